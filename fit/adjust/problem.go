@@ -1,0 +1,55 @@
+// Package adjust is least squares and nothing else: equations, their variances and the causes
+// they share go in; parameters, covariance, residuals, redundancy and suspects come out.
+// It knows lines, planes, circles, point patterns and distances, and no necks.
+package adjust
+
+// Model is the right-hand side of an observation equation that is not linear.
+type Model interface {
+	// Eval returns f(x) and adds the partial derivatives of f at x to grad, which the caller
+	// has zeroed and which has the length of x.
+	Eval(x, grad []float64) float64
+}
+
+// Term is one summand of a linear observation equation: Coef times an unknown.
+type Term struct {
+	Unknown int
+	Coef    float64
+}
+
+// Shift says how an observed value moves with a cause that it shares with other rows: by Coef
+// times the cause.
+type Shift struct {
+	Cause int
+	Coef  float64
+}
+
+// Row is one observation equation, Value = sum of Terms + Model(x) + error, all in one unit.
+type Row struct {
+	Value  float64
+	Sigma  float64 // standard deviation of what is this row's alone; above zero
+	Shifts []Shift // what it shares
+	Terms  []Term
+	Model  Model // nil when the row is linear
+}
+
+// Problem is a set of equations in the unknowns 0 ... len(Start)-1.
+type Problem struct {
+	Start  []float64 // approximate values; any will do where every row is linear
+	Rows   []Row
+	Causes []float64 // standard deviation of each common cause
+}
+
+// Options are the knobs of Solve; the zero value is ready to use.
+type Options struct {
+	MaxIterations int     // of Gauss-Newton; 0 means 50
+	UnknownScale  bool    // the Sigmas are only relative: scale the covariance by chi-square/dof, up or down
+	Alpha         float64 // chance that a set of good rows has a suspect; 0 means 0.05
+}
+
+// Suspect is a row that does not agree with the others.
+type Suspect struct {
+	Row      int
+	W        float64 // residual over its standard deviation, signed (Baarda)
+	Critical float64 // what |W| was held against
+	Error    float64 // most likely error of the row's Value: observed less what the others say
+}
