@@ -1,0 +1,97 @@
+package measure
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// CellError is something in a table that cannot be taken, with its place and the cure.
+type CellError struct {
+	Place
+	Column         int    // where the cell starts in its line, in characters from 1
+	What, Expected string // What names the column and quotes the cell
+}
+
+// Error writes file:line:column: what, expected so and so.
+func (e *CellError) Error() string {
+	if e.Place == (Place{}) {
+		return e.What
+	}
+	text := fmt.Sprintf("%s:%d:%d: %s", e.File, e.Line, e.Column, e.What)
+	if e.Expected != "" {
+		text += ", expected " + e.Expected
+	}
+	return text
+}
+
+// Errors lists what is wrong with a batch: by file in the order they were read (the side tables,
+// then the readings), then by line and column. Of more than a thousand the first thousand found are
+// kept, and a last entry without a place says how many more there were.
+type Errors []*CellError
+
+// Error has a line for each.
+func (e Errors) Error() string {
+	lines := make([]string, len(e))
+	for i, c := range e {
+		lines[i] = c.Error()
+	}
+	return strings.Join(lines, "\n")
+}
+
+// maxErrors bounds the memory that a hopeless file can take; nobody reads further.
+const maxErrors = 1000
+
+// collector gathers cell errors over the files of a batch.
+type collector struct {
+	list  Errors
+	files []string // in the order in which they were begun
+	more  int
+}
+
+func (c *collector) begin(file string) {
+	if !slices.Contains(c.files, file) {
+		c.files = append(c.files, file)
+	}
+}
+
+func (c *collector) add(e *CellError) {
+	if len(c.list) == maxErrors {
+		c.more++
+		return
+	}
+	c.list = append(c.list, e)
+}
+
+func (c *collector) empty() bool { return len(c.list) == 0 }
+
+// clone lets one reading of the rows add to the side tables' errors without keeping its own.
+func (c *collector) clone() *collector {
+	return &collector{list: slices.Clone(c.list), files: slices.Clone(c.files), more: c.more}
+}
+
+// err is nil or a sorted Errors.
+func (c *collector) err() error {
+	if c.empty() {
+		return nil
+	}
+	sorted := slices.Clone(c.list)
+	slices.SortStableFunc(sorted, func(a, b *CellError) int {
+		if a.File != b.File {
+			return slices.Index(c.files, a.File) - slices.Index(c.files, b.File)
+		}
+		if a.Line != b.Line {
+			return a.Line - b.Line
+		}
+		return a.Column - b.Column
+	})
+	if c.more > 0 {
+		sorted = append(sorted, &CellError{What: fmt.Sprintf("and %d more errors that are not listed", c.more)})
+	}
+	return sorted
+}
+
+// fault is what is wrong with a cell before anyone asks where it stands.
+type fault struct {
+	column, what, expected string
+}
