@@ -3,11 +3,23 @@
 // It knows lines, planes, circles, point patterns and distances, and no necks.
 package adjust
 
+import (
+	"fmt"
+	"math"
+)
+
 // Model is the right-hand side of an observation equation that is not linear.
 type Model interface {
 	// Eval returns f(x) and adds the partial derivatives of f at x to grad, which the caller
 	// has zeroed and which has the length of x.
 	Eval(x, grad []float64) float64
+}
+
+// Scoped is a Model that says which unknowns it depends on. A Model that does not say is taken to
+// depend on all, which keeps the equations from being solved in small independent parts.
+type Scoped interface {
+	Model
+	Unknowns() []int
 }
 
 // Term is one summand of a linear observation equation: Coef times an unknown.
@@ -52,4 +64,50 @@ type Suspect struct {
 	W        float64 // residual over its standard deviation, signed (Baarda)
 	Critical float64 // what |W| was held against
 	Error    float64 // most likely error of the row's Value: observed less what the others say
+	Rivals   []int   // other rows whose error would explain the misfit just as well; often empty
 }
+
+// check panics on an index that is not there, which is a programmer's mistake, and returns an
+// error for a number that cannot be used.
+func (p *Problem) check() error {
+	for j, x := range p.Start {
+		if !finite(x) {
+			return fmt.Errorf("unknown %d starts at %v", j, x)
+		}
+	}
+	for k, sd := range p.Causes {
+		if !finite(sd) || sd < 0 {
+			return fmt.Errorf("cause %d has standard deviation %v", k, sd)
+		}
+	}
+	for i := range p.Rows {
+		if err := p.checkRow(&p.Rows[i]); err != nil {
+			return fmt.Errorf("row %d: %w", i, err)
+		}
+	}
+	return nil
+}
+
+func (p *Problem) checkRow(r *Row) error {
+	if !finite(r.Value) {
+		return fmt.Errorf("value is %v", r.Value)
+	}
+	if !finite(r.Sigma) || r.Sigma <= 0 {
+		return fmt.Errorf("standard deviation is %v, must be above zero", r.Sigma)
+	}
+	for _, t := range r.Terms {
+		_ = p.Start[t.Unknown]
+		if !finite(t.Coef) {
+			return fmt.Errorf("coefficient of unknown %d is %v", t.Unknown, t.Coef)
+		}
+	}
+	for _, s := range r.Shifts {
+		_ = p.Causes[s.Cause]
+		if !finite(s.Coef) {
+			return fmt.Errorf("shift by cause %d is %v", s.Cause, s.Coef)
+		}
+	}
+	return nil
+}
+
+func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

@@ -1,6 +1,6 @@
 package adjust
 
-import "errors"
+import "math"
 
 // Solution is the outcome of Solve. Gradients handed to its methods have one entry per unknown.
 type Solution struct {
@@ -12,44 +12,56 @@ type Solution struct {
 	ChiSquare  float64     // sum of (Residual/Sigma)^2
 	PValue     float64     // chance of a larger ChiSquare when the Sigmas are right; 1 without redundancy
 	Scale      float64     // factor on every Sigma: max(1, Birge ratio), or the ratio itself with UnknownScale
-	Condition  float64     // condition number of the whitened, column-scaled equations
+	Condition  float64     // condition number of the whitened, column-scaled equations, the worst part's
 	Null       [][]float64 // orthonormal directions that the rows leave free; empty at full rank
-	Iterations int
+	Iterations int         // Gauss-Newton steps of the part that took most; 1 where every row is linear
+
+	options  Options
+	sigma    []float64 // a row each
+	causes   []float64 // standard deviations
+	shifts   []grid    // per part: its rows by causes, whitened shift coefficients
+	parts    []part
+	rowPart  []int // which part a row is in
+	rowPlace []int // and where in it
 }
 
-// Uncertainty is the standard uncertainty of a derived quantity, in parts.
-type Uncertainty struct {
-	Std         float64   // all together
-	Independent float64   // from what is each row's alone, scaled
-	Common      []float64 // signed, from each cause: gradient . J . shift coefficients . cause's sd
+// freeTolerance is the share of an estimable gradient that may seem to lie along a free
+// direction, and the component below which a free direction does not move an unknown. The
+// directions are good to about 1e-10 (rankTolerance bounds what the next direction can leak) and
+// gradients come from points that are good to about 1e-8, so a millionth is clear of both.
+const freeTolerance = 1e-6
+
+// Estimable reports whether the rows determine the quantity with gradient g. Both g and the free
+// directions are compared after column scaling, so that units do not matter; an unknown that no
+// row touches counts in its own unit.
+func (s *Solution) Estimable(g []float64) bool {
+	s.mustFit(g)
+	var all, free float64
+	for i := range s.parts {
+		a, f := s.parts[i].alongFree(g)
+		all += a
+		free += f
+	}
+	return free <= freeTolerance*freeTolerance*all
 }
 
-// Solve minimises the sum of (Residual/Sigma)^2 by Gauss-Newton steps on a QR factorisation of
-// centred, whitened, scaled columns.
-func Solve(p *Problem, o Options) (*Solution, error) { return nil, errors.New("not yet") }
-
-// Estimable reports whether the rows determine the quantity with gradient g.
-func (s *Solution) Estimable(g []float64) bool { return false }
-
-// Uncertainty propagates the rows' and the causes' variances to the quantity with gradient g.
-func (s *Solution) Uncertainty(g []float64) Uncertainty { return Uncertainty{} }
-
-// Covariance of the quantities with gradients g and h, common causes included.
-func (s *Solution) Covariance(g, h []float64) float64 { return 0 }
-
-// Sensitivity returns, a row each, how the quantity with gradient g moves with that row's Value.
-func (s *Solution) Sensitivity(g []float64) []float64 { return nil }
-
-// ResidualUncertainty is the standard uncertainty (common causes included) of row i's residual.
-func (s *Solution) ResidualUncertainty(i int) float64 { return 0 }
-
-// Added estimates one further unknown whose column of coefficients is col (a row each): what it
-// would come to, with its uncertainty, were it added to the equations (Frisch, Waugh, Lovell).
-// ok is false where the rows do not determine it.
-func (s *Solution) Added(col []float64) (value float64, u Uncertainty, ok bool) {
-	return 0, Uncertainty{}, false
+// Free lists, in rising order, the unknowns that the rows do not fix: those that some free
+// direction moves.
+func (s *Solution) Free() []int {
+	var free []int
+	for j := range s.X {
+		for _, n := range s.Null {
+			if math.Abs(n[j]) > freeTolerance {
+				free = append(free, j)
+				break
+			}
+		}
+	}
+	return free
 }
 
-// Suspects snoops the data (Baarda; Pope's critical values where the scale was raised or is
-// unknown): the worst row first, then what is still beyond once that row is set aside.
-func (s *Solution) Suspects() []Suspect { return nil }
+func (s *Solution) mustFit(g []float64) {
+	if len(g) != len(s.X) {
+		panic("adjust: a gradient needs one entry per unknown")
+	}
+}

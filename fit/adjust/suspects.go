@@ -1,0 +1,162 @@
+package adjust
+
+import (
+	"math"
+	"sort"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+const (
+	defaultAlpha = 0.05
+	// mostSuspects is where snooping stops: a set with more wrong rows than this wants
+	// measuring again, not naming.
+	mostSuspects = 5
+	// leastRedundancy is the redundancy below which a residual says nothing about its row: an
+	// error would have to be a thousand times the residual.
+	leastRedundancy = 1e-6
+	// sameDirection is the squared correlation of two residuals above which the rows cannot be
+	// told apart.
+	sameDirection = 1 - 1e-6
+	// tie is how much larger, relatively, a standardised residual must be to be worse than that of
+	// an earlier row: rows with one misfit have the same up to rounding.
+	tie = 1e-9
+	// claimsHold is the chance of chi-square above which the other rows are taken to agree with
+	// their Sigmas, so that Baarda's known-sigma test may stand alone.
+	claimsHold = 0.1
+	// popeNeeds is the number of redundant rows, besides the suspect, from which Pope's test has
+	// power: with fewer Student's t asks for 7 and more (up to hundreds) standard deviations.
+	popeNeeds = 4
+)
+
+// Suspects snoops the data, the worst row first, then what is still beyond once that row is set
+// aside (linearised at X; five at most). A row is worst whose residual is most standard
+// deviations long (Baarda). It must be beyond the normal critical value, the chance Alpha spread
+// over the rows. Besides, either the rows that remain must agree with their Sigmas, or be too
+// few to tell, or the row must stand out even when the standard deviation is estimated from the
+// others (Pope); so that gauges worse than they claim do not make every row a suspect. A row
+// that fails this second test for sitting beside another wrong one is still named when
+// setting both aside passes it (as in Rosner's generalised test, 1983). With UnknownScale only
+// Pope's test counts. Rows that share one misfit, as all do where the redundancy is 1, cannot be
+// told apart: one is named and the others are its Rivals.
+func (s *Solution) Suspects() []Suspect {
+	b := newBench(s)
+	var found []Suspect
+	certain := 0
+	for b.dof > 0 && len(found) < mostSuspects {
+		next, i := b.worst()
+		if i < 0 {
+			break
+		}
+		before := b.chi2 / float64(b.dof)
+		next.Rivals = b.setAside(i)
+		var ok, goOn bool
+		next.Critical, ok, goOn = b.held(math.Abs(next.W), before)
+		if !goOn {
+			break
+		}
+		found = append(found, next)
+		if ok {
+			certain = len(found)
+		}
+	}
+	return found[:certain]
+}
+
+// bench is the state of snooping: whitened residuals and redundancies after some rows have been
+// set aside. Setting row i aside is adding an unknown that only row i has, so it is one more
+// orthonormal direction taken out of the residuals.
+type bench struct {
+	s          *Solution
+	residual   []float64
+	redundancy []float64
+	taken      [][][]float64 // per part, the directions taken out
+	dof        int
+	chi2       float64
+	alpha      float64 // for one row
+}
+
+func newBench(s *Solution) *bench {
+	alpha := s.options.Alpha
+	if alpha == 0 {
+		alpha = defaultAlpha
+	}
+	b := &bench{s: s, dof: s.DOF, chi2: s.ChiSquare, taken: make([][][]float64, len(s.parts))}
+	tested := 0
+	for i, r := range s.Residuals {
+		b.residual = append(b.residual, r/s.sigma[i])
+		b.redundancy = append(b.redundancy, s.Redundancy[i])
+		if s.Redundancy[i] > leastRedundancy {
+			tested++
+		}
+	}
+	b.alpha = spreadAlpha(alpha, max(1, tested))
+	return b
+}
+
+// worst is the row with the largest standardised residual, -1 if none can be tested.
+func (b *bench) worst() (Suspect, int) {
+	var worst Suspect
+	at := -1
+	for i, r := range b.residual {
+		if b.redundancy[i] <= leastRedundancy {
+			continue
+		}
+		w := r / math.Sqrt(b.redundancy[i])
+		if at < 0 || math.Abs(w) > math.Abs(worst.W)*(1+tie) {
+			at = i
+			worst = Suspect{Row: i, W: w, Error: r / b.redundancy[i] * b.s.sigma[i]}
+		}
+	}
+	return worst, at
+}
+
+// held tests a row of standardised residual w once it is set aside; before is chi-square over
+// dof with it. beyond says that the row may be one of several wrong ones, certain that all up to
+// and including it are.
+func (b *bench) held(w, before float64) (critical float64, certain, beyond bool) {
+	critical = baarda(b.alpha)
+	pope := math.Inf(1)
+	if b.dof > 0 {
+		pope = popeTau(b.alpha, b.dof+1) * math.Sqrt(before)
+	}
+	if b.s.options.UnknownScale {
+		return pope, w > pope, true
+	}
+	if w <= critical {
+		return critical, false, false
+	}
+	if b.dof < popeNeeds || (distuv.ChiSquared{K: float64(b.dof)}).Survival(b.chi2) > claimsHold {
+		return critical, true, true
+	}
+	return max(critical, pope), w > pope, true
+}
+
+// setAside takes row i out and returns the rows that went with it, whose residuals were the same
+// but for a factor.
+func (b *bench) setAside(i int) []int {
+	k := b.s.rowPart[i]
+	e := b.s.parts[k].unexplained(b.s.rowPlace[i])
+	removeAlong(e, b.taken[k])
+	length := norm(e)
+	var rivals []int
+	along := 0.0
+	for at, row := range b.s.parts[k].rows {
+		e[at] /= length
+		along += e[at] * b.residual[row]
+	}
+	for at, row := range b.s.parts[k].rows {
+		share := e[at] * e[at]
+		if row != i && b.redundancy[row] > leastRedundancy && share > sameDirection*b.redundancy[row] {
+			rivals = append(rivals, row)
+		}
+		b.residual[row] -= along * e[at]
+		b.redundancy[row] = max(0, b.redundancy[row]-share)
+	}
+	b.redundancy[i] = 0
+	b.taken[k] = append(b.taken[k], e)
+	b.chi2 = max(0, b.chi2-along*along)
+	b.dof--
+	sort.Ints(rivals)
+	return rivals
+}
