@@ -1,0 +1,112 @@
+package simulate
+
+import (
+	"fmt"
+
+	"neckfit/measure"
+)
+
+// Move is the same readings from a straightedge that lies elsewhere: dx and dy millimetres are
+// added to the stations and offsets of one datum. Readings of other datums are left alone.
+func Move(readings []measure.Reading, datum measure.Datum, dx, dy float64) []measure.Reading {
+	return rewritten(readings, func(r *measure.Reading) {
+		if r.Datum != datum {
+			return
+		}
+		if r.HasStation {
+			r.Station += dx
+		}
+		if r.HasOffset {
+			r.Offset += dy
+		}
+	})
+}
+
+// Turn is the same places seen from a straightedge turned by -angle degrees about its zero: each
+// place turns by +angle, its tail side toward treble. It serves readings with both a station and
+// an offset, exact ones only, as an error keeps its direction. Sizes without a station stay. It
+// panics on a reading that lacks one of the two: lay the instrument's own Pose otherwise for that.
+func Turn(readings []measure.Reading, datum measure.Datum, angle float64) []measure.Reading {
+	f := frame{turn: radians(angle)}
+	return rewritten(readings, func(r *measure.Reading) {
+		switch {
+		case r.Datum != datum || !r.HasStation && !r.HasOffset:
+		case r.HasStation && r.HasOffset:
+			p := f.out(Point{r.Station, r.Offset})
+			r.Station, r.Offset = p.Station, p.Offset
+		default:
+			panic(fmt.Sprintf("simulate: reading %d has no full place to turn", r.Place.Line))
+		}
+	})
+}
+
+// Mirror is the readings of the mirrored instrument, in the same order: bass and treble change
+// names, the strings are numbered from the other side, offsets change sign, and the two edge
+// datums change places and keep theirs, which are inward for both.
+func Mirror(readings []measure.Reading, strings int) []measure.Reading {
+	return rewritten(readings, func(r *measure.Reading) {
+		switch r.Datum {
+		case measure.DatumEdgeBass, measure.DatumEdgeTreble:
+			r.Datum = measure.DatumEdgeBass + measure.DatumEdgeTreble - r.Datum
+		default:
+			if r.HasOffset {
+				r.Offset = 0 - r.Offset // not -r.Offset, which would make a -0 of 0
+			}
+			r.Kind = mirroredKind(r.Kind)
+		}
+		r.Mark = mirroredMark(r.Feature, r.Mark, strings)
+		r.To = mirroredMark(r.Feature, r.To, strings)
+		r.Feature = mirroredFeature(r.Feature)
+	})
+}
+
+func rewritten(readings []measure.Reading, change func(*measure.Reading)) []measure.Reading {
+	all := append([]measure.Reading(nil), readings...)
+	for i := range all {
+		change(&all[i])
+	}
+	return all
+}
+
+func mirroredKind(k measure.Kind) measure.Kind {
+	switch k {
+	case measure.OffsetNear:
+		return measure.OffsetFar
+	case measure.OffsetFar:
+		return measure.OffsetNear
+	}
+	return k
+}
+
+func mirroredFeature(f measure.Feature) measure.Feature {
+	for _, pair := range [][2]measure.Feature{
+		{measure.EdgeBass, measure.EdgeTreble},
+		{measure.HeelBass, measure.HeelTreble},
+		{measure.PocketBass, measure.PocketTreble},
+	} {
+		switch f {
+		case pair[0]:
+			return pair[1]
+		case pair[1]:
+			return pair[0]
+		}
+	}
+	return f
+}
+
+func mirroredMark(f measure.Feature, m measure.Mark, strings int) measure.Mark {
+	switch f {
+	case measure.NutSlot, measure.StringHole, measure.PlateHole, measure.Saddle,
+		measure.SaddleFront, measure.SaddleBack, measure.SaddleLow, measure.SaddleHigh:
+		if m.Number > 0 {
+			m.Number = strings + 1 - m.Number
+		}
+	}
+	switch m {
+	case atBass:
+		return atTreble
+	case atTreble:
+		return atBass
+	}
+	return m
+}

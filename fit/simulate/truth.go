@@ -1,0 +1,131 @@
+package simulate
+
+import "math"
+
+// Truth is what a perfect measurement of an instrument would find, its neck lying as the
+// instrument says (see Instrument.Seated). Lengths in millimetres, angles in degrees.
+type Truth struct {
+	CentreLineError, BridgeSkew             float64
+	MarginBass, MarginTreble, MarginBalance float64 // at the last fret, square to the centre line; strings to the saddles at their front stops
+	ScaleLength                             float64 // by construction: errors of frets that a survey reads spread a part of themselves into its own
+	FretError                               float64 // the largest of FretErrors, as a size
+	SideBow                                 float64
+
+	PocketGapMouth, PocketGapEnd     float64 // pocket's width less heel's, square to the pocket's bisector
+	GapBassMouth, GapBassEnd         float64 // of it, on the bass side
+	GapTrebleMouth, GapTrebleEnd     float64
+	EndGapBass, EndGapTreble         float64 // from the heel's end corners to the pocket's end, along the heel
+	PocketWidthMouth, PocketWidthEnd float64
+	HeelWidthMouth, HeelWidthEnd     float64
+	HeelSquareness, PocketSquareness float64 // of the ends
+	CornerReserve                    float64 // heel's corner radius less the pocket's
+	SaddleReserveFront               float64
+	SaddleReserveBack                float64
+	BridgeHoleMismatch               float64 // greatest distance of a hole in the body from the plate's, the plate lying at its best
+	StringHolePitch                  float64 // greatest distance of a string hole from an even row
+	NeckScrewMismatch                float64 // greatest distance of a hole in the heel from the body's, the neck seated
+	SwingLow, SwingHigh              float64 // range of the centre-line error that the clearance allows
+	HasSwing                         bool    // false where a gap is negative
+}
+
+// Truth works it out point by point in the assembled frame.
+func (in Instrument) Truth() Truth {
+	neck, bridge := in.neck(), in.bridge()
+	t := Truth{
+		CentreLineError:  neck.in(bridge.origin).Offset,
+		BridgeSkew:       degrees(bridge.turn - neck.turn),
+		ScaleLength:      in.Scale,
+		SideBow:          in.SideBow,
+		HeelSquareness:   in.HeelEndAngle,
+		PocketSquareness: in.PocketEndAngle,
+		CornerReserve:    in.HeelRadius - in.PocketRadius,
+	}
+	for _, e := range in.FretErrors {
+		t.FretError = max(t.FretError, math.Abs(e))
+	}
+	in.margins(&t, neck, bridge)
+	in.reserves(&t, neck, bridge)
+	in.gaps(&t, neck)
+	in.holes(&t)
+	in.swing(&t)
+	return t
+}
+
+// margins meets the outer strings and the edges on the line of the last fret.
+func (in Instrument) margins(t *Truth, neck, bridge frame) {
+	at := func(i int) float64 {
+		slot, contact := in.slot(i), neck.in(bridge.out(in.contact(i, 0)))
+		share := (in.lastFret() - slot.Station) / (contact.Station - slot.Station)
+		return slot.Offset + share*(contact.Offset-slot.Offset)
+	}
+	t.MarginTreble = in.straightEdge(treble)(in.lastFret()).Offset - at(1)
+	t.MarginBass = at(in.Strings) - in.straightEdge(bass)(in.lastFret()).Offset
+	t.MarginBalance = t.MarginBass - t.MarginTreble
+}
+
+// reserves compares where each string must touch with the ends of its saddle's travel.
+func (in Instrument) reserves(t *Truth, neck, bridge frame) {
+	t.SaddleReserveFront, t.SaddleReserveBack = math.Inf(1), math.Inf(1)
+	for i := 1; i <= in.Strings; i++ {
+		required := in.Scale + in.Compensation[i]
+		front := neck.in(bridge.out(in.contact(i, 0))).Station
+		back := neck.in(bridge.out(in.contact(i, in.SaddleTravel))).Station
+		t.SaddleReserveFront = min(t.SaddleReserveFront, required-front)
+		t.SaddleReserveBack = min(t.SaddleReserveBack, back-required)
+	}
+}
+
+// gapAt is the free space between a side of the heel and the pocket's, square to the pocket's
+// bisector, that far headstockward of the pocket's end.
+func (in Instrument) gapAt(neck frame, w side, inset float64) float64 {
+	body := view(func(p Point) Point { return p })
+	heel := body.through(neck).through(in.heel()).atStation(in.heelSide(w), -inset)
+	return float64(w) * (in.pocketSide(w)(-inset).Offset - heel.Offset)
+}
+
+func (in Instrument) gaps(t *Truth, neck frame) {
+	t.GapBassMouth, t.GapTrebleMouth = in.gapAt(neck, bass, in.MouthInset), in.gapAt(neck, treble, in.MouthInset)
+	t.GapBassEnd, t.GapTrebleEnd = in.gapAt(neck, bass, in.EndInset), in.gapAt(neck, treble, in.EndInset)
+	t.PocketGapMouth = t.GapBassMouth + t.GapTrebleMouth
+	t.PocketGapEnd = t.GapBassEnd + t.GapTrebleEnd
+	t.PocketWidthMouth, t.PocketWidthEnd = 2*in.pocketSide(treble)(-in.MouthInset).Offset, 2*in.pocketSide(treble)(-in.EndInset).Offset
+	t.HeelWidthMouth, t.HeelWidthEnd = t.PocketWidthMouth-t.PocketGapMouth, t.PocketWidthEnd-t.PocketGapEnd
+	heel := in.heel().within(neck)
+	t.EndGapBass, t.EndGapTreble = in.room(heel, bass), in.room(heel, treble)
+}
+
+func (in Instrument) holes(t *Truth) {
+	for k := range in.BridgeScrews {
+		plate, body := in.BridgeScrews[k], in.bridgeHole(k+1)
+		t.BridgeHoleMismatch = max(t.BridgeHoleMismatch, apart(plate, body))
+	}
+	for i := 1; i <= in.Strings; i++ {
+		t.StringHolePitch = max(t.StringHolePitch, apart(in.plateHole(i), in.stringHole(i)))
+	}
+	seated := in.Seated().neck()
+	for k, body := range in.NeckScrews {
+		t.NeckScrewMismatch = max(t.NeckScrewMismatch, apart(body, seated.out(in.heelScrew(k+1))))
+	}
+}
+
+func apart(p, q Point) float64 { return math.Hypot(p.Station-q.Station, p.Offset-q.Offset) }
+
+// swing lays the neck against the four pairs of walls that bound its shifts. The error is a
+// monotonic function of either shift, so that its extremes are among the four.
+func (in Instrument) swing(t *Truth) {
+	seat := in.Seated()
+	seated := seat.neck()
+	free := func(w side, inset float64) float64 { return float64(w) * seat.gapAt(seated, w, inset) }
+	t.HasSwing = t.PocketGapMouth >= 0 && t.PocketGapEnd >= 0
+	if !t.HasSwing {
+		return
+	}
+	t.SwingLow, t.SwingHigh = math.Inf(1), math.Inf(-1)
+	for _, m := range []side{bass, treble} {
+		for _, e := range []side{bass, treble} {
+			seat.MouthShift, seat.EndShift = free(m, in.MouthInset), free(e, in.EndInset)
+			miss := seat.neck().in(in.bridge().origin).Offset
+			t.SwingLow, t.SwingHigh = min(t.SwingLow, miss), max(t.SwingHigh, miss)
+		}
+	}
+}
