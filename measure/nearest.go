@@ -2,6 +2,7 @@ package measure
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -60,4 +61,16 @@ func editDistance(a, b []rune) int {
 		}
 	}
 	return d[len(a)][len(b)]
+}
+
+// sortedKeys lists a map's keys in order, without some.
+func sortedKeys[V any](m map[string]V, without []string) []string {
+	var keys []string
+	for k := range m {
+		if !slices.Contains(without, k) {
+			keys = append(keys, k)
+		}
+	}
+	slices.Sort(keys)
+	return keys
 }
