@@ -71,14 +71,15 @@ func (w *work) solve(pt *part, most int) (int, error) {
 		}
 		pt.basis = factor(a)
 		dx := pt.leastSquares(a, b)
-		if pt.linear || w.settled(pt, a, b) {
+		noise := w.rounding(pt, a)
+		if pt.linear || settled(pt, b, noise) {
 			w.move(pt, dx, 1)
 			return step, nil
 		}
 		if step == most {
 			return 0, fmt.Errorf("%w: row %d and those tied to it still move after %d steps", ErrNoConvergence, pt.rows[0], most)
 		}
-		if !w.descend(pt, dx, dot(b, b)) {
+		if !w.descend(pt, dx, math.Pow(norm(b)+noise, 2)) {
 			return 0, fmt.Errorf("%w: row %d and those tied to it do not improve", ErrNoConvergence, pt.rows[0])
 		}
 	}
@@ -86,22 +87,28 @@ func (w *work) solve(pt *part, most int) (int, error) {
 
 // settled reports whether a full step would change the fitted values by less than matters or
 // than rounding lets them be known.
-func (w *work) settled(pt *part, a grid, b []float64) bool {
+func settled(pt *part, b []float64, noise float64) bool {
 	c := make([]float64, pt.q.cols)
 	pt.q.timesT(b, c)
-	rounding := 0.0
+	return norm(c) <= stepTolerance*(1+norm(b))+noise
+}
+
+// rounding is what rounding may add to the part's whitened misfits, all together.
+func (w *work) rounding(pt *part, a grid) float64 {
+	sum := 0.0
 	for i := range a.rows {
 		size := math.Abs(w.p.Rows[pt.rows[i]].Value) / w.p.Rows[pt.rows[i]].Sigma
 		for j, v := range a.row(i) {
 			size += math.Abs(v * w.x[pt.unknowns[j]])
 		}
-		rounding += size * size
+		sum += size * size
 	}
-	return norm(c) <= stepTolerance*(1+norm(b))+roundings*math.Sqrt(rounding)
+	return roundings * math.Sqrt(sum)
 }
 
-// descend moves by dx, or by the half, quarter ... of it that first lowers the sum of squares.
-func (w *work) descend(pt *part, dx []float64, chi2 float64) bool {
+// descend moves by dx, or by the half, quarter ... of it that first brings the sum of squares to
+// most or less.
+func (w *work) descend(pt *part, dx []float64, most float64) bool {
 	share := 1.0
 	for range halvings {
 		w.move(pt, dx, share)
@@ -110,7 +117,7 @@ func (w *work) descend(pt *part, dx []float64, chi2 float64) bool {
 			d := w.misfit(i) / w.p.Rows[i].Sigma
 			sum += d * d
 		}
-		if sum < chi2 {
+		if sum <= most {
 			return true
 		}
 		w.move(pt, dx, -share)

@@ -1,0 +1,85 @@
+package adjust
+
+import "math"
+
+// Fretboard is what fret readings depend on: two edges, whose bisector the frets stand square
+// to, the unknown S0 (where the nut lies along the bisector, from the datum's zero) and the
+// unknown L (the scale length).
+type Fretboard struct {
+	First, Second Side
+	S0, L         int
+}
+
+// FretShare is the share of the scale length from the nut to fret n in equal temperament,
+// 1 - 2^(-n/12); 0 for the nut.
+func FretShare(n int) float64 { return -math.Expm1(-float64(n) / 12 * math.Ln2) }
+
+// heading is the bisector's angle to the x axis, half the sum of the edges' angles, and its
+// derivatives by their slopes.
+func (f Fretboard) heading(x []float64) (theta, byFirst, bySecond float64) {
+	b1, b2 := x[f.First.B], x[f.Second.B]
+	return (math.Atan(b1) + math.Atan(b2)) / 2, 0.5 / (1 + b1*b1), 0.5 / (1 + b2*b2)
+}
+
+type fretAt struct {
+	board  Fretboard
+	share  float64
+	offset float64
+}
+
+// FretAt is the station x of fret n (0 is the nut) read at a known offset y. Along the bisector,
+// at heading theta, x cos(theta) + y sin(theta) = s0 + L (1 - 2^(-n/12)), hence
+// x = (s0 + L share - y sin(theta)) / cos(theta).
+func FretAt(board Fretboard, n int, offset float64) Model {
+	return fretAt{board, FretShare(n), offset}
+}
+
+func (f fretAt) Unknowns() []int {
+	return []int{f.board.First.B, f.board.Second.B, f.board.S0, f.board.L}
+}
+
+func (f fretAt) Eval(x, grad []float64) float64 {
+	theta, byFirst, bySecond := f.board.heading(x)
+	sin, cos := math.Sincos(theta)
+	station := (x[f.board.S0] + x[f.board.L]*f.share - f.offset*sin) / cos
+	turn := station*sin/cos - f.offset
+	grad[f.board.First.B] += turn * byFirst
+	grad[f.board.Second.B] += turn * bySecond
+	grad[f.board.S0] += 1 / cos
+	grad[f.board.L] += f.share / cos
+	return station
+}
+
+type fretOnCentre struct {
+	board Fretboard
+	share float64
+}
+
+// FretOnCentre is the station x of fret n (0 is the nut) read on the bisector itself. There
+// y = e + x tan(theta), with e = (d1 + d2) / (n1y + n2y) from the edges' unit normals n.p = d,
+// so x = cos(theta) (s0 + L (1 - 2^(-n/12)) - e sin(theta)).
+func FretOnCentre(board Fretboard, n int) Model { return fretOnCentre{board, FretShare(n)} }
+
+func (f fretOnCentre) Unknowns() []int {
+	b := f.board
+	return []int{b.First.A, b.First.B, b.Second.A, b.Second.B, b.S0, b.L}
+}
+
+func (f fretOnCentre) Eval(x, grad []float64) float64 {
+	theta, byFirst, bySecond := f.board.heading(x)
+	sin, cos := math.Sincos(theta)
+	n1, n2 := f.board.First.hesse(x), f.board.Second.hesse(x)
+	sumY := n1.ny + n2.ny
+	e := (n1.d + n2.d) / sumY
+	along := x[f.board.S0] + x[f.board.L]*f.share
+
+	turn := -sin*(along-e*sin) - cos*cos*e
+	byE := -sin * cos
+	grad[f.board.First.A] += byE * n1.dA / sumY
+	grad[f.board.Second.A] += byE * n2.dA / sumY
+	grad[f.board.First.B] += turn*byFirst + byE*(n1.dB-e*n1.nyB)/sumY
+	grad[f.board.Second.B] += turn*bySecond + byE*(n2.dB-e*n2.nyB)/sumY
+	grad[f.board.S0] += cos
+	grad[f.board.L] += cos * f.share
+	return cos * (along - e*sin)
+}
