@@ -21,7 +21,7 @@ func ShortScaleBass() Instrument {
 		Compensation: measure.Strings{1: 1.5, 2: 2, 3: 2.5, 4: 3.5},
 		BridgeScrews: []Point{{31, 26}, {31, 0}, {31, -26}, {4, 38}, {4, -38}}, BridgeScrewSize: 3,
 		StringHoleStation: 40, StringHoleSize: 4,
-		BodyPose:   Pose{Zero: Point{-90, -150}},
+		BodyPose:   Pose{Zero: Point{-90, -70}},
 		NeckPose:   Pose{Zero: Point{-15, -70}},
 		BridgePose: Pose{Zero: Point{-12, -50}},
 		EdgeZero:   -10,

@@ -109,7 +109,7 @@ func round(v, step float64) float64 {
 	// A step such as 0.05 has no exact binary form; going by its whole inverse keeps 12.35 from
 	// becoming 12.350000000000001.
 	if inverse := 1 / step; math.Abs(inverse-math.Round(inverse)) < wholeInverse {
-		return math.Round(v*math.Round(inverse)) / math.Round(inverse)
+		return math.Round(v*math.Round(inverse))/math.Round(inverse) + 0 // + 0 turns -0 into 0
 	}
 	return math.Round(v/step) * step
 }

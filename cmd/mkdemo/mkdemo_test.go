@@ -1,0 +1,154 @@
+package main
+
+import (
+	"bytes"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"neckfit/fit/simulate"
+	"neckfit/measure"
+)
+
+const committed = "../../testdata/demo"
+
+func TestCommittedBatchIsWhatIsWritten(t *testing.T) {
+	dir := t.TempDir()
+	var stderr bytes.Buffer
+	if code := run([]string{dir}, &stderr); code != 0 {
+		t.Fatalf("code %d: %s", code, &stderr)
+	}
+	for _, name := range []string{"readings.csv", "kits.csv", "gauges.csv", "strings.csv"} {
+		want, err := os.ReadFile(filepath.Join(dir, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := os.ReadFile(filepath.Join(committed, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(string(want), string(got)); diff != "" {
+			t.Errorf("%s: run go run ./cmd/mkdemo testdata/demo\n%s", name, diff)
+		}
+	}
+}
+
+func TestWrongUseAndUnwritableFolder(t *testing.T) {
+	var stderr bytes.Buffer
+	if code := run(nil, &stderr); code != 2 {
+		t.Errorf("code %d without a folder, want 2", code)
+	}
+	if code := run([]string{filepath.Join(committed, "readings.csv")}, &stderr); code != 3 {
+		t.Errorf("code %d for a file, want 3", code)
+	}
+}
+
+// readBatch reads the committed batch as the program would.
+func readBatch(t *testing.T) map[string]*measure.Kit {
+	t.Helper()
+	b, err := measure.Open(committed, measure.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer b.Close()
+	kits := map[string]*measure.Kit{}
+	if err := b.Each(func(k *measure.Kit) error {
+		kits[k.Name] = &measure.Kit{Name: k.Name, Info: k.Info, Readings: append([]measure.Reading(nil), k.Readings...)}
+		return nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	return kits
+}
+
+func TestCommittedBatchIsReadWithoutAComplaint(t *testing.T) {
+	kits := readBatch(t)
+	if len(kits) != 28 {
+		t.Errorf("%d kits, want 24 of loose parts, 2 edge checks and 2 dry fits", len(kits))
+	}
+	if !kits["SSB-13"].Info.LeftHanded || kits["SSB-12"].Info.LeftHanded {
+		t.Error("SSB-13 alone is left-handed")
+	}
+	for _, r := range kits["SSB-23"].Readings {
+		if r.Feature == measure.HeelEnd {
+			t.Error("SSB-23 has a reading of its heel's end")
+		}
+	}
+	for _, r := range kits["SSB-01"].Readings {
+		if r.HasStation && r.StationGauge.Place.Line == 0 || (r.HasOffset || r.Size > 0) && r.Gauge.Place.Line == 0 {
+			t.Errorf("line %d was not read with the workshop's own gauges", r.Place.Line)
+		}
+	}
+}
+
+func TestSlipIsOneOffsetWithItsDecimalsSwapped(t *testing.T) {
+	at := func(o float64) measure.Reading {
+		return measure.Reading{Feature: measure.EdgeTreble, Kind: measure.Offset, Offset: o}
+	}
+	got := withSwappedDigits([]measure.Reading{at(95.12), at(98.27), at(102.19)})
+	want := []float64{95.12, 98.72, 102.19} // the first has decimals only one step apart
+	for i, r := range got {
+		if r.Offset != want[i] { // both are the float64 nearest to two decimals
+			t.Errorf("offset %d is %v, want %v", i, r.Offset, want[i])
+		}
+	}
+}
+
+// faulty makes one kit with the fault of SSB-n.
+func faulty(n int) simulate.Truth {
+	in := ordinary(rand.New(rand.NewPCG(1, uint64(n))))
+	if f := faults[n-1]; f.part != nil {
+		f.part(&in)
+	}
+	return in.Truth()
+}
+
+func TestEachFaultIsWhatItsKitIsFor(t *testing.T) {
+	for _, c := range []struct {
+		kit   int
+		shows func(simulate.Truth) float64
+		least float64 // in mm or degrees
+	}{
+		{3, func(t simulate.Truth) float64 { return t.CentreLineError }, 1.5},
+		{4, func(t simulate.Truth) float64 { return t.BridgeSkew }, 0.5},
+		{5, func(t simulate.Truth) float64 { return -t.PocketGapMouth }, 0.2},
+		{7, func(t simulate.Truth) float64 { return t.PocketGapEnd }, 1.2},
+		{8, func(t simulate.Truth) float64 { return t.PocketGapMouth - t.PocketGapEnd }, 0.5},
+		{10, func(t simulate.Truth) float64 { return -t.CornerReserve }, 1},
+		{11, func(t simulate.Truth) float64 { return 1 - t.SaddleReserveFront }, 0.5},
+		{12, func(t simulate.Truth) float64 { return 1 - t.SaddleReserveBack }, 0.5},
+		{14, func(t simulate.Truth) float64 { return t.ScaleLength - 762 }, 50},
+		{15, func(t simulate.Truth) float64 { return 2.5 - min(t.MarginBass, t.MarginTreble) }, 0.5},
+		{16, func(t simulate.Truth) float64 { return t.FretError }, 0.5},
+		{17, func(t simulate.Truth) float64 { return t.SideBow }, 0.5},
+		{18, func(t simulate.Truth) float64 { return t.BridgeHoleMismatch }, 0.5},
+		{19, func(t simulate.Truth) float64 { return t.NeckScrewMismatch }, 1},
+		{20, func(t simulate.Truth) float64 { return t.StringHolePitch }, 0.5},
+		{21, func(t simulate.Truth) float64 { return -t.CentreLineError }, 0.9},
+		{22, func(t simulate.Truth) float64 { return t.PocketGapMouth }, 0.4},
+	} {
+		if got := c.shows(faulty(c.kit)); got < c.least {
+			t.Errorf("SSB-%02d shows %.3f, want at least %g", c.kit, got, c.least)
+		}
+		if got := c.shows(faulty(1)); got >= c.least {
+			t.Errorf("an ordinary kit shows %.3f of what SSB-%02d is for", got, c.kit)
+		}
+	}
+}
+
+func TestOrdinaryKitsAreGood(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 9))
+	for range 200 {
+		// Half the trade's usual limits, so that a survey can tell: common practice, no source.
+		v := ordinary(rng).Truth()
+		if math.Abs(v.CentreLineError) > 0.5 || math.Abs(v.BridgeSkew) > 0.15 ||
+			v.PocketGapMouth < 0.1 || v.PocketGapMouth > 0.45 || v.PocketGapEnd < 0.1 || v.PocketGapEnd > 0.45 ||
+			v.MarginBass < 4 || v.MarginTreble < 4 || v.SaddleReserveFront < 2 || v.SaddleReserveBack < 4 {
+			t.Errorf("an ordinary kit is off: %+v", v)
+		}
+	}
+}
