@@ -3,6 +3,7 @@ package measure
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 )
@@ -110,15 +111,13 @@ func bounded(x float64, u unit) (float64, *fault) {
 func (d *decimals) plain(text string, u unit, line int) (string, *fault) {
 	expected := expectedNumber(u)
 	mantissa, exponent := cutExponent(text)
-	points, commas := strings.Count(mantissa, "."), strings.Count(mantissa, ",")
-	digits := strings.NewReplacer(".", "", ",", "").Replace(strings.TrimLeft(mantissa, "+-"))
-	if !allDigits(digits) || len(mantissa)-len(strings.TrimLeft(mantissa, "+-")) > 1 || !validExponent(exponent) {
-		return "", &fault{what: "is not a number", expected: expected}
-	}
-	if points+commas > 1 || commas == 1 && (!d.commaAllowed || d.sign == '.') && isThousands(mantissa) {
+	if thousands.MatchString(mantissa) && !d.mayBeDecimal(mantissa) {
 		return "", &fault{what: "has a thousands separator", expected: expected + ", without one"}
 	}
-	if commas == 1 && !d.commaAllowed {
+	if !decimal.MatchString(mantissa) || !validExponent(exponent) {
+		return "", &fault{what: "is not a number", expected: expected}
+	}
+	if strings.Contains(mantissa, ",") && !d.commaAllowed {
 		return "", &fault{what: "has a decimal comma in a file whose cells are parted by commas", expected: "a decimal point"}
 	}
 	if f := d.mixed(mantissa, line); f != nil {
@@ -145,10 +144,20 @@ func (d *decimals) mixed(mantissa string, line int) *fault {
 	}
 }
 
-// isThousands tells whether a comma stands where one that parts thousands would: 1,234.
-func isThousands(mantissa string) bool {
-	before, after, _ := strings.Cut(strings.TrimLeft(mantissa, "+-"), ",")
-	return len(before) >= 1 && len(before) <= 3 && before != "0" && len(after) == 3
+// decimal is what may stand before an exponent; thousands is a number whose digits are parted in
+// threes, by a comma, a point, an apostrophe or some space, and perhaps has decimals.
+var (
+	decimal   = regexp.MustCompile(`^[+-]?([0-9]+[.,]?[0-9]*|[.,][0-9]+)$`)
+	thousands = regexp.MustCompile(`^[+-]?[1-9][0-9]{0,2}([.,'’\pZ][0-9]{3})+([.,][0-9]+)?$`)
+)
+
+// mayBeDecimal tells whether what looks like parted thousands is rather a number with three
+// decimals: one point, or one comma in a file that has decimal commas.
+func (d *decimals) mayBeDecimal(mantissa string) bool {
+	if !decimal.MatchString(mantissa) {
+		return false
+	}
+	return strings.Contains(mantissa, ".") || d.commaAllowed && d.sign != '.'
 }
 
 func cutExponent(text string) (mantissa, exponent string) {

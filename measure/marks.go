@@ -17,8 +17,8 @@ func (m Mark) String() string {
 // sideNames are the marks of corners.
 var sideNames = []string{"", "bass", "treble"}
 
-// readMark reads a mark as the feature wants it.
-func readMark(r *row, column, cell string, f Feature) Mark {
+// readMark reads a mark as the feature wants it; needer is what a blank one would be wanted by.
+func readMark(r *row, column, cell string, f Feature, needer string) Mark {
 	cell = strings.TrimSpace(cell)
 	sort := f.Marks()
 	switch {
@@ -28,7 +28,7 @@ func readMark(r *row, column, cell string, f Feature) Mark {
 	case sort == MarkNone, sort == MarkNote && cell == "":
 		return Mark{}
 	case cell == "":
-		r.fail(column, fmt.Sprintf("%s is blank, but feature %s needs it", column, f), expectedMark(sort))
+		r.fail(column, fmt.Sprintf("%s is blank, but %s needs it", column, needer), expectedMark(sort))
 		return Mark{}
 	case sort == MarkName, sort == MarkNote:
 		return Mark{Name: r.text(column, cell)}
@@ -71,7 +71,7 @@ func readTo(r *row, cell string, g *Reading, wanted bool) Mark {
 		}
 		return Mark{}
 	}
-	to := readMark(r, "to", cell, g.Feature)
+	to := readMark(r, "to", cell, g.Feature, "kind "+g.Kind.String())
 	if to != (Mark{}) && to == g.Mark {
 		r.failCell("to", cell, "is the same as mark", "another mark")
 	}

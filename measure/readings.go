@@ -56,7 +56,7 @@ func (w *readingRow) decode(r *row, gauges gaugeSet) (kit string, reading Readin
 	if reading.Feature == NoFeature {
 		return kit, reading // the rest depends on it
 	}
-	reading.Mark = readMark(r, "mark", w.Mark, reading.Feature)
+	reading.Mark = readMark(r, "mark", w.Mark, reading.Feature, "feature "+reading.Feature.String())
 	if needs, ok := w.needs(r, &reading); ok {
 		reading.To = readTo(r, w.To, &reading, needs.to)
 		w.readNumbers(r, &reading, needs, u)
@@ -124,7 +124,7 @@ func needed(r *row, column, cell string, need Need, g *Reading, u *unit) (float6
 		return 0, false
 	}
 	if need == Required && blank {
-		r.fail(column, fmt.Sprintf("%s is blank, but kind %s of %s needs it", column, g.Kind, g.Feature), expectedNumber(millimetres))
+		r.fail(column, fmt.Sprintf("%s is blank, but kind %s of %s needs it", column, g.Kind, g.Feature), "a length")
 		return 0, false
 	}
 	return r.number(column, cell, u)

@@ -25,8 +25,9 @@ type records struct {
 	errs *collector
 	sniffed
 
-	width, need int // cells of the header, and that a row must have; 0 before the header is known
-	line        int // lines read so far
+	width, need int   // cells of the header, and that a row must have; 0 before the header is known
+	nameless    []int // columns of the header in which nothing may stand
+	line        int   // lines read so far
 	badText     bool
 	ended       bool
 
@@ -194,11 +195,16 @@ func (r *records) closing(i int) (int, error) {
 // blank tells whether no cell has anything in it.
 func (r *records) blank() bool {
 	for i := range r.starts {
-		if cell := bytes.TrimSpace(r.cell(i)); len(cell) > 0 && string(cell) != `""` {
+		if !r.blankCell(i) {
 			return false
 		}
 	}
 	return true
+}
+
+func (r *records) blankCell(i int) bool {
+	cell := bytes.TrimSpace(r.cell(i))
+	return len(cell) == 0 || string(cell) == `""`
 }
 
 func (r *records) cell(i int) []byte {
@@ -234,8 +240,14 @@ func (r *records) fit() bool {
 	if r.width == 0 {
 		r.width = cells
 	}
+	for _, i := range r.nameless {
+		if i < cells && !r.blankCell(i) {
+			r.fail(r.starts[i], "there is a cell in a column without a name", "a name in the header, or # to pass the column over")
+			return false
+		}
+	}
 	for i := r.width; i < cells; i++ {
-		if len(bytes.Trim(r.cell(i), " \t\"")) > 0 {
+		if !r.blankCell(i) {
 			r.fail(r.starts[i], fmt.Sprintf("the row has %d cells", cells), fmt.Sprintf("%d as the header has", r.width))
 			return false
 		}

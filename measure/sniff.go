@@ -100,5 +100,5 @@ func commonest(line []byte) byte {
 
 // invalid names the first byte that is not UTF-8.
 func invalid(b byte) *fault {
-	return &fault{what: fmt.Sprintf("byte %#02X is not UTF-8", b), expected: "the table exported as CSV in UTF-8"}
+	return &fault{what: fmt.Sprintf("byte 0x%02X is not UTF-8", b), expected: "the table exported as CSV in UTF-8"}
 }

@@ -29,7 +29,7 @@ func readStrings(file string, in io.Reader, errs *collector) (Strings, error) {
 		u := r.unit(w.Unit)
 		x, _ := r.number("compensation", w.Compensation, u)
 		if strings.TrimSpace(w.Compensation) == "" {
-			r.fail("compensation", "compensation is blank", expectedNumber(millimetres))
+			r.fail("compensation", "compensation is blank", "a length")
 		}
 		if line, ok := lines[n]; ok && n > 0 {
 			r.failCell("string", strings.TrimSpace(w.String), fmt.Sprintf("is there already on line %d", line), "one row for each string")

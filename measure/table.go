@@ -91,7 +91,7 @@ func readTable[R any](t *table, file string, in io.Reader, errs *collector, each
 	if err := rows.RenormalizeHeaders(func(h []string) []string { return t.canonical(h) }); err != nil {
 		return err
 	}
-	records.need = t.cellsNeeded(index)
+	records.need, records.nameless = t.cellsNeeded(index), nameless(rows.Headers)
 	return eachRow(rows, records, index, each)
 }
 
@@ -146,7 +146,7 @@ func (t *table) header(headers []string, at *records) (map[string]int, bool) {
 			continue
 		}
 		if first, ok := index[name]; ok {
-			fail(i, fmt.Sprintf("column %s is there twice, first as column %d", quote(name), first+1), "it once")
+			fail(i, fmt.Sprintf("column %s is there twice, first as column %d", quote(name), first+1), "one column of that name")
 			continue
 		}
 		if !t.has(name) {
@@ -157,10 +157,31 @@ func (t *table) header(headers []string, at *records) (map[string]int, bool) {
 	}
 	for _, c := range t.columns {
 		if _, ok := index[c.name]; !ok && c.required {
-			fail(0, fmt.Sprintf("column %q is missing", c.name), "it in the header")
+			fail(0, fmt.Sprintf("column %q is missing", c.name), "a header with "+strings.Join(t.required(), ", "))
 		}
 	}
 	return index, good
+}
+
+// nameless lists the columns that have no name; a spreadsheet leaves such ones at the end.
+func nameless(headers []string) []int {
+	var list []int
+	for i, h := range headers {
+		if strings.TrimSpace(h) == "" {
+			list = append(list, i)
+		}
+	}
+	return list
+}
+
+func (t *table) required() []string {
+	var names []string
+	for _, c := range t.columns {
+		if c.required {
+			names = append(names, c.name)
+		}
+	}
+	return names
 }
 
 func (t *table) has(name string) bool {

@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // Tables names the files of a batch, the readings first.
@@ -176,6 +177,14 @@ func writeTable(w io.Writer, header []string, rows iter.Seq[[]string]) error {
 	return out.Flush()
 }
 
+// numberColumns are the columns of lengths and angles in all tables.
+var numberColumns = map[string]bool{
+	"station": true, "offset": true, "size": true,
+	"resolution": true, "max_error": true, "repeatability": true,
+	"lower": true, "upper": true, "compensation": true,
+	"scale": true, "nut_spread": true, "neck_screw": true, "bridge_screw": true,
+}
+
 // writable refuses what the reader would refuse for being no number or no text.
 func writable(header, cells []string) error {
 	for i, cell := range cells {
@@ -183,7 +192,8 @@ func writable(header, cells []string) error {
 		bad := strings.ContainsFunc(cell, func(c rune) bool {
 			return unicode.IsControl(c) && !(prose && (c == '\n' || c == '\t'))
 		})
-		if bad || cell == "NaN" || strings.HasSuffix(cell, "Inf") {
+		infinite := numberColumns[header[i]] && (cell == "NaN" || strings.HasSuffix(cell, "Inf"))
+		if bad || infinite || !utf8.ValidString(cell) {
 			return fmt.Errorf("cannot write %s %s of %q into a table", header[i], quote(cell), cells[0])
 		}
 	}
