@@ -30,7 +30,7 @@ type CapabilityOptions struct {
 }
 
 // fewValues is where indices are still too uncertain to speak of capability: below it the 95 %
-// limits of Cp are further than 28 % from it. The number is common practice, no source.
+// limits of Pp are further than 28 % from it. The number is common practice, no source.
 const fewValues = 25
 
 // NewCapability judges values, in the order made or received, against limits; an open end is an

@@ -58,7 +58,7 @@ func TestCpkLimitsNearBissell(t *testing.T) {
 
 // Limits on one side: the noncentral t law is exact, and so are the chi-square limits of Pp.
 func TestCapabilityLimitsCover(t *testing.T) {
-	const trials, n, level = 600, 12, 0.9
+	const trials, n, level = 400, 12, 0.9
 	r := rand.New(rand.NewPCG(11, 4))
 	outside := map[string]float64{}
 	miss := func(name string, x Index, truth float64) {
@@ -96,6 +96,28 @@ func TestCapabilityLimitsCover(t *testing.T) {
 		if got := outside[name] / trials; math.Abs(got-want) > allowed {
 			t.Errorf("%s misses %v of times, want %v", name, got, want)
 		}
+	}
+}
+
+// The claim at nearestIndex for a process midway between its limits.
+func TestNearestIndexMidway(t *testing.T) {
+	const trials, n, tail = 300, 12, 0.1
+	r := rand.New(rand.NewPCG(12, 4))
+	var low, high float64
+	for range trials {
+		mean, sd := meanSD(normalSample(r, n, 0, 1))
+		x := overallSpread(n, sd).nearestIndex(n, mean, -3, 3, tail)
+		if x.Low > 1 {
+			low++
+		}
+		if x.High < 1 {
+			high++
+		}
+	}
+	// The bounds themselves, and four standard deviations of a simulated proportion.
+	slack := func(p float64) float64 { return 4 * math.Sqrt(p*(1-p)/trials) }
+	if low/trials > tail+slack(tail) || high/trials > 2*tail+slack(2*tail) {
+		t.Errorf("low end fails %v, high end %v of times", low/trials, high/trials)
 	}
 }
 

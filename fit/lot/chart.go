@@ -36,7 +36,7 @@ func IndividualsChart(values []float64) (*Chart, error) {
 	c := &Chart{Values: values, Ranges: movingRanges(values)}
 	c.Centre, _ = meanSD(values)
 	c.MeanRange, _ = meanSD(c.Ranges)
-	two := FactorsFor(2)
+	two := factorsOfTwo()
 	c.Sigma = c.MeanRange / two.RangeMean
 	c.Lower, c.Upper = c.Centre-3*c.Sigma, c.Centre+3*c.Sigma
 	c.RangeTop = two.D4 * c.MeanRange

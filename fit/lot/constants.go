@@ -2,6 +2,7 @@ package lot
 
 import (
 	"math"
+	"sync"
 
 	"gonum.org/v1/gonum/integrate/quad"
 )
@@ -39,6 +40,9 @@ func FactorsFor(n int) Factors {
 		D3: math.Max(0, 1-spreadR), D4: 1 + spreadR,
 	}
 }
+
+// factorsOfTwo serves the moving ranges; worked out once.
+var factorsOfTwo = sync.OnceValue(func() Factors { return FactorsFor(2) })
 
 // sdMean is the mean of chi/sqrt(nu) with nu degrees of freedom, which need not be whole: c4 of a
 // standard deviation that has nu of them.

@@ -20,8 +20,8 @@ func overallSpread(n int, sd float64) spread { return spread{sd, 1, float64(n - 
 // over sigma^2 is V below, from the exact variance and covariance of |x1-x2| and |x2-x3| for normal
 // values (the closed form behind J. D. Cryer, T. P. Ryan, J. Quality Technology 22 (1990) 187). It is
 // taken as a scaled chi with the same first two moments (P. B. Patnaik, Biometrika 37 (1950) 78). That
-// is an approximation, but for n = 2, where it is exact: in 20000 simulations limits of 95 % covered
-// within 0.7 % of that for n of 3 to 50.
+// is exact for n = 2 and else an approximation: in 40000 simulations each of 3, 5, 10, 25 and 50 values,
+// limits of 95 % left out 4.3 to 4.8 % in all, and 1.3 to 3.3 % at one end.
 func withinSpread(n int, sd float64) spread {
 	steps := float64(n - 1)
 	own := math.Pi/2 - 1
@@ -54,10 +54,9 @@ func (s spread) widthIndex(lower, upper, tail float64) Index {
 // nearestIndex is the distance from the mean to the nearer limit over 3 sd, negative beyond it.
 //
 // For one limit, 3 sqrt(n) times the estimate is noncentral t, and the confidence limits are its
-// exact inversion. With two limits the same is done for the nearer. The low end then covers at least
-// as often as it says, because the estimate never exceeds that of either limit taken alone. The high
-// end can cover less when the process sits midway: in 4000 simulations of 25 values midway at Cpk 1
-// it did so 95.7 % of times instead of 97.5 %.
+// exact inversion. With two limits the same is done for the nearer. The low end then fails no more often
+// than it says, because the estimate never exceeds that of either limit taken alone. The high end fails
+// at most twice as often, because one of two limits must fail; a process midway comes near that.
 func (s spread) nearestIndex(n int, mean, lower, upper, tail float64) Index {
 	if s.sd == 0 {
 		return Index{}
