@@ -6,6 +6,7 @@ type part struct {
 	unknowns []int // indices into Start
 	rows     []int // indices into Rows
 	linear   bool
+	reach    []float64 // of the unknowns, or nil
 	basis
 }
 
@@ -26,6 +27,9 @@ func split(p *Problem) []part {
 		}
 		at := &parts[place[root]-1]
 		at.unknowns = append(at.unknowns, j)
+		if p.Reach != nil {
+			at.reach = append(at.reach, p.Reach[j])
+		}
 	}
 	bare := part{linear: true}
 	for i := range p.Rows {

@@ -34,15 +34,25 @@ type basis struct {
 }
 
 // factor takes the equations apart by QR (Householder) and, where that does not prove full rank,
-// by singular values. It overwrites nothing.
-func factor(a grid) basis {
-	scaled, scale := scaleColumns(a)
+// by singular values. reach is nil or as in Problem, a column each. It overwrites nothing.
+func factor(a grid, reach []float64) basis {
 	if a.cols > 0 && a.rows >= a.cols {
-		if b, ok := factorQR(scaled, scale); ok {
+		if b, ok := factorQR(a, reach); ok {
 			return b
 		}
 	}
-	return factorSVD(scaled, scale)
+	return factorSVD(a, reach)
+}
+
+// fixedWithin reports whether every direction is fixed to within the reach: the largest singular
+// value of the inverse, in reaches per standard deviation, is at most its Frobenius norm.
+func (b *basis) fixedWithin(reach []float64) bool {
+	sum := 0.0
+	for j, r := range reach {
+		t := b.t.row(j)
+		sum += dot(t, t) / (r * r)
+	}
+	return sum <= 1
 }
 
 // scaleColumns multiplies each column by the power of two that brings its length between 0.7 and
@@ -92,12 +102,12 @@ func dropRounding(a grid) {
 	}
 }
 
-// factorQR gives up where the condition number leaves the rank in doubt.
-func factorQR(a grid, scale []float64) (basis, bool) {
+// factorQR gives up where the condition number or the reach leaves the rank in doubt.
+func factorQR(a grid, reach []float64) (basis, bool) {
 	n := a.cols
-	q := a.clone()
+	q, scale := scaleColumns(a)
 	tau := make([]float64, n)
-	work := make([]float64, max(64*n, 3*n)) // LAPACK wants n at least and is faster with a block
+	work := make([]float64, 64*n) // LAPACK wants 3 n at least and is faster with a block
 	lapack64.Geqrf(q.general(), tau, work, len(work))
 	r := newGrid(n, n)
 	for i := range n {
@@ -113,42 +123,71 @@ func factorQR(a grid, scale []float64) (basis, bool) {
 			r.row(i)[j] *= scale[i]
 		}
 	}
-	return basis{q: q, t: r, scale: scale, condition: 1 / inverse}, true
+	b := basis{q: q, t: r, scale: scale, condition: 1 / inverse}
+	if reach != nil {
+		b.scale = reach
+	}
+	return b, b.fixedWithin(reach)
 }
 
-// factorSVD keeps the singular values above rankTolerance and makes the rest free.
-func factorSVD(a grid, scale []float64) basis {
+// factorSVD keeps the singular values above rankTolerance, and with reach above 1, and makes the
+// rest free.
+func factorSVD(a grid, reach []float64) basis {
+	a, scale, least := scaledFor(a, reach)
 	n := a.cols
 	b := basis{scale: scale, condition: 1}
-	if a.rows == 0 || n == 0 || norm(a.v) == 0 {
-		b.q, b.t = newGrid(a.rows, 0), newGrid(n, 0)
-		b.free(identity(n), 0)
-		return b
-	}
-	var svd mat.SVD
-	if !svd.Factorize(mat.NewDense(a.rows, n, a.v), mat.SVDThinU|mat.SVDFullV) {
-		panic("adjust: singular values of finite numbers did not converge")
-	}
-	var u, v mat.Dense
-	svd.UTo(&u)
-	svd.VTo(&v)
-	s := svd.Values(nil)
+	u, s, v := singular(a)
 	rank := 0
-	for rank < len(s) && s[rank] > rankTolerance*s[0] {
+	for rank < len(s) && s[rank] > max(rankTolerance*s[0], least) {
 		rank++
 	}
-	b.condition = s[0] / s[rank-1]
+	if rank > 0 {
+		b.condition = s[0] / s[rank-1]
+	}
 	b.q, b.t = newGrid(a.rows, rank), newGrid(n, rank)
 	for k := range rank {
 		for i := range a.rows {
 			b.q.row(i)[k] = u.At(i, k)
 		}
 		for j := range n {
-			b.t.row(j)[k] = scale[j] * v.At(j, k) / s[k]
+			b.t.row(j)[k] = scale[j] * v[j*n+k] / s[k]
 		}
 	}
-	b.free(v.RawMatrix().Data, rank)
+	b.free(v, rank)
 	return b
+}
+
+// scaledFor scales the columns, by the reach if there is one, and gives the least singular value
+// that counts.
+func scaledFor(a grid, reach []float64) (scaled grid, scale []float64, least float64) {
+	if reach == nil {
+		scaled, scale = scaleColumns(a)
+		return scaled, scale, 0
+	}
+	scaled = a.clone()
+	for i := range a.rows {
+		for j, r := range reach {
+			scaled.row(i)[j] *= r
+		}
+	}
+	return scaled, reach, 1
+}
+
+// singular returns the singular values of a with the left directions and all right ones (a.cols
+// squared, row after row).
+func singular(a grid) (u *mat.Dense, s, v []float64) {
+	if a.rows == 0 || a.cols == 0 {
+		return nil, nil, identity(a.cols)
+	}
+	var svd mat.SVD
+	if !svd.Factorize(mat.NewDense(a.rows, a.cols, a.v), mat.SVDThinU|mat.SVDFullV) {
+		panic("adjust: singular values of finite numbers did not converge")
+	}
+	u = new(mat.Dense)
+	var right mat.Dense
+	svd.UTo(u)
+	svd.VTo(&right)
+	return u, svd.Values(nil), right.RawMatrix().Data
 }
 
 func identity(n int) []float64 {

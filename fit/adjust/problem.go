@@ -49,6 +49,13 @@ type Problem struct {
 	Start  []float64 // approximate values; any will do where every row is linear
 	Rows   []Row
 	Causes []float64 // standard deviation of each common cause
+
+	// Reach, if given, is how far each unknown can lie from Start, above zero. A direction in which
+	// a step as long as that moves all fitted values together by less than one standard
+	// deviation then counts as free. Give it where rows that are not linear fix something only in the
+	// second order (widths the heading of their sides): without it such a thing comes out
+	// with a monstrous uncertainty or keeps the steps from settling.
+	Reach []float64
 }
 
 // Options are the knobs of Solve; the zero value is ready to use.
@@ -73,6 +80,14 @@ func (p *Problem) check() error {
 	for j, x := range p.Start {
 		if !finite(x) {
 			return fmt.Errorf("unknown %d starts at %v", j, x)
+		}
+	}
+	if p.Reach != nil && len(p.Reach) != len(p.Start) {
+		panic("adjust: a reach for each unknown or none")
+	}
+	for j, r := range p.Reach {
+		if !finite(r) || r <= 0 {
+			return fmt.Errorf("unknown %d reaches %v, must be above zero", j, r)
 		}
 	}
 	for k, sd := range p.Causes {

@@ -15,6 +15,12 @@ const (
 	// stepTolerance ends the iteration when a step changes the fitted values, all together, by
 	// less than this many standard deviations (of a fit that agrees with its Sigmas).
 	stepTolerance = 1e-9
+	// standstill ends it, too, when the sum of squares falls by no more than the rounding of some
+	// hundred terms: along weakly fixed directions it is flat.
+	standstill = 1e-14
+	// immaterial is the step, in standard deviations, that a standstill may leave undone. A
+	// direction set free by Reach turns from step to step and keeps some thousandths alive.
+	immaterial = 0.1
 	// roundings is how many units in the last place a fitted value may be off: a model takes
 	// some ten operations.
 	roundings = 16 * 0x1p-53
@@ -64,33 +70,45 @@ type work struct {
 // solve brings the part's unknowns in x to the least sum of squares and leaves its factored
 // equations in it. It returns the number of steps.
 func (w *work) solve(pt *part, most int) (int, error) {
-	for step := 1; ; step++ {
+	fail := func(how string) (int, error) {
+		return 0, fmt.Errorf("%w: row %d and those tied to it %s", ErrNoConvergence, pt.rows[0], how)
+	}
+	rank := 0
+	for step := 1; step <= most; step++ {
 		a, b := w.equations(pt)
 		if !finite(norm(a.v)) || !finite(norm(b)) {
-			return 0, fmt.Errorf("%w: row %d and those tied to it leave the numbers", ErrNoConvergence, pt.rows[0])
+			return fail("leave the numbers")
 		}
-		pt.basis = factor(a)
+		pt.basis = factor(a, pt.reach)
+		if pt.reach == nil && pt.q.cols < rank {
+			return fail("lose hold of their unknowns")
+		}
+		rank = pt.q.cols
 		dx := pt.leastSquares(a, b)
-		noise := w.rounding(pt, a)
-		if pt.linear || settled(pt, b, noise) {
+		if pt.linear {
 			w.move(pt, dx, 1)
 			return step, nil
 		}
-		if step == most {
-			return 0, fmt.Errorf("%w: row %d and those tied to it still move after %d steps", ErrNoConvergence, pt.rows[0], most)
+		length, noise := pt.fittedLength(b), w.rounding(pt, a)
+		if length <= stepTolerance*(1+norm(b))+noise {
+			w.move(pt, dx, 1)
+			return step, nil
 		}
-		if !w.descend(pt, dx, math.Pow(norm(b)+noise, 2)) {
-			return 0, fmt.Errorf("%w: row %d and those tied to it do not improve", ErrNoConvergence, pt.rows[0])
+		chi2 := dot(b, b)
+		now := w.descend(pt, dx, math.Pow(norm(b)+noise, 2))
+		if chi2-now <= standstill*(1+chi2) && length <= immaterial {
+			return step, nil
 		}
 	}
+	return fail(fmt.Sprintf("do not settle in %d steps", most))
 }
 
-// settled reports whether a full step would change the fitted values by less than matters or
-// than rounding lets them be known.
-func settled(pt *part, b []float64, noise float64) bool {
+// fittedLength is how far a full step against misfits b would change the fitted values, in
+// standard deviations, all together.
+func (pt *part) fittedLength(b []float64) float64 {
 	c := make([]float64, pt.q.cols)
 	pt.q.timesT(b, c)
-	return norm(c) <= stepTolerance*(1+norm(b))+noise
+	return norm(c)
 }
 
 // rounding is what rounding may add to the part's whitened misfits, all together.
@@ -107,8 +125,12 @@ func (w *work) rounding(pt *part, a grid) float64 {
 }
 
 // descend moves by dx, or by the half, quarter ... of it that first brings the sum of squares to
-// most or less.
-func (w *work) descend(pt *part, dx []float64, most float64) bool {
+// most or less, and returns that sum. It stays, and returns most, where none does.
+func (w *work) descend(pt *part, dx []float64, most float64) float64 {
+	before := make([]float64, len(dx))
+	for j, u := range pt.unknowns {
+		before[j] = w.x[u]
+	}
 	share := 1.0
 	for range halvings {
 		w.move(pt, dx, share)
@@ -118,12 +140,14 @@ func (w *work) descend(pt *part, dx []float64, most float64) bool {
 			sum += d * d
 		}
 		if sum <= most {
-			return true
+			return sum
 		}
-		w.move(pt, dx, -share)
+		for j, u := range pt.unknowns {
+			w.x[u] = before[j]
+		}
 		share /= 2
 	}
-	return false
+	return most
 }
 
 func (w *work) move(pt *part, dx []float64, share float64) {

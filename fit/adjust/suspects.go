@@ -23,7 +23,7 @@ const (
 	tie = 1e-9
 	// claimsHold is the chance of chi-square above which the other rows are taken to agree with
 	// their Sigmas, so that Baarda's known-sigma test may stand alone.
-	claimsHold = 0.1
+	claimsHold = 0.2
 	// popeNeeds is the number of redundant rows, besides the suspect, from which Pope's test has
 	// power: with fewer Student's t asks for 7 and more (up to hundreds) standard deviations.
 	popeNeeds = 4

@@ -1,0 +1,138 @@
+package adjust
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+// share counts how often a draw comes true.
+func share(draws int, f func() bool) float64 {
+	hits := 0
+	for range draws {
+		if f() {
+			hits++
+		}
+	}
+	return float64(hits) / float64(draws)
+}
+
+// Good readings have a suspect about as seldom as asked: the first test alone would do so with
+// probability Alpha, the second takes some away.
+func TestCleanSetsHaveFewSuspects(t *testing.T) {
+	r := rand.New(rand.NewPCG(17, 18))
+	for _, alpha := range []float64{0.05, 0.2} {
+		got := share(4000, func() bool {
+			return len(mustSolve(t, edges(r.NormFloat64), Options{Alpha: alpha}).Suspects()) > 0
+		})
+		t.Logf("alpha %g: %g", alpha, got)
+		// 4000 draws are good to 0.0035 and 0.0063; residuals are correlated, hence not quite independent
+		if got > alpha+0.02 || got < alpha/2 {
+			t.Errorf("alpha %g: a suspect in %g of clean sets", alpha, got)
+		}
+	}
+}
+
+// One reading mistyped by 1 mm among readings good to 0.1 mm is named, with its error.
+func TestTypingErrorIsNamed(t *testing.T) {
+	r := rand.New(rand.NewPCG(19, 20))
+	for row := range 11 {
+		alone := 0
+		named := share(300, func() bool {
+			p := edges(r.NormFloat64)
+			p.Rows[row].Value += 1
+			found := mustSolve(t, p, Options{}).Suspects()
+			if len(found) == 1 {
+				alone++
+			}
+			return len(found) > 0 && found[0].Row == row && math.Abs(found[0].Error-1) < 0.6
+		})
+		t.Logf("row %d named %g, alone %g", row, named, float64(alone)/300)
+		if named < 0.9 {
+			t.Errorf("row %d: a wrong reading named in %g of sets", row, named)
+		}
+	}
+}
+
+// Two wrong readings hide neither each other nor behind the raised scale.
+func TestTwoTypingErrors(t *testing.T) {
+	r := rand.New(rand.NewPCG(21, 22))
+	named := share(300, func() bool {
+		p := edges(r.NormFloat64)
+		p.Rows[1].Value += 1.5
+		p.Rows[6].Value += 1.5
+		found := mustSolve(t, p, Options{}).Suspects()
+		return len(found) >= 2 && found[0].Row+found[1].Row == 7 && found[0].Row*found[1].Row == 6
+	})
+	if named < 0.9 {
+		t.Errorf("both named in %g of sets", named)
+	}
+}
+
+// many is one side read at twenty stations.
+func many(shake func() float64) *Problem {
+	p := &Problem{Start: make([]float64, 2)}
+	for i := range 20 {
+		p.Rows = append(p.Rows, Row{Value: 0.1 * shake(), Sigma: 0.1, Terms: OnLine(0, 1, 200, 20*float64(i))})
+	}
+	return p
+}
+
+// A gauge twice as bad as it claims raises the scale and does not make its readings suspects.
+func TestBadGaugeIsNotASuspect(t *testing.T) {
+	r := rand.New(rand.NewPCG(23, 24))
+	got := share(1000, func() bool {
+		return len(mustSolve(t, many(func() float64 { return 2 * r.NormFloat64() }), Options{}).Suspects()) > 0
+	})
+	t.Logf("suspects in %g of sets; chance by normal test alone about 0.9", got)
+	if got > 0.15 {
+		t.Errorf("a gauge twice as bad as claimed made suspects in %g of sets", got)
+	}
+}
+
+// With an unknown scale Pope's test keeps its size and still finds an error of ten deviations.
+func TestSuspectsOfUnknownScale(t *testing.T) {
+	r := rand.New(rand.NewPCG(25, 26))
+	o := Options{UnknownScale: true}
+	wild := func() float64 { return 7 * r.NormFloat64() }
+	got := share(2000, func() bool { return len(mustSolve(t, many(wild), o).Suspects()) > 0 })
+	t.Logf("clean: %g", got)
+	if got < 0.02 || got > 0.12 { // 0.05 for the first; the later steps of five add some
+		t.Errorf("a suspect in %g of clean sets", got)
+	}
+	got = share(300, func() bool {
+		p := many(wild)
+		p.Rows[8].Value += 7 // ten deviations of 0.7
+		found := mustSolve(t, p, o).Suspects()
+		return len(found) > 0 && found[0].Row == 8
+	})
+	if got < 0.95 {
+		t.Errorf("the wrong row was first in %g of sets", got)
+	}
+}
+
+// Three readings of one thing and its two parts: which is wrong cannot be told, and it says so.
+func TestRivals(t *testing.T) {
+	p := &Problem{Start: []float64{0, 0, 0}, Rows: []Row{
+		{Value: 10, Sigma: 0.1, Terms: []Term{{0, 1}}},
+		{Value: 20, Sigma: 0.1, Terms: []Term{{1, 1}}},
+		{Value: 31, Sigma: 0.1, Terms: []Term{{0, 1}, {1, 1}}},
+		{Value: 5, Sigma: 0.1, Terms: []Term{{2, 1}}},
+	}}
+	found := mustSolve(t, p, Options{}).Suspects()
+	if len(found) != 1 || !cmp.Equal(append(found[0].Rivals, found[0].Row), []int{1, 2, 0}) {
+		t.Fatalf("suspects %+v; want one of rows 0 to 2, the others its rivals", found)
+	}
+	near(t, "error", math.Abs(found[0].Error), 1, 1e-12)
+	near(t, "w", math.Abs(found[0].W), 1/(0.1*math.Sqrt(3)), 1e-12)
+}
+
+// A row that alone fixes its unknown has no redundancy and cannot be judged.
+func TestNoRedundancyNoSuspect(t *testing.T) {
+	p := &Problem{Start: []float64{0}, Rows: []Row{{Value: 1e6, Sigma: 0.1, Terms: []Term{{0, 1}}}}}
+	if found := mustSolve(t, p, Options{}).Suspects(); len(found) != 0 {
+		t.Errorf("suspects %+v without redundancy", found)
+	}
+}
