@@ -26,6 +26,7 @@ var faults = [24]fault{
 	5 - 1:  {part: func(in *simulate.Instrument) { in.PocketMouth, in.PocketEnd = in.HeelMouth-0.25, in.HeelEnd-0.2 }},
 	7 - 1:  {part: func(in *simulate.Instrument) { in.PocketMouth, in.PocketEnd = in.HeelMouth+1.4, in.HeelEnd+1.4 }},
 	8 - 1:  {part: func(in *simulate.Instrument) { in.PocketMouth, in.PocketEnd = in.HeelMouth+1, in.HeelEnd+0.2 }},
+	9 - 1:  {part: func(in *simulate.Instrument) { in.FloorPitch, in.FloorHump = -1, 0.4 }},
 	10 - 1: {part: func(in *simulate.Instrument) { in.HeelRadius = 3 }},
 	11 - 1: {part: func(in *simulate.Instrument) { in.BridgeStation = 763.8 }},
 	12 - 1: {part: func(in *simulate.Instrument) { in.BridgeStation = 750 }},
@@ -118,6 +119,8 @@ func ordinary(rng *rand.Rand) simulate.Instrument {
 	in.Scale += normal(0.05)
 	in.CentreLineError, in.BridgeSkew = normal(0.1), normal(0.03)
 	in.BridgeStation += normal(0.3)
+	in.PocketDepth, in.FretHeight = in.PocketDepth+normal(0.1), in.FretHeight+normal(0.1)
+	in.FloorPitch, in.FloorRoll = normal(0.05), normal(0.05)
 	for _, p := range []*simulate.Pose{&in.BodyPose, &in.NeckPose, &in.BridgePose} {
 		p.Turn = normal(0.2)
 		p.Zero.Station += normal(3)

@@ -118,6 +118,7 @@ func TestEachFaultIsWhatItsKitIsFor(t *testing.T) {
 		{5, func(t simulate.Truth) float64 { return -t.PocketGapMouth }, 0.2},
 		{7, func(t simulate.Truth) float64 { return t.PocketGapEnd }, 1.2},
 		{8, func(t simulate.Truth) float64 { return t.PocketGapMouth - t.PocketGapEnd }, 0.5},
+		{9, func(t simulate.Truth) float64 { return -t.Pitch }, 0.8},
 		{10, func(t simulate.Truth) float64 { return -t.CornerReserve }, 1},
 		{11, func(t simulate.Truth) float64 { return 1 - t.SaddleReserveFront }, 0.5},
 		{12, func(t simulate.Truth) float64 { return 1 - t.SaddleReserveBack }, 0.5},
@@ -147,7 +148,8 @@ func TestOrdinaryKitsAreGood(t *testing.T) {
 		v := ordinary(rng).Truth()
 		if math.Abs(v.CentreLineError) > 0.5 || math.Abs(v.BridgeSkew) > 0.15 ||
 			v.PocketGapMouth < 0.1 || v.PocketGapMouth > 0.45 || v.PocketGapEnd < 0.1 || v.PocketGapEnd > 0.45 ||
-			v.MarginBass < 4 || v.MarginTreble < 4 || v.SaddleReserveFront < 2 || v.SaddleReserveBack < 4 {
+			v.MarginBass < 4 || v.MarginTreble < 4 || v.SaddleReserveFront < 2 || v.SaddleReserveBack < 4 ||
+			math.Abs(v.FretPlaneHeight-10.5) > 1.5 || math.Abs(v.Pitch) > 0.25 {
 			t.Errorf("an ordinary kit is off: %+v", v)
 		}
 	}

@@ -15,7 +15,7 @@ const leastSlip = 5
 func withSwappedDigits(readings []measure.Reading) []measure.Reading {
 	for i := range readings {
 		r := &readings[i]
-		if r.Feature != measure.EdgeTreble || r.Kind != measure.Offset {
+		if r.Feature != measure.EdgeBass && r.Feature != measure.EdgeTreble {
 			continue
 		}
 		hundredths := int(math.Round(r.Offset * 100))

@@ -49,8 +49,8 @@ func write(dir string) error {
 const readingsAbout = `# Kits SSB-01 to SSB-24 are loose parts, EC-01 and EC-02 edge checks, DF-01 and DF-02 dry fits.
 `
 
-const gaugesAbout = `# The workshop's own gauges: a 150 mm digital calliper, a 1000 mm steel rule, a 600 mm vernier and
-# a set of feelers. The repeatabilities are for wood.
+const gaugesAbout = `# The workshop's own gauges: a 150 mm digital calliper with a depth rod, a 1000 mm steel rule, a 600 mm
+# vernier and a set of feelers. The repeatabilities are for wood.
 `
 
 func infos(kits []*measure.Kit) []measure.Info {
@@ -75,5 +75,5 @@ func drawer() []measure.Gauge {
 // setup takes the readings with the drawer's gauges.
 func setup() simulate.Setup {
 	g := drawer()
-	return simulate.Setup{Offset: &g[0], Station: &g[1], Long: &g[2], Gap: &g[3]}
+	return simulate.Setup{Offset: &g[0], Station: &g[1], Long: &g[2], Gap: &g[3], Heights: true}
 }

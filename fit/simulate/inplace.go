@@ -19,6 +19,8 @@ func DryFit(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 	in.readGaps(s)
 	in.readBody(s, s.see.through(in.bridge()))
 	in.readSaddles(s, s.see.through(in.bridge()))
+	in.readFretTops(s, neck, func(p Point) float64 { return in.fretPlane(in.neck(), in.neck().out(p)) })
+	in.readStems(s, s.see.through(in.bridge()))
 	return s.readings
 }
 
@@ -46,9 +48,7 @@ func (in Instrument) readGaps(s *survey) {
 
 // feel reads a gap beside a wall at a mark on the pocket's bisector.
 func (s *survey) feel(f measure.Feature, station float64, gap func(float64) float64) {
-	at := s.meant(s.see(axis(station)).Station)
-	truly := s.marked(s.Station, at)
-	on := solve(func(t float64) float64 { return s.see(axis(t)).Station }, truly, station)
+	at, on := s.onAxis(s.see, station)
 	s.add(measure.Reading{
 		Feature: f, Kind: measure.Gap, Gauge: s.Gap, StationGauge: s.Station,
 		Station: at, HasStation: true, Size: max(0, s.shown(s.Gap, gap(on))),

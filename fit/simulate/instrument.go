@@ -74,6 +74,18 @@ type Instrument struct {
 	StringHoleErrors  map[int]float64
 	StringHoleSize    float64
 
+	// Heights are over the body's top and plumb to it; a plane's pitch and roll are positive when it
+	// rises toward tail and toward treble.
+	PocketDepth float64 // of the floor below the top, in the middle of the pocket's end
+	FloorPitch  float64
+	FloorRoll   float64
+	FloorHump   float64 // how far the floor's middle stands above its plane
+	FretHeight  float64 // of the fret plane over the heel's underside, in the middle of the heel's end
+	FretPitch   float64 // of the fret plane, from the heel's underside
+	FretRoll    float64
+	SaddleLow   float64 // string over the body's top at the saddle's lowest setting
+	SaddleHigh  float64 // and at its highest
+
 	// MouthShift and EndShift are how far the heel's bisector lies toward treble of the pocket's
 	// at the two gap stations, and EndGap how far the neck stands short of the pocket's end.
 	// All zero is the seat rule.

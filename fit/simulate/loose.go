@@ -23,8 +23,11 @@ func LooseParts(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 		s.bored(s.see, measure.HeelScrew, mark(k+1), in.heelScrew(k+1), in.HeelScrewSize)
 	}
 
+	in.readFretTops(s, s.see, in.fretTop)
+
 	s.from(measure.DatumBody, in.BodyPose.frame(), s.Long)
 	in.readPocket(s)
+	in.readFloor(s)
 	for k, p := range in.NeckScrews {
 		s.bored(s.see, measure.NeckScrew, mark(k+1), p, in.NeckScrewSize)
 	}
@@ -33,6 +36,7 @@ func LooseParts(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 	s.from(measure.DatumBridge, in.BridgePose.frame(), s.Offset) // the calliper spans a bridge both ways
 	in.readPlate(s)
 	in.readSaddles(s, s.see)
+	in.readStems(s, s.see)
 	return s.readings
 }
 
@@ -86,8 +90,8 @@ func (in Instrument) readHeel(s *survey, v view) {
 }
 
 func (in Instrument) readHeelWidths(s *survey, v view) {
-	across := func(t float64) float64 { return 2 * in.heelSide(treble)(t).Offset }
-	s.width(v, measure.Heel, across, -in.MouthInset, -in.EndInset)
+	wide := func(t float64) float64 { return 2 * in.heelSide(treble)(t).Offset }
+	s.width(v, measure.Heel, wide, -in.MouthInset, -in.EndInset)
 }
 
 // readPocket sees the body's own frame, which is the pocket's.
@@ -101,8 +105,8 @@ func (in Instrument) readPocket(s *survey) {
 }
 
 func (in Instrument) readPocketWidths(s *survey) {
-	across := func(t float64) float64 { return 2 * in.pocketSide(treble)(t).Offset }
-	s.width(s.see, measure.Pocket, across, -in.MouthInset, -in.EndInset)
+	wide := func(t float64) float64 { return 2 * in.pocketSide(treble)(t).Offset }
+	s.width(s.see, measure.Pocket, wide, -in.MouthInset, -in.EndInset)
 }
 
 // readBody reads the body's holes for the bridge; it sees the bridge's frame.

@@ -21,6 +21,7 @@ func ShortScaleBass() Instrument {
 		Compensation: measure.Strings{1: 1.5, 2: 2, 3: 2.5, 4: 3.5},
 		BridgeScrews: []Point{{31, 26}, {31, 0}, {31, -26}, {4, 38}, {4, -38}}, BridgeScrewSize: 3,
 		StringHoleStation: 40, StringHoleSize: 4,
+		PocketDepth: 16, FretHeight: 26.5, SaddleLow: 11, SaddleHigh: 18,
 		BodyPose:   Pose{Zero: Point{-90, -70}},
 		NeckPose:   Pose{Zero: Point{-15, -70}},
 		BridgePose: Pose{Zero: Point{-12, -50}},
@@ -48,6 +49,10 @@ func Random(rng *rand.Rand) Instrument {
 	in.CentreLineError, in.BridgeSkew = normal(0.6), normal(0.15)
 	in.BridgeStation += normal(1)
 	in.BridgeSpread += normal(0.3)
+
+	in.PocketDepth, in.FretHeight = in.PocketDepth+normal(0.2), in.FretHeight+normal(0.2)
+	in.FloorPitch, in.FloorRoll = normal(0.15), normal(0.1)
+	in.FretPitch, in.FretRoll = normal(0.1), normal(0.1)
 
 	in.HeelScrewErrors = scatter(len(in.NeckScrews), normal, 0.25)
 	in.BridgeHoleErrors = scatter(len(in.BridgeScrews), normal, 0.15)
@@ -77,6 +82,7 @@ func (in Instrument) Mirrored() Instrument {
 	for _, x := range []*float64{
 		&in.SideBow, &in.HeelSideways, &in.HeelHeading, &in.HeelEndAngle, &in.PocketEndAngle,
 		&in.CentreLineError, &in.BridgeSkew, &in.MouthShift, &in.EndShift,
+		&in.FloorRoll, &in.FretRoll,
 	} {
 		*x = 0 - *x
 	}

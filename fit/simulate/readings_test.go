@@ -27,7 +27,7 @@ func TestEveryReadingIsOneThatMeasureAllows(t *testing.T) {
 	}
 	for _, p := range planners {
 		for _, byEdge := range []bool{false, true} {
-			for _, r := range p.plan(ShortScaleBass(), seeded(), Setup{HolesByEdge: byEdge}) {
+			for _, r := range p.plan(ShortScaleBass(), seeded(), Setup{HolesByEdge: byEdge, Heights: true}) {
 				station, offset, _, ok := r.Feature.Needs(r.Kind)
 				if !ok || !slices.Contains(r.Feature.Datums(), r.Datum) {
 					t.Errorf("%s: feature %d, kind %d, datum %d is not allowed", p.name, r.Feature, r.Kind, r.Datum)
@@ -101,8 +101,8 @@ func TestMirrorIsTheMirroredInstrument(t *testing.T) {
 		in.PocketMouth, in.PocketEnd = in.PocketMouth+1, in.PocketEnd+1
 		in.MouthShift, in.EndShift = 0.1, -0.05
 		for _, p := range planners {
-			got := places(Mirror(p.plan(in, nil, Setup{Exact: true}), in.Strings))
-			want := places(p.plan(in.Mirrored(), nil, Setup{Exact: true}))
+			got := places(Mirror(p.plan(in, nil, Setup{Exact: true, Heights: true}), in.Strings))
+			want := places(p.plan(in.Mirrored(), nil, Setup{Exact: true, Heights: true}))
 			if diff := cmp.Diff(want, got, byOrder, close); diff != "" {
 				t.Fatalf("%s: %s", p.name, diff)
 			}
@@ -159,6 +159,63 @@ func TestReadingsOfSidesLieOnThem(t *testing.T) {
 				near(t, "edge", q.Offset, in.edge(w)(q.Station).Offset, exact)
 			}
 		}
+	}
+}
+
+// What is read from a straightedge along an edge is the distance from that edge, and from a square
+// line through the zero mark.
+func TestEdgeReadingsAreDistancesFromTheEdge(t *testing.T) {
+	for _, in := range instruments() {
+		in.MouthShift, in.EndShift = 0.1, -0.2
+		neck, bridge := in.neck(), in.bridge()
+		seen := 0
+		for _, r := range EdgeCheck(in, nil, Setup{Exact: true}) {
+			if r.Feature != measure.Saddle && r.Feature != measure.NutSlot {
+				continue
+			}
+			seen++
+			p := neck.out(in.slot(r.Mark.Number))
+			if r.Feature == measure.Saddle {
+				p = bridge.out(in.contact(r.Mark.Number, 0))
+			}
+			w, inward := bass, 1.0
+			if r.Datum == measure.DatumEdgeTreble {
+				w, inward = treble, -1
+			}
+			a, b := line(neck, in.edge(w), in.EdgeZero, 400)
+			near(t, "offset", r.Offset, inward*distance(p, a, b), exact)
+			near(t, "way from the zero mark", math.Hypot(r.Station, r.Offset), apart(p, a), exact)
+		}
+		if seen != 8 {
+			t.Errorf("%d slots and saddles were read, want 4 from each edge", seen)
+		}
+	}
+}
+
+func TestGapsOfADryFitAreFeltWhereTheNeckLies(t *testing.T) {
+	in := ShortScaleBass()
+	in.BodyPose.Turn = 1
+	in.MouthShift, in.EndShift, in.EndGap = 0.06, -0.02, 0.3
+	type gap struct {
+		feature measure.Feature
+		size    float64
+	}
+	var got []gap
+	for _, r := range DryFit(in, nil, Setup{Exact: true}) {
+		if r.Kind == measure.Gap {
+			got = append(got, gap{r.Feature, r.Size})
+		}
+	}
+	// 0.1 mm a side, of a heel in a pocket 0.2 mm wider; the heel turns by 0.08 mm in 60 mm, which
+	// slopes its 63.5 mm end by 0.0847 mm.
+	slope := 63.5 * 0.08 / 60
+	want := []gap{
+		{measure.PocketBass, 0.16}, {measure.PocketBass, 0.08}, {measure.PocketTreble, 0.04}, {measure.PocketTreble, 0.12},
+		{measure.PocketEnd, 0.3 + slope}, {measure.PocketEnd, 0.3},
+	}
+	// A turn by 0.0013 makes the heel's sides and the slope differ by its square, 2e-6, of 63.5 mm.
+	if diff := cmp.Diff(want, got, cmp.AllowUnexported(gap{}), cmpopts.EquateApprox(0, 2e-4)); diff != "" {
+		t.Error(diff)
 	}
 }
 

@@ -20,6 +20,8 @@ type Setup struct {
 	// HolesByEdge reads every hole of the body and the heel by its near and far edges instead of
 	// by its centre.
 	HolesByEdge bool
+
+	Heights bool // read the heights too, with the Offset gauge's depth rod
 }
 
 // DefaultSetup is a small workshop's drawer: a 150 mm digital calliper, a 1000 mm steel rule, a
@@ -72,11 +74,11 @@ func newHand(s Setup, rng *rand.Rand) *hand {
 func (h *hand) uniform(half float64) float64 { return half * (2*h.rng.Float64() - 1) }
 
 // shown is what the gauge shows of a true length.
-func (h *hand) shown(g *measure.Gauge, true float64) float64 {
+func (h *hand) shown(g *measure.Gauge, truth float64) float64 {
 	if h.Exact {
-		return true
+		return truth
 	}
-	v := true + h.shifts[g] + g.Repeatability*h.rng.NormFloat64()
+	v := truth + h.shifts[g] + g.Repeatability*h.rng.NormFloat64()
 	if h.Uniform {
 		return v + h.uniform(g.Resolution/2)
 	}

@@ -13,7 +13,7 @@ type survey struct {
 	readings []measure.Reading
 }
 
-// from goes to another datum, and part to another part read from the same one.
+// from goes to another datum, which lies at f in the frame of the part that is read.
 func (s *survey) from(d measure.Datum, f frame, along *measure.Gauge) {
 	s.datum, s.see, s.along = d, f.in, along
 }
@@ -68,16 +68,22 @@ func (s *survey) middle(v view, f measure.Feature, m measure.Mark, station float
 
 // width reads across two sides, square to their bisector, at marks on the bisector. The view is
 // of the frame whose axis is the bisector.
-func (s *survey) width(v view, f measure.Feature, across func(float64) float64, stations ...float64) {
+func (s *survey) width(v view, f measure.Feature, wide func(float64) float64, stations ...float64) {
 	for _, t := range stations {
-		at := s.meant(v(axis(t)).Station)
-		truly := s.marked(s.Station, at)
-		on := solve(func(t float64) float64 { return v(axis(t)).Station }, truly, t)
+		at, on := s.onAxis(v, t)
 		s.add(measure.Reading{
 			Feature: f, Kind: measure.Width, StationGauge: s.Station,
-			Station: at, HasStation: true, Size: s.shown(s.Offset, across(on)),
+			Station: at, HasStation: true, Size: s.shown(s.Offset, wide(on)),
 		})
 	}
+}
+
+// onAxis marks the datum beside a station of the frame that v sees: at is what is written of the
+// mark, on is where on the frame's axis it truly is.
+func (s *survey) onAxis(v view, station float64) (at, on float64) {
+	beside := func(t float64) float64 { return v(axis(t)).Station }
+	at = s.meant(beside(station))
+	return at, solve(beside, s.marked(s.Station, at), station)
 }
 
 // point reads both numbers of a place.

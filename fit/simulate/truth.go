@@ -26,6 +26,11 @@ type Truth struct {
 	NeckScrewMismatch                float64 // greatest distance of a hole in the heel from the body's, the neck seated
 	SwingLow, SwingHigh              float64 // range of the centre-line error that the clearance allows
 	HasSwing                         bool    // false where a gap is negative
+
+	FretPlaneHeight float64 // over the body's top at the bridge's origin
+	Pitch           float64 // of the fret plane over the body's top, along the neck, positive when it rises toward tail
+	Roll            float64 // and across the neck, positive when it rises toward treble
+	PocketDepth     float64 // of the floor's plane, midway between mouth and end
 }
 
 // Truth works it out point by point in the assembled frame.
@@ -48,6 +53,7 @@ func (in Instrument) Truth() Truth {
 	in.gaps(&t, neck)
 	in.holes(&t)
 	in.swing(&t)
+	in.heights(&t, neck, bridge)
 	return t
 }
 
