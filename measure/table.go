@@ -88,10 +88,10 @@ func readTable[R any](t *table, file string, in io.Reader, errs *collector, each
 	if !ok {
 		return nil
 	}
+	records.need, records.nameless = t.cellsNeeded(index), nameless(rows.Headers)
 	if err := rows.RenormalizeHeaders(func(h []string) []string { return t.canonical(h) }); err != nil {
 		return err
 	}
-	records.need, records.nameless = t.cellsNeeded(index), nameless(rows.Headers)
 	return eachRow(rows, records, index, each)
 }
 
