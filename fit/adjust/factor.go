@@ -23,8 +23,9 @@ const (
 )
 
 // basis is a factored set of equations A x = b of rank r: q has orthonormal columns that span
-// those of A (rows by r), and t takes them back to the unknowns, A t = q, square to the free
-// directions. So t q^T is the pseudo-inverse of A.
+// those of A (rows by r), and t takes them back to the unknowns, A t = q. So t q^T is a left
+// inverse of A for least squares; t is square to the free directions, or with a reach it is so in
+// unknowns counted in reaches.
 type basis struct {
 	q, t      grid
 	scale     []float64   // a column each: powers of two that bring the columns to about length 1
@@ -154,6 +155,9 @@ func factorSVD(a grid, reach []float64) basis {
 		}
 	}
 	b.free(v, rank)
+	if reach == nil {
+		b.shorten()
+	}
 	return b
 }
 
@@ -199,7 +203,7 @@ func identity(n int) []float64 {
 }
 
 // free takes the free directions from the columns of v (scaled unknowns, n by n) after the first
-// rank, makes them orthonormal in the unknowns themselves and takes them out of t.
+// rank and makes them orthonormal in the unknowns themselves.
 func (b *basis) free(v []float64, rank int) {
 	n := len(b.scale)
 	for k := rank; k < n; k++ {
@@ -211,6 +215,12 @@ func (b *basis) free(v []float64, rank int) {
 		b.scaled = append(b.scaled, scaled)
 		b.null = append(b.null, orthonormal(d, b.null))
 	}
+}
+
+// shorten takes the free directions out of t, so that solutions are the shortest in the unknowns
+// themselves; before they are the shortest in scaled unknowns.
+func (b *basis) shorten() {
+	n := len(b.scale)
 	for k := range b.t.cols {
 		column := make([]float64, n)
 		for j := range n {

@@ -50,11 +50,13 @@ type Problem struct {
 	Rows   []Row
 	Causes []float64 // standard deviation of each common cause
 
-	// Reach, if given, is how far each unknown can lie from Start, above zero. A direction in which
-	// a step as long as that moves all fitted values together by less than one standard
-	// deviation then counts as free. Give it where rows that are not linear fix something only in the
-	// second order (widths the heading of their sides): without it such a thing comes out
-	// with a monstrous uncertainty or keeps the steps from settling.
+	// Reach, if given, is how far each unknown can lie from Start, above zero. It does three
+	// things. A direction in which a step as long as that moves all fitted values together by
+	// less than one standard deviation counts as free: rows that are not linear fix some things only in
+	// the second order (widths the heading of their sides), which would come out with a
+	// monstrous uncertainty. Where the rank is short, corrections are the shortest counted in
+	// reaches, which is fair to lengths and slopes alike. And no step of rows that are not
+	// linear goes beyond it.
 	Reach []float64
 }
 

@@ -4,7 +4,7 @@ import "math"
 
 // Solution is the outcome of Solve. Gradients handed to its methods have one entry per unknown.
 type Solution struct {
-	X          []float64   // parameters; where the rank is short, the shortest vector of corrections to Start
+	X          []float64   // parameters; where the rank is short, the shortest corrections to Start (see Reach)
 	Fitted     []float64   // what the equations give at X
 	Residuals  []float64   // Value - Fitted, a row each
 	Redundancy []float64   // share of a row's own error that shows in its residual, 0 to 1
@@ -12,7 +12,7 @@ type Solution struct {
 	ChiSquare  float64     // sum of (Residual/Sigma)^2
 	PValue     float64     // chance of a larger ChiSquare when the Sigmas are right; 1 without redundancy
 	Scale      float64     // factor on every Sigma: max(1, Birge ratio), or the ratio itself with UnknownScale
-	Condition  float64     // condition number of the whitened, column-scaled equations, the worst part's
+	Condition  float64     // condition number of the whitened, column-scaled equations, free directions apart; the worst part's
 	Null       [][]float64 // orthonormal directions that the rows leave free; empty at full rank
 	Iterations int         // Gauss-Newton steps of the part that took most; 1 where every row is linear
 

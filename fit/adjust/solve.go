@@ -4,8 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 const (
@@ -35,18 +33,21 @@ var ErrNoConvergence = errors.New("least squares does not converge")
 // halved where the sum would rise. Columns are not centred: give lines, planes and polynomials a
 // centre near the middle of their points.
 //
-// Common causes do not enter the weights. Where the rank is short each step is the shortest one,
-// so linear parts get the shortest correction to Start. The error tells of a number that cannot
+// Common causes do not enter the weights. Where the rank is short each step is the shortest one
+// (counted in Reach, if given), so linear parts get the shortest correction to Start. The error tells of a number that cannot
 // be used or wraps ErrNoConvergence; an index out of range panics.
 func Solve(p *Problem, o Options) (*Solution, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
+	if o.Alpha < 0 || o.Alpha >= 1 {
+		panic("adjust: Alpha is a chance, 0 (for the default) or more and below 1")
+	}
 	if o.MaxIterations == 0 {
 		o.MaxIterations = defaultIterations
 	}
 	s := &Solution{X: append([]float64(nil), p.Start...), Condition: 1, options: o, causes: p.Causes, parts: split(p)}
-	w := &work{p: p, x: s.X, grad: make([]float64, len(s.X)), unused: make([]float64, len(s.X))}
+	w := &work{p: p, relative: o.UnknownScale, x: s.X, grad: make([]float64, len(s.X)), unused: make([]float64, len(s.X))}
 	for i := range s.parts {
 		steps, err := w.solve(&s.parts[i], o.MaxIterations)
 		if err != nil {
@@ -61,10 +62,11 @@ func Solve(p *Problem, o Options) (*Solution, error) {
 
 // work is what the parts share while they are solved.
 type work struct {
-	p      *Problem
-	x      []float64
-	grad   []float64 // scratch, zero between uses
-	unused []float64 // scratch for a gradient that is not wanted
+	p        *Problem
+	relative bool // the Sigmas are
+	x        []float64
+	grad     []float64 // scratch, zero between uses
+	unused   []float64 // scratch for a gradient that is not wanted
 }
 
 // solve brings the part's unknowns in x to the least sum of squares and leaves its factored
@@ -89,18 +91,27 @@ func (w *work) solve(pt *part, most int) (int, error) {
 			w.move(pt, dx, 1)
 			return step, nil
 		}
-		length, noise := pt.fittedLength(b), w.rounding(pt, a)
-		if length <= stepTolerance*(1+norm(b))+noise {
+		length, noise, deviation := pt.fittedLength(b), w.rounding(pt, a), w.deviation(b)
+		if length <= stepTolerance*(deviation+norm(b))+noise {
 			w.move(pt, dx, 1)
 			return step, nil
 		}
 		chi2 := dot(b, b)
 		now := w.descend(pt, dx, math.Pow(norm(b)+noise, 2))
-		if chi2-now <= standstill*(1+chi2) && length <= immaterial {
+		if chi2-now <= standstill*(deviation*deviation+chi2) && length <= immaterial*deviation {
 			return step, nil
 		}
 	}
 	return fail(fmt.Sprintf("do not settle in %d steps", most))
+}
+
+// deviation is what counts as one standard deviation of whitened misfits b: 1, or about their own
+// length where the Sigmas are only relative.
+func (w *work) deviation(b []float64) float64 {
+	if w.relative {
+		return norm(b)
+	}
+	return 1
 }
 
 // fittedLength is how far a full step against misfits b would change the fitted values, in
@@ -131,7 +142,7 @@ func (w *work) descend(pt *part, dx []float64, most float64) float64 {
 	for j, u := range pt.unknowns {
 		before[j] = w.x[u]
 	}
-	share := 1.0
+	share := pt.firstShare(dx)
 	for range halvings {
 		w.move(pt, dx, share)
 		sum := 0.0
@@ -148,6 +159,15 @@ func (w *work) descend(pt *part, dx []float64, most float64) float64 {
 		share /= 2
 	}
 	return most
+}
+
+// firstShare is the share of a step that stays within the reach.
+func (pt *part) firstShare(dx []float64) float64 {
+	furthest := 1.0
+	for j, r := range pt.reach {
+		furthest = max(furthest, math.Abs(dx[j])/r)
+	}
+	return 1 / furthest
 }
 
 func (w *work) move(pt *part, dx []float64, share float64) {
@@ -189,77 +209,4 @@ func (w *work) misfit(i int) float64 {
 		s.add(-r.Model.Eval(w.x, w.unused))
 	}
 	return s.value()
-}
-
-// judge fills in what the solution says about the rows.
-func (s *Solution) judge(w *work) {
-	n := len(w.p.Rows)
-	s.Fitted, s.Residuals, s.Redundancy = make([]float64, n), make([]float64, n), make([]float64, n)
-	s.sigma, s.rowPart, s.rowPlace = make([]float64, n), make([]int, n), make([]int, n)
-	s.DOF = n
-	for k := range s.parts {
-		pt := &s.parts[k]
-		s.DOF -= pt.q.cols
-		for at, i := range pt.rows {
-			s.rowPart[i], s.rowPlace[i] = k, at
-			s.sigma[i] = w.p.Rows[i].Sigma
-			s.Residuals[i] = w.misfit(i)
-			s.Fitted[i] = w.p.Rows[i].Value - s.Residuals[i]
-			s.Redundancy[i] = redundancy(pt.q.row(at))
-			s.ChiSquare += math.Pow(s.Residuals[i]/s.sigma[i], 2)
-		}
-		s.spread(pt)
-		s.shifts = append(s.shifts, shiftsOf(w.p, pt))
-	}
-	s.PValue = 1
-	if s.DOF > 0 {
-		s.PValue = distuv.ChiSquared{K: float64(s.DOF)}.Survival(s.ChiSquare)
-	}
-	s.Scale = scale(s.ChiSquare, s.DOF, s.options.UnknownScale)
-}
-
-// noRedundancy is the redundancy that is only the rounding of zero: leverages are sums of up to
-// some hundred squares, each right to 1e-16.
-const noRedundancy = 1e-12
-
-func redundancy(q []float64) float64 {
-	r := 1 - dot(q, q)
-	if r < noRedundancy {
-		return 0
-	}
-	return r
-}
-
-// spread writes the part's free directions out over all unknowns.
-func (s *Solution) spread(pt *part) {
-	for _, d := range pt.null {
-		full := make([]float64, len(s.X))
-		for j, u := range pt.unknowns {
-			full[u] = d[j]
-		}
-		s.Null = append(s.Null, full)
-	}
-}
-
-func shiftsOf(p *Problem, pt *part) grid {
-	g := newGrid(len(pt.rows), len(p.Causes))
-	for at, i := range pt.rows {
-		for _, shift := range p.Rows[i].Shifts {
-			g.row(at)[shift.Cause] += shift.Coef / p.Rows[i].Sigma
-		}
-	}
-	return g
-}
-
-// scale is the factor that the residuals put on the Sigmas (Birge 1932), raised only unless the
-// scale is unknown; 1 without redundancy.
-func scale(chi2 float64, dof int, unknown bool) float64 {
-	if dof <= 0 {
-		return 1
-	}
-	ratio := math.Sqrt(chi2 / float64(dof))
-	if unknown {
-		return ratio
-	}
-	return max(1, ratio)
 }

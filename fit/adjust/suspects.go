@@ -37,7 +37,8 @@ const (
 // others (Pope); so that gauges worse than they claim do not make every row a suspect. A row
 // that fails this second test for sitting beside another wrong one is still named when
 // setting both aside passes it (as in Rosner's generalised test, 1983). With UnknownScale only
-// Pope's test counts. Rows that share one misfit, as all do where the redundancy is 1, cannot be
+// Pope's test counts, and of rows named together only the last need be beyond its Critical. Rows
+// that share one misfit, as all do where the redundancy is 1, cannot be
 // told apart: one is named and the others are its Rivals.
 func (s *Solution) Suspects() []Suspect {
 	b := newBench(s)
@@ -129,7 +130,10 @@ func (b *bench) held(w, before float64) (critical float64, certain, beyond bool)
 	if b.dof < popeNeeds || (distuv.ChiSquared{K: float64(b.dof)}).Survival(b.chi2) > claimsHold {
 		return critical, true, true
 	}
-	return max(critical, pope), w > pope, true
+	if w <= pope {
+		return critical, false, true
+	}
+	return max(critical, pope), true, true
 }
 
 // setAside takes row i out and returns the rows that went with it, whose residuals were the same

@@ -136,3 +136,36 @@ func TestNoRedundancyNoSuspect(t *testing.T) {
 		t.Errorf("suspects %+v without redundancy", found)
 	}
 }
+
+// Setting a row aside is solving without it: the error is against the others' prediction, and the
+// next row's standardised residual is the one of the smaller set.
+func TestSetAsideAgainstRefit(t *testing.T) {
+	r := rand.New(rand.NewPCG(29, 30))
+	p := many(r.NormFloat64)
+	p.Rows[3].Value += 3
+	p.Rows[15].Value -= 2
+	found := mustSolve(t, p, Options{}).Suspects()
+	if len(found) != 2 || found[0].Row != 3 || found[1].Row != 15 {
+		t.Fatalf("suspects %+v, want rows 3 and 15", found)
+	}
+	for _, f := range found {
+		last := len(p.Rows) - 1
+		at := f.Row
+		if f.Row == 15 {
+			at-- // row 3 has gone
+		}
+		row := p.Rows[at]
+		whole := mustSolve(t, p, Options{})
+		near(t, "w", f.W, whole.Residuals[at]/(row.Sigma*math.Sqrt(whole.Redundancy[at])), 1e-9) // rounding of some tens
+		p.Rows = append(append([]Row(nil), p.Rows[:at]...), p.Rows[at+1:]...)
+		if len(p.Rows) != last {
+			t.Fatal("row not taken out")
+		}
+		rest := mustSolve(t, p, Options{})
+		predicted := 0.0
+		for _, term := range row.Terms {
+			predicted += term.Coef * rest.X[term.Unknown]
+		}
+		near(t, "error", f.Error, row.Value-predicted, 1e-10)
+	}
+}
