@@ -84,18 +84,18 @@ func scaleColumns(a grid) (grid, []float64) {
 
 // dropRounding clears the columns in which every coefficient is negligible beside its row.
 func dropRounding(a grid) {
-	real := make([]bool, a.cols)
+	counts := make([]bool, a.cols)
 	for i := range a.rows {
 		largest := 0.0
 		for _, v := range a.row(i) {
 			largest = max(largest, math.Abs(v))
 		}
 		for j, v := range a.row(i) {
-			real[j] = real[j] || math.Abs(v) > negligible*largest
+			counts[j] = counts[j] || math.Abs(v) > negligible*largest
 		}
 	}
 	for i := range a.rows {
-		for j, v := range real {
+		for j, v := range counts {
 			if !v {
 				a.row(i)[j] = 0
 			}

@@ -34,8 +34,8 @@ var ErrNoConvergence = errors.New("least squares does not converge")
 // centre near the middle of their points.
 //
 // Common causes do not enter the weights. Where the rank is short each step is the shortest one
-// (counted in Reach, if given), so linear parts get the shortest correction to Start. The error tells of a number that cannot
-// be used or wraps ErrNoConvergence; an index out of range panics.
+// (counted in Reach, if given), so linear parts get the shortest correction to Start. The error
+// tells of a number that cannot be used or wraps ErrNoConvergence; an index out of range panics.
 func Solve(p *Problem, o Options) (*Solution, error) {
 	if err := p.check(); err != nil {
 		return nil, err
@@ -71,6 +71,9 @@ type work struct {
 
 // solve brings the part's unknowns in x to the least sum of squares and leaves its factored
 // equations in it. It returns the number of steps.
+//
+// Without a reach, rank that is lost on the way is an unknown that has run to where no row feels
+// it; with one, a weak direction may come and go.
 func (w *work) solve(pt *part, most int) (int, error) {
 	fail := func(how string) (int, error) {
 		return 0, fmt.Errorf("%w: row %d and those tied to it %s", ErrNoConvergence, pt.rows[0], how)

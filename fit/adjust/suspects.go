@@ -37,9 +37,9 @@ const (
 // others (Pope); so that gauges worse than they claim do not make every row a suspect. A row
 // that fails this second test for sitting beside another wrong one is still named when
 // setting both aside passes it (as in Rosner's generalised test, 1983). With UnknownScale only
-// Pope's test counts, and of rows named together only the last need be beyond its Critical. Rows
-// that share one misfit, as all do where the redundancy is 1, cannot be
-// told apart: one is named and the others are its Rivals.
+// Pope's test counts, and of rows named together only the last need be beyond its Critical.
+// Rows that share one misfit, as all do where one row is redundant, cannot be told apart: one is
+// named and the others are its Rivals.
 func (s *Solution) Suspects() []Suspect {
 	b := newBench(s)
 	var found []Suspect
