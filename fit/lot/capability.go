@@ -34,8 +34,9 @@ type CapabilityOptions struct {
 const fewValues = 25
 
 // NewCapability judges values, in the order made or received, against limits; an open end is an
-// infinity. Formulas: NIST/SEMATECH e-Handbook 6.1.6; limits as told at indexLimits and
-// nearestLimits. One value, or values that are all equal, have no indices, and a warning.
+// infinity. Formulas: NIST/SEMATECH e-Handbook 6.1.6; confidence limits by
+// chi-square for Cp and Pp and by noncentral t for Cpk and Ppk, as told at widthIndex and nearestIndex;
+// those of Cp and Cpk are approximate (see withinSpread). One value, or values that are all equal, have no indices, and a warning.
 func NewCapability(values []float64, lower, upper float64, o CapabilityOptions) (*Capability, error) {
 	if o.Level == 0 {
 		o.Level = 0.95

@@ -214,6 +214,22 @@ func TestCapabilityEdges(t *testing.T) {
 	}
 }
 
+// Values that hardly differ, limits far off or on the wrong side: finite limits in order all the same.
+func TestCapabilityExtremes(t *testing.T) {
+	values := withMeanSD(400, 50, 1e-6)
+	for _, limits := range [][2]float64{{0, 100}, {49.9999999, 50.0000001}, {200, 300}, {-300, -200}, {50, math.Inf(1)}} {
+		c, err := NewCapability(values, limits[0], limits[1], CapabilityOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, x := range []Index{c.Cpk, c.Ppk} {
+			if !(x.Low < x.Value && x.Value < x.High) || math.IsInf(x.High-x.Low, 0) {
+				t.Errorf("limits %v: %+v", limits, x)
+			}
+		}
+	}
+}
+
 func TestSeparateMeasurement(t *testing.T) {
 	const n = 4000
 	r := rand.New(rand.NewPCG(8, 8))

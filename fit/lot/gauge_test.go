@@ -173,6 +173,12 @@ func TestGaugeTroubleNamesTheCause(t *testing.T) {
 		s, err := GaugeANOVA(crossed(r, 1, c.person, c.interaction, c.equipment), 0)
 		if err != nil || s.Trouble != c.want {
 			t.Errorf("%+v: trouble %v, %v", c, s.Trouble, err)
+			continue
+		}
+		gauge, person, feature := s.GaugeShares()
+		most := map[Trouble]float64{GaugeTrouble: gauge, PersonTrouble: person, FeatureTrouble: feature}
+		if math.Abs(gauge+person+feature-1) > 1e-12 || c.want != NoTrouble && most[c.want] < 0.5 { // rounding
+			t.Errorf("%+v: shares %v, %v, %v", c, gauge, person, feature)
 		}
 	}
 }
