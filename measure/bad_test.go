@@ -175,6 +175,18 @@ func TestBadReadings(t *testing.T) {
 			`stdin:3:1: size is blank, but kind width of pocket needs it, expected a length`,
 			`stdin:3:3: datum "bodi" is unknown, expected "body"`,
 		}},
+		{"bad header", "kit,\"datum\"x,feature,kind\nA,body,pocket,width\n", []string{
+			`stdin:1:5: there is text after the closing quote of the cell, expected a delimiter; a quote inside a quoted cell is doubled`,
+		}},
+		{"header in Latin-1", "kit,datum,feature,kind,#H\xf6he\nA,body,pocket,width\n", []string{
+			`stdin:1:26: byte 0xF6 is not UTF-8, expected the table exported as CSV in UTF-8`,
+		}},
+		{"endless line", "kit,datum,feature,kind\n" + strings.Repeat("A,", 1<<16), []string{
+			`stdin:2:1: the line is longer than 65536 bytes, expected a table with a row a line`,
+		}},
+		{"endless quote", "kit,datum,feature,kind\n\"" + strings.Repeat("A,\n", 1<<16), []string{
+			`stdin:2:1: a quote is opened here and never closed, expected a closing quote, or none`,
+		}},
 		{"Latin-1", "kit,datum,feature,kind\nK\xe4se,body,pocket,width\nK\xe4se,body,pocket,width\n", []string{
 			`stdin:2:2: byte 0xE4 is not UTF-8, expected the table exported as CSV in UTF-8`,
 		}},

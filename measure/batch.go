@@ -32,6 +32,9 @@ type Batch struct {
 // tables, gauges.csv, limits.csv, kits.csv and strings.csv, may be missing; they are taken from the
 // folder, and for a readings file from the folder in which it lies. With "-" there are none.
 //
+// Standard input, or a pipe, is copied to a temporary file while it is read, for it may have to be
+// read again; Close removes that file.
+//
 // The error is for what is missing or cannot be read, and wraps that of package os. Cells that are
 // wrong, in these tables too, come out of Each.
 func Open(path string, o Options) (*Batch, error) {

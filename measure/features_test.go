@@ -2,6 +2,7 @@ package measure
 
 import (
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -61,5 +62,33 @@ func TestDatumsIsACopy(t *testing.T) {
 	}
 	if NoFeature.Part() != NoPart {
 		t.Error("no feature has a part")
+	}
+}
+
+// Which part each feature belongs to, in the words of the format's description.
+func TestParts(t *testing.T) {
+	for part, list := range map[Part]string{
+		NeckPart:   "edge-bass edge-treble fingerboard heel-bass heel-treble heel heel-end heel-corner nut nut-slot fret heel-screw fret-top",
+		BodyPart:   "pocket-bass pocket-treble pocket pocket-end pocket-corner pocket-floor top bridge-screw string-hole neck-screw cavity outline",
+		BridgePart: "plate-screw plate-hole saddle saddle-front saddle-back saddle-low saddle-high plate-edge",
+	} {
+		for _, word := range strings.Fields(list) {
+			if f, ok := ParseFeature(word); !ok || f.Part() != part {
+				t.Errorf("%s is of part %v", word, f.Part())
+			}
+		}
+	}
+}
+
+// The quick check with a straightedge along an edge reaches the nut and what lies at the bridge,
+// and no more: features and datums in every pairing.
+func TestEdgeDatums(t *testing.T) {
+	edge := strings.Fields("nut nut-slot fret bridge-screw string-hole plate-screw plate-hole saddle saddle-front saddle-back")
+	for _, f := range Features() {
+		for _, d := range []Datum{DatumEdgeBass, DatumEdgeTreble} {
+			if got, want := slices.Contains(f.Datums(), d), slices.Contains(edge, f.String()); got != want {
+				t.Errorf("%v from %v: %v, want %v", f, d, got, want)
+			}
+		}
 	}
 }

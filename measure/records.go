@@ -76,8 +76,12 @@ func (r *records) next() error {
 		return err
 	}
 	text := bytes.TrimSpace(r.raw)
-	if len(text) == 0 || text[0] == '#' || r.sep && len(text) == 5 {
-		r.sep = false
+	if len(text) == 0 || text[0] == '#' {
+		r.drop()
+		return nil
+	}
+	if r.sep {
+		r.sep = false // sniff has read the line
 		r.drop()
 		return nil
 	}
@@ -85,7 +89,12 @@ func (r *records) next() error {
 	if err != nil {
 		return err
 	}
-	if !good || r.blank() || !r.text() || !r.fit() {
+	if good && r.blank() {
+		r.drop()
+		return nil
+	}
+	if !good || !r.text() || !r.fit() {
+		r.ended = r.ended || r.width == 0 // without a header the rows mean nothing
 		r.drop()
 	}
 	return nil

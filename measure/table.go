@@ -63,6 +63,12 @@ func quote(text string) string {
 // readTable reads a table and gives each row as an R, a struct of strings with csv tags: what a
 // blank or a number is stays for the caller to judge. Cells that are wrong go to errs; the error is
 // for a file that cannot be read, or comes from each.
+//
+// The cells may be parted by commas, semicolons or tabs, with a byte-order mark or not, and lines
+// may end in either way. Blank lines, lines of delimiters and lines that start with # are skipped;
+// so are columns whose header starts with #. Columns may stand in any order, and their names in any
+// case. A row may have blank cells too many, and lack those at its end that the table does not
+// require.
 func readTable[R any](t *table, file string, in io.Reader, errs *collector, each func(*R, *row) error) error {
 	records, err := newRecords(in, file, errs)
 	if records == nil || err != nil {

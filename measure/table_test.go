@@ -59,6 +59,7 @@ func TestHandMadeVariants(t *testing.T) {
 		"blank lines":           "\n \n" + head + "\n\n,,,\n" + body + "\n\n",
 		"comments":              "# from the bench\n  # a;b;c;d\n" + head + "\n# short-07,bad\n" + body + "#",
 		"delimiter named":       "sep=,\r\n" + text,
+		"delimiter named later": "\n# mine\nsep=,\n" + text,
 		"byte-order mark":       "\ufeff" + text,
 		"capital header":        strings.ToUpper(head) + "\n" + body,
 		"words in capitals":     strings.NewReplacer("body", "Body", "width", "WIDTH", "mm", "MM").Replace(text),
