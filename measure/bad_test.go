@@ -49,20 +49,20 @@ func TestBadReadings(t *testing.T) {
 			`stdin:2:25: size is blank, but kind width of pocket needs it, expected a length`,
 		}},
 		{"mark missing", header + "A,body,bridge-screw,,,diameter,,,3,,,\n", []string{
-			`stdin:2:21: mark is blank, but feature bridge-screw needs it, expected a hole's number from 1 to 99`,
+			`stdin:2:21: mark is blank, but feature bridge-screw needs it, expected a hole's number`,
 		}},
 		{"mark not used", header + "A,body,pocket,1,,width,1,,3,,,\n", []string{
 			`stdin:2:15: mark "1" is not used by feature pocket, expected a blank cell`,
 		}},
 		{"mark no number", header + "A,body,bridge-screw,one,,diameter,,,3,,,\nA,neck,fret,40,,station,1,,,,,\n", []string{
-			`stdin:2:21: mark "one" is no such number, expected a hole's number from 1 to 99`,
-			`stdin:3:13: mark "40" is no such number, expected a fret's number from 1 to 36`,
+			`stdin:2:21: mark "one" is no such number, expected a hole's number, from 1 to 99`,
+			`stdin:3:13: mark "40" is no such number, expected a fret's number, from 1 to 36`,
 		}},
 		{"corner", header + "A,body,pocket-corner,left,,radius,,,3,,,\n", []string{
 			`stdin:2:22: mark "left" is unknown, expected one of bass, treble`,
 		}},
 		{"distance", header + "A,body,bridge-screw,1,,distance,,,3,,,\nA,body,bridge-screw,1,1,distance,,,3,,,\nA,body,bridge-screw,1,2,diameter,,,3,,,\n", []string{
-			`stdin:2:23: to is blank, but kind distance needs it, expected a hole's number from 1 to 99`,
+			`stdin:2:23: to is blank, but kind distance needs it, expected a hole's number`,
 			`stdin:3:23: to "1" is the same as mark, expected another mark`,
 			`stdin:4:23: to "2" is not used by kind diameter, expected a blank cell`,
 		}},
@@ -124,8 +124,8 @@ func TestBadReadings(t *testing.T) {
 			`stdin:2:29: gauge "ruler" is not in gauges.csv, expected one of calliper, rule, feeler`,
 		}},
 		{"trial", header + "A,body,pocket,,,width,1,,2,,,0\nA,body,pocket,,,width,1,,2,,,1.5\n", []string{
-			`stdin:2:30: trial "0" is no such number, expected a whole number from 1 to 999, or blank`,
-			`stdin:3:30: trial "1.5" is no such number, expected a whole number from 1 to 999, or blank`,
+			`stdin:2:30: trial "0" is no such number, expected a whole number, from 1 to 999`,
+			`stdin:3:30: trial "1.5" is no such number, expected a whole number, from 1 to 999`,
 		}},
 		{"control character", header + "A\x1b[2J,body,pocket,,,width,1,,2,,,\n", []string{
 			`stdin:2:1: kit "A\x1b[2J" has a line break or another control character, expected plain text`,
@@ -254,9 +254,9 @@ func TestBadTables(t *testing.T) {
 		}},
 		{"strings", "strings.csv", "string,compensation\n1,1\n1,2\n,\nx,y\n99,1\n", []string{
 			`strings.csv:3:1: string "1" is there already on line 2, expected one row for each string`,
-			`strings.csv:5:1: string "x" is no such number, expected a string's number from 1, the highest pitched`,
+			`strings.csv:5:1: string "x" is no such number, expected a string's number (1 is the highest pitched), from 1 to 24`,
 			`strings.csv:5:3: compensation "y" is not a number, expected a length in millimetres such as 55.6`,
-			`strings.csv:6:1: string "99" is no such number, expected a string's number from 1, the highest pitched`,
+			`strings.csv:6:1: string "99" is no such number, expected a string's number (1 is the highest pitched), from 1 to 24`,
 		}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -1,6 +1,7 @@
 package measure
 
 import (
+	"fmt"
 	"strings"
 	"unicode"
 )
@@ -113,7 +114,7 @@ func (r *row) count(column, cell, expected string, limit int) int {
 	}
 	n, ok := small(cell)
 	if !ok || n < 1 || n > limit {
-		r.failCell(column, cell, "is no such number", expected)
+		r.failCell(column, cell, "is no such number", fmt.Sprintf("%s, from 1 to %d", expected, limit))
 		return 0
 	}
 	return n

@@ -48,8 +48,8 @@ func (w *kitRow) decode(r *row) Info {
 	info := Info{
 		Kit: r.name("kit", w.Kit), Lot: r.text("lot", w.Lot), Supplier: r.text("supplier", w.Supplier), Wood: r.text("wood", w.Wood),
 		LeftHanded: r.wordOrBlank("hand", w.Hand, handNames) == 2,
-		Strings:    r.count("strings", w.Strings, fmt.Sprintf("how many strings there are, from 1 to %d", maxString), maxString),
-		Frets:      r.count("frets", w.Frets, fmt.Sprintf("the last fret's number, from 1 to %d", maxFret), maxFret),
+		Strings:    r.count("strings", w.Strings, "how many strings there are", maxString),
+		Frets:      r.count("frets", w.Frets, "the last fret's number", maxFret),
 		Place:      r.Place,
 	}
 	info.Scale, _ = r.positive("scale", w.Scale, u)

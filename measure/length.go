@@ -111,10 +111,10 @@ func bounded(x float64, u unit) (float64, *fault) {
 func (d *decimals) plain(text string, u unit, line int) (string, *fault) {
 	expected := expectedNumber(u)
 	mantissa, exponent := cutExponent(text)
-	if thousands.MatchString(mantissa) && !d.mayBeDecimal(mantissa) {
+	if !d.mayBeDecimal(mantissa) && thousands.MatchString(mantissa) {
 		return "", &fault{what: "has a thousands separator", expected: expected + ", without one"}
 	}
-	if !decimal.MatchString(mantissa) || !validExponent(exponent) {
+	if !isDecimal(mantissa) || !validExponent(exponent) {
 		return "", &fault{what: "is not a number", expected: expected}
 	}
 	if strings.Contains(mantissa, ",") && !d.commaAllowed {
@@ -144,20 +144,27 @@ func (d *decimals) mixed(mantissa string, line int) *fault {
 	}
 }
 
-// decimal is what may stand before an exponent; thousands is a number whose digits are parted in
-// threes, by a comma, a point, an apostrophe or some space, and perhaps has decimals.
-var (
-	decimal   = regexp.MustCompile(`^[+-]?([0-9]+[.,]?[0-9]*|[.,][0-9]+)$`)
-	thousands = regexp.MustCompile(`^[+-]?[1-9][0-9]{0,2}([.,'’\pZ][0-9]{3})+([.,][0-9]+)?$`)
-)
+// thousands is a number whose digits are parted in threes, by a comma, a point, an apostrophe or
+// some space, and perhaps has decimals.
+var thousands = regexp.MustCompile(`^[+-]?[1-9][0-9]{0,2}([.,'’\pZ][0-9]{3})+([.,][0-9]+)?$`)
 
-// mayBeDecimal tells whether what looks like parted thousands is rather a number with three
+// mayBeDecimal tells whether what may look like parted thousands is rather a number with three
 // decimals: one point, or one comma in a file that has decimal commas.
 func (d *decimals) mayBeDecimal(mantissa string) bool {
-	if !decimal.MatchString(mantissa) {
-		return false
+	return isDecimal(mantissa) && (!strings.Contains(mantissa, ",") || d.commaAllowed && d.sign != '.')
+}
+
+// isDecimal tells whether text is digits with at most one sign before them and at most one decimal
+// sign, of either sort, among them.
+func isDecimal(text string) bool {
+	if text != "" && (text[0] == '+' || text[0] == '-') {
+		text = text[1:]
 	}
-	return strings.Contains(mantissa, ".") || d.commaAllowed && d.sign != '.'
+	before, after := text, ""
+	if i := strings.IndexAny(text, ".,"); i >= 0 {
+		before, after = text[:i], text[i+1:]
+	}
+	return allDigits(before + after)
 }
 
 func cutExponent(text string) (mantissa, exponent string) {

@@ -17,8 +17,9 @@ func (m Mark) String() string {
 // sideNames are the marks of corners.
 var sideNames = []string{"", "bass", "treble"}
 
-// readMark reads a mark as the feature wants it; needer is what a blank one would be wanted by.
-func readMark(r *row, column, cell string, f Feature, needer string) Mark {
+// readMark reads a mark as the feature wants it; needer and word say what would want
+// a blank one.
+func readMark(r *row, column, cell string, f Feature, needer string, word fmt.Stringer) Mark {
 	cell = strings.TrimSpace(cell)
 	sort := f.Marks()
 	switch {
@@ -28,7 +29,7 @@ func readMark(r *row, column, cell string, f Feature, needer string) Mark {
 	case sort == MarkNone, sort == MarkNote && cell == "":
 		return Mark{}
 	case cell == "":
-		r.fail(column, fmt.Sprintf("%s is blank, but %s needs it", column, needer), expectedMark(sort))
+		r.fail(column, fmt.Sprintf("%s is blank, but %s %s needs it", column, needer, word), expectedMark(sort))
 		return Mark{}
 	case sort == MarkName, sort == MarkNote:
 		return Mark{Name: r.text(column, cell)}
@@ -48,14 +49,15 @@ func greatestMark(sort MarkSort) int {
 	return maxHole
 }
 
+// expectedMark says what a mark is, without the range of a number.
 func expectedMark(sort MarkSort) string {
 	switch sort {
 	case MarkHole:
-		return fmt.Sprintf("a hole's number from 1 to %d", maxHole)
+		return "a hole's number"
 	case MarkString:
-		return fmt.Sprintf("a string's number from 1, the highest pitched, to %d", maxString)
+		return expectedString
 	case MarkFret:
-		return fmt.Sprintf("a fret's number from 1 to %d", maxFret)
+		return "a fret's number"
 	case MarkSide:
 		return "bass or treble"
 	}
@@ -71,7 +73,7 @@ func readTo(r *row, cell string, g *Reading, wanted bool) Mark {
 		}
 		return Mark{}
 	}
-	to := readMark(r, "to", cell, g.Feature, "kind "+g.Kind.String())
+	to := readMark(r, "to", cell, g.Feature, "kind", g.Kind)
 	if to != (Mark{}) && to == g.Mark {
 		r.failCell("to", cell, "is the same as mark", "another mark")
 	}

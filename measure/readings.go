@@ -41,7 +41,7 @@ func (w *readingRow) decode(r *row, gauges gaugeSet) (kit string, reading Readin
 		Datum:   Datum(r.word("datum", w.Datum, datumNames)),
 		Feature: Feature(r.word("feature", w.Feature, featureNames)),
 		Kind:    Kind(r.word("kind", w.Kind, kindNames)),
-		Trial:   r.count("trial", w.Trial, fmt.Sprintf("a whole number from 1 to %d, or blank", maxTrial), maxTrial),
+		Trial:   r.count("trial", w.Trial, "a whole number", maxTrial),
 		By:      r.text("by", w.By),
 		Note:    r.prose("note", w.Note),
 		Place:   r.Place,
@@ -56,7 +56,7 @@ func (w *readingRow) decode(r *row, gauges gaugeSet) (kit string, reading Readin
 	if reading.Feature == NoFeature {
 		return kit, reading // the rest depends on it
 	}
-	reading.Mark = readMark(r, "mark", w.Mark, reading.Feature, "feature "+reading.Feature.String())
+	reading.Mark = readMark(r, "mark", w.Mark, reading.Feature, "feature", reading.Feature)
 	if needs, ok := w.needs(r, &reading); ok {
 		reading.To = readTo(r, w.To, &reading, needs.to)
 		w.readNumbers(r, &reading, needs, u)

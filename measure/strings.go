@@ -15,7 +15,7 @@ type stringRow struct {
 
 var stringsTable = &table{"strings.csv", []column{{"string", true}, {"compensation", true}, {"unit", false}}}
 
-const expectedString = "a string's number from 1, the highest pitched"
+const expectedString = "a string's number (1 is the highest pitched)"
 
 // readStrings reads a strings.csv.
 func readStrings(file string, in io.Reader, errs *collector) (Strings, error) {
