@@ -145,6 +145,22 @@ func TestWithinSpreadMoments(t *testing.T) {
 	}
 }
 
+// Of two values the moving range and the standard deviation tell the same, so the confidence limits of
+// the indices must agree although the indices, one with d2 and one without, do not.
+func TestLimitsOfTwoValuesAgree(t *testing.T) {
+	c, err := NewCapability([]float64{1, 1.4}, 0, 3, CapabilityOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, pair := range [][2]Index{{c.Cp, c.Pp}, {c.Cpk, c.Ppk}} {
+		x, y := pair[0], pair[1]
+		// The degrees of freedom of the mean range come from a root found to nine digits.
+		if math.Abs(x.Low-y.Low) > 1e-6 || math.Abs(x.High-y.High) > 1e-6 || math.Abs(x.Value-y.Value) < 0.1 {
+			t.Errorf("%+v and %+v", x, y)
+		}
+	}
+}
+
 func TestCapabilityMovesAndMirrors(t *testing.T) {
 	values := withMeanSD(40, 5, 0.3)
 	mirrored := make([]float64, len(values))
@@ -261,6 +277,12 @@ func TestSeparateMeasurementEdges(t *testing.T) {
 	p, err = SeparateMeasurement([]float64{1, 2, 3}, []float64{0, 0, 0}, 0.95)
 	if err != nil || p.Product != 1 || p.MostlyGauge {
 		t.Errorf("no gauge: %+v, %v", p, err)
+	}
+	for u, want := range map[float64]bool{0.7: false, 0.71: true} { // half of the variance 1 is 0.7071 squared
+		p, err = SeparateMeasurement([]float64{1, 2, 3}, []float64{u, u, u}, 0.95)
+		if err != nil || p.MostlyGauge != want || math.Abs(p.Product*p.Product+u*u-1) > 1e-12 { // rounding
+			t.Errorf("uncertainty %v: %+v, %v", u, p, err)
+		}
 	}
 	for _, bad := range [][2][]float64{{nil, nil}, {{1}, {1}}, {{1, 2}, {0.1, -0.1}}, {{1, 2}, {0.1, math.Inf(1)}}} {
 		if _, err := SeparateMeasurement(bad[0], bad[1], 0.95); err == nil {

@@ -183,6 +183,23 @@ func TestGaugeTroubleNamesTheCause(t *testing.T) {
 	}
 }
 
+// The largest cause gives the trouble its name, whatever the others add up to.
+func TestGaugeJudge(t *testing.T) {
+	for _, c := range []struct {
+		equipment, person, interaction float64
+		want                           Trouble
+	}{
+		{3, 2.9, 2.9, GaugeTrouble}, {2.9, 3, 2.9, PersonTrouble}, {2.9, 2.9, 3, FeatureTrouble},
+	} {
+		s := &GaugeStudy{Appraisers: 3, Variation: Variation{Equipment: c.equipment, Appraiser: c.person, Interaction: c.interaction, Part: 1}}
+		s.combine()
+		s.judge()
+		if s.Trouble != c.want || s.Categories != 1 {
+			t.Errorf("%+v: %v, %d categories", c, s.Trouble, s.Categories)
+		}
+	}
+}
+
 func TestGaugeShareOfTolerance(t *testing.T) {
 	_, readings := publishedStudy(t)
 	without, err := GaugeANOVA(readings, 0)
@@ -255,7 +272,7 @@ func TestGaugeOnePerson(t *testing.T) {
 // A gauge too coarse to scatter, with persons alike, leaves the parts alone.
 func TestGaugeWithoutSpread(t *testing.T) {
 	var readings []GaugeReading
-	for p, size := range []float64{50.1, 50.3, 50.4, 50.9} {
+	for p, size := range []float64{50.13, 50.37, 50.41, 50.97, 51.03, 49.89, 50.7} {
 		for _, person := range []string{"A", "B", "C"} {
 			for range 3 {
 				readings = append(readings, GaugeReading{fmt.Sprint(p), person, size})
@@ -277,6 +294,7 @@ func TestGaugeEdges(t *testing.T) {
 		"one":         good[:1],
 		"one trial":   good[:10],
 		"one short":   good[:len(good)-1],
+		"one over":    append([]GaugeReading{good[0]}, append(good[1:len(good):len(good)], GaugeReading{"2", "B", 1})...),
 		"extra part":  append([]GaugeReading{{"11", "A", 1}, {"11", "A", 2}, {"11", "A", 1}}, good...),
 		"not numbers": append([]GaugeReading{{"1", "A", math.NaN()}}, good[1:]...),
 	} {
