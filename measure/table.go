@@ -70,14 +70,14 @@ func quote(text string) string {
 // case. A row may have blank cells too many, and lack those at its end that the table does not
 // require.
 func readTable[R any](t *table, file string, in io.Reader, errs *collector, each func(*R, *row) error) error {
-	records, err := newRecords(in, file, errs)
-	if records == nil || err != nil {
+	clean, err := newRecords(in, file, errs)
+	if clean == nil || err != nil {
 		return err
 	}
-	reader := csv.NewReader(records)
-	reader.Comma = rune(records.comma)
+	reader := csv.NewReader(clean)
+	reader.Comma = rune(clean.comma)
 	reader.LazyQuotes = true // records has judged the quotes; an inch mark is none
-	reader.TrimLeadingSpace = records.comma != '\t'
+	reader.TrimLeadingSpace = clean.comma != '\t'
 	reader.FieldsPerRecord = -1
 	before := len(errs.list) + errs.more
 	rows, err := gocsv.NewUnmarshaller(reader, new(R))
@@ -90,25 +90,25 @@ func readTable[R any](t *table, file string, in io.Reader, errs *collector, each
 	if err != nil {
 		return err
 	}
-	index, ok := t.header(rows.Headers, records)
+	index, ok := t.header(rows.Headers, clean)
 	if !ok {
 		return nil
 	}
-	records.need, records.nameless = t.cellsNeeded(index), nameless(rows.Headers)
+	clean.need, clean.nameless = t.cellsNeeded(index), nameless(rows.Headers)
 	if err := rows.RenormalizeHeaders(func(h []string) []string { return t.canonical(h) }); err != nil {
 		return err
 	}
-	return eachRow(rows, records, index, each)
+	return eachRow(rows, clean, index, each)
 }
 
-func eachRow[R any](rows *gocsv.Unmarshaller, records *records, index map[string]int, each func(*R, *row) error) error {
-	numbers := &decimals{commaAllowed: records.comma != ','}
+func eachRow[R any](rows *gocsv.Unmarshaller, clean *records, index map[string]int, each func(*R, *row) error) error {
+	numbers := &decimals{commaAllowed: clean.comma != ','}
 	place := func(column string) (int, int) {
 		i, ok := index[column]
 		if !ok {
 			i = 0 // a column that the file does not have: the row's beginning
 		}
-		return records.cellPlace(i)
+		return clean.cellPlace(i)
 	}
 	for {
 		value, err := rows.Read()
@@ -118,7 +118,7 @@ func eachRow[R any](rows *gocsv.Unmarshaller, records *records, index map[string
 		if err != nil {
 			return err
 		}
-		where := &row{Place: Place{records.file, records.first}, errs: records.errs, numbers: numbers, locate: place}
+		where := &row{Place: Place{clean.file, clean.first}, errs: clean.errs, numbers: numbers, locate: place}
 		if err := each(value.(*R), where); err != nil {
 			return err
 		}
