@@ -1,0 +1,49 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"neckfit/fit"
+)
+
+// check refuses a result with a number that no report can show. Such a result is a programmer's
+// mistake, but a batch of other kits should not die of it in a panic.
+func check(r *fit.Result) error {
+	for i := range r.Characteristics {
+		c := &r.Characteristics[i]
+		if math.IsNaN(c.Lower) || math.IsNaN(c.Upper) {
+			return fmt.Errorf("kit %q: a limit of %s is not a number", r.Kit, c.Name)
+		}
+		if measured(c) && !finite(c.Value, c.StdUncertainty, c.P) {
+			return fmt.Errorf("kit %q: value, uncertainty or probability of %s is not finite", r.Kit, c.Name)
+		}
+	}
+	for i := range r.Suspects {
+		if s := &r.Suspects[i]; !finite(s.W, s.Critical, s.Read, s.Expected) {
+			return fmt.Errorf("kit %q: a number of the suspect on line %d is not finite", r.Kit, s.Place.Line)
+		}
+	}
+	if r.Swing != nil && !finite(r.Swing.Low, r.Swing.High) {
+		return fmt.Errorf("kit %q: the swing is not finite", r.Kit)
+	}
+	if !finite(r.ChiSquare, r.Scale) {
+		return fmt.Errorf("kit %q: chi-square or scale is not finite", r.Kit)
+	}
+	return nil
+}
+
+func finite(numbers ...float64) bool {
+	for _, x := range numbers {
+		if math.IsNaN(x) || math.IsInf(x, 0) {
+			return false
+		}
+	}
+	return true
+}
+
+// measured tells whether a characteristic has a value.
+func measured(c *fit.Characteristic) bool { return c.Missing == "" && c.Verdict != fit.NotMeasured }
+
+// judged tells whether a characteristic was held against a limit.
+func judged(c *fit.Characteristic) bool { return measured(c) && c.Verdict != fit.NotJudged }

@@ -1,0 +1,205 @@
+package report
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"errors"
+	"math"
+	"math/rand/v2"
+	"strconv"
+	"strings"
+	"testing"
+	"unicode"
+
+	"github.com/google/go-cmp/cmp"
+
+	"neckfit/fit"
+)
+
+// Every number of a result comes back from JSON as the same float, and nothing open is there.
+func TestJSONLReadsBack(t *testing.T) {
+	results := batch(rand.New(rand.NewPCG(1, 1)), 200)
+	text, err := written("jsonl", Options{}, results...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(strings.TrimSuffix(text, "\n"), "\n")
+	if len(lines) != len(results) {
+		t.Fatalf("%d lines for %d kits", len(lines), len(results))
+	}
+	for i, r := range results {
+		var got jsonKit
+		d := json.NewDecoder(strings.NewReader(lines[i]))
+		d.DisallowUnknownFields()
+		if err := d.Decode(&got); err != nil {
+			t.Fatalf("line %d: %v", i+1, err)
+		}
+		if want := strings.ToValidUTF8(r.Kit, "\uFFFD"); got.Kit != want {
+			t.Errorf("kit %q became %q", want, got.Kit)
+		}
+		if got.Verdict != verdictWord(r.Verdict) || got.ChiSquare != r.ChiSquare || got.Scale != r.Scale || got.Readings != r.Readings || got.DOF != r.DOF {
+			t.Errorf("kit %d: %+v", i, got)
+		}
+		if (got.Swing == nil) != (r.Swing == nil) || r.Swing != nil && (fit.Swing{Low: got.Swing.Low, High: got.Swing.High} != *r.Swing) {
+			t.Errorf("kit %d: swing %v of %v", i, got.Swing, r.Swing)
+		}
+		for j := range r.Characteristics {
+			checkJSON(t, &r.Characteristics[j], got.Characteristics[j])
+		}
+		for j, s := range r.Suspects {
+			g := got.Suspects[j]
+			if g.Line != s.Place.Line || g.W != s.W || g.Critical != s.Critical || g.Read != s.Read || g.Expected != s.Expected {
+				t.Errorf("kit %d: suspect %+v of %+v", i, g, s)
+			}
+		}
+	}
+}
+
+func checkJSON(t *testing.T, want *fit.Characteristic, got jsonCharacteristic) {
+	t.Helper()
+	if measured(want) != (got.Value != nil) || measured(want) == (got.Missing != "") || judged(want) != (got.P != nil) {
+		t.Fatalf("%s: what is there does not match: %+v of %+v", want.Name, got, want)
+	}
+	if measured(want) && (*got.Value != want.Value || *got.U != want.StdUncertainty) || judged(want) && *got.P != want.P {
+		t.Errorf("%s: value, u or p differs", want.Name)
+	}
+	for _, l := range []struct {
+		want float64
+		got  *float64
+	}{{want.Lower, got.Lower}, {want.Upper, got.Upper}} {
+		if math.IsInf(l.want, 0) != (l.got == nil) || l.got != nil && *l.got != l.want {
+			t.Errorf("%s: limit %v became %v", want.Name, l.want, l.got)
+		}
+	}
+}
+
+// A table has one line a kit, as many cells everywhere, and exact numbers.
+func TestCSVReadsBack(t *testing.T) {
+	results := batch(rand.New(rand.NewPCG(2, 2)), 200)
+	text, err := written("csv", Options{}, results...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(text, "\n"); n != 1+len(results) {
+		t.Errorf("%d lines for %d kits", n, len(results))
+	}
+	rows, err := csv.NewReader(strings.NewReader(text)).ReadAll() // it refuses lines of unlike length
+	if err != nil {
+		t.Fatal(err)
+	}
+	column := map[string]int{}
+	for i, name := range rows[0] {
+		column[name] = i
+	}
+	for i, r := range results {
+		cells := rows[i+1]
+		for _, cell := range cells {
+			if _, err := strconv.ParseFloat(cell, 64); err != nil && cell != "" && strings.Contains("=+-@\t\r", cell[:1]) {
+				t.Errorf("cell %q would be a formula", cell)
+			}
+		}
+		for _, c := range r.Characteristics {
+			value := cells[column[c.Name+"_"+unitWord(&c)]]
+			got, err := strconv.ParseFloat(value, 64)
+			if measured(&c) && (err != nil || got != c.Value) || !measured(&c) && value != "" {
+				t.Errorf("%s: %v became %q", c.Name, c.Value, value)
+			}
+			if got := cells[column[c.Name+"_verdict"]]; got != verdictWord(c.Verdict) {
+				t.Errorf("%s: verdict %q", c.Name, got)
+			}
+		}
+	}
+}
+
+// What begins like a formula is marked, and nothing else is touched.
+func TestNoFormula(t *testing.T) {
+	for in, want := range map[string]string{
+		"=1": "'=1", "+1": "'+1", "-1": "'-1", "@a": "'@a", "\t=1": "' =1", " =1": "' =1",
+		"SSB-01": "SSB-01", "": "", "a=1": "a=1", "'=": "'=", "two\nlines": "two lines",
+	} {
+		if got := noFormula(in); got != want {
+			t.Errorf("noFormula(%q) = %q, want %q", in, got, want)
+		}
+	}
+}
+
+func TestCSVWithoutKits(t *testing.T) {
+	text, err := written("csv", Options{})
+	if err != nil || text != "kit,lot,supplier,verdict,way,worst,swing_low_mm,swing_high_mm,suspects,warnings\n" {
+		t.Errorf("%q, %v", text, err)
+	}
+}
+
+// A result with a number that is none is refused by every format, whichever number it is.
+func TestNotFinite(t *testing.T) {
+	spoil := map[string]func(*fit.Result){
+		"value":       func(r *fit.Result) { r.Characteristics[0].Value = math.NaN() },
+		"uncertainty": func(r *fit.Result) { r.Characteristics[1].StdUncertainty = math.Inf(1) },
+		"probability": func(r *fit.Result) { r.Characteristics[1].P = math.NaN() },
+		"limit":       func(r *fit.Result) { r.Characteristics[0].Lower = math.NaN() },
+		"swing":       func(r *fit.Result) { r.Swing = &fit.Swing{Low: math.Inf(-1)} },
+		"suspect":     func(r *fit.Result) { r.Suspects = []fit.Suspect{{Expected: math.NaN()}} },
+		"scale":       func(r *fit.Result) { r.Scale = math.NaN() },
+		"chi-square":  func(r *fit.Result) { r.ChiSquare = math.Inf(1) },
+	}
+	for name, f := range spoil {
+		for _, format := range Formats() {
+			r := centred(0.2)
+			f(r)
+			if text, err := written(format, Options{}, r); err == nil || strings.Contains(text, "NaN") || strings.Contains(text, "Inf") {
+				t.Errorf("%s, %s: error %v, output %q", name, format, err, text)
+			}
+		}
+	}
+}
+
+func TestNewUnknown(t *testing.T) {
+	if _, err := New("pdf", nil, Options{}); err == nil || !strings.Contains(err.Error(), "text, csv, jsonl") {
+		t.Errorf("%v", err)
+	}
+}
+
+// An output that fails is reported by Kit or Close.
+func TestBrokenOutput(t *testing.T) {
+	want := errors.New("disk full")
+	for _, format := range Formats() {
+		w, err := New(format, broken{want}, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := errors.Join(w.Kit(centred(0)), w.Kit(centred(1)), w.Close()); !errors.Is(err, want) {
+			t.Errorf("%s: %v", format, err)
+		}
+	}
+}
+
+type broken struct{ err error }
+
+func (b broken) Write([]byte) (int, error) { return 0, b.err }
+
+// The same results give the same bytes.
+func TestSameBytes(t *testing.T) {
+	for _, format := range Formats() {
+		a, errA := written(format, Options{Full: true}, batch(rand.New(rand.NewPCG(3, 3)), 20)...)
+		b, errB := written(format, Options{Full: true}, batch(rand.New(rand.NewPCG(3, 3)), 20)...)
+		if diff := cmp.Diff(a, b); diff != "" || errA != nil || errB != nil {
+			t.Errorf("%s: %v %v %s", format, errA, errB, diff)
+		}
+	}
+}
+
+// No format lets a control character through, not even one that is only a turn of the writing
+// direction; JSON escapes what is below a space.
+func TestNoControlCharacters(t *testing.T) {
+	for _, format := range []string{"text", "csv"} {
+		text, err := written(format, Options{Full: true}, batch(rand.New(rand.NewPCG(4, 4)), 100)...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, c := range text {
+			if c != '\n' && !unicode.IsPrint(c) {
+				t.Fatalf("%s: %U", format, c)
+			}
+		}
+	}
+}

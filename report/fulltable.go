@@ -1,0 +1,163 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"neckfit/fit"
+	"neckfit/measure"
+)
+
+// sheet gathers the lines of one kit's whole report.
+type sheet struct {
+	lines  []string
+	colour bool
+}
+
+func (s *sheet) add(first, text string) {
+	if text != "" {
+		s.lines = append(s.lines, wrap(first, text)...)
+	}
+}
+
+// section leaves a blank line before what follows.
+func (s *sheet) section(heading string) {
+	s.lines = append(s.lines, "")
+	if heading != "" {
+		s.lines = append(s.lines, heading)
+	}
+}
+
+// full is the whole report of one kit: first what to do and what matters most, then the table, and
+// what it rests on below.
+func full(r *fit.Result, colour bool) []string {
+	s := &sheet{colour: colour}
+	s.add("", readAgain(r.Suspects))
+	s.head(r)
+	s.add("", adjusted(r))
+	sources := s.table(r)
+	s.missing(r)
+	if words := swingWords(r); words != "" {
+		s.section("")
+		s.add("", words)
+	}
+	s.suspects(r)
+	s.notes("To decide what is unsure:", r, func(c *fit.Characteristic) string { return c.Advice })
+	s.notes("Where there was a choice:", r, func(c *fit.Characteristic) string { return c.Basis })
+	s.warnings(r)
+	s.legend(sources)
+	s.cautions(r)
+	return s.lines
+}
+
+// head is the kit's name, its verdict and the headline. The colour goes on when the width is known.
+func (s *sheet) head(r *fit.Result) {
+	word := verdictWord(r.Verdict)
+	at := len(s.lines)
+	s.add(word+"  ", harmless(r.Kit)+": "+headline(r))
+	s.lines[at] = paint(s.colour, r.Verdict, word) + strings.TrimPrefix(s.lines[at], word)
+}
+
+// row is a line of the table before it is laid out.
+type row struct {
+	name, value, u, unit, limits, inside, verdict, source string
+	painted                                               fit.Verdict
+}
+
+// table lays out what was measured, critical characteristics first, and gives the sources of the
+// limits in the order of their letters.
+func (s *sheet) table(r *fit.Result) []string {
+	var sources []string
+	groups := map[measure.Class][]row{}
+	all := []row{{name: "characteristic", value: "value", u: "U", limits: "limits", inside: "inside", verdict: "verdict"}}
+	for i := range r.Characteristics {
+		if c := &r.Characteristics[i]; measured(c) {
+			line := rowFor(c)
+			line.source, sources = letterOf(c.LimitSource, sources)
+			groups[c.Class] = append(groups[c.Class], line)
+			all = append(all, line)
+		}
+	}
+	if len(all) == 1 {
+		return nil
+	}
+	l := layoutFor(all)
+	s.section(l.write(all[0], false))
+	for _, class := range []measure.Class{measure.Critical, measure.Major, measure.Minor, measure.NoClass} {
+		if len(groups[class]) > 0 {
+			s.lines = append(s.lines, classHeading(class))
+		}
+		for _, line := range groups[class] {
+			s.lines = append(s.lines, l.write(line, s.colour))
+		}
+	}
+	return sources
+}
+
+func classHeading(c measure.Class) string {
+	if c == measure.NoClass {
+		return "of no class"
+	}
+	return c.String()
+}
+
+func rowFor(c *fit.Characteristic) row {
+	line := row{name: "  " + c.Name, unit: unitWord(c), limits: limits(c), verdict: verdictWord(c.Verdict), painted: c.Verdict}
+	line.value, line.u = rounded(c.Value, c.StdUncertainty)
+	if judged(c) {
+		line.inside = percent(c.P)
+	}
+	return line
+}
+
+// letterOf finds the footnote letter of a source, a new one when it is new.
+func letterOf(source string, sources []string) (string, []string) {
+	if source == "" {
+		return "", sources
+	}
+	for i, known := range sources {
+		if known == source {
+			return letter(i), sources
+		}
+	}
+	return letter(len(sources)), append(sources, source)
+}
+
+// letter is a to z, then a1 to z1, and so on.
+func letter(i int) string {
+	const letters = 26
+	text := string(rune('a' + i%letters))
+	if i >= letters {
+		text += fmt.Sprint(i / letters)
+	}
+	return text
+}
+
+// layout is the widths of the table's columns.
+type layout struct{ name, value, u, unit, limits, inside, verdict int }
+
+// layoutFor makes the columns as wide as they must be; the names give way when that is too wide.
+func layoutFor(rows []row) layout {
+	var l layout
+	source := 0
+	for _, r := range rows {
+		l.name = max(l.name, width(r.name))
+		l.value, l.u, l.unit = max(l.value, width(r.value)), max(l.u, width(r.u)), max(l.unit, width(r.unit))
+		l.limits, l.inside = max(l.limits, width(r.limits)), max(l.inside, width(r.inside))
+		l.verdict, source = max(l.verdict, width(r.verdict)), max(source, width(r.source))
+	}
+	const gaps = 2 + 3 + 1 + 2 + 2 + 2 + 1
+	others := l.value + l.u + l.unit + l.limits + l.inside + l.verdict + source + gaps
+	l.name = min(l.name, columns-others)
+	return l
+}
+
+func (l layout) write(r row, colour bool) string {
+	line := pad(clip(r.name, l.name), l.name) + "  " + padLeft(r.value, l.value) + " ± " + pad(r.u, l.u) + " " +
+		pad(r.unit, l.unit) + "  " + pad(r.limits, l.limits) + "  " + padLeft(r.inside, l.inside) + "  "
+	line += paint(colour, r.painted, r.verdict)
+	if r.source != "" {
+		line += strings.Repeat(" ", max(0, l.verdict-width(r.verdict))+1) + r.source
+	}
+	return strings.TrimRight(line, " ")
+}

@@ -1,0 +1,148 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"neckfit/fit"
+)
+
+// summary is what is kept of a batch for its list.
+type summary struct {
+	lines    []line
+	tally    [fit.Fail + 1]int
+	failing  map[string]int // kits in which a characteristic fails
+	order    []string       // its names in order of first appearance
+	worst    *fit.Characteristic
+	worstKit string
+	suspects []string // the first few, in words
+	doubtful int      // kits with suspects
+}
+
+// line is one kit.
+type line struct {
+	kit, what, value string
+	verdict          fit.Verdict
+}
+
+func (b *summary) add(r *fit.Result) {
+	l := line{kit: shortName(r.Kit, len(b.lines)+1), what: inBrief(r), verdict: r.Verdict}
+	if c := worst(r); c != nil {
+		l.value = valueWords(c)
+		if b.worst == nil || worse(c, b.worst) {
+			copied := *c // not the address of c, which would keep the whole kit
+			b.worst, b.worstKit = &copied, l.kit
+		}
+	}
+	b.lines = append(b.lines, l)
+	b.tally[r.Verdict]++
+	b.countFailing(r)
+	if len(r.Suspects) > 0 {
+		b.doubtful++
+		if s := r.Suspects[0]; len(b.suspects) < mostSuspects {
+			b.suspects = append(b.suspects, fmt.Sprintf("%s line %d of %s", harmless(filepath.Base(s.Place.File)), s.Place.Line, l.kit))
+		}
+	}
+}
+
+func (b *summary) countFailing(r *fit.Result) {
+	if b.failing == nil {
+		b.failing = map[string]int{}
+	}
+	for i := range r.Characteristics {
+		c := &r.Characteristics[i]
+		if c.Verdict != fit.Fail {
+			continue
+		}
+		if b.failing[c.Name] == 0 {
+			b.order = append(b.order, c.Name)
+		}
+		b.failing[c.Name]++
+	}
+}
+
+// write lays out the list: tally, what to do first, the kits, legend.
+func (b *summary) write(colour bool) []string {
+	s := &sheet{colour: colour}
+	s.add("", b.headline())
+	s.add("", b.todo())
+	s.section("")
+	b.kits(s)
+	s.section("")
+	s.add("", "Of each kit the characteristic that matters most. "+uncertaintyNote+" For a kit's whole table ask for it by its name.")
+	return s.lines
+}
+
+func (b *summary) headline() string {
+	text := fmt.Sprintf("%d kits: ", len(b.lines)) + b.counts() + "."
+	if b.worst != nil && b.worst.Verdict != fit.Pass {
+		text += " Worst: " + b.worstKit + ", " + standing(b.worst) + "."
+	}
+	return text
+}
+
+func (b *summary) counts() string {
+	var parts []string
+	for _, v := range []fit.Verdict{fit.Pass, fit.Fail, fit.Unsure, fit.NotJudged, fit.NotMeasured} {
+		if n := b.tally[v]; n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, verdictWord(v)))
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// todo says what to do first.
+func (b *summary) todo() string {
+	var parts []string
+	if b.doubtful > 0 {
+		parts = append(parts, "Read again first: "+strings.Join(b.suspects, "; ")+b.moreSuspects()+".")
+	}
+	if len(b.order) > 0 {
+		parts = append(parts, "What fails most: "+strings.Join(b.commonest(), ", ")+".")
+	}
+	if b.tally[fit.Unsure] > 0 {
+		parts = append(parts, "An unsure kit's own table says which reading would decide it.")
+	}
+	if len(parts) == 0 && b.tally[fit.Pass] == len(b.lines) {
+		return "Nothing to do before assembly."
+	}
+	return strings.Join(parts, " ")
+}
+
+func (b *summary) moreSuspects() string {
+	if more := b.doubtful - len(b.suspects); more > 0 {
+		return fmt.Sprintf("; and in %d more kits", more)
+	}
+	return ""
+}
+
+// commonest names what fails in most kits, three at most.
+func (b *summary) commonest() []string {
+	const most = 3
+	names := slices.Clone(b.order)
+	slices.SortStableFunc(names, func(x, y string) int { return cmp.Compare(b.failing[y], b.failing[x]) })
+	for i, name := range names {
+		names[i] = fmt.Sprintf("%s (%d)", name, b.failing[name])
+	}
+	return names[:min(most, len(names))]
+}
+
+// kits adds the line of each kit.
+func (b *summary) kits(s *sheet) {
+	var kit, verdict, value, what int
+	for _, l := range b.lines {
+		kit, value, what = max(kit, width(l.kit)), max(value, width(l.value)), max(what, width(l.what))
+		verdict = max(verdict, width(verdictWord(l.verdict)))
+	}
+	const gaps = 3 * 2
+	what = min(what, columns-kit-verdict-value-gaps)
+	for _, l := range b.lines {
+		word := verdictWord(l.verdict)
+		text := pad(l.kit, kit) + "  " + paint(s.colour, l.verdict, word) + pad("", verdict-width(word)) + "  " +
+			pad(clip(l.what, what), what) + "  " + padLeft(l.value, value)
+		s.lines = append(s.lines, strings.TrimRight(text, " "))
+	}
+}

@@ -1,0 +1,208 @@
+package report
+
+import (
+	"math"
+	"math/rand/v2"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"neckfit/fit"
+	"neckfit/measure"
+)
+
+// centred is a kit whose centre-line error is known to 0.1 mm (standard) and limited to 1 mm.
+func centred(value float64) *fit.Result {
+	return &fit.Result{
+		Kit: "K", Verdict: fit.Pass, Readings: 12, DOF: 3, ChiSquare: 2.5, Scale: 1,
+		Characteristics: []fit.Characteristic{
+			{Name: centreLine, Dimension: measure.Length, Value: value, StdUncertainty: 0.1, Lower: -1, Upper: 1, P: 0.99, Verdict: fit.Pass, Class: measure.Critical, LimitSource: "built-in"},
+			{Name: "bridge-skew", Dimension: measure.Angle, Value: 0.1, StdUncertainty: 0.05, Lower: math.Inf(-1), Upper: 0.25, P: 0.99, Verdict: fit.Pass, Class: measure.Major, LimitSource: "built-in"},
+			{Name: "fret-error", Dimension: measure.Length, Lower: math.Inf(-1), Upper: math.Inf(1), Missing: "two frets or more"},
+		},
+	}
+}
+
+// failing is centred outside its limits.
+func failing() *fit.Result {
+	r := centred(1.92)
+	r.Verdict, r.Characteristics[0].Verdict, r.Characteristics[0].P = fit.Fail, fit.Fail, 0
+	return r
+}
+
+func mustText(t *testing.T, o Options, results ...*fit.Result) string {
+	t.Helper()
+	text, err := written("text", o, results...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return text
+}
+
+var escape = regexp.MustCompile("\x1b\\[[0-9;]*m")
+
+// No line is longer than 100 columns, with or without colour, for one kit and for many; colour
+// changes nothing but the escapes.
+func TestWidth(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 5))
+	for range 200 {
+		results := batch(rng, 1+rng.IntN(4))
+		plain := mustText(t, Options{Full: true}, results...)
+		for _, l := range strings.Split(plain, "\n") {
+			if n := utf8.RuneCountInString(l); n > 100 {
+				t.Fatalf("%d columns: %s", n, l)
+			}
+			if strings.TrimRight(l, " ") != l {
+				t.Fatalf("line ends in spaces: %q", l)
+			}
+		}
+		if coloured := mustText(t, Options{Full: true, Colour: true}, results...); escape.ReplaceAllString(coloured, "") != plain {
+			t.Fatal("the colours change the text")
+		}
+	}
+}
+
+// The first line of one kit says its verdict and the value that matters most, rounded to two digits
+// of the expanded uncertainty: 1.96 x 0.1 = 0.196, so 0.20.
+func TestFirstLine(t *testing.T) {
+	got, _, _ := strings.Cut(mustText(t, Options{}, failing()), "\n")
+	if want := "fail  K: centre-line-error is 1.92 ± 0.20 mm, above 1 mm."; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+// A suspect reading comes before everything else, for one kit, and in the head of a batch.
+func TestSuspectFirst(t *testing.T) {
+	r := failing()
+	r.Suspects = []fit.Suspect{{What: "pocket width", Place: measure.Place{File: "dir/readings.csv", Line: 17}, W: 9, Critical: 3, Read: 65.3, Expected: 63.5}}
+	if got := mustText(t, Options{}, r); !strings.HasPrefix(got, "Read again first: readings.csv line 17, pocket width.\n") {
+		t.Error(got)
+	}
+	got := mustText(t, Options{}, r, centred(0))
+	if lines := strings.Split(got, "\n"); !strings.HasPrefix(lines[0], "2 kits: ") || !strings.HasPrefix(lines[1], "Read again first: readings.csv line 17 of K.") {
+		t.Error(got)
+	}
+}
+
+// The head of a batch counts the verdicts and names the worst kit.
+func TestTally(t *testing.T) {
+	unsure := centred(0.95)
+	unsure.Verdict, unsure.Characteristics[0].Verdict = fit.Unsure, fit.Unsure
+	bad := failing()
+	bad.Kit = "BAD"
+	got, rest, _ := strings.Cut(mustText(t, Options{}, centred(0), unsure, bad, centred(0.1)), "\n")
+	want := "4 kits: 2 pass, 1 fail, 1 unsure. Worst: BAD, centre-line-error is 1.92 ± 0.20 mm, above 1 mm."
+	if got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if n := strings.Count(rest, "\nK  "); n != 3 {
+		t.Errorf("%d lines of kits K in %s", n, rest)
+	}
+}
+
+// Whether the pocket's play can cure a failing centre line is said as the swing and the limits have it.
+func TestSwing(t *testing.T) {
+	for _, c := range []struct {
+		low, high float64
+		want      string
+	}{
+		{0.7, 2.9, "re-seat the neck first"},
+		{-1.2, 1, "re-seat the neck first"},
+		{1.1, 2.9, "cannot cure it"},
+		{-5, -1.5, "cannot cure it"},
+	} {
+		r := failing()
+		r.Swing = &fit.Swing{Low: c.low, High: c.high}
+		if got := strings.Join(strings.Fields(mustText(t, Options{}, r)), " "); !strings.Contains(got, c.want) {
+			t.Errorf("swing %v to %v does not say %q: %s", c.low, c.high, c.want, got)
+		}
+		r = centred(0)
+		r.Swing = &fit.Swing{Low: c.low, High: c.high}
+		if got := mustText(t, Options{}, r); strings.Contains(got, "re-seat") || strings.Contains(got, "cure") {
+			t.Errorf("a passing kit is to be cured: %s", got)
+		}
+	}
+}
+
+// What is not measured stands apart from the table with what it needs, and cautions come where
+// something is to be mended.
+func TestParts(t *testing.T) {
+	good, bad := mustText(t, Options{}, centred(0)), mustText(t, Options{}, failing())
+	if !strings.Contains(good, "Not measured, so neither pass nor fail:\n  fret-error\n      needs: two frets or more\n") {
+		t.Error(good)
+	}
+	const caution = "Slacken the strings before the neck screws."
+	if strings.Contains(good, caution) || !strings.Contains(bad, caution) {
+		t.Errorf("cautions are at the wrong kit:\n%s\n%s", good, bad)
+	}
+}
+
+// One kit is a whole table; of two there are lines, and tables when they are asked for.
+func TestFull(t *testing.T) {
+	const head = "characteristic"
+	for _, c := range []struct {
+		options Options
+		kits    int
+		tables  int
+	}{{Options{}, 1, 1}, {Options{Full: true}, 1, 1}, {Options{}, 2, 0}, {Options{Full: true}, 2, 2}} {
+		var results []*fit.Result
+		for range c.kits {
+			results = append(results, centred(0))
+		}
+		got := strings.Count(mustText(t, c.options, results...), "\n"+head)
+		if got != c.tables {
+			t.Errorf("%+v of %d kits: %d tables", c.options, c.kits, got)
+		}
+	}
+}
+
+// Shortened names stay apart.
+func TestShortNames(t *testing.T) {
+	same := strings.Repeat("a", 30)
+	seen := map[string]bool{}
+	for i, name := range []string{same + "1" + same, same + "2" + same, same + "3" + same} {
+		short := shortName(name, i+1)
+		if seen[short] || utf8.RuneCountInString(short) > longestName {
+			t.Errorf("%q", short)
+		}
+		seen[short] = true
+	}
+	if got := shortName("SSB-01", 7); got != "SSB-01" {
+		t.Errorf("a short name became %q", got)
+	}
+}
+
+// The expanded uncertainty keeps two digits, and the value agrees with it to half its last digit.
+func TestRounded(t *testing.T) {
+	for _, c := range []struct {
+		value, expanded float64
+		v, u            string
+	}{
+		{1.23456, 0.0987, "1.235", "0.099"},
+		{1.23456, 0.0996, "1.23", "0.10"},
+		{1.23456, 9.96, "1", "10"},
+		{1234.5, 123, "1230", "120"},
+		{-0.001, 0.5, "0.00", "0.50"},
+		{55.6, 0, "55.6000", "<0.0001"},
+	} {
+		if v, u := rounded(c.value, c.expanded/coverage); v != c.v || u != c.u {
+			t.Errorf("%v ± %v became %s ± %s, want %s ± %s", c.value, c.expanded, v, u, c.v, c.u)
+		}
+	}
+	rng := rand.New(rand.NewPCG(6, 6))
+	for range 1000 {
+		value, expanded := rng.NormFloat64()*100, max(1e-3, math.Exp(rng.NormFloat64()*3)) // below 0.0001 it is not shown to two digits
+		v, u := rounded(value, expanded/coverage)
+		gotV, errV := strconv.ParseFloat(v, 64)
+		gotU, errU := strconv.ParseFloat(u, 64)
+		if errV != nil || errU != nil {
+			t.Fatalf("%q ± %q", v, u)
+		}
+		// Two digits leave at most half of the second digit, a twentieth of the least first digit.
+		if math.Abs(gotU-expanded) > 0.051*expanded || math.Abs(gotV-value) > 0.051*expanded {
+			t.Errorf("%v ± %v became %s ± %s", value, expanded, v, u)
+		}
+	}
+}

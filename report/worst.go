@@ -1,0 +1,58 @@
+package report
+
+import (
+	"cmp"
+	"math"
+
+	"neckfit/fit"
+	"neckfit/measure"
+)
+
+// worst is the judged characteristic that matters most: the worst verdict, of equal verdicts the
+// worst class, of equal classes the one farthest beyond its limit, or nearest to it, counted in
+// its own standard uncertainties. It is nil when nothing was judged.
+func worst(r *fit.Result) *fit.Characteristic {
+	var found *fit.Characteristic
+	for i := range r.Characteristics {
+		if c := &r.Characteristics[i]; judged(c) && (found == nil || worse(c, found)) {
+			found = c
+		}
+	}
+	return found
+}
+
+func worse(a, b *fit.Characteristic) bool {
+	order := cmp.Or(
+		cmp.Compare(b.Verdict, a.Verdict), // Pass, Unsure, Fail in rising order
+		cmp.Compare(classRank(a.Class), classRank(b.Class)),
+		cmp.Compare(room(a), room(b)),
+	)
+	return order < 0
+}
+
+// classRank is 1 for critical and greatest for no class.
+func classRank(c measure.Class) int {
+	if c == measure.NoClass {
+		return int(measure.Minor) + 1
+	}
+	return int(c)
+}
+
+// room is how far a value lies inside its nearer limit, in standard uncertainties; negative outside.
+func room(c *fit.Characteristic) float64 {
+	inside := math.Min(c.Value-c.Lower, c.Upper-c.Value)
+	if c.StdUncertainty > 0 {
+		return inside / c.StdUncertainty
+	}
+	return math.Copysign(math.Inf(1), inside)
+}
+
+// named finds a characteristic by its name; nil when it is not there.
+func named(r *fit.Result, name string) *fit.Characteristic {
+	for i := range r.Characteristics {
+		if r.Characteristics[i].Name == name {
+			return &r.Characteristics[i]
+		}
+	}
+	return nil
+}
