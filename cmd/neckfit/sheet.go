@@ -1,0 +1,96 @@
+package main
+
+import (
+	"bytes"
+	"encoding/csv"
+
+	"github.com/spf13/cobra"
+
+	"neckfit/measure"
+)
+
+// sheetOptions are sheet's flags.
+type sheetOptions struct {
+	way  string
+	kits []string
+	instrument
+}
+
+func (p *program) sheetCommand() *cobra.Command {
+	var o sheetOptions
+	c := &cobra.Command{
+		Use:   "sheet",
+		Short: "Write a blank measuring sheet",
+		Long: `Sheet writes the rows of a readings.csv that is still to be filled in: which feature to read,
+from which datum, where, and in the column note which cells to fill in. The ways of working:
+
+  edge   neck in the pocket, a straightedge along each edge of the fingerboard in turn
+  dry    neck in the pocket, everything from one straightedge beside the body
+  loose  neck, body and bridge each by itself
+
+Delete the rows that you do not read: a kit is judged by what is there.`,
+		Example: `  neckfit sheet --way edge --kit A1 --kit A2 > readings.csv
+  neckfit sheet --way loose --strings 6 --frets 22 --bridge-screws 6 > sheet.csv`,
+		Args: cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error { return p.sheet(o) },
+	}
+	f := c.Flags()
+	f.Var(newChoice(&o.way, wayNames...), "way", "how the readings will be taken")
+	f.StringArrayVar(&o.kits, "kit", []string{"A1"}, "`name` of a kit; may be given several times")
+	f.IntVar(&o.strings, "strings", 4, "number of strings")
+	f.IntVar(&o.frets, "frets", 20, "number of the last fret")
+	f.IntVar(&o.neckScrews, "neck-screws", 4, "number of neck screws")
+	f.IntVar(&o.bridgeScrews, "bridge-screws", 5, "number of bridge screws")
+	return c
+}
+
+// sheet writes the rows of every kit.
+func (p *program) sheet(o sheetOptions) error {
+	if err := o.check(); err != nil {
+		return err
+	}
+	var text bytes.Buffer
+	w := csv.NewWriter(&text)
+	columns := measure.Columns("readings.csv")
+	rows := [][]string{columns}
+	for _, kit := range o.kits {
+		for _, t := range planFor(o.way, o.instrument) {
+			rows = append(rows, t.row(kit, columns))
+		}
+	}
+	if err := w.WriteAll(rows); err != nil {
+		return err
+	}
+	_, err := p.stdout.Write(text.Bytes())
+	return err
+}
+
+// check refuses numbers that no row can carry. The limits are those of measure's marks; twelve
+// frets are the fewest that give a scale length.
+func (o sheetOptions) check() error {
+	for _, n := range []struct {
+		flag              string
+		value, least, top int
+	}{
+		{"strings", o.strings, 1, 24}, {"frets", o.frets, 12, 36},
+		{"neck-screws", o.neckScrews, 0, 99}, {"bridge-screws", o.bridgeScrews, 0, 99},
+	} {
+		if n.value < n.least || n.value > n.top {
+			return misusef("--%s is %d, expected a number from %d to %d", n.flag, n.value, n.least, n.top)
+		}
+	}
+	return nil
+}
+
+// row lays a task out as a row of readings.csv.
+func (t task) row(kit string, columns []string) []string {
+	cells := map[string]string{
+		"kit": kit, "datum": t.datum.String(), "feature": t.feature.String(), "mark": t.mark, "kind": t.kind.String(),
+		"offset": t.offset, "unit": "mm", "note": t.hint(),
+	}
+	row := make([]string, len(columns))
+	for i, name := range columns {
+		row[i] = cells[name]
+	}
+	return row
+}
