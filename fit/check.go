@@ -1,8 +1,15 @@
-// Package fit turns a kit's readings into geometry, the geometry into characteristics with
-// their uncertainties, and those into verdicts. DEVELOPERS.md has the formulas' home.
+// Package fit turns a kit's readings into geometry, the geometry into characteristics with their
+// uncertainties, and those into verdicts. A reading becomes rows of equations (survey, look,
+// number, rows, points), the rows unknowns (solved), the unknowns an assembled kit (assembly,
+// seat, bridge), the kit characteristics (catalogue and the file it names), those verdicts.
 package fit
 
-import "neckfit/measure"
+import (
+	"math"
+	"slices"
+
+	"neckfit/measure"
+)
 
 // Rule decides from value, uncertainty and limits.
 type Rule uint8
@@ -20,8 +27,78 @@ type Options struct {
 	Compensation measure.Strings // nil for the built-in ones
 }
 
-// Check fits one kit.
-func Check(kit *measure.Kit, o Options) *Result { return &Result{Kit: kit.Name} }
+// Check fits one kit and judges it. It never fails: what cannot be worked out is not measured,
+// with what is missing.
+func Check(kit *measure.Kit, o Options) *Result {
+	r := &Result{Kit: kit.Name, Info: kit.Info, Readings: len(kit.Readings), Scale: 1}
+	survey := newSurvey(kit)
+	solved, err := survey.solve()
+	if err != nil {
+		r.refuse(o, "no fit: "+err.Error())
+		return r
+	}
+	a := assembleKit(solved)
+	a.compensation = compensationFor(a.strings, o.Compensation)
+	r.Way = a.way
+	r.DOF, r.ChiSquare, r.Scale = a.fit.DOF, a.fit.ChiSquare, a.fit.Scale
+	for i := range catalogue {
+		r.Characteristics = append(r.Characteristics, a.judge(&catalogue[i], o))
+	}
+	r.Verdict = kitVerdict(r.Characteristics)
+	r.Swing = a.swing()
+	r.Suspects = a.suspects()
+	r.Warnings = slices.Concat(a.warned, a.warnings())
+	return r
+}
 
-// Characteristics lists the names that limits.csv may use, with their dimension.
-func Characteristics() map[string]measure.Dimension { return nil }
+// refuse leaves every characteristic unmeasured for one reason.
+func (r *Result) refuse(o Options, why string) {
+	for i := range catalogue {
+		c := &catalogue[i]
+		l := c.limitFor(finding{}, o.Limits)
+		r.Characteristics = append(r.Characteristics, Characteristic{
+			Name: c.name, Dimension: c.dimension, Missing: why,
+			Lower: l.Lower, Upper: l.Upper, Class: l.Class, LimitSource: l.Source,
+		})
+	}
+	r.Warnings = append(r.Warnings, why)
+}
+
+// judge reads one characteristic off the assembly and decides it.
+func (a *assembly) judge(c *characteristic, o Options) Characteristic {
+	f := c.find(a)
+	l := c.limitFor(f, o.Limits)
+	out := Characteristic{
+		Name: c.name, Dimension: c.dimension, Missing: f.missing, Basis: f.basis,
+		Lower: l.Lower, Upper: l.Upper, Class: l.Class, LimitSource: l.Source,
+	}
+	if out.Missing != "" {
+		return out
+	}
+	switch {
+	case f.direct != nil:
+		out.Value, out.StdUncertainty = f.direct.value, f.direct.std
+	default:
+		g := a.tape.gradient(f.value)
+		if !a.fit.Estimable(g) {
+			out.Missing = a.cure(g)
+			return out
+		}
+		out.Value, out.StdUncertainty = f.value.v, a.fit.Uncertainty(g).Std
+		out.Budget = a.budget(g)
+	}
+	if math.IsNaN(out.Value) || math.IsInf(out.Value, 0) || math.IsNaN(out.StdUncertainty) || math.IsInf(out.StdUncertainty, 0) {
+		out.Missing, out.Value, out.StdUncertainty, out.Budget = "readings that do not fall together: the geometry has no solution", 0, 0, nil
+		return out
+	}
+	if !l.judges() {
+		out.Verdict = NotJudged
+		return out
+	}
+	out.P = Conformance(out.Value, out.StdUncertainty, l.Lower, l.Upper)
+	out.Verdict = decide(o.Rule, out.Value, out.P, l.Lower, l.Upper)
+	if out.Verdict == Unsure {
+		out.Advice = advise(&out)
+	}
+	return out
+}

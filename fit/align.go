@@ -1,0 +1,72 @@
+package fit
+
+import "neckfit/measure"
+
+// centreLineError is how far the middle of the bridge lies from the neck's centre line, positive
+// toward treble. An edge check whose readings do not fix the board's taper has it as half the
+// difference of two distances inward, one from each edge: with a half taper of g and the two spots
+// a station s apart that is out by s tan(g)/2 at the most, 0.01 mm for 1 mm and one degree.
+func (a *assembly) centreLineError() finding {
+	if a.way == EdgeCheck {
+		return a.edgeError()
+	}
+	if lack := a.lack(); lack != "" {
+		return missing(lack)
+	}
+	return foundOn(a.centre.beside(a.bridge.middle), a.bridge.basis)
+}
+
+// lack is what centre line or bridge are short of; empty when both are there.
+func (a *assembly) lack() string {
+	if a.uncentred != "" {
+		return a.uncentred
+	}
+	return a.unbridged
+}
+
+func (a *assembly) edgeError() finding {
+	if a.bridge.basis != "" {
+		q := a.centre.beside(a.bridge.middle)
+		if a.fit.Estimable(a.tape.gradient(q)) {
+			return foundOn(q, a.bridge.basis)
+		}
+	}
+	for _, f := range []measure.Feature{measure.Saddle, measure.PlateScrew, measure.BridgeScrew, measure.StringHole, measure.PlateHole} {
+		bass, treble := a.inward(f, measure.DatumEdgeBass), a.inward(f, measure.DatumEdgeTreble)
+		if bass.t != nil && treble.t != nil {
+			return foundOn(bass.minus(treble).scaled(0.5), f.String()+"s from both edges, taken as symmetric")
+		}
+	}
+	return missing("the outer saddles or bridge screws from edge-bass and from edge-treble (offsets)")
+}
+
+// inward is the least distance inward of the feature's marks that were read from an edge datum,
+// the outermost one's: the zero quantity when there is none.
+func (a *assembly) inward(f measure.Feature, d measure.Datum) quantity {
+	var nearest quantity
+	for i := range a.kit.Readings {
+		r := &a.kit.Readings[i]
+		if r.Datum != d || r.Feature != f || !r.HasOffset || r.Kind == measure.Distance {
+			continue
+		}
+		p := a.points[pointKey{frameOf(d), f, r.Mark.Number}]
+		place := vector{a.x(p.station), a.x(p.offset)}
+		q := a.edges[0].beside(place)
+		if d == measure.DatumEdgeTreble {
+			q = a.edges[1].beside(place).negated()
+		}
+		if nearest.t == nil || q.v < nearest.v {
+			nearest = q
+		}
+	}
+	return nearest
+}
+
+// bridgeSkew is the angle from the neck's centre line to the bridge's heading, in degrees,
+// positive when the bridge's tail side turns toward treble.
+func (a *assembly) bridgeSkew() finding {
+	if lack := a.lack(); lack != "" {
+		return missing(lack)
+	}
+	return foundOn(a.centre.along().angleTo(a.bridge.heading()).degrees(), a.bridge.basis)
+}

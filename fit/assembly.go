@@ -1,0 +1,104 @@
+package fit
+
+import "neckfit/measure"
+
+// assembly is the kit put together: where each part was surveyed, and the motion that carries it
+// into the assembled frame. Every characteristic is read off it.
+type assembly struct {
+	*solved
+	way  Way
+	neck part
+	body part
+
+	seat     *seat  // loose parts only
+	unseated string // the readings that the seat lacks
+
+	centre    line    // of the fingerboard, in the assembled frame
+	edges     [2]line // bass and treble
+	uncentred string  // the readings that the centre line lacks
+
+	bridge    reference
+	unbridged string // the readings that the bridge lacks
+
+	compensation measure.Strings
+}
+
+// part is where a part was surveyed.
+type part struct {
+	frame measure.Datum
+	motion
+}
+
+func (a *assembly) neckPlace(f measure.Feature, mark int) (vector, bool) {
+	return a.seen(a.neck, f, mark)
+}
+
+func (a *assembly) seen(p part, f measure.Feature, mark int) (vector, bool) {
+	v, ok := a.solved.place(p.frame, f, mark)
+	if !ok {
+		return vector{}, false
+	}
+	return p.place(v), true
+}
+
+// assembleKit decides how the kit was measured and puts it together.
+func assembleKit(s *solved) *assembly {
+	a := &assembly{solved: s, way: s.wayOf()}
+	switch a.way {
+	case EdgeCheck:
+		a.neck, a.body = part{measure.DatumEdgeBass, stay()}, part{measure.DatumEdgeBass, stay()}
+	case DryFit:
+		a.neck, a.body = part{measure.DatumBody, stay()}, part{measure.DatumBody, stay()}
+	default:
+		a.neck, a.body = part{measure.DatumNeck, stay()}, part{measure.DatumBody, stay()}
+		if a.seat, a.unseated = s.newSeat(); a.seat != nil {
+			a.neck.motion, a.body.motion = a.seat.neck, a.seat.body
+		}
+	}
+	a.findCentre()
+	a.findBridge()
+	return a
+}
+
+// wayOf: an edge datum makes it an edge check, a neck read from the body's datum a dry fit.
+func (s *survey) wayOf() Way {
+	if s.edges {
+		return EdgeCheck
+	}
+	way := NoWay
+	for i := range s.kit.Readings {
+		r := &s.kit.Readings[i]
+		if r.Datum == measure.DatumBody && r.Feature.Part() == measure.NeckPart && r.Kind != measure.Width {
+			return DryFit
+		}
+		way = LooseParts
+	}
+	return way
+}
+
+func (a *assembly) findCentre() {
+	bass, okBass := a.sideLine(a.neck.frame, measure.EdgeBass)
+	treble, okTreble := a.sideLine(a.neck.frame, measure.EdgeTreble)
+	if !okBass || !okTreble {
+		a.uncentred = "edge-bass and edge-treble at two stations each (datum " + a.neck.frame.String() + ")"
+		return
+	}
+	a.edges = [2]line{a.neck.line(bass), a.neck.line(treble)}
+	a.centre = bisector(a.edges[0], a.edges[1])
+}
+
+// nut is the line of the nut, square to the centre line, and the scale length; the nut's d is how
+// far it stands along the centre line.
+func (a *assembly) nut() (at, scale quantity, missing string) {
+	b := a.boards[a.neck.frame]
+	if b == nil || len(b.frets) < 2 {
+		return quantity{}, quantity{}, "nut and fret 12 (datum " + a.neck.frame.String() + ")"
+	}
+	if a.uncentred != "" || !b.edged {
+		return quantity{}, a.x(b.L), ""
+	}
+	bass, _ := a.sideLine(a.neck.frame, measure.EdgeBass)
+	treble, _ := a.sideLine(a.neck.frame, measure.EdgeTreble)
+	own := bisector(bass, treble)
+	return a.neck.line(line{n: own.along(), d: a.x(b.S0)}).d, a.x(b.L), ""
+}

@@ -1,0 +1,127 @@
+package fit
+
+import (
+	"math"
+
+	"neckfit/measure"
+)
+
+// reference is what stands for the bridge: the middle of the outer strings' line of contact, the
+// line's direction from bass to treble, and where both come from.
+type reference struct {
+	middle vector
+	row    vector // from bass to treble
+	basis  string
+	carry  part // where the bridge's own places were read; its frame is NoDatum when they were not
+}
+
+// heading is tailward, square to the row.
+func (r reference) heading() vector { return r.row.tailward() }
+
+// findBridge takes, in order of preference (DESIGN section 6), saddles read in place, the bridge
+// laid by its pattern on the body's screw holes, the row of string holes, the row of screws.
+func (a *assembly) findBridge() {
+	if a.way == LooseParts && a.seat == nil {
+		a.unbridged = a.unseated
+	}
+	if a.takeRow(a.body, measure.Saddle, "saddles read in place") {
+		a.bridge.carry = a.body
+		return
+	}
+	if r, ok := a.register(measure.DatumBridge, measure.PlateScrew, a.body.frame, measure.BridgeScrew); ok {
+		laid := part{measure.DatumBridge, r.then(a.body.motion)}
+		if a.takeRow(laid, measure.Saddle, "bridge laid on the body's screw holes") {
+			a.bridge.carry = laid
+			return
+		}
+	}
+	if a.takeRow(a.body, measure.StringHole, "row of string holes") || a.takeScrews() {
+		return
+	}
+	if a.unbridged == "" {
+		a.unbridged = "saddle 1 and the last (points), or plate-screw and saddle (datum bridge) with bridge-screw"
+	}
+}
+
+// takeRow takes the outer strings' places of a feature as the reference.
+func (a *assembly) takeRow(p part, f measure.Feature, basis string) bool {
+	if a.strings < 2 {
+		return false
+	}
+	bass, okBass := a.contact(p, f, a.strings)
+	treble, okTreble := a.contact(p, f, 1)
+	if !okBass || !okTreble {
+		return false
+	}
+	a.bridge.middle, a.bridge.row, a.bridge.basis = middle(bass, treble), treble.minus(bass), basis
+	return true
+}
+
+// contact is a string's place. A saddle of which only the offset was read stands at its front stop.
+func (a *assembly) contact(p part, f measure.Feature, mark int) (vector, bool) {
+	if v, ok := a.seen(p, f, mark); ok {
+		return v, true
+	}
+	if f != measure.Saddle {
+		return vector{}, false
+	}
+	return a.stop(p, measure.SaddleFront, mark)
+}
+
+// stop is the place of a string's contact at an end of its travel. Where its offset was not read
+// it is the saddle's.
+func (a *assembly) stop(p part, f measure.Feature, mark int) (vector, bool) {
+	if v, ok := a.seen(p, f, mark); ok {
+		return v, true
+	}
+	at := a.points[pointKey{p.frame, f, mark}]
+	beside := a.points[pointKey{p.frame, measure.Saddle, mark}]
+	if at == nil || !at.hasStation || beside == nil || !beside.hasOffset {
+		return vector{}, false
+	}
+	return p.place(vector{a.x(at.station), a.x(beside.offset)}), true
+}
+
+// oneRow is how far a screw may stand off the line through the outermost two for all to be one
+// row: half a screw's diameter and more; a second row stands off by much more.
+const oneRow = 3.0 // mm
+
+// takeScrews takes the outermost two of a single row of bridge screws.
+func (a *assembly) takeScrews() bool {
+	marks := a.marks(a.body.frame, measure.BridgeScrew)
+	if len(marks) < 2 {
+		return false
+	}
+	places := make([]vector, len(marks))
+	for i, m := range marks {
+		places[i], _ = a.seen(a.body, measure.BridgeScrew, m)
+	}
+	i, j := outermost(places)
+	bass, treble := places[i], places[j]
+	if bass.y.v > treble.y.v {
+		bass, treble = treble, bass
+	}
+	row := through(bass, treble)
+	for _, p := range places {
+		if math.Abs(row.beside(p).v) > oneRow {
+			a.unbridged = "plate-screw and saddle (datum bridge): the bridge screws are not in one row"
+			return false
+		}
+	}
+	a.bridge.middle, a.bridge.row, a.bridge.basis = middle(bass, treble), treble.minus(bass), "row of bridge screws"
+	return true
+}
+
+// outermost are the two places farthest from each other.
+func outermost(places []vector) (int, int) {
+	bi, bj, far := 0, 1, -1.0
+	for i := range places {
+		for j := range i {
+			d := math.Hypot(places[i].x.v-places[j].x.v, places[i].y.v-places[j].y.v)
+			if d > far {
+				bi, bj, far = i, j, d
+			}
+		}
+	}
+	return bi, bj
+}

@@ -1,0 +1,60 @@
+package fit
+
+import "neckfit/measure"
+
+// endGap is the widest gap between the heel's end and the pocket's: felt, or what the seat rule
+// leaves at the corner that does not touch.
+func (a *assembly) endGap() finding {
+	if felt := a.sides[sideKey{measure.DatumBody, measure.PocketEnd, true}]; felt != nil {
+		low, _ := a.gapAt(measure.PocketEnd, felt.lowX)
+		high, _ := a.gapAt(measure.PocketEnd, felt.highX)
+		return foundOn(greatest(low, high), "felt at the pocket's end")
+	}
+	if a.seat == nil {
+		if a.unseated != "" {
+			return missing(a.unseated)
+		}
+		return missing("pocket-end gap (datum body)")
+	}
+	return foundOn(a.seat.slack, "seat rule: the first corner touches")
+}
+
+// squareness is the angle of an end's normal from its part's bisector, in degrees, positive when
+// it is turned toward treble.
+func (a *assembly) squareness(frame measure.Datum, end measure.Feature, sides [2]measure.Feature) finding {
+	bass, okBass := a.sideLine(frame, sides[0])
+	treble, okTreble := a.sideLine(frame, sides[1])
+	stop, ok := a.endLine(frame, end)
+	if !okBass || !okTreble || !ok {
+		return missing(end.String() + " at two offsets, with both sides (datum " + frame.String() + ")")
+	}
+	return found(bisector(bass, treble).along().angleTo(stop.n).degrees())
+}
+
+func (a *assembly) pocketSquareness() finding {
+	return a.squareness(measure.DatumBody, measure.PocketEnd, partners[measure.Pocket])
+}
+
+func (a *assembly) heelSquareness() finding {
+	return a.squareness(a.heelFrame(), measure.HeelEnd, partners[measure.Heel])
+}
+
+// cornerReserve is the heel's corner radius less the pocket's, the smaller of the two sides':
+// below zero the heel's corner meets the pocket's fillet before the end is home.
+func (a *assembly) cornerReserve() finding {
+	var left []quantity
+	for _, name := range []string{"bass", "treble"} {
+		pocket := a.corners[cornerKey{measure.DatumBody, measure.PocketCorner, name}]
+		heel := a.corners[cornerKey{a.heelFrame(), measure.HeelCorner, name}]
+		if pocket != nil && heel != nil && pocket.known() && heel.known() {
+			left = append(left, a.x(heel.radius).minus(a.x(pocket.radius)))
+		}
+	}
+	if len(left) == 0 {
+		return missing("heel-corner and pocket-corner radius, bass and treble")
+	}
+	return found(least(left...))
+}
+
+// known tells whether the corner's radius was read, or follows from points on it.
+func (c *corner) known() bool { return c.n > 0 || c.round }

@@ -1,0 +1,196 @@
+package fit
+
+import (
+	"math"
+
+	"neckfit/measure"
+)
+
+// Where the strings are meant to lie over the fret plane: common practice, no source.
+const (
+	actionAt12 = 2.0 // mm over fret 12
+	nutHeight  = 0.5 // mm at the nut
+)
+
+// surface is a plane of heights in a part's own frame: at a place, and its slope along a direction.
+type surface struct {
+	at    func(p vector) quantity
+	slope func(direction vector) quantity
+}
+
+// leastPlane is how many heights fix a plane.
+const leastPlane = 3
+
+func (s *solved) surface(frame measure.Datum, f measure.Feature) (surface, bool) {
+	p := s.planes[sideKey{frame, f, false}]
+	if p == nil || p.n < leastPlane {
+		return surface{}, false
+	}
+	a, b, c := s.x(p.a), s.x(p.b), s.x(p.c)
+	return surface{
+		at: func(v vector) quantity {
+			return a.plus(b.times(v.x.minus(constant(p.x0)))).plus(c.times(v.y.minus(constant(p.y0))))
+		},
+		slope: func(v vector) quantity { return b.times(v.x).plus(c.times(v.y)) },
+	}, true
+}
+
+// minus is how far one surface lies above another of the same frame.
+func (s surface) minus(o surface) surface {
+	return surface{
+		at:    func(v vector) quantity { return s.at(v).minus(o.at(v)) },
+		slope: func(v vector) quantity { return s.slope(v).minus(o.slope(v)) },
+	}
+}
+
+// fretPlane is the plane of the fret tops over the body's top, at places of the assembled frame.
+// Loose parts: the heel's underside lies on the floor's plane and heights are added plumb, which
+// for planes inclined by up to a degree is out by less than 0.0003 of any height, 0.01 mm of 30.
+func (a *assembly) fretPlane() (surface, string) {
+	frets, ok := a.surface(a.neck.frame, measure.FretTop)
+	if !ok {
+		return surface{}, "fret-top at three frets, bass and treble (datum " + a.neck.frame.String() + ")"
+	}
+	if a.way == LooseParts {
+		if a.seat == nil {
+			return surface{}, a.unseated
+		}
+		floor, ok := a.surface(measure.DatumBody, measure.PocketFloor)
+		if !ok {
+			return surface{}, "pocket-floor at three places or more (datum body)"
+		}
+		if top, ok := a.surface(measure.DatumBody, measure.Top); ok {
+			floor = floor.minus(top)
+		}
+		return a.stack(frets, floor), ""
+	}
+	if top, ok := a.surface(measure.DatumBody, measure.Top); ok && a.way == DryFit {
+		frets = frets.minus(top)
+	}
+	return frets, ""
+}
+
+// stack adds a surface of the neck's own frame to one of the body's.
+func (a *assembly) stack(neck, body surface) surface {
+	return surface{
+		at: func(p vector) quantity {
+			return neck.at(a.neck.undo(p)).plus(body.at(a.body.undo(p)))
+		},
+		slope: func(v vector) quantity {
+			return neck.slope(a.neck.undoDirection(v)).plus(body.slope(a.body.undoDirection(v)))
+		},
+	}
+}
+
+// fretPlaneHeight is the fret plane over the body's top at the middle of the saddle line.
+func (a *assembly) fretPlaneHeight() finding {
+	plane, lack := a.fretPlane()
+	if lack == "" {
+		lack = a.lack()
+	}
+	if lack != "" {
+		return missing(lack)
+	}
+	return found(plane.at(a.bridge.middle))
+}
+
+// pitch is the fret plane's rise along the neck over the body's top, in degrees, positive when it
+// rises tailward; roll its rise across, positive toward treble.
+func (a *assembly) pitch() finding { return a.rise(vector.tailward) }
+func (a *assembly) roll() finding  { return a.rise(func(n vector) vector { return n }) }
+
+func (a *assembly) rise(direction func(normal vector) vector) finding {
+	plane, lack := a.fretPlane()
+	if lack == "" {
+		lack = a.uncentred
+	}
+	if lack != "" {
+		return missing(lack)
+	}
+	return found(plane.slope(direction(a.centre.n)).atan2(constant(1)).degrees())
+}
+
+// saddleHeightReserve is the least distance, over the strings, of the height that a saddle needs
+// from an end of its range. A straight string at the nut's height over the fret plane and the
+// action at fret 12 stands at twice the action less the nut's height over it at the saddle.
+func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
+	plane, lack := a.fretPlane()
+	if lack == "" {
+		lack = a.lack()
+	}
+	if lack != "" {
+		return missing(lack)
+	}
+	var left []quantity
+	for m := 1; m <= a.strings; m++ {
+		h := a.heights[pointKey{a.bridge.carry.frame, f, m}]
+		at, ok := a.contact(a.bridge.carry, measure.Saddle, m)
+		if h == nil || !ok {
+			continue
+		}
+		reserve := plane.at(at).plus(constant(2*actionAt12 - nutHeight)).minus(a.x(h.unknown))
+		if f == measure.SaddleHigh {
+			reserve = reserve.negated()
+		}
+		left = append(left, reserve)
+	}
+	if len(left) == 0 {
+		return missing(f.String() + " height of each string")
+	}
+	return found(least(left...))
+}
+
+func (a *assembly) saddleHeightReserveLow() finding {
+	return a.saddleHeightReserve(measure.SaddleLow)
+}
+
+func (a *assembly) saddleHeightReserveHigh() finding {
+	return a.saddleHeightReserve(measure.SaddleHigh)
+}
+
+// floorFlatness is the distance from the lowest to the highest reading of the pocket's floor,
+// square to its least-squares plane. Its uncertainty takes the two residuals as independent;
+// they share the plane, which changes it by less than a half.
+func (a *assembly) floorFlatness() finding {
+	p := a.planes[sideKey{measure.DatumBody, measure.PocketFloor, false}]
+	if p == nil || p.n <= leastPlane {
+		return missing("pocket-floor at four places or more (datum body)")
+	}
+	low, high := -1, -1
+	for i, r := range a.source {
+		if r == nil || r.Feature != measure.PocketFloor {
+			continue
+		}
+		if low < 0 || a.fit.Residuals[i] < a.fit.Residuals[low] {
+			low = i
+		}
+		if high < 0 || a.fit.Residuals[i] > a.fit.Residuals[high] {
+			high = i
+		}
+	}
+	u := math.Hypot(a.fit.ResidualUncertainty(low), a.fit.ResidualUncertainty(high))
+	return finding{direct: &direct{a.fit.Residuals[high] - a.fit.Residuals[low], u}}
+}
+
+// pocketDepth is how far the floor's plane lies below the top, in the middle of the readings.
+func (a *assembly) pocketDepth() finding {
+	floor, ok := a.surface(measure.DatumBody, measure.PocketFloor)
+	if !ok {
+		return missing("pocket-floor at three places or more (datum body)")
+	}
+	if top, ok := a.surface(measure.DatumBody, measure.Top); ok {
+		floor = floor.minus(top)
+	}
+	p := a.planes[sideKey{measure.DatumBody, measure.PocketFloor, false}]
+	return found(floor.at(vector{constant(p.x0), constant(p.y0)}).negated())
+}
+
+// heelThickness is from the heel's underside to the fret plane, midway along the heel.
+func (a *assembly) heelThickness() finding {
+	frets, ok := a.surface(measure.DatumNeck, measure.FretTop)
+	heel, okHeel := a.findSleeve(measure.DatumNeck, measure.Heel)
+	if !ok || !okHeel {
+		return missing("fret-top at three frets and the heel's sides or widths (datum neck)")
+	}
+	return found(frets.at(heel.own.undo(vector{x: mean(heel.mouth, heel.end)})))
+}

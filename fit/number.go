@@ -1,0 +1,142 @@
+package fit
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+
+	"neckfit/fit/adjust"
+	"neckfit/measure"
+)
+
+// numberSides starts each side from its readings, or from its partner's and the width between
+// them. Two sides of which only widths are known start symmetric about the datum, where widths do
+// not depend on their common direction.
+func (s *survey) numberSides() {
+	if s.edges {
+		s.side(sideKey{measure.DatumEdgeBass, measure.EdgeBass, false})
+		s.side(sideKey{measure.DatumEdgeBass, measure.EdgeTreble, false})
+	}
+	for frame := range s.boards {
+		s.side(sideKey{frame, measure.EdgeBass, false})
+		s.side(sideKey{frame, measure.EdgeTreble, false})
+	}
+	for _, key := range slices.SortedFunc(maps.Keys(s.sides), compareSides) {
+		side := s.sides[key]
+		a, b := side.meanY(), side.slope()
+		if side.n == 0 {
+			a, b = s.fromPartner(key)
+		}
+		side.C = s.centre(key)
+		side.A, side.B = s.unknown(a, lengthReach), s.unknown(b, slopeReach)
+	}
+}
+
+// centre is the mean place of the readings that fix the side, so that a and b are nearly
+// uncorrelated.
+func (s *survey) centre(key sideKey) float64 {
+	if side := s.sides[key]; side.n > 0 {
+		return side.meanX()
+	}
+	if w := s.across(key); w != nil {
+		return w.meanX()
+	}
+	return 0
+}
+
+// across is the width readings that tie the side to its partner; nil when there are none.
+func (s *survey) across(key sideKey) *side {
+	for feature, pair := range partners {
+		if !key.gap && (pair[0] == key.feature || pair[1] == key.feature) {
+			return s.widths[sideKey{key.frame, feature, false}]
+		}
+	}
+	return nil
+}
+
+// fromPartner starts a side that was not read itself.
+func (s *survey) fromPartner(key sideKey) (a, b float64) {
+	w := s.across(key)
+	if w == nil {
+		if key.frame == measure.DatumEdgeBass && key.feature == measure.EdgeTreble {
+			return s.edgeStart()
+		}
+		return 0, 0
+	}
+	for _, pair := range partners {
+		sign := 1.0
+		other := pair[0]
+		if pair[0] == key.feature {
+			sign, other = -1, pair[1]
+		}
+		if key.feature != pair[0] && key.feature != pair[1] {
+			continue
+		}
+		partner := s.sides[sideKey{key.frame, other, false}]
+		if partner.n == 0 {
+			return sign * w.meanY() / 2, sign * w.slope() / 2
+		}
+		at := partner.meanY() + partner.slope()*(w.meanX()-partner.meanX())
+		return at + sign*w.meanY(), partner.slope() + sign*w.slope()
+	}
+	return 0, 0
+}
+
+// edgeStart is where the treble edge lies from the bass edge's straightedge at first sight: a
+// fingerboard is about 50 mm wide and widens by about 0.025 mm a mm. Places seen from both edges
+// correct it; where there are none, nothing that is reported depends on it.
+func (s *survey) edgeStart() (a, b float64) {
+	const wide, widening = 50, 0.025
+	return wide, widening
+}
+
+// numberBoard starts the frets from the two outermost that were read.
+func (s *survey) numberBoard(frame measure.Datum, b *board) {
+	bass := s.sides[sideKey{frame, measure.EdgeBass, false}]
+	treble := s.sides[sideKey{frame, measure.EdgeTreble, false}]
+	w := s.widths[sideKey{frame, measure.Fingerboard, false}]
+	b.edged = s.edges && frame == measure.DatumEdgeBass || bass.n+treble.n > 0 || w != nil
+	b.First, b.Second = bass.Side, treble.Side
+	scale := s.kit.Info.Scale
+	share := adjust.FretShare(b.high.number) - adjust.FretShare(b.low.number)
+	if share > 0 {
+		scale = (b.high.station - b.low.station) / share
+	}
+	b.S0 = s.unknown(b.low.station-scale*adjust.FretShare(b.low.number), lengthReach)
+	b.L = s.unknown(scale, lengthReach)
+}
+
+func (s *survey) numberPoint(p *point) {
+	p.station = s.unknown(p.firstStation, lengthReach)
+	p.offset = s.unknown(p.firstOffset, lengthReach)
+	p.diameter = none
+	if p.hasDiameter || p.byEdge {
+		p.diameter = s.unknown(p.firstDia, lengthReach)
+	}
+}
+
+func compareCorners(a, b cornerKey) int {
+	return cmp.Or(cmp.Compare(a.frame, b.frame), cmp.Compare(a.feature, b.feature), cmp.Compare(a.name, b.name))
+}
+
+// leastArc is how many points fix a circle.
+const leastArc = 3
+
+func (s *survey) numberCorner(c *corner) {
+	start := c.sum / float64(max(c.n, 1))
+	if len(c.points) >= leastArc {
+		if fitted, err := adjust.Circle(c.points, nil, adjust.Options{}); err == nil {
+			c.x, c.y = s.unknown(fitted.X[0], lengthReach), s.unknown(fitted.X[1], lengthReach)
+			c.radius, c.round = s.unknown(fitted.X[2], lengthReach), true
+			return
+		}
+		s.warn("the points on a corner do not lie on a circle; read its radius with a gauge")
+	}
+	c.radius = s.unknown(start, lengthReach)
+}
+
+func (s *survey) warn(text string) {
+	if !slices.Contains(s.warned, text) {
+		s.warned = append(s.warned, text)
+	}
+}

@@ -1,0 +1,93 @@
+package fit
+
+import (
+	"fmt"
+
+	"neckfit/measure"
+)
+
+// bridgeHoleMismatch is the worst distance of a screw hole in the body from the bridge plate's,
+// the plate lying at its best. The plate's holes let the screws off centre by half their
+// clearance, which is the limit where hole and screw are known.
+func (a *assembly) bridgeHoleMismatch() finding {
+	r, ok := a.register(measure.DatumBridge, measure.PlateScrew, measure.DatumBody, measure.BridgeScrew)
+	if !ok {
+		return missing("plate-screw (datum bridge) and bridge-screw (datum body), two or more of the same marks")
+	}
+	q, mark := worst(r.residuals, r.marks)
+	f := foundOn(q, fmt.Sprintf("at screw %d", mark))
+	f.bound = a.clearance(measure.DatumBridge, measure.PlateScrew, r.marks, a.kit.Info.BridgeScrew, "bridge_screw")
+	return f
+}
+
+// clearance is half of what the holes are wider than the screw, where both are known.
+func (a *assembly) clearance(frame measure.Datum, f measure.Feature, marks []int, screw float64, column string) *bound {
+	least := 0.0
+	for _, m := range marks {
+		if d, ok := a.diameter(frame, f, m); ok && (least == 0 || d < least) {
+			least = d
+		}
+	}
+	if screw == 0 || least == 0 {
+		return nil
+	}
+	return &bound{0, max(0, least-screw) / 2, fmt.Sprintf("half the screw's clearance in %s: hole %.2f mm, %s %.2f mm", f, least, column, screw)}
+}
+
+// neckScrewMismatch is the worst distance of a hole in the heel from the body's, the neck seated;
+// where it cannot be seated, the heel's pattern lying at its best on the body's.
+func (a *assembly) neckScrewMismatch() finding {
+	const needed = "heel-screw (datum neck) and neck-screw (datum body), two or more of the same marks"
+	if a.way != LooseParts {
+		return missing(needed + ", parts apart")
+	}
+	var residuals []vector
+	var marks []int
+	basis := "neck seated"
+	if a.seat != nil {
+		for _, m := range a.marks(measure.DatumBody, measure.NeckScrew) {
+			if p, ok := a.neckPlace(measure.HeelScrew, m); ok {
+				q, _ := a.seen(a.body, measure.NeckScrew, m)
+				residuals, marks = append(residuals, q.minus(p)), append(marks, m)
+			}
+		}
+	} else if r, ok := a.register(measure.DatumNeck, measure.HeelScrew, measure.DatumBody, measure.NeckScrew); ok {
+		residuals, marks, basis = r.residuals, r.marks, "pattern on pattern"
+	}
+	if len(marks) < leastMatch {
+		return missing(needed)
+	}
+	q, mark := worst(residuals, marks)
+	f := foundOn(q, fmt.Sprintf("%s, at screw %d", basis, mark))
+	f.bound = a.clearance(measure.DatumBody, measure.NeckScrew, marks, a.kit.Info.NeckScrew, "neck_screw")
+	return f
+}
+
+// stringHolePitch is the worst distance of a string hole from an even row, which has four unknowns
+// (a start and a step) and is fitted by least squares, every hole alike.
+func (a *assembly) stringHolePitch() finding {
+	marks := a.marks(measure.DatumBody, measure.StringHole)
+	if len(marks) < 3 {
+		return missing("string-hole of three strings or more (datum body)")
+	}
+	places := make([]vector, len(marks))
+	middle, spread := 0.0, 0.0
+	for i, m := range marks {
+		places[i], _ = a.solved.place(measure.DatumBody, measure.StringHole, m)
+		middle += float64(m) / float64(len(marks))
+	}
+	var step vector
+	for i, m := range marks {
+		k := float64(m) - middle
+		spread += k * k
+		step = step.plus(places[i].scaled(k))
+	}
+	step = step.scaled(1 / spread)
+	start := centroid(places)
+	residuals := make([]vector, len(marks))
+	for i, m := range marks {
+		residuals[i] = places[i].minus(start).minus(step.scaled(float64(m) - middle))
+	}
+	q, mark := worst(residuals, marks)
+	return foundOn(q, fmt.Sprintf("at string %d", mark))
+}

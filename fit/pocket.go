@@ -1,0 +1,159 @@
+package fit
+
+import "neckfit/measure"
+
+// play is the pocket's clearance: what a heel can move at the pocket's mouth and at its end.
+type play struct {
+	mouth, end quantity    // where the two are, along the pocket from the frame's zero
+	bass       [2]quantity // free beside the bass wall at mouth and end, negative where it interferes
+	treble     [2]quantity
+	basis      string
+	placed     bool // mouth and end are places of the assembled frame
+}
+
+func (p *play) gap(i int) quantity { return p.bass[i].plus(p.treble[i]) }
+
+// findPlay takes gaps felt on both walls; or the widths of pocket and seated heel; or, when the
+// heel cannot be seated, the widths in the order in which they were read along each part.
+func (a *assembly) findPlay() (*play, string) {
+	if p := a.feltPlay(); p != nil {
+		return p, ""
+	}
+	if a.way == LooseParts && a.seat != nil {
+		if p := a.seatedPlay(); p != nil {
+			return p, ""
+		}
+	}
+	return a.orderedPlay()
+}
+
+// feltPlay: feeler gauges beside both walls, the neck in the pocket.
+func (a *assembly) feltPlay() *play {
+	bass := a.sides[sideKey{measure.DatumBody, measure.PocketBass, true}]
+	treble := a.sides[sideKey{measure.DatumBody, measure.PocketTreble, true}]
+	if bass == nil || treble == nil {
+		return nil
+	}
+	at := [2]float64{min(bass.lowX, treble.lowX), max(bass.highX, treble.highX)}
+	p := &play{basis: "gaps felt on both walls", mouth: constant(at[0]), end: constant(at[1]), placed: a.way == DryFit}
+	for i, x := range at {
+		p.bass[i], _ = a.gapAt(measure.PocketBass, x)
+		p.treble[i], _ = a.gapAt(measure.PocketTreble, x)
+	}
+	return p
+}
+
+// seatedPlay: by the seat rule half of the clearance is on each side.
+func (a *assembly) seatedPlay() *play {
+	p := &play{basis: "pocket and seated heel", placed: true}
+	pocket, ok := a.findSleeve(measure.DatumBody, measure.Pocket)
+	if !ok {
+		return nil
+	}
+	p.mouth, p.end = pocket.mouth, pocket.end // the assembled frame is the pocket's own
+	for i, x := range pocket.ends() {
+		half := widthAt(a.seat.pocket, x).minus(widthAt(a.seat.heel, x)).scaled(0.5)
+		p.bass[i], p.treble[i] = half, half
+	}
+	return p
+}
+
+// sleeve is a heel or a pocket by itself: its two sides seen along their bisector, and the
+// outermost two places on it at which the part was read.
+type sleeve struct {
+	own        motion // from the datum's frame to the bisector's
+	sides      [2]line
+	mouth, end quantity
+}
+
+// findSleeve is false where the part was not read at two places apart.
+func (s *solved) findSleeve(frame measure.Datum, f measure.Feature) (*sleeve, bool) {
+	pair := partners[f]
+	bass, okBass := s.sideLine(frame, pair[0])
+	treble, okTreble := s.sideLine(frame, pair[1])
+	if !okBass || !okTreble {
+		return nil, false
+	}
+	mid := bisector(bass, treble)
+	own := axes(mid)
+	sl := &sleeve{own: own, sides: [2]line{own.line(bass), own.line(treble)}}
+	var at []quantity
+	for _, side := range pair {
+		if on := s.sides[sideKey{frame, side, false}]; on.n > 0 {
+			at = append(at, own.ex.dot(vector{constant(on.lowX), constant(on.lowY)}), own.ex.dot(vector{constant(on.highX), constant(on.highY)}))
+		}
+	}
+	if w := s.widths[sideKey{frame, f, false}]; w != nil {
+		at = append(at, own.ex.dot(mid.atStation(w.lowX)), own.ex.dot(mid.atStation(w.highX)))
+	}
+	if len(at) == 0 {
+		return nil, false
+	}
+	sl.mouth, sl.end = least(at...), greatest(at...)
+	return sl, sl.end.v-sl.mouth.v > leastApart
+}
+
+// leastApart is how far apart two places must be to be a mouth and an end: a taper over less than
+// that tells nothing about a pocket.
+const leastApart = 5.0 // mm
+
+// ends are the places of mouth and end.
+func (sl *sleeve) ends() [2]quantity { return [2]quantity{sl.mouth, sl.end} }
+
+func (sl *sleeve) width(x quantity) quantity { return widthAt(sl.sides, x) }
+
+// orderedPlay: the first width along the pocket against the first along the heel, the last against
+// the last. A heel that tapers by t a mm is taken d mm off its place, and its gap is out by t d.
+// Where both were read from one datum the heel is taken beside the pocket's places.
+func (a *assembly) orderedPlay() (*play, string) {
+	pocket, ok := a.findSleeve(measure.DatumBody, measure.Pocket)
+	if !ok {
+		return nil, "pocket width at mouth and end (datum body)"
+	}
+	heel, ok := a.findSleeve(a.heelFrame(), measure.Heel)
+	if !ok {
+		return nil, "heel width at mouth and end (datum " + a.heelFrame().String() + ")"
+	}
+	p := &play{basis: "first and last widths along pocket and heel", mouth: pocket.mouth, end: pocket.end}
+	heelAt := heel.ends()
+	for i, x := range pocket.ends() {
+		if a.way == DryFit {
+			heelAt[i] = heel.own.place(pocket.own.undo(vector{x: x})).x
+		}
+		half := pocket.width(x).minus(heel.width(heelAt[i])).scaled(0.5)
+		p.bass[i], p.treble[i] = half, half
+	}
+	return p, ""
+}
+
+func (a *assembly) pocketGap(i int) finding {
+	p, lack := a.findPlay()
+	if lack != "" {
+		return missing(lack)
+	}
+	return foundOn(p.gap(i), p.basis)
+}
+
+func (a *assembly) pocketGapMouth() finding { return a.pocketGap(0) }
+func (a *assembly) pocketGapEnd() finding   { return a.pocketGap(1) }
+
+// sizeAt is a part's width at the first or last place at which it was read.
+func (a *assembly) sizeAt(frame measure.Datum, f measure.Feature, i int) finding {
+	sl, ok := a.findSleeve(frame, f)
+	if !ok {
+		return missing(f.String() + " width at two stations (datum " + frame.String() + ")")
+	}
+	return found(sl.width(sl.ends()[i]))
+}
+
+func (a *assembly) heelFrame() measure.Datum {
+	if a.way == DryFit {
+		return measure.DatumBody
+	}
+	return measure.DatumNeck
+}
+
+func (a *assembly) pocketWidthMouth() finding { return a.sizeAt(measure.DatumBody, measure.Pocket, 0) }
+func (a *assembly) pocketWidthEnd() finding   { return a.sizeAt(measure.DatumBody, measure.Pocket, 1) }
+func (a *assembly) heelWidthMouth() finding   { return a.sizeAt(a.heelFrame(), measure.Heel, 0) }
+func (a *assembly) heelWidthEnd() finding     { return a.sizeAt(a.heelFrame(), measure.Heel, 1) }

@@ -1,0 +1,77 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+
+	"neckfit/measure"
+)
+
+// scaleSlack is how far a scale length may be from the nominal one of kits.csv before the bridge
+// would have to stand elsewhere: common practice, no source.
+const scaleSlack = 1.0 // mm
+
+// scaleLength is L of station(n) = s0 + L (1 - 2^(-n/12)) along the centre line, by least squares
+// over all frets read and the nut.
+func (a *assembly) scaleLength() finding {
+	_, scale, lack := a.nut()
+	if lack != "" {
+		return missing(lack)
+	}
+	f := found(scale)
+	if nominal := a.kit.Info.Scale; nominal > 0 {
+		f.bound = &bound{nominal - scaleSlack, nominal + scaleSlack, "scale in kits.csv, 1 mm either way: common practice, no source"}
+	}
+	return f
+}
+
+// fretError is the largest residual of a fret's readings from that law, as a size.
+func (a *assembly) fretError() finding {
+	const needed = "nut, and at least 3 frets"
+	b := a.boards[a.neck.frame]
+	if b == nil || len(b.frets) < 4 {
+		return missing(needed)
+	}
+	worst, at := -1, 0.0
+	for i, r := range a.source {
+		if r != nil && r.Feature == measure.Fret && frameOf(r.Datum) == a.neck.frame && math.Abs(a.fit.Residuals[i]) >= at {
+			worst, at = i, math.Abs(a.fit.Residuals[i])
+		}
+	}
+	if worst < 0 {
+		return missing(needed)
+	}
+	return finding{
+		direct: &direct{at, a.fit.ResidualUncertainty(worst)},
+		basis:  fmt.Sprintf("at fret %d", a.source[worst].Mark.Number),
+	}
+}
+
+// sideBow is the sagitta of a quadratic through the fingerboard's two edges, over the length that
+// was read, positive when the middle bows toward treble. The quadratic is common to both edges
+// and is added to their straight lines (adjust.Solution.Added).
+func (a *assembly) sideBow() finding {
+	const needed = "edge-bass or edge-treble at three stations or more"
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, f := range []measure.Feature{measure.EdgeBass, measure.EdgeTreble} {
+		if s := a.sides[sideKey{a.neck.frame, f, false}]; s != nil && s.n > 0 {
+			low, high = min(low, s.lowX), max(high, s.highX)
+		}
+	}
+	if !(high > low) || a.way == EdgeCheck {
+		return missing(needed)
+	}
+	mid, half := (low+high)/2, (high-low)/2
+	col := make([]float64, len(a.source))
+	for i, r := range a.source {
+		if r != nil && frameOf(r.Datum) == a.neck.frame && (r.Feature == measure.EdgeBass || r.Feature == measure.EdgeTreble) {
+			u := (r.Station - mid) / half
+			col[i] = 1 - u*u // 1 in the middle, 0 at both ends
+		}
+	}
+	sagitta, u, ok := a.fit.Added(col)
+	if !ok {
+		return missing(needed)
+	}
+	return finding{direct: &direct{sagitta, u.Std}, basis: fmt.Sprintf("over %.0f mm, %.1f standard uncertainties from straight", high-low, math.Abs(sagitta)/u.Std)}
+}

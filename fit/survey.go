@@ -1,0 +1,223 @@
+package fit
+
+import (
+	"cmp"
+	"math"
+
+	"neckfit/fit/adjust"
+	"neckfit/measure"
+)
+
+// survey is a kit's readings as equations: it knows which unknowns describe what.
+type survey struct {
+	kit     *measure.Kit
+	problem adjust.Problem
+	source  []*measure.Reading // the reading behind each row; nil for a row that only fixes a frame
+	edges   bool               // some reading is from an edge datum
+	strings int                // number of strings, 0 when nothing tells
+	highest int                // the highest number that marks a place
+	warned  []string
+	zero    int // 1 + the unknown zero of the straightedge along the treble edge, once it is needed
+
+	causes  map[*measure.Gauge]int
+	gauges  []*measure.Gauge // by cause
+	sides   map[sideKey]*side
+	points  map[pointKey]*point
+	boards  map[measure.Datum]*board
+	widths  map[sideKey]*side // a calliper's readings by station; feature fingerboard, heel or pocket
+	corners map[cornerKey]*corner
+	planes  map[sideKey]*plane
+	heights map[pointKey]*height
+}
+
+// frameOf is the frame in which a datum's places are unknown. Both edge datums share the frame of
+// the bass edge's straightedge; every other datum is a frame of its own.
+func frameOf(d measure.Datum) measure.Datum {
+	if d == measure.DatumEdgeTreble {
+		return measure.DatumEdgeBass
+	}
+	return d
+}
+
+// sideKey names a line in a frame: a side or an end of a part, or the gap beside a wall.
+type sideKey struct {
+	frame   measure.Datum
+	feature measure.Feature
+	gap     bool
+}
+
+// pointKey names a place in a frame.
+type pointKey struct {
+	frame   measure.Datum
+	feature measure.Feature
+	mark    int
+}
+
+type cornerKey struct {
+	frame   measure.Datum
+	feature measure.Feature
+	name    string
+}
+
+// side is a line y = a + b (x - c) with what its readings look like before any fit.
+type side struct {
+	adjust.Side
+	n            int
+	sumX, sumY   float64
+	lowX, lowY   float64 // the reading with the least x
+	highX, highY float64 // and with the greatest
+}
+
+// see takes in a reading's place for the approximate slope.
+func (s *side) see(x, y float64) {
+	if s.n == 0 || x < s.lowX {
+		s.lowX, s.lowY = x, y
+	}
+	if s.n == 0 || x > s.highX {
+		s.highX, s.highY = x, y
+	}
+	s.n++
+	s.sumX += x
+	s.sumY += y
+}
+
+// slope is that between the outermost readings: good enough for weights and as a start.
+func (s *side) slope() float64 {
+	if s.n < 2 || s.highX <= s.lowX {
+		return 0
+	}
+	return (s.highY - s.lowY) / (s.highX - s.lowX)
+}
+
+func (s *side) meanX() float64 { return s.sumX / float64(max(s.n, 1)) }
+func (s *side) meanY() float64 { return s.sumY / float64(max(s.n, 1)) }
+
+// point is a hole, a string's place or any other place, with which of its numbers were read.
+type point struct {
+	station, offset, diameter           int // unknowns
+	hasStation, hasOffset, hasDiameter  bool
+	byEdge                              bool // its edges were read, so its diameter takes part
+	firstStation, firstOffset, firstDia float64
+}
+
+func (p *point) located() bool { return p != nil && p.hasStation && p.hasOffset }
+
+// board is a fingerboard's frets in one frame.
+type board struct {
+	adjust.Fretboard
+	frets []int // numbers read, 0 for the nut, each once
+	edged bool  // its edges were read, so the frets' direction is known
+	low   fretSeen
+	high  fretSeen
+}
+
+type fretSeen struct {
+	number  int
+	station float64
+}
+
+type corner struct {
+	radius, x, y int // unknowns; x and y only where it is round
+	round        bool
+	sum          float64
+	n            int
+	points       []adjust.Point
+}
+
+// plane is height = a + b (station - x0) + c (offset - y0).
+type plane struct {
+	a, b, c    int
+	x0, y0, z0 float64 // means of the readings
+	n          int
+	places     []adjust.Point
+}
+
+// height is one height over the datum plane.
+type height struct {
+	unknown int
+	first   float64
+}
+
+// newSurvey writes a kit's readings as equations.
+func newSurvey(kit *measure.Kit) *survey {
+	s := &survey{
+		kit:     kit,
+		causes:  map[*measure.Gauge]int{},
+		sides:   map[sideKey]*side{},
+		points:  map[pointKey]*point{},
+		boards:  map[measure.Datum]*board{},
+		corners: map[cornerKey]*corner{},
+		widths:  map[sideKey]*side{},
+		planes:  map[sideKey]*plane{},
+		heights: map[pointKey]*height{},
+	}
+	for i := range kit.Readings {
+		s.look(&kit.Readings[i])
+	}
+	s.countStrings()
+	s.number()
+	for i := range kit.Readings {
+		s.write(&kit.Readings[i])
+	}
+	s.pinFrame()
+	return s
+}
+
+// reaches: how far an unknown can lie from where it is started (adjust.Problem.Reach). Places on
+// an instrument are within 1 m of each other; a straightedge that is laid more than some 20
+// degrees off its part was not laid beside it.
+const (
+	lengthReach = 1000.0 // mm
+	slopeReach  = 0.3    // mm per mm
+)
+
+// unknown adds one that starts at start.
+func (s *survey) unknown(start, reach float64) int {
+	s.problem.Start = append(s.problem.Start, start)
+	s.problem.Reach = append(s.problem.Reach, reach)
+	return len(s.problem.Start) - 1
+}
+
+// countStrings takes the number from kits.csv or from the highest string that was marked.
+func (s *survey) countStrings() {
+	marked := 0
+	for key := range s.points {
+		s.highest = max(s.highest, key.mark)
+		if key.feature.Marks() == measure.MarkString {
+			marked = max(marked, key.mark)
+		}
+	}
+	s.strings = cmp.Or(s.kit.Info.Strings, marked)
+}
+
+func comparePoints(a, b pointKey) int {
+	return cmp.Or(cmp.Compare(a.frame, b.frame), cmp.Compare(a.feature, b.feature), cmp.Compare(a.mark, b.mark))
+}
+
+func compareSides(a, b sideKey) int {
+	gap := func(k sideKey) int {
+		if k.gap {
+			return 1
+		}
+		return 0
+	}
+	return cmp.Or(cmp.Compare(a.frame, b.frame), cmp.Compare(a.feature, b.feature), cmp.Compare(gap(a), gap(b)))
+}
+
+// cause is the number of the gauge's common error.
+func (s *survey) cause(g *measure.Gauge) int {
+	c, ok := s.causes[g]
+	if !ok {
+		c = len(s.gauges)
+		s.causes[g] = c
+		s.gauges = append(s.gauges, g)
+		s.problem.Causes = append(s.problem.Causes, g.MaxError/math.Sqrt(3)) // rectangular
+	}
+	return c
+}
+
+// ownVariance is the variance of one reading that no other reading shares, in mm^2: the
+// resolution's rectangle and the repeatability.
+func ownVariance(g *measure.Gauge) float64 {
+	return g.Resolution*g.Resolution/12 + g.Repeatability*g.Repeatability
+}

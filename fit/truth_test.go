@@ -1,0 +1,171 @@
+package fit
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"neckfit/fit/simulate"
+	"neckfit/measure"
+)
+
+// plan is a way of working as simulate carries it out.
+type plan struct {
+	name  string
+	way   Way
+	read  func(simulate.Instrument, *rand.Rand, simulate.Setup) []measure.Reading
+	truth func(simulate.Instrument) simulate.Truth
+}
+
+var plans = []plan{
+	{"loose parts", LooseParts, simulate.LooseParts, func(in simulate.Instrument) simulate.Truth { return in.Seated().Truth() }},
+	{"dry fit", DryFit, simulate.DryFit, simulate.Instrument.Truth},
+	{"edge check", EdgeCheck, simulate.EdgeCheck, simulate.Instrument.Truth},
+}
+
+func (r *Result) named(t *testing.T, name string) *Characteristic {
+	t.Helper()
+	for i := range r.Characteristics {
+		if r.Characteristics[i].Name == name {
+			return &r.Characteristics[i]
+		}
+	}
+	t.Fatalf("no characteristic %q", name)
+	return nil
+}
+
+// truths pairs names with what package simulate built by construction.
+func truths(t simulate.Truth) map[string]float64 {
+	return map[string]float64{
+		"centre-line-error": t.CentreLineError, "bridge-skew": t.BridgeSkew,
+		"margin-bass": t.MarginBass, "margin-treble": t.MarginTreble, "margin-balance": t.MarginBalance,
+		"scale-length": t.ScaleLength, "saddle-reserve-front": t.SaddleReserveFront, "saddle-reserve-back": t.SaddleReserveBack,
+		"pocket-gap-mouth": t.PocketGapMouth, "pocket-gap-end": t.PocketGapEnd,
+		"pocket-width-mouth": t.PocketWidthMouth, "pocket-width-end": t.PocketWidthEnd,
+		"heel-end-squareness": t.HeelSquareness, "pocket-end-squareness": t.PocketSquareness,
+		"end-gap":        math.Max(t.EndGapBass, t.EndGapTreble),
+		"corner-reserve": t.CornerReserve, "bridge-hole-mismatch": t.BridgeHoleMismatch,
+		"neck-screw-mismatch": t.NeckScrewMismatch, "string-hole-pitch": t.StringHolePitch,
+		"fret-plane-height": t.FretPlaneHeight, "pitch": t.Pitch, "roll": t.Roll, "pocket-depth": t.PocketDepth,
+	}
+}
+
+// Exact readings of instruments that package simulate builds point by point must give back what
+// they were built with. The gaps of an edge check come from widths at about the same places of
+// pocket and heel, and heights are added plumb: both are approximate and say so.
+func TestExactReadingsGiveTheTruth(t *testing.T) {
+	rng := rand.New(rand.NewPCG(11, 12))
+	const (
+		exact = 1e-7 // mm or degrees: rounding of a least-squares fit of numbers near 1000
+		// simulate takes the heel's corners square to its bisector at its end's middle, fit where
+		// side and end truly cross: a taper times an angle of the end, both below 0.01, of 32 mm,
+		// times the angle between the two ends.
+		corners = 1e-5
+	)
+	loose := map[string]float64{
+		"fret-plane-height": 0.01, "pitch": 0.001, "roll": 0.001, // heights added plumb, bound stated in fretPlane
+		"pocket-depth": 0.01,
+		"saddle-reserve-front": corners, "saddle-reserve-back": corners, "neck-screw-mismatch": corners, "end-gap": corners,
+	}
+	for range 40 {
+		in := simulate.Random(rng)
+		if len(in.FretErrors) > 0 || in.SideBow != 0 || in.FloorHump != 0 {
+			in.FretErrors, in.SideBow, in.FloorHump = nil, 0, 0 // deviations from the model: their own tests
+		}
+		for _, p := range plans {
+			setup := simulate.Setup{Exact: true, Heights: true}
+			r := Check(in.Kit("K", p.read(in, rng, setup)), Options{Compensation: in.Compensation})
+			if r.Way != p.way {
+				t.Fatalf("%s taken for %s", p.name, r.Way)
+			}
+			want := truths(p.truth(in))
+			want["heel-width-mouth"], want["heel-width-end"] = heelAt(in, in.MouthInset), heelAt(in, in.EndInset)
+			for name, want := range want {
+				c := r.named(t, name)
+				if c.Missing != "" {
+					continue // TestWhatEachWayMeasures says which must be there
+				}
+				limit := exact
+				if l, ok := loose[name]; ok {
+					limit = l
+				}
+				if p.way == EdgeCheck && (name == "pocket-gap-mouth" || name == "pocket-gap-end") {
+					limit = 0.01 // a heel's taper of some 0.005 over 1 or 2 mm of place
+				}
+				if math.Abs(c.Value-want) > limit {
+					t.Errorf("%s, %s: %.9g, built with %.9g", p.name, name, c.Value, want)
+				}
+			}
+		}
+	}
+}
+
+// heelAt is the heel's width at a distance from its end; the heel was built with straight sides.
+func heelAt(in simulate.Instrument, fromEnd float64) float64 {
+	return in.HeelEnd + (in.HeelMouth-in.HeelEnd)*fromEnd/in.HeelLength
+}
+
+// What each way of working must measure with the readings that a practitioner takes.
+func TestWhatEachWayMeasures(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	common := []string{
+		"centre-line-error", "bridge-skew", "margin-bass", "margin-treble", "margin-balance", "scale-length",
+		"saddle-reserve-front", "saddle-reserve-back", "pocket-gap-mouth", "pocket-gap-end",
+		"pocket-width-mouth", "pocket-width-end", "heel-width-mouth", "heel-width-end",
+	}
+	heights := []string{"fret-plane-height", "saddle-height-reserve-low", "saddle-height-reserve-high", "pitch", "roll"}
+	apart := []string{
+		"fret-error", "end-gap", "heel-end-squareness", "pocket-end-squareness", "corner-reserve", "bridge-hole-mismatch",
+		"neck-screw-mismatch", "string-hole-pitch", "side-bow", "floor-flatness", "pocket-depth", "heel-thickness",
+	}
+	for _, p := range plans {
+		r := Check(in.Kit("K", p.read(in, rand.New(rand.NewPCG(1, 1)), simulate.Setup{Heights: true})), Options{Compensation: in.Compensation})
+		need := common
+		switch p.way {
+		case LooseParts:
+			need = append(append(need, heights...), apart...)
+		case DryFit:
+			need = append(append(need, heights...), "fret-error", "end-gap", "side-bow", "string-hole-pitch")
+		}
+		for _, name := range need {
+			if c := r.named(t, name); c.Missing != "" {
+				t.Errorf("%s does not measure %s: wants %s", p.name, name, c.Missing)
+			} else if !(c.StdUncertainty > 0) {
+				t.Errorf("%s, %s: uncertainty %g", p.name, name, c.StdUncertainty)
+			}
+		}
+		if p.way != EdgeCheck && r.Swing == nil {
+			t.Errorf("%s: no swing", p.name)
+		}
+	}
+}
+
+// The swing against what simulate finds by trying shifts of the heel.
+func TestSwingIsWhatTheClearanceAllows(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 14))
+	compared := 0
+	for range 60 {
+		in := simulate.Random(rng)
+		in.FretErrors, in.SideBow, in.FloorHump = nil, 0, 0
+		for _, p := range plans[:2] {
+			truth := p.truth(in)
+			r := Check(in.Kit("K", p.read(in, rng, simulate.Setup{Exact: true})), Options{})
+			if (r.Swing != nil) != truth.HasSwing {
+				t.Errorf("%s: swing %v, built with %v", p.name, r.Swing, truth.HasSwing)
+				continue
+			}
+			if r.Swing == nil {
+				continue
+			}
+			compared++
+			// A heel turned by its clearance shifts the lever by less than 1e-5 of itself, and the
+			// formula is first order in that turn.
+			if math.Abs(r.Swing.Low-truth.SwingLow) > 0.02 || math.Abs(r.Swing.High-truth.SwingHigh) > 0.02 {
+				t.Errorf("%s: swing %+.4f to %+.4f, built with %+.4f to %+.4f", p.name, r.Swing.Low, r.Swing.High, truth.SwingLow, truth.SwingHigh)
+			}
+		}
+	}
+	if compared < 20 {
+		t.Fatalf("only %d swings compared", compared)
+	}
+}

@@ -1,0 +1,76 @@
+package fit
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// conformance is the probability inside the limits at which the guarded rule passes; at one less
+// it, it fails (ISO 14253-1:2017, default).
+const conformance = 0.95
+
+// Conformance is the probability that a true value lies between the limits when its estimate is y
+// with standard uncertainty u, normally distributed (JCGM 106:2012, 7.2 to 7.4). An open limit is
+// an infinity. With u = 0 it is 1 or 0.
+func Conformance(y, u, lower, upper float64) float64 {
+	if u == 0 {
+		if lower <= y && y <= upper {
+			return 1
+		}
+		return 0
+	}
+	// The smaller tails are the accurate ones.
+	below := tail((y - lower) / u)
+	above := tail((upper - y) / u)
+	return max(0, 1-below-above)
+}
+
+// tail is the normal probability beyond z.
+func tail(z float64) float64 { return 0.5 * math.Erfc(z/math.Sqrt2) }
+
+// decide gives the verdict on a measured value.
+func decide(rule Rule, y, p, lower, upper float64) Verdict {
+	switch rule {
+	case Simple:
+		if lower <= y && y <= upper {
+			return Pass
+		}
+		return Fail
+	case Guarded:
+		switch {
+		case p >= conformance:
+			return Pass
+		case p <= 1-conformance:
+			return Fail
+		}
+		return Unsure
+	}
+	panic("fit: no such rule")
+}
+
+// guard is how many standard uncertainties a value must lie from a limit to be decided.
+var guard = distuv.UnitNormal.Quantile(conformance)
+
+// Words for verdicts, in the order of the constants.
+var verdictWords = [...]string{"not measured", "not judged", "pass", "unsure", "fail"}
+
+func (v Verdict) String() string { return verdictWords[v] }
+
+// Words for the ways of working, in the order of the constants.
+var wayWords = [...]string{"nothing read", "edge check", "dry fit", "loose parts"}
+
+func (w Way) String() string { return wayWords[w] }
+
+// kitVerdict is the worst of the characteristics that were judged; NotMeasured when none was.
+func kitVerdict(list []Characteristic) Verdict {
+	worst := NotMeasured
+	for _, c := range list {
+		switch c.Verdict {
+		case Pass, Unsure, Fail:
+			worst = max(worst, c.Verdict)
+		case NotMeasured, NotJudged:
+		}
+	}
+	return worst
+}
