@@ -42,12 +42,22 @@ func full(r *fit.Result, colour bool) []string {
 		s.add("", words)
 	}
 	s.suspects(r)
-	s.notes("To decide what is unsure:", r, func(c *fit.Characteristic) string { return c.Advice })
+	s.notes("To decide what else is unsure:", r, adviceBut(worst(r)))
 	s.notes("Where there was a choice:", r, func(c *fit.Characteristic) string { return c.Basis })
 	s.warnings(r)
 	s.legend(sources)
 	s.cautions(r)
 	return s.lines
+}
+
+// adviceBut gives the advice of all but the characteristic that the headline has dealt with.
+func adviceBut(said *fit.Characteristic) func(*fit.Characteristic) string {
+	return func(c *fit.Characteristic) string {
+		if c == said {
+			return ""
+		}
+		return c.Advice
+	}
 }
 
 // head is the kit's name, its verdict and the headline. The colour goes on when the width is known.
@@ -69,12 +79,17 @@ type row struct {
 func (s *sheet) table(r *fit.Result) []string {
 	var sources []string
 	groups := map[measure.Class][]row{}
+	var free []row // without a limit
 	all := []row{{name: "characteristic", value: "value", u: "U", limits: "limits", inside: "inside", verdict: "verdict"}}
 	for i := range r.Characteristics {
 		if c := &r.Characteristics[i]; measured(c) {
 			line := rowFor(c)
-			line.source, sources = letterOf(c.LimitSource, sources)
-			groups[c.Class] = append(groups[c.Class], line)
+			if judged(c) {
+				line.source, sources = letterOf(c.LimitSource, sources)
+				groups[c.Class] = append(groups[c.Class], line)
+			} else {
+				free = append(free, line)
+			}
 			all = append(all, line)
 		}
 	}
@@ -84,14 +99,20 @@ func (s *sheet) table(r *fit.Result) []string {
 	l := layoutFor(all)
 	s.section(l.write(all[0], false))
 	for _, class := range []measure.Class{measure.Critical, measure.Major, measure.Minor, measure.NoClass} {
-		if len(groups[class]) > 0 {
-			s.lines = append(s.lines, classHeading(class))
-		}
-		for _, line := range groups[class] {
-			s.lines = append(s.lines, l.write(line, s.colour))
-		}
+		s.group(classHeading(class), groups[class], l)
 	}
+	s.group("without a limit", free, l)
 	return sources
+}
+
+// group adds the rows of a group below its heading.
+func (s *sheet) group(heading string, rows []row, l layout) {
+	if len(rows) > 0 {
+		s.lines = append(s.lines, heading)
+	}
+	for _, line := range rows {
+		s.lines = append(s.lines, l.write(line, s.colour))
+	}
 }
 
 func classHeading(c measure.Class) string {
@@ -102,10 +123,10 @@ func classHeading(c measure.Class) string {
 }
 
 func rowFor(c *fit.Characteristic) row {
-	line := row{name: "  " + c.Name, unit: unitWord(c), limits: limits(c), verdict: verdictWord(c.Verdict), painted: c.Verdict}
+	line := row{name: "  " + c.Name, unit: unitWord(c), painted: c.Verdict}
 	line.value, line.u = rounded(c.Value, c.StdUncertainty)
 	if judged(c) {
-		line.inside = percent(c.P)
+		line.limits, line.inside, line.verdict = limits(c), percent(c.P), verdictWord(c.Verdict)
 	}
 	return line
 }

@@ -95,9 +95,20 @@ func (s *sheet) legend(sources []string) {
 // uncertaintyNote says which uncertainty people are shown.
 const uncertaintyNote = "± U is the expanded uncertainty for 95 % (k = 1.96)."
 
+// mending tells whether a kit is to be re-seated, shimmed, cut or drilled, as far as is known.
+func mending(r *fit.Result) bool {
+	for i := range r.Characteristics {
+		c := &r.Characteristics[i]
+		if c.Verdict == fit.Fail || c.Verdict == fit.Unsure && c.Name == centreLine && curable(r) {
+			return true
+		}
+	}
+	return false
+}
+
 // cautions are printed where the next thing that somebody does may be to loosen, cut or drill.
 func (s *sheet) cautions(r *fit.Result) {
-	if r.Verdict != fit.Fail && r.Verdict != fit.Unsure {
+	if !mending(r) {
 		return
 	}
 	s.section("Before anything is loosened, cut or drilled:")

@@ -72,7 +72,7 @@ func (b *summary) write(colour bool) []string {
 	s.section("")
 	b.kits(s)
 	s.section("")
-	s.add("", "Of each kit the characteristic that matters most. "+uncertaintyNote+" For a kit's whole table ask for it by its name.")
+	s.add("", "Of each kit the characteristic that matters most. "+uncertaintyNote+" --kit NAME gives a kit's whole table.")
 	return s.lines
 }
 

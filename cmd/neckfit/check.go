@@ -41,7 +41,7 @@ is.
   neckfit check testdata/demo --kit SSB-03
   neckfit check testdata/demo --format csv --out kits-checked.csv
   neckfit check testdata/demo/readings.csv --format jsonl > kits.jsonl`,
-		Args: cobra.ExactArgs(1),
+		Args: oneArgument("the PATH of a batch"),
 		RunE: func(c *cobra.Command, args []string) error {
 			o.path = args[0]
 			return p.check(c.Context(), o)

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"github.com/spf13/cobra"
 )
 
 // choice is a flag that takes one of a few words; the first is its default.
@@ -27,4 +29,17 @@ func (c choice) Set(word string) error {
 	}
 	*c.word = word
 	return nil
+}
+
+// oneArgument is for a command that needs exactly one.
+func oneArgument(what string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		switch {
+		case len(args) == 0:
+			return fmt.Errorf("%s needs %s", c.Name(), what)
+		case len(args) > 1:
+			return fmt.Errorf("%s takes one argument, %s, and got %d", c.Name(), what, len(args))
+		}
+		return nil
+	}
 }

@@ -25,7 +25,7 @@ built-in limits in such lines, so that they stay in force until one is made a ro
 
 Nothing is overwritten: the folder may be there, but none of these tables.`,
 		Example: "  neckfit start delivery",
-		Args:    cobra.ExactArgs(1),
+		Args:    oneArgument("the DIR to make"),
 		RunE:    func(_ *cobra.Command, args []string) error { return p.start(args[0]) },
 	}
 }
@@ -101,7 +101,7 @@ func blankTables() (map[string][]byte, error) {
 func writeLimitComments(w io.Writer) error {
 	known := fit.Characteristics()
 	var table bytes.Buffer
-	if err := measure.WriteLimits(&table, builtInLimits(), known); err != nil {
+	if err := measure.WriteLimits(&table, fit.BuiltInLimits(), known); err != nil {
 		return err
 	}
 	header, rows, _ := strings.Cut(table.String(), "\n")

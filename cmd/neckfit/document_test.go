@@ -1,0 +1,71 @@
+package main
+
+import (
+	"io"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/spf13/cobra"
+)
+
+// Every command has an example in its help, and every line of it runs.
+func TestExamples(t *testing.T) {
+	p := &program{stdout: io.Discard, stderr: io.Discard}
+	lines := 0
+	var walk func(*cobra.Command)
+	walk = func(c *cobra.Command) {
+		if c.Example == "" && !(c.HasParent() && c.Parent().Name() == "completion") { // cobra's own show theirs in the text
+			t.Errorf("%s has no example", c.CommandPath())
+		}
+		dir := inScratch(t)
+		for _, line := range strings.Split(c.Example, "\n") {
+			if line = strings.TrimSpace(line); line != "" && !strings.HasPrefix(line, "#") {
+				lines++
+				documented(t, dir, line)
+			}
+		}
+		for _, sub := range c.Commands() {
+			walk(sub)
+		}
+	}
+	walk(p.root())
+	if lines < 8 { // root, start, sheet, check and version have 10 at the time of writing
+		t.Errorf("only %d lines", lines)
+	}
+}
+
+// The command lines that README.md shows run, in their order in one folder.
+func TestReadme(t *testing.T) {
+	const call = "go run ./cmd/neckfit"
+	text, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := inScratch(t)
+	lines := 0
+	for _, line := range fenced(string(text)) {
+		if strings.HasPrefix(line, call) {
+			lines++
+			documented(t, dir, "neckfit"+strings.TrimPrefix(line, call))
+		}
+	}
+	if lines == 0 {
+		t.Errorf("README.md shows no line that begins with %s", call)
+	}
+}
+
+// fenced gives the lines of the blocks that are marked sh.
+func fenced(markdown string) []string {
+	var lines []string
+	inside := false
+	for _, line := range strings.Split(markdown, "\n") {
+		switch {
+		case strings.HasPrefix(line, "```"):
+			inside = line == "```sh"
+		case inside:
+			lines = append(lines, strings.TrimSpace(line))
+		}
+	}
+	return lines
+}
