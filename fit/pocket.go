@@ -89,7 +89,7 @@ func (s *solved) findSleeve(frame measure.Datum, f measure.Feature) (*sleeve, bo
 	if len(at) == 0 {
 		return nil, false
 	}
-	sl.mouth, sl.end = least(at...), greatest(at...)
+	sl.mouth, sl.end = own.ex.dot(mid.markAt(least(at...))), own.ex.dot(mid.markAt(greatest(at...)))
 	return sl, sl.end.v-sl.mouth.v > leastApart
 }
 

@@ -72,9 +72,13 @@ func (s *survey) trebleZero() int {
 	return s.zero - 1
 }
 
-// pinned is how tightly the bass edge is held where its own straightedge is the frame: a ten
-// thousandth of any reading's uncertainty, so that it is exact for all that is reported.
-const pinned = 1e-6 // mm, and mm per mm
+// How tightly the bass edge is held where its own straightedge is the frame: over a metre both
+// stay ten thousand times below any reading's uncertainty, so that it is exact for all that is
+// reported.
+const (
+	pinnedOffset = 1e-6 // mm
+	pinnedSlope  = 1e-9 // mm per mm
+)
 
 // pinFrame makes the bass edge the zero of its own straightedge's offsets.
 func (s *survey) pinFrame() {
@@ -82,8 +86,12 @@ func (s *survey) pinFrame() {
 		return
 	}
 	bass := s.sides[sideKey{measure.DatumEdgeBass, measure.EdgeBass, false}]
-	for _, unknown := range []int{bass.A, bass.B} {
-		s.problem.Rows = append(s.problem.Rows, adjust.Row{Sigma: pinned, Terms: []adjust.Term{{Unknown: unknown, Coef: 1}}})
-		s.source = append(s.source, nil)
-	}
+	s.pin(bass.A, pinnedOffset)
+	s.pin(bass.B, pinnedSlope)
+}
+
+// pin holds an unknown at zero.
+func (s *survey) pin(unknown int, sigma float64) {
+	s.problem.Rows = append(s.problem.Rows, adjust.Row{Sigma: sigma, Terms: []adjust.Term{{Unknown: unknown, Coef: 1}}})
+	s.source = append(s.source, nil)
 }

@@ -60,6 +60,13 @@ func (l line) atStation(x float64) vector {
 	return vector{constant(x), l.d.minus(l.n.x.scaled(x)).over(l.n.y)}
 }
 
+// markAt is the place of a centre line at a distance along it, as a mark that somebody chose to put
+// there: it stays where it is, whatever the line's own uncertainty.
+func (l line) markAt(s quantity) vector {
+	p := l.at(s)
+	return vector{constant(p.x.v), constant(p.y.v)}
+}
+
 // crossing is how far toward treble of the centre line another side crosses the square to it
 // that stands a distance s along it.
 func (l line) crossing(side line, s quantity) quantity {
