@@ -94,8 +94,10 @@ func (j *jsonl) Close() error { return nil }
 func jsonOf(c *fit.Characteristic) jsonCharacteristic {
 	j := jsonCharacteristic{
 		Name: c.Name, Unit: unitWord(c), Lower: closed(c.Lower), Upper: closed(c.Upper),
-		Verdict: verdictWord(c.Verdict), Class: c.Class.String(), LimitSource: c.LimitSource,
-		Basis: c.Basis, Advice: c.Advice, Missing: c.Missing,
+		Verdict: verdictWord(c.Verdict), Class: c.Class.String(), Basis: c.Basis, Advice: c.Advice, Missing: c.Missing,
+	}
+	if j.Lower != nil || j.Upper != nil {
+		j.LimitSource = c.LimitSource
 	}
 	if measured(c) {
 		j.Value, j.U = &c.Value, &c.StdUncertainty

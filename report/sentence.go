@@ -179,7 +179,7 @@ func adjusted(r *fit.Result) string {
 		parts = append(parts, "lot "+harmless(r.Info.Lot))
 	}
 	if r.Info.Supplier != "" {
-		parts = append(parts, harmless(r.Info.Supplier))
+		parts = append(parts, "supplier "+harmless(r.Info.Supplier))
 	}
 	parts = append(parts, fmt.Sprintf("%d readings, %d of them redundant", r.Readings, r.DOF))
 	if r.DOF > 0 {

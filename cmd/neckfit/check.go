@@ -129,7 +129,11 @@ func (p *program) pass(ctx context.Context, batch *measure.Batch, out *output, o
 	if err != nil {
 		return nil, err
 	}
-	defer func() { err = errors.Join(err, w.Close()) }()
+	defer func() {
+		if closed := w.Close(); err == nil {
+			err = closed
+		}
+	}()
 	show := newProgress(p.stderr)
 	defer show.done()
 	options := o.fit(batch)

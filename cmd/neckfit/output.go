@@ -103,7 +103,7 @@ func (p *program) refuseInput(out, path string) error {
 func (p *program) inputs(path string) []os.FileInfo {
 	var files []os.FileInfo
 	if path == "-" {
-		if f, ok := p.stdin.(interruptible).in.(*os.File); ok {
+		if f, ok := p.stdin.in.(*os.File); ok {
 			if info, err := f.Stat(); err == nil {
 				files = append(files, info)
 			}

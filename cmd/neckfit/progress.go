@@ -33,7 +33,7 @@ func (p *progress) kit() {
 		return
 	}
 	if now := time.Now(); now.Sub(p.begun) > patience && now.Sub(p.last) > pace {
-		fmt.Fprintf(p.out, "\r%d kits", p.kits)
+		fmt.Fprintf(p.out, "\rkits: %d", p.kits)
 		p.last = now
 	}
 }

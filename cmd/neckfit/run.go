@@ -34,7 +34,7 @@ func misusef(format string, args ...any) error { return misuse{fmt.Errorf(format
 
 // program is what the commands share.
 type program struct {
-	stdin          io.Reader
+	stdin          interruptible
 	stdout, stderr io.Writer
 	started        bool // the command line was understood, so that later errors do not show the usage
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/csv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -68,6 +69,11 @@ func (p *program) sheet(o sheetOptions) error {
 // check refuses numbers that no row can carry. The limits are those of measure's marks; twelve
 // frets are the fewest that give a scale length.
 func (o sheetOptions) check() error {
+	for _, kit := range o.kits {
+		if kit = strings.TrimSpace(kit); kit == "" || kit[0] == '#' {
+			return misusef("--kit is %q, expected a name that is not blank and does not begin with #, the sign of a comment", kit)
+		}
+	}
 	for _, n := range []struct {
 		flag              string
 		value, least, top int
