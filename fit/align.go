@@ -27,7 +27,7 @@ func (a *assembly) lack() string {
 func (a *assembly) edgeError() finding {
 	if a.bridge.basis != "" {
 		q := a.centre.beside(a.bridge.middle)
-		if a.fit.Estimable(a.tape.gradient(q)) {
+		if a.fit.Estimable(a.gradient(q)) {
 			return foundOn(q, a.bridge.basis)
 		}
 	}

@@ -21,6 +21,7 @@ type assembly struct {
 	unbridged string // the readings that the bridge lacks
 
 	compensation measure.Strings
+	nudges       *nudges // what a remedy would move; nil for the kit as it was measured
 }
 
 // part is where a part was surveyed.
@@ -41,9 +42,9 @@ func (a *assembly) seen(p part, f measure.Feature, mark int) (vector, bool) {
 	return p.place(v), true
 }
 
-// assembleKit decides how the kit was measured and puts it together.
-func assembleKit(s *solved) *assembly {
-	a := &assembly{solved: s, way: s.wayOf()}
+// assembleKit decides how the kit was measured and puts it together, with a remedy's moves if any.
+func assembleKit(s *solved, n *nudges) *assembly {
+	a := &assembly{solved: s, way: s.wayOf(), nudges: n}
 	switch a.way {
 	case EdgeCheck:
 		a.neck, a.body = part{measure.DatumEdgeBass, stay()}, part{measure.DatumEdgeBass, stay()}
@@ -55,8 +56,14 @@ func assembleKit(s *solved) *assembly {
 			a.neck.motion, a.body.motion = a.seat.neck, a.seat.body
 		}
 	}
+	if n != nil {
+		a.neck.motion = a.neck.then(n.neck())
+	}
 	a.findCentre()
 	a.findBridge()
+	if n != nil && a.bridge.basis != "" {
+		a.moveBridge(n.laid())
+	}
 	return a
 }
 

@@ -43,6 +43,12 @@ func (a *assembly) findBridge() {
 	}
 }
 
+// moveBridge lays the bridge elsewhere.
+func (a *assembly) moveBridge(m motion) {
+	a.bridge.carry.motion = a.bridge.carry.then(m)
+	a.bridge.middle, a.bridge.row = m.place(a.bridge.middle), m.direction(a.bridge.row)
+}
+
 // takeRow takes the outer strings' places of a feature as the reference.
 func (a *assembly) takeRow(p part, f measure.Feature, basis string) bool {
 	if a.strings < 2 {

@@ -25,6 +25,7 @@ type Options struct {
 	Rule         Rule
 	Limits       []measure.Limit // the user's; they override the built-in ones by name
 	Compensation measure.Strings // nil for the built-in ones
+	Model        bool            // fill in Result.Model, for remedies and drawings
 }
 
 // Check fits one kit and judges it. It never fails: what cannot be worked out is not measured,
@@ -37,7 +38,7 @@ func Check(kit *measure.Kit, o Options) *Result {
 		r.refuse(o, "no fit: "+err.Error())
 		return r
 	}
-	a := assembleKit(solved)
+	a := assembleKit(solved, nil)
 	a.compensation = compensationFor(a.strings, o.Compensation)
 	r.Way = a.way
 	r.DOF, r.ChiSquare, r.Scale = a.fit.DOF, a.fit.ChiSquare, a.fit.Scale
@@ -48,6 +49,9 @@ func Check(kit *measure.Kit, o Options) *Result {
 	r.Swing = a.swing()
 	r.Suspects = a.suspects()
 	r.Warnings = slices.Concat(a.warned, a.warnings())
+	if o.Model {
+		r.Model = solved.model(a, r)
+	}
 	return r
 }
 
@@ -79,7 +83,7 @@ func (a *assembly) judge(c *characteristic, o Options) Characteristic {
 	case f.direct != nil:
 		out.Value, out.StdUncertainty = f.direct.value, f.direct.std
 	default:
-		g := a.tape.gradient(f.value)
+		g := a.gradient(f.value)
 		if !a.fit.Estimable(g) {
 			out.Missing = a.cure(g)
 			return out

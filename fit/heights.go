@@ -47,6 +47,14 @@ func (s surface) minus(o surface) surface {
 // Loose parts: the heel's underside lies on the floor's plane and heights are added plumb, which
 // for planes inclined by up to a degree is out by less than 0.0003 of any height, 0.01 mm of 30.
 func (a *assembly) fretPlane() (surface, string) {
+	plane, lack := a.flatFretPlane()
+	if lack == "" && a.nudges != nil {
+		plane = a.nudges.lift(plane)
+	}
+	return plane, lack
+}
+
+func (a *assembly) flatFretPlane() (surface, string) {
 	frets, ok := a.surface(a.neck.frame, measure.FretTop)
 	if !ok {
 		return surface{}, "fret-top at three frets, bass and treble (datum " + a.neck.frame.String() + ")"

@@ -4,12 +4,15 @@ import "neckfit/measure"
 
 // play is the pocket's clearance: what a heel can move at the pocket's mouth and at its end.
 type play struct {
-	mouth, end quantity    // where the two are, along the pocket from the frame's zero
+	placed     bool        // whether mouth and end are known in the assembled frame
+	mouth, end vector      // where the pocket's middle is at the two
 	bass       [2]quantity // free beside the bass wall at mouth and end, negative where it interferes
 	treble     [2]quantity
 	basis      string
-	placed     bool // mouth and end are places of the assembled frame
 }
+
+// length is from mouth to end.
+func (p *play) length() quantity { return p.end.minus(p.mouth).length() }
 
 func (p *play) gap(i int) quantity { return p.bass[i].plus(p.treble[i]) }
 
@@ -35,7 +38,10 @@ func (a *assembly) feltPlay() *play {
 		return nil
 	}
 	at := [2]float64{min(bass.lowX, treble.lowX), max(bass.highX, treble.highX)}
-	p := &play{basis: "gaps felt on both walls", mouth: constant(at[0]), end: constant(at[1]), placed: a.way == DryFit}
+	p := &play{basis: "gaps felt on both walls"}
+	if a.way == DryFit && a.uncentred == "" { // the middle of the heel will do for the pocket's
+		p.placed, p.mouth, p.end = true, a.centre.atStation(at[0]), a.centre.atStation(at[1])
+	}
 	for i, x := range at {
 		p.bass[i], _ = a.gapAt(measure.PocketBass, x)
 		p.treble[i], _ = a.gapAt(measure.PocketTreble, x)
@@ -45,12 +51,12 @@ func (a *assembly) feltPlay() *play {
 
 // seatedPlay: by the seat rule half of the clearance is on each side.
 func (a *assembly) seatedPlay() *play {
-	p := &play{basis: "pocket and seated heel", placed: true}
 	pocket, ok := a.findSleeve(measure.DatumBody, measure.Pocket)
 	if !ok {
 		return nil
 	}
-	p.mouth, p.end = pocket.mouth, pocket.end // the assembled frame is the pocket's own
+	p := &play{basis: "pocket and seated heel"}
+	p.placed, p.mouth, p.end = true, vector{x: pocket.mouth}, vector{x: pocket.end} // the assembled frame is the pocket's own
 	for i, x := range pocket.ends() {
 		half := widthAt(a.seat.pocket, x).minus(widthAt(a.seat.heel, x)).scaled(0.5)
 		p.bass[i], p.treble[i] = half, half
@@ -104,7 +110,8 @@ func (sl *sleeve) width(x quantity) quantity { return widthAt(sl.sides, x) }
 
 // orderedPlay: the first width along the pocket against the first along the heel, the last against
 // the last. A heel that tapers by t a mm is taken d mm off its place, and its gap is out by t d.
-// Where both were read from one datum the heel is taken beside the pocket's places.
+// Where both were read from one datum the heel is taken beside the pocket's places; widths alone do
+// not tell how the pocket is turned in that datum, which leaves its place out by the turn's square.
 func (a *assembly) orderedPlay() (*play, string) {
 	pocket, ok := a.findSleeve(measure.DatumBody, measure.Pocket)
 	if !ok {
@@ -114,7 +121,10 @@ func (a *assembly) orderedPlay() (*play, string) {
 	if !ok {
 		return nil, "heel width at mouth and end (datum " + a.heelFrame().String() + ")"
 	}
-	p := &play{basis: "first and last widths along pocket and heel", mouth: pocket.mouth, end: pocket.end}
+	p := &play{basis: "first and last widths along pocket and heel"}
+	if a.way == DryFit {
+		p.placed, p.mouth, p.end = true, pocket.own.undo(vector{x: pocket.mouth}), pocket.own.undo(vector{x: pocket.end})
+	}
 	heelAt := heel.ends()
 	for i, x := range pocket.ends() {
 		if a.way == DryFit {

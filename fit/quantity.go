@@ -118,6 +118,9 @@ func (q quantity) abs() quantity { return q.scaled(math.Copysign(1, q.v)) }
 // degrees turns radians into degrees.
 func (q quantity) degrees() quantity { return q.scaled(180 / math.Pi) }
 
+// radians turns degrees into radians.
+func (q quantity) radians() quantity { return q.scaled(math.Pi / 180) }
+
 // least and greatest pick one of several; its gradient is the picked one's, so they are first
 // order only while the next is further off than the uncertainties.
 func least(qs ...quantity) quantity    { return pick(qs, func(a, b float64) bool { return a < b }) }

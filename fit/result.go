@@ -77,6 +77,7 @@ type Result struct {
 	Verdict         Verdict
 	Characteristics []Characteristic // always all of them, in the order of Catalogue
 	Swing           *Swing           // nil where it is not known
+	Model           *Model           // nil unless Options.Model asked for it
 	Suspects        []Suspect
 	Warnings        []string
 

@@ -17,7 +17,12 @@ func (s *survey) solve() (*solved, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &solved{s, fit, newTape(len(s.problem.Start))}, nil
+	return &solved{s, fit, newTape(len(s.problem.Start) + Moves)}, nil
+}
+
+// gradient by the unknowns alone, without the moves of a remedy.
+func (s *solved) gradient(q quantity) []float64 {
+	return s.tape.gradient(q)[:len(s.problem.Start)]
 }
 
 func (s *solved) x(unknown int) quantity { return s.tape.unknown(unknown, s.fit.X[unknown]) }

@@ -8,16 +8,15 @@ package fit
 func (a *assembly) swing() *Swing {
 	e := a.centreLineError()
 	p, lack := a.findPlay()
-	if e.missing != "" || lack != "" || !p.placed || a.way == EdgeCheck {
+	if e.missing != "" || lack != "" || !p.placed {
 		return nil
 	}
 	e0 := e.value.v
 	if p.gap(0).v < 0 || p.gap(1).v < 0 {
 		return nil
 	}
-	l := p.end.v - p.mouth.v
-	mouth := a.centre.along().dot(a.mouthPlace(p)).v
-	d := a.centre.along().dot(a.bridge.middle).v - mouth
+	l := p.length().v
+	d := a.lever(p).v
 	low, high := e0, e0
 	for i, k := range []float64{-(1 - d/l), -d / l} {
 		toBass, toTreble := -k*p.bass[i].v, k*p.treble[i].v
@@ -27,11 +26,7 @@ func (a *assembly) swing() *Swing {
 	return &Swing{Low: low, High: high}
 }
 
-// mouthPlace is where the pocket's mouth crosses the middle, near enough: it only scales the
-// lever from mouth to saddles, which is some hundreds of millimetres long.
-func (a *assembly) mouthPlace(p *play) vector {
-	if a.seat != nil {
-		return vector{x: p.mouth}
-	}
-	return a.centre.atStation(p.mouth.v)
+// lever is from the pocket's mouth to the bridge's middle, along the centre line.
+func (a *assembly) lever(p *play) quantity {
+	return a.centre.along().dot(a.bridge.middle.minus(p.mouth))
 }

@@ -64,7 +64,7 @@ func TestExactReadingsGiveTheTruth(t *testing.T) {
 	)
 	loose := map[string]float64{
 		"fret-plane-height": 0.01, "pitch": 0.001, "roll": 0.001, // heights added plumb, bound stated in fretPlane
-		"pocket-depth": 0.01,
+		"pocket-depth":         0.01,
 		"saddle-reserve-front": corners, "saddle-reserve-back": corners, "neck-screw-mismatch": corners, "end-gap": corners,
 	}
 	for range 40 {

@@ -82,9 +82,9 @@ func (s *survey) height(v view, f measure.Feature, m measure.Mark, p Point, heig
 		p.Offset + s.marked(s.Station, at.Offset) - q.Offset,
 	}
 	s.add(measure.Reading{
-		Feature: f, Mark: m, Kind: measure.Height, StationGauge: s.Station,
+		Feature: f, Mark: m, Kind: measure.Height, Gauge: s.Depth, StationGauge: s.Station,
 		Station: at.Station, HasStation: true, Offset: at.Offset, HasOffset: true,
-		Size: s.shown(s.Offset, height(on)),
+		Size: s.shown(s.Depth, height(on)),
 	})
 }
 

@@ -74,15 +74,27 @@ func (in Instrument) readSlots(s *survey, v view) {
 	}
 }
 
-// insets are the stations, in the frame of the heel or the pocket, at which sides are read.
-func (in Instrument) insets() []float64 {
-	return []float64{-in.MouthInset, -(in.MouthInset + in.EndInset) / 2, -in.EndInset}
+// insets are n stations, in the frame of the heel or the pocket, at which sides are read.
+func (in Instrument) insets(n int) []float64 {
+	stations := make([]float64, n)
+	for i := range stations {
+		share := float64(i) / float64(n-1)
+		stations[i] = -in.MouthInset*(1-share) - in.EndInset*share
+	}
+	return stations
+}
+
+// sides reads a bass and a treble side, trial after trial.
+func (in Instrument) sides(s *survey, v view, bassSide, trebleSide measure.Feature, of func(side) curve) {
+	s.again(func() {
+		s.side(v, bassSide, of(bass), in.insets(s.SideStations)...)
+		s.side(v, trebleSide, of(treble), in.insets(s.SideStations)...)
+	})
 }
 
 // readHeel sees the heel's own frame.
 func (in Instrument) readHeel(s *survey, v view) {
-	s.side(v, measure.HeelBass, in.heelSide(bass), in.insets()...)
-	s.side(v, measure.HeelTreble, in.heelSide(treble), in.insets()...)
+	in.sides(s, v, measure.HeelBass, measure.HeelTreble, in.heelSide)
 	in.readHeelWidths(s, v)
 	s.end(v, measure.HeelEnd, measure.Mark{}, across(0, in.HeelEndAngle), -in.HeelEnd/3, in.HeelEnd/3)
 	s.size(measure.HeelCorner, atBass, measure.Radius, in.HeelRadius)
@@ -96,8 +108,7 @@ func (in Instrument) readHeelWidths(s *survey, v view) {
 
 // readPocket sees the body's own frame, which is the pocket's.
 func (in Instrument) readPocket(s *survey) {
-	s.side(s.see, measure.PocketBass, in.pocketSide(bass), in.insets()...)
-	s.side(s.see, measure.PocketTreble, in.pocketSide(treble), in.insets()...)
+	in.sides(s, s.see, measure.PocketBass, measure.PocketTreble, in.pocketSide)
 	in.readPocketWidths(s)
 	s.end(s.see, measure.PocketEnd, measure.Mark{}, across(0, in.PocketEndAngle), -in.PocketEnd/3, in.PocketEnd/3)
 	s.size(measure.PocketCorner, atBass, measure.Radius, in.PocketRadius)

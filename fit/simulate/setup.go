@@ -1,6 +1,7 @@
 package simulate
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
 
@@ -13,6 +14,7 @@ type Setup struct {
 	Station *measure.Gauge // marks along the straightedge at which lines are read
 	Long    *measure.Gauge // stations that count: nut, frets, ends, holes of the body, saddles in place
 	Gap     *measure.Gauge // gaps
+	Depth   *measure.Gauge // heights; nil stands for the Offset gauge and its depth rod
 
 	Exact   bool // no errors at all
 	Uniform bool // resolution as added uniform noise instead of rounding
@@ -21,7 +23,11 @@ type Setup struct {
 	// by its centre.
 	HolesByEdge bool
 
-	Heights bool // read the heights too, with the Offset gauge's depth rod
+	Heights bool // read the heights too
+
+	// The sides of heel and pocket are read at SideStations places, evenly from mouth to end, all of
+	// them Trials times over. 0 stands for 3 places and for 1 trial.
+	SideStations, Trials int
 }
 
 // DefaultSetup is a small workshop's drawer: a 150 mm digital calliper, a 1000 mm steel rule, a
@@ -35,7 +41,7 @@ func DefaultSetup() Setup {
 	}
 }
 
-// filled has no nil gauge.
+// filled has no nil gauge and no blank count. It panics on counts that make no survey.
 func (s Setup) filled() Setup {
 	d := DefaultSetup()
 	for _, pair := range [][2]**measure.Gauge{
@@ -44,6 +50,13 @@ func (s Setup) filled() Setup {
 		if *pair[0] == nil {
 			*pair[0] = *pair[1]
 		}
+	}
+	if s.Depth == nil {
+		s.Depth = s.Offset
+	}
+	s.SideStations, s.Trials = cmp.Or(s.SideStations, 3), cmp.Or(s.Trials, 1)
+	if s.SideStations < 2 || s.Trials < 1 {
+		panic("simulate: a side needs two stations or more, and one trial or more")
 	}
 	return s
 }
@@ -62,7 +75,7 @@ func newHand(s Setup, rng *rand.Rand) *hand {
 	if h.Exact {
 		return h
 	}
-	for _, g := range []*measure.Gauge{h.Offset, h.Station, h.Long, h.Gap} {
+	for _, g := range []*measure.Gauge{h.Offset, h.Station, h.Long, h.Gap, h.Depth} {
 		if _, ok := h.shifts[g]; !ok {
 			h.shifts[g] = h.uniform(g.MaxError)
 		}

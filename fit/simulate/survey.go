@@ -10,6 +10,7 @@ type survey struct {
 	datum    measure.Datum
 	see      view           // from the frame of the part in hand to the datum
 	along    *measure.Gauge // stations that count, from this datum
+	trial    int            // 0 while everything is read once
 	readings []measure.Reading
 }
 
@@ -22,7 +23,7 @@ func mark(n int) measure.Mark { return measure.Mark{Number: n} }
 
 // add writes a reading down.
 func (s *survey) add(r measure.Reading) {
-	r.Datum = s.datum
+	r.Datum, r.Trial = s.datum, s.trial
 	if r.Gauge == nil {
 		r.Gauge = s.Offset
 	}
@@ -44,6 +45,17 @@ func (s *survey) side(v view, f measure.Feature, c curve, stations ...float64) {
 			Station: at, HasStation: true, Offset: s.shown(s.Offset, o), HasOffset: true,
 		})
 	}
+}
+
+// again takes the same readings once for each trial, the marks made anew each time.
+func (s *survey) again(read func()) {
+	for i := range s.Trials {
+		if s.Trials > 1 {
+			s.trial = i + 1
+		}
+		read()
+	}
+	s.trial = 0
 }
 
 // end reads the station of a line at marks across the straightedge.

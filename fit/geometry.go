@@ -1,0 +1,161 @@
+package fit
+
+import (
+	"neckfit/measure"
+)
+
+// Geometry is the assembled kit as numbers, for drawings and hole schedules. All in millimetres
+// in one frame: X along the pocket (loose parts) or the straightedge of the body or bass edge,
+// tailward; Y toward treble.
+type Geometry struct {
+	Centre       *Line    // of the fingerboard; nil where its edges were not read
+	Edges        [2]*Line // of the fingerboard, bass and treble
+	Pocket, Heel [2]*Line // their sides, bass and treble; loose parts only
+	PocketEnd    *Line
+	Nut, Scale   float64 // distance of the nut along the centre line from the frame's zero, and scale length; 0 and 0 where not known
+	LastFret     int     // 0 where not known
+	Strings      int
+	Play         *Play // nil where the clearance is not known
+	Bridge       *Reference
+	Places       []Place
+}
+
+// Line is the set of points with NX*X + NY*Y = D, (NX, NY) a unit normal.
+type Line struct{ NX, NY, D float64 }
+
+// Reference is the middle of the outer strings' line of contact at the saddles and the direction
+// tailward square to it, in degrees from the frame's X axis, positive toward treble.
+type Reference struct {
+	X, Y, Heading float64
+	Basis         string
+}
+
+// Play is the pocket's clearance at its mouth and its end.
+type Play struct {
+	MouthX, MouthY float64    // where the mouth crosses the middle
+	Length         float64    // from mouth to end; like the lever 0 where the two are not placed
+	Lever          float64    // from mouth to the bridge's middle, along the centre line; 0 where not known
+	Bass, Treble   [2]float64 // gaps beside the walls at mouth and end, negative for interference
+	Std            [2]float64 // standard uncertainties of the whole gaps at mouth and end
+	Placed         bool       // whether MouthX and MouthY are known in this frame
+}
+
+// Place is a hole, a string's place or a corner, carried into the assembled frame.
+type Place struct {
+	Feature  measure.Feature
+	Mark     measure.Mark
+	X, Y     float64
+	Std      float64 // standard uncertainty of the worse coordinate; 0 where it was taken as read
+	Diameter float64 // 0 where not read
+}
+
+func (l line) plain() *Line { return &Line{l.n.x.v, l.n.y.v, l.d.v} }
+
+// geometry puts the assembly into numbers.
+func (a *assembly) geometry() *Geometry {
+	g := &Geometry{Strings: a.strings, LastFret: a.lastFret()}
+	if a.uncentred == "" {
+		g.Centre = a.centre.plain()
+		g.Edges = [2]*Line{a.edges[0].plain(), a.edges[1].plain()}
+		if nut, scale, lack := a.nut(); lack == "" {
+			g.Nut, g.Scale = nut.v, scale.v
+		}
+	}
+	if a.seat != nil {
+		for i := range g.Pocket {
+			g.Pocket[i], g.Heel[i] = a.seat.pocket[i].plain(), a.seat.heel[i].plain()
+		}
+	}
+	if end, ok := a.endLine(measure.DatumBody, measure.PocketEnd); ok && a.way != EdgeCheck {
+		g.PocketEnd = a.body.line(end).plain()
+	}
+	if a.bridge.basis != "" {
+		h := vector{x: constant(1)}.angleTo(a.bridge.heading()).degrees()
+		g.Bridge = &Reference{a.bridge.middle.x.v, a.bridge.middle.y.v, h.v, a.bridge.basis}
+	}
+	g.Play = a.plainPlay()
+	g.Places = a.places()
+	return g
+}
+
+func (a *assembly) plainPlay() *Play {
+	p, lack := a.findPlay()
+	if lack != "" {
+		return nil
+	}
+	out := &Play{Placed: p.placed}
+	for i := range out.Bass {
+		out.Bass[i], out.Treble[i] = p.bass[i].v, p.treble[i].v
+		out.Std[i] = a.fit.Uncertainty(a.gradient(p.gap(i))).Std
+	}
+	if out.Placed && a.uncentred == "" {
+		out.MouthX, out.MouthY, out.Length = p.mouth.x.v, p.mouth.y.v, p.length().v
+		if a.bridge.basis != "" {
+			out.Lever = a.lever(p).v
+		}
+	}
+	return out
+}
+
+// carrier is the part that a feature's places in a datum's frame belong to; ok is false where
+// nothing carries them into the assembled frame.
+func (a *assembly) carrier(frame measure.Datum, f measure.Feature) (part, bool) {
+	switch {
+	case f.Part() == measure.BridgePart && frame == a.bridge.carry.frame:
+		return a.bridge.carry, true
+	case f.Part() == measure.NeckPart && frame == a.neck.frame:
+		return a.neck, a.way != LooseParts || a.seat != nil
+	case f.Part() == measure.BodyPart && frame == a.body.frame:
+		return a.body, true
+	}
+	return part{}, false
+}
+
+// places carries everything that has a place, in the order of the readings, each place once.
+func (a *assembly) places() []Place {
+	type key struct {
+		feature measure.Feature
+		mark    measure.Mark
+	}
+	seen := map[key]bool{}
+	var list []Place
+	for i := range a.kit.Readings {
+		r := &a.kit.Readings[i]
+		k := key{r.Feature, r.Mark}
+		carry, ok := a.carrier(frameOf(r.Datum), r.Feature)
+		if !ok || seen[k] {
+			continue
+		}
+		if p, ok := a.placeOf(r, carry); ok {
+			seen[k] = true
+			list = append(list, p)
+		}
+	}
+	return list
+}
+
+// placeOf is the adjusted place behind a reading, or, for features without equations, the point
+// as it was read.
+func (a *assembly) placeOf(r *measure.Reading, carry part) (Place, bool) {
+	out := Place{Feature: r.Feature, Mark: r.Mark}
+	switch r.Feature {
+	case measure.Cavity, measure.Outline, measure.PlateEdge, measure.PlateHole:
+		if !r.HasStation || !r.HasOffset {
+			return out, false
+		}
+		at := carry.place(vector{constant(r.Station), constant(r.Offset)})
+		out.X, out.Y = at.x.v, at.y.v
+		return out, true
+	}
+	if r.Feature.Marks() != measure.MarkHole && r.Feature.Marks() != measure.MarkString {
+		return out, false
+	}
+	at, ok := a.stop(carry, r.Feature, r.Mark.Number)
+	if !ok {
+		return out, false
+	}
+	out.X, out.Y = at.x.v, at.y.v
+	out.Std = max(a.fit.Uncertainty(a.gradient(at.x)).Std, a.fit.Uncertainty(a.gradient(at.y)).Std)
+	out.Diameter, _ = a.diameter(carry.frame, r.Feature, r.Mark.Number)
+	return out, true
+}

@@ -1,0 +1,140 @@
+package fit
+
+import (
+	"cmp"
+
+	"neckfit/measure"
+)
+
+// LooseBody is what a body surveyed alone, with its bridge, offers to any neck. Its frame is the
+// pocket's: x along the bisector of its two sides, tailward, y toward treble.
+type LooseBody struct {
+	Missing string // the readings without which no neck can be seated in it; empty when one can
+	Strings int    // from kits.csv or the highest string marked; 0 unknown
+
+	Pocket     [2]Straight // its sides, bass and treble, normals toward treble
+	Stop       Straight    // its end, normal toward the tail
+	Sleeved    bool        // mouth and end are known
+	Mouth, End float64     // x of the outermost places at which the pocket was read
+
+	Screws    map[int]Spot       // its holes for the neck
+	Diameters map[int]float64    // of those, as far as read
+	Radii     map[string]float64 // of the pocket's corners
+
+	Bridged bool // the bridge is known
+	Basis   string
+	Middle  Spot // between the outer strings' contacts
+	Row     Spot // direction from bass to treble
+	Mounted bool // the saddles are known, and so the maps by string
+
+	Contacts, Fronts, Backs map[int]Spot
+	Lows, Highs             map[int]float64 // heights of the strings over the top
+	Compensation            measure.Strings
+
+	Floor *Level // the pocket's floor over the top, negative; nil when not read
+}
+
+// NewLooseBody fits a body that was surveyed alone: readings from the datums body and bridge.
+// Compensation nil means the built-in ones. It never fails: what the readings do not give is
+// missing.
+func NewLooseBody(kit *measure.Kit, compensation measure.Strings) *LooseBody {
+	s, err := newSurvey(kit).solve()
+	if err != nil {
+		return &LooseBody{Missing: "no fit: " + err.Error()}
+	}
+	a := s.loosePart()
+	b := &LooseBody{Strings: a.strings, Compensation: compensationFor(a.strings, compensation)}
+	b.Missing = b.takePocket(a)
+	if b.Missing != "" {
+		return b
+	}
+	b.Screws = a.spots(a.body, measure.NeckScrew)
+	b.Diameters = map[int]float64{}
+	for m := range b.Screws {
+		if d, ok := a.diameter(measure.DatumBody, measure.NeckScrew, m); ok {
+			b.Diameters[m] = d
+		}
+	}
+	b.Radii = a.radii(measure.DatumBody, measure.PocketCorner)
+	b.takeBridge(a)
+	if floor, ok := a.surface(measure.DatumBody, measure.PocketFloor); ok {
+		if top, ok := a.surface(measure.DatumBody, measure.Top); ok {
+			floor = floor.minus(top)
+		}
+		b.Floor = a.levelOf(floor, a.body.motion)
+	}
+	return b
+}
+
+func (b *LooseBody) takePocket(a *assembly) (missing string) {
+	const needed = "pocket-bass and pocket-treble at two stations each (datum body)"
+	bass, okBass := a.sideLine(measure.DatumBody, measure.PocketBass)
+	treble, okTreble := a.sideLine(measure.DatumBody, measure.PocketTreble)
+	if !okBass || !okTreble || !a.knows(bass.d, bass.n.x, treble.d, treble.n.x) {
+		return needed
+	}
+	stop, ok := a.endLine(measure.DatumBody, measure.PocketEnd)
+	if !ok || !a.knows(stop.d, stop.n.y) {
+		return "pocket-end at two offsets (datum body)"
+	}
+	a.body.motion = axes(bisector(bass, treble))
+	b.Pocket = [2]Straight{straightOf(a.body.line(bass)), straightOf(a.body.line(treble))}
+	b.Stop = straightOf(a.body.line(stop))
+	if sl, ok := a.findSleeve(measure.DatumBody, measure.Pocket); ok {
+		b.Sleeved, b.Mouth, b.End = true, sl.mouth.v, sl.end.v
+	}
+	return ""
+}
+
+// takeBridge finds the bridge in the pocket's frame.
+func (b *LooseBody) takeBridge(a *assembly) {
+	a.findBridge()
+	r := a.bridge
+	if r.basis == "" || !a.knows(r.middle.x, r.middle.y, r.row.x, r.row.y) {
+		return
+	}
+	b.Bridged, b.Basis, b.Middle, b.Row = true, r.basis, spotOf(r.middle), spotOf(r.row)
+	b.Mounted = r.carry.frame != measure.NoDatum
+	b.Contacts, b.Fronts, b.Backs = map[int]Spot{}, map[int]Spot{}, map[int]Spot{}
+	b.Lows, b.Highs = map[int]float64{}, map[int]float64{}
+	if !b.Mounted {
+		return
+	}
+	for m := 1; m <= a.strings; m++ {
+		b.takeSaddle(a, m)
+	}
+}
+
+func (b *LooseBody) takeSaddle(a *assembly, m int) {
+	carry := a.bridge.carry
+	keep := func(in map[int]Spot, v vector, ok bool) {
+		if ok && a.knows(v.x, v.y) {
+			in[m] = spotOf(v)
+		}
+	}
+	at, ok := a.contact(carry, measure.Saddle, m)
+	keep(b.Contacts, at, ok)
+	at, ok = a.stop(carry, measure.SaddleFront, m)
+	keep(b.Fronts, at, ok)
+	at, ok = a.stop(carry, measure.SaddleBack, m)
+	keep(b.Backs, at, ok)
+	for f, in := range map[measure.Feature]map[int]float64{measure.SaddleLow: b.Lows, measure.SaddleHigh: b.Highs} {
+		if h := a.heights[pointKey{carry.frame, f, m}]; h != nil {
+			in[m] = a.x(h.unknown).v
+		}
+	}
+}
+
+// Unite puts the readings of a neck and of a body with its bridge together as one kit. The neck's
+// row of kits.csv says what is the neck's (scale, frets, spread at the nut), the body's the rest;
+// strings and neck screws come from either, the neck first.
+func Unite(name string, neck, body *measure.Kit) *measure.Kit {
+	info := body.Info
+	info.Kit = name
+	info.Scale, info.Frets, info.NutSpread = neck.Info.Scale, neck.Info.Frets, neck.Info.NutSpread
+	info.Strings = cmp.Or(neck.Info.Strings, body.Info.Strings)
+	info.NeckScrew = cmp.Or(neck.Info.NeckScrew, body.Info.NeckScrew)
+	readings := make([]measure.Reading, 0, len(neck.Readings)+len(body.Readings))
+	readings = append(append(readings, neck.Readings...), body.Readings...)
+	return &measure.Kit{Name: name, Info: info, Readings: readings}
+}

@@ -1,0 +1,166 @@
+package fit
+
+import (
+	"neckfit/measure"
+)
+
+// Spot is a place of a part in its own frame, in mm: X tailward, Y toward treble.
+type Spot struct{ X, Y float64 }
+
+// Straight is the line of all places with NX x + NY y = D, (NX, NY) of length 1; D in mm.
+type Straight struct{ NX, NY, D float64 }
+
+// Level is a plane of heights in mm over a part's own frame: At + ByX x + ByY y.
+type Level struct{ At, ByX, ByY float64 }
+
+// LooseNeck is what a neck surveyed alone brings to any pocket. Its frame is the heel's: x along
+// the bisector of its two sides, tailward, y toward treble. By the seat rule (DESIGN section 6) the
+// neck goes into a pocket by a shift along x alone, so that a pair of loose parts needs no new fit:
+// the two parts share no unknowns.
+type LooseNeck struct {
+	Missing string // the readings without which it cannot be seated; empty when it can
+	Strings int    // from kits.csv or the highest string marked; 0 unknown
+	Last    int    // number of the last fret; 0 unknown
+
+	Heel    [2]Straight // its sides, bass and treble, normals toward treble
+	Corners [2]Spot     // where they meet the heel's end
+
+	Centred bool        // the fingerboard's edges are known, and so Centre and Edges
+	Centre  Straight    // normal toward treble
+	Edges   [2]Straight // bass and treble
+	Scaled  bool        // nut and scale are known
+	Nut     float64     // along the centre line, in mm
+	Scale   float64     // mm
+
+	Slots  map[int]Spot       // of the strings at the nut
+	Screws map[int]Spot       // the heel's holes
+	Radii  map[string]float64 // of the heel's corners, by "bass" and "treble"
+	Frets  *Level             // fret tops over the heel's underside; nil when not read
+}
+
+// NewLooseNeck fits a neck that was surveyed alone, all its readings from the datum neck. It never
+// fails: what the readings do not give is missing.
+func NewLooseNeck(kit *measure.Kit) *LooseNeck {
+	s, err := newSurvey(kit).solve()
+	if err != nil {
+		return &LooseNeck{Missing: "no fit: " + err.Error()}
+	}
+	a := s.loosePart()
+	n := &LooseNeck{Strings: a.strings, Last: a.lastFret()}
+	n.Missing = n.takeHeel(a)
+	if n.Missing != "" {
+		return n
+	}
+	n.takeFingerboard(a)
+	n.Slots = a.spots(a.neck, measure.NutSlot)
+	if n.Scaled {
+		n.slotsOnNut(a)
+	}
+	n.Screws = a.spots(a.neck, measure.HeelScrew)
+	n.Radii = a.radii(measure.DatumNeck, measure.HeelCorner)
+	if frets, ok := a.surface(measure.DatumNeck, measure.FretTop); ok {
+		n.Frets = a.levelOf(frets, a.neck.motion)
+	}
+	return n
+}
+
+// loosePart is an assembly of which only one side was surveyed; nothing is moved yet.
+func (s *solved) loosePart() *assembly {
+	return &assembly{
+		solved: s, way: LooseParts,
+		neck: part{measure.DatumNeck, stay()}, body: part{measure.DatumBody, stay()},
+	}
+}
+
+// takeHeel finds the heel's frame and what of it touches a pocket.
+func (n *LooseNeck) takeHeel(a *assembly) (missing string) {
+	const needed = "heel-bass and heel-treble at two stations each (datum neck)"
+	bass, okBass := a.sideLine(measure.DatumNeck, measure.HeelBass)
+	treble, okTreble := a.sideLine(measure.DatumNeck, measure.HeelTreble)
+	if !okBass || !okTreble || !a.knows(bass.d, bass.n.x, treble.d, treble.n.x) {
+		return needed
+	}
+	butt, ok := a.endLine(measure.DatumNeck, measure.HeelEnd)
+	if !ok || !a.knows(butt.d, butt.n.y) {
+		return "heel-end at two offsets (datum neck)"
+	}
+	a.neck.motion = axes(bisector(bass, treble))
+	butt = a.neck.line(butt)
+	for i, side := range []line{bass, treble} {
+		side = a.neck.line(side)
+		n.Heel[i], n.Corners[i] = straightOf(side), spotOf(meet(side, butt))
+	}
+	a.findCentre() // anew, in the heel's frame
+	return ""
+}
+
+func (n *LooseNeck) takeFingerboard(a *assembly) {
+	if a.uncentred != "" || !a.knows(a.centre.d, a.centre.n.x, a.edges[0].d, a.edges[1].d) {
+		return
+	}
+	n.Centred, n.Centre = true, straightOf(a.centre)
+	n.Edges = [2]Straight{straightOf(a.edges[0]), straightOf(a.edges[1])}
+	nut, scale, lack := a.nut()
+	if lack == "" && a.knows(nut, scale) {
+		n.Scaled, n.Nut, n.Scale = true, nut.v, scale.v
+	}
+}
+
+// slotsOnNut adds the slots of which only the offset was read.
+func (n *LooseNeck) slotsOnNut(a *assembly) {
+	nut, _, _ := a.nut()
+	for m := 1; m <= a.strings; m++ {
+		at := a.points[pointKey{measure.DatumNeck, measure.NutSlot, m}]
+		if at == nil || at.located() || !at.hasOffset {
+			continue
+		}
+		if p := a.onNut(at, nut); a.knows(p.x, p.y) {
+			n.Slots[m] = spotOf(p)
+		}
+	}
+}
+
+// knows tells whether the readings fix quantities.
+func (a *assembly) knows(qs ...quantity) bool {
+	for _, q := range qs {
+		if q.t != nil && !a.fit.Estimable(a.tape.gradient(q)) {
+			return false
+		}
+	}
+	return true
+}
+
+// spots are the places of a feature's marks as far as they are known.
+func (a *assembly) spots(p part, f measure.Feature) map[int]Spot {
+	found := map[int]Spot{}
+	for _, m := range a.marks(p.frame, f) {
+		if v, ok := a.seen(p, f, m); ok && a.knows(v.x, v.y) {
+			found[m] = spotOf(v)
+		}
+	}
+	return found
+}
+
+func (a *assembly) radii(frame measure.Datum, f measure.Feature) map[string]float64 {
+	found := map[string]float64{}
+	for _, name := range []string{"bass", "treble"} {
+		c := a.corners[cornerKey{frame, f, name}]
+		if c != nil && c.known() && a.knows(a.x(c.radius)) {
+			found[name] = a.x(c.radius).v
+		}
+	}
+	return found
+}
+
+// levelOf is a surface as seen from the frame to which the motion leads; nil when it is not known.
+func (a *assembly) levelOf(s surface, m motion) *Level {
+	zero := s.at(m.undo(vector{}))
+	x, y := s.slope(m.undoDirection(vector{x: constant(1)})), s.slope(m.undoDirection(vector{y: constant(1)}))
+	if !a.knows(zero, x, y) {
+		return nil
+	}
+	return &Level{zero.v, x.v, y.v}
+}
+
+func spotOf(v vector) Spot       { return Spot{v.x.v, v.y.v} }
+func straightOf(l line) Straight { return Straight{l.n.x.v, l.n.y.v, l.d.v} }

@@ -1,0 +1,129 @@
+package fit
+
+// Move is something that a remedy does to the assembled kit.
+type Move uint8
+
+// The moves, all zero for the kit as it was measured.
+const (
+	HeelMouth    Move = iota // the heel shifted toward treble at the pocket's mouth, mm
+	HeelEnd                  // and at the pocket's end, mm
+	HeelAlong                // the neck shifted tailward, mm
+	BridgeAlong              // the bridge shifted tailward along the centre line, mm
+	BridgeAcross             // the bridge shifted toward treble, mm
+	BridgeTurn               // the bridge turned about its middle, its tail toward treble, degrees
+	FloorEnd                 // a wedge under the heel, this thick at the pocket's end and nothing at its mouth, mm
+	FloorAll                 // a shim under the whole heel, mm
+
+	Moves = 8 // how many there are
+)
+
+// Model is how a kit's characteristics would answer to moves: to first order
+// value + Response . moves, with the measurement's own covariance. A move of 3 mm over a lever of
+// 300 mm is out by less than its square over the lever, 0.03 mm, and most are far smaller.
+type Model struct {
+	Geometry *Geometry
+
+	Measured   []int            // the characteristics that have a value, as indices into Result.Characteristics
+	Covariance [][]float64      // of their values
+	Response   [][Moves]float64 // how each changes per unit of each move
+}
+
+// nudges are the moves as unknowns of value 0 that no reading touches.
+type nudges struct {
+	moves      [Moves]quantity
+	along      vector // of the centre line
+	across     vector
+	mouth      vector
+	bridge     vector
+	perLength  float64 // one over the length from mouth to end
+	knowsMouth bool
+}
+
+// newNudges is nil where there is no centre line to move along.
+func (a *assembly) newNudges() *nudges {
+	if a.uncentred != "" || a.bridge.basis == "" {
+		return nil
+	}
+	n := &nudges{along: a.centre.along().still(), across: a.centre.n.still(), bridge: a.bridge.middle.still()}
+	for i := range n.moves {
+		n.moves[i] = a.tape.unknown(len(a.problem.Start)+i, 0)
+	}
+	if p, lack := a.findPlay(); lack == "" && p.placed {
+		n.mouth, n.perLength, n.knowsMouth = p.mouth.still(), 1/p.length().v, true
+	}
+	return n
+}
+
+// still is a place or direction without its uncertainty.
+func (a vector) still() vector { return vector{constant(a.x.v), constant(a.y.v)} }
+
+// turned is the motion that turns by a small angle (radians, to first order) about a place and
+// shifts.
+func turned(angle quantity, about, shift vector) motion {
+	m := motion{ex: vector{constant(1), angle.negated()}, ey: vector{angle, constant(1)}}
+	m.sx = about.y.times(angle).plus(shift.x)
+	m.sy = shift.y.minus(about.x.times(angle))
+	return m
+}
+
+// neck is what the moves do to the neck.
+func (n *nudges) neck() motion {
+	shift := n.along.times(n.moves[HeelAlong])
+	if !n.knowsMouth {
+		return turned(constant(0), n.bridge, shift)
+	}
+	angle := n.moves[HeelEnd].minus(n.moves[HeelMouth]).scaled(n.perLength)
+	return turned(angle, n.mouth, shift.plus(n.across.times(n.moves[HeelMouth])))
+}
+
+// laid is what they do to the bridge.
+func (n *nudges) laid() motion {
+	shift := n.along.times(n.moves[BridgeAlong]).plus(n.across.times(n.moves[BridgeAcross]))
+	return turned(n.moves[BridgeTurn].radians(), n.bridge, shift)
+}
+
+// lift is what they do to the fret plane.
+func (n *nudges) lift(s surface) surface {
+	if !n.knowsMouth {
+		return s
+	}
+	rise := n.moves[FloorEnd].scaled(n.perLength)
+	return surface{
+		at: func(p vector) quantity {
+			return s.at(p).plus(n.moves[FloorAll]).plus(rise.times(n.along.dot(p.minus(n.mouth))))
+		},
+		slope: func(v vector) quantity { return s.slope(v).plus(rise.times(n.along.dot(v))) },
+	}
+}
+
+// model reads every characteristic off the nudged assembly.
+func (s *solved) model(plain *assembly, r *Result) *Model {
+	m := &Model{Geometry: plain.geometry()}
+	a := plain
+	if n := plain.newNudges(); n != nil {
+		a = assembleKit(s, n)
+		a.compensation = plain.compensation
+	}
+	var gradients [][]float64
+	for i := range catalogue {
+		if r.Characteristics[i].Missing != "" {
+			continue
+		}
+		f := catalogue[i].find(a)
+		full := s.tape.gradient(f.value)
+		gradients = append(gradients, full[:len(s.problem.Start)])
+		m.Measured = append(m.Measured, i)
+		m.Response = append(m.Response, [Moves]float64(full[len(s.problem.Start):]))
+	}
+	m.Covariance = make([][]float64, len(gradients))
+	for i := range gradients {
+		m.Covariance[i] = make([]float64, len(gradients))
+		for j := range i {
+			c := s.fit.Covariance(gradients[i], gradients[j])
+			m.Covariance[i][j], m.Covariance[j][i] = c, c
+		}
+		u := r.Characteristics[m.Measured[i]].StdUncertainty
+		m.Covariance[i][i] = u * u
+	}
+	return m
+}
