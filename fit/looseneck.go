@@ -32,7 +32,8 @@ type LooseNeck struct {
 	Nut     float64     // along the centre line, in mm
 	Scale   float64     // mm
 
-	Slots  map[int]Spot       // of the strings at the nut
+	Slots  map[int]Spot       // where strings leave the nut
+	Spread *[2]Spot           // the outer ones by kits.csv's nut_spread, bass and treble; nil without it
 	Screws map[int]Spot       // the heel's holes
 	Radii  map[string]float64 // of the heel's corners, by "bass" and "treble"
 	Frets  *Level             // fret tops over the heel's underside; nil when not read
@@ -52,10 +53,7 @@ func NewLooseNeck(kit *measure.Kit) *LooseNeck {
 		return n
 	}
 	n.takeFingerboard(a)
-	n.Slots = a.spots(a.neck, measure.NutSlot)
-	if n.Scaled {
-		n.slotsOnNut(a)
-	}
+	n.takeSlots(a)
 	n.Screws = a.spots(a.neck, measure.HeelScrew)
 	n.Radii = a.radii(measure.DatumNeck, measure.HeelCorner)
 	if frets, ok := a.surface(measure.DatumNeck, measure.FretTop); ok {
@@ -106,24 +104,28 @@ func (n *LooseNeck) takeFingerboard(a *assembly) {
 	}
 }
 
-// slotsOnNut adds the slots of which only the offset was read.
-func (n *LooseNeck) slotsOnNut(a *assembly) {
+// takeSlots finds where the outer strings leave the nut.
+func (n *LooseNeck) takeSlots(a *assembly) {
+	n.Slots = a.spots(a.neck, measure.NutSlot)
+	if !n.Centred || !n.Scaled {
+		return
+	}
 	nut, _, _ := a.nut()
-	for m := 1; m <= a.strings; m++ {
-		at := a.points[pointKey{measure.DatumNeck, measure.NutSlot, m}]
-		if at == nil || at.located() || !at.hasOffset {
-			continue
-		}
-		if p := a.onNut(at, nut); a.knows(p.x, p.y) {
+	for _, m := range []int{1, a.strings} {
+		if p, ok := a.slot(m, nut); ok && a.knows(p.x, p.y) {
 			n.Slots[m] = spotOf(p)
 		}
+	}
+	if half := a.kit.Info.NutSpread / 2; half > 0 {
+		at := a.centre.at(nut)
+		n.Spread = &[2]Spot{spotOf(at.minus(a.centre.n.scaled(half))), spotOf(at.plus(a.centre.n.scaled(half)))}
 	}
 }
 
 // knows tells whether the readings fix quantities.
 func (a *assembly) knows(qs ...quantity) bool {
 	for _, q := range qs {
-		if q.t != nil && !a.fit.Estimable(a.tape.gradient(q)) {
+		if q.t != nil && !a.fit.Estimable(a.gradient(q)) {
 			return false
 		}
 	}

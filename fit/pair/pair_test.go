@@ -1,0 +1,351 @@
+package pair
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"neckfit/fit"
+	"neckfit/fit/lot"
+	"neckfit/fit/simulate"
+	"neckfit/measure"
+)
+
+// loose are the parts of n instruments, each under a name of its own.
+func loose(rng *rand.Rand, n int, o simulate.Setup) *Parts {
+	p := &Parts{}
+	for i := range n {
+		in := simulate.Random(rng)
+		readings := simulate.LooseParts(in, rng, o)
+		ofNeck := func(r measure.Reading) bool { return r.Datum == measure.DatumNeck }
+		neck := in.Kit(fmt.Sprintf("N%02d", i+1), slices.DeleteFunc(slices.Clone(readings), func(r measure.Reading) bool { return !ofNeck(r) }))
+		body := in.Kit(fmt.Sprintf("B%02d", i+1), slices.DeleteFunc(slices.Clone(readings), ofNeck))
+		p.Necks, p.Bodies = append(p.Necks, neck), append(p.Bodies, body)
+	}
+	return p
+}
+
+func surveyed(heights bool) simulate.Setup {
+	s := simulate.DefaultSetup()
+	s.Heights = heights
+	return s
+}
+
+// The closed form against the other way to the same values: least squares on the readings of both
+// parts together, and the geometry by quantities. Two solutions of the same equations agree to the
+// solver's rounding, which for lengths of a metre is some 1e-9 mm.
+func TestClosedFormIsWhatCheckFinds(t *testing.T) {
+	const rounding = 1e-7 // mm or degrees
+	rng := rand.New(rand.NewPCG(4, 1))
+	p := loose(rng, 12, surveyed(true))
+	limits := limitsFrom(nil)
+	seen := [quantities]int{}
+	for range 60 {
+		n, b := p.Necks[rng.IntN(12)], p.Bodies[rng.IntN(12)]
+		s := seat(fit.NewLooseNeck(n), fit.NewLooseBody(b, nil))
+		s.screw = n.Info.NeckScrew
+		got := s.values()
+		full := fit.Check(fit.Unite("pair", n, b), fit.Options{})
+		for _, c := range full.Characteristics {
+			q := slices.Index(names[:], c.Name)
+			if q < 0 || c.Missing != "" {
+				if q >= 0 && !math.IsNaN(got[q]) {
+					t.Errorf("%s is %v, but check does not measure it: %s", c.Name, got[q], c.Missing)
+				}
+				continue
+			}
+			seen[q]++
+			if !(math.Abs(got[q]-c.Value) <= rounding) {
+				t.Errorf("%s with %s: %s is %.9f, check finds %.9f", n.Name, b.Name, c.Name, got[q], c.Value)
+			}
+			if c.Name == "neck-screw-mismatch" {
+				// beyond a limit by as much as the limits that check used say
+				if want := known(c.Value - c.Upper); math.Abs(limits.screws(s, &got)-want) > rounding {
+					t.Errorf("neck screws are out by %v, by check's limit %v", limits.screws(s, &got), want)
+				}
+			}
+		}
+		if low, high, ok := s.swing(&got); ok != (full.Swing != nil) ||
+			ok && (math.Abs(low-full.Swing.Low) > rounding || math.Abs(high-full.Swing.High) > rounding) {
+			t.Errorf("swing %v to %v (%v), check finds %+v", low, high, ok, full.Swing)
+		}
+	}
+	for q, n := range seen {
+		if n == 0 {
+			t.Errorf("%s was never measured", Quantity(q))
+		}
+	}
+}
+
+// Parts that were not read whole: what check cannot measure is not measured here either.
+func TestMissingReadingsAreMissedAlike(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 2))
+	p := loose(rng, 3, surveyed(true))
+	for _, f := range []measure.Feature{
+		measure.Fret, measure.EdgeBass, measure.NutSlot, measure.FretTop, measure.HeelScrew, measure.HeelCorner,
+		measure.PlateScrew, measure.Saddle, measure.SaddleBack, measure.SaddleHigh, measure.PocketFloor, measure.Top, measure.NeckScrew,
+	} {
+		without := func(k *measure.Kit) *measure.Kit {
+			c := *k
+			c.Readings = slices.DeleteFunc(slices.Clone(k.Readings), func(r measure.Reading) bool { return r.Feature == f })
+			return &c
+		}
+		n, b := without(p.Necks[0]), without(p.Bodies[1])
+		got := seat(fit.NewLooseNeck(n), fit.NewLooseBody(b, nil)).values()
+		for _, c := range fit.Check(fit.Unite("pair", n, b), fit.Options{}).Characteristics {
+			if q := slices.Index(names[:], c.Name); q >= 0 {
+				if (c.Missing != "") != math.IsNaN(got[q]) || c.Missing == "" && math.Abs(got[q]-c.Value) > 1e-7 { // as above
+					t.Errorf("without %s: %s is %v, check finds %v %q", f, c.Name, got[q], c.Value, c.Missing)
+				}
+			}
+		}
+	}
+}
+
+// table of costs for tests of the match itself.
+func table(t *testing.T, p *Parts) (*limits, []*neck, []*body, [][]float64) {
+	t.Helper()
+	var necks []*neck
+	var bodies []*body
+	for _, k := range p.Necks {
+		necks = append(necks, newNeck(k, fit.Options{}))
+	}
+	for _, k := range p.Bodies {
+		bodies = append(bodies, newBody(k, fit.Options{}))
+	}
+	l := limitsFrom(nil)
+	return l, necks, bodies, l.costs(necks, bodies)
+}
+
+// total is what a match costs, and how many of its pairs cannot be.
+func total(costs [][]float64, column []int) (minutes float64, impossible int) {
+	for i, j := range column {
+		if math.IsInf(costs[i][j], 1) {
+			impossible++
+			continue
+		}
+		minutes += costs[i][j]
+	}
+	return minutes, impossible
+}
+
+func TestEightByEightEqualsBruteForce(t *testing.T) {
+	_, _, _, costs := table(t, loose(rand.New(rand.NewPCG(4, 3)), 8, surveyed(false)))
+	least, fewest := math.Inf(1), math.MaxInt
+	column := []int{0, 1, 2, 3, 4, 5, 6, 7}
+	var permute func(k int)
+	permute = func(k int) {
+		if k == len(column) {
+			if minutes, bad := total(costs, column); bad < fewest || bad == fewest && minutes < least {
+				least, fewest = minutes, bad
+			}
+			return
+		}
+		for i := k; i < len(column); i++ {
+			column[k], column[i] = column[i], column[k]
+			permute(k + 1)
+			column[k], column[i] = column[i], column[k]
+		}
+	}
+	permute(0)
+	best, err := lot.Assign(costs)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// sums of eight numbers of some hundreds, in different orders: 1e-9 is far above their rounding
+	if best.Matched != 8-fewest || math.Abs(best.Total-least) > 1e-9 {
+		t.Errorf("%d pairs for %v minutes, brute force %d for %v", best.Matched, best.Total, 8-fewest, least)
+	}
+}
+
+// Issue: pairing never costs more than any of 10,000 random matchings.
+func TestNoRandomMatchIsCheaper(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 4))
+	p := loose(rng, 30, surveyed(false))
+	m, err := Find(p, fit.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, _, _, costs := table(t, p)
+	sum, bad, cheapest := 0.0, 0, math.Inf(1)
+	const matches = 10000
+	for range matches {
+		minutes, impossible := total(costs, rng.Perm(30))
+		sum, bad = sum+minutes, bad+impossible
+		if impossible <= 30-len(m.Pairs) {
+			cheapest = min(cheapest, minutes)
+		}
+	}
+	if m.Minutes > cheapest {
+		t.Errorf("the match costs %v minutes, a random one %v", m.Minutes, cheapest)
+	}
+	// The mean of 10,000 is within a hundredth of the true one: a match's spread is below a fifth of it.
+	if mean := sum / matches; math.Abs(mean-m.Random.Minutes) > 0.01*mean {
+		t.Errorf("random matches cost %v minutes on average, said to be %v", mean, m.Random.Minutes)
+	}
+	if mean := float64(bad) / matches; math.Abs(mean-m.Random.Impossible) > 0.05 {
+		t.Errorf("random matches have %v impossible pairs on average, said to be %v", mean, m.Random.Impossible)
+	}
+	if m.Minutes >= m.Random.Minutes {
+		t.Errorf("the match is no better than chance: %v minutes against %v", m.Minutes, m.Random.Minutes)
+	}
+}
+
+func TestUnequalNumbersAndParts(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 5))
+	p := loose(rng, 6, surveyed(false))
+	p.Bodies = p.Bodies[:4]
+	p.Necks[2].Readings = slices.DeleteFunc(p.Necks[2].Readings, func(r measure.Reading) bool { return r.Feature == measure.HeelEnd })
+	for i := range p.Bodies[3].Readings { // a pocket 6 mm too narrow for any neck
+		r := &p.Bodies[3].Readings[i]
+		switch r.Feature {
+		case measure.PocketTreble:
+			r.Offset -= 6
+		case measure.Pocket:
+			r.Size -= 6
+		}
+	}
+	m, err := Find(p, fit.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(m.Pairs) != 3 || len(m.LoneNecks) != 3 || len(m.LoneBodies) != 1 {
+		t.Fatalf("%d pairs, %d necks and %d bodies over; want 3, 3, 1", len(m.Pairs), len(m.LoneNecks), len(m.LoneBodies))
+	}
+	want := Lone{"B04", "the heel is too wide for the pocket"}
+	for _, n := range m.LoneNecks {
+		if n.Name == "N03" && n.Why != "the neck cannot be seated: not measured is heel-end at two offsets (datum neck)" {
+			t.Errorf("N03 is left over because %q", n.Why)
+		}
+		if n.Name != "N03" && n.Why != "" {
+			t.Errorf("%s would fit, but is said to be left over because %q", n.Name, n.Why)
+		}
+	}
+	// N03 gives another reason than the other necks do.
+	if got := m.LoneBodies[0]; got.Name != want.Name || got.Why == "" {
+		t.Errorf("left over is %+v", got)
+	}
+	for _, pair := range m.Pairs {
+		if pair.Neck == "N03" || pair.Body == "B04" {
+			t.Errorf("%s is paired with %s", pair.Neck, pair.Body)
+		}
+	}
+}
+
+func TestOrderOfPartsDoesNotMatterForTheCost(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 6))
+	p := loose(rng, 10, surveyed(false))
+	m, err := Find(p, fit.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	rng.Shuffle(10, func(i, j int) { p.Necks[i], p.Necks[j] = p.Necks[j], p.Necks[i] })
+	rng.Shuffle(10, func(i, j int) { p.Bodies[i], p.Bodies[j] = p.Bodies[j], p.Bodies[i] })
+	again, err := Find(p, fit.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// sums of ten numbers of some hundreds in another order
+	if math.Abs(m.Minutes-again.Minutes) > 1e-9 || len(m.Pairs) != len(again.Pairs) {
+		t.Errorf("%v minutes, shuffled %v", m.Minutes, again.Minutes)
+	}
+}
+
+func TestNoPartsOfOneKind(t *testing.T) {
+	p := loose(rand.New(rand.NewPCG(4, 7)), 2, surveyed(false))
+	m, err := Find(&Parts{Necks: p.Necks}, fit.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff([]Lone{{"N01", "there is no body"}, {"N02", "there is no body"}}, m.LoneNecks); diff != "" {
+		t.Error(diff)
+	}
+	if m, err = Find(&Parts{}, fit.Options{}); err != nil || len(m.Pairs)+len(m.LoneNecks)+len(m.LoneBodies) != 0 {
+		t.Errorf("of no parts: %+v, %v", m, err)
+	}
+}
+
+func TestSort(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	rng := rand.New(rand.NewPCG(4, 8))
+	all := in.Kit("whole", simulate.LooseParts(in, rng, surveyed(false)))
+	only := func(name string, datums ...measure.Datum) *measure.Kit {
+		return in.Kit(name, slices.DeleteFunc(slices.Clone(all.Readings), func(r measure.Reading) bool { return !slices.Contains(datums, r.Datum) }))
+	}
+	neck, bare := only("neck", measure.DatumNeck), only("bare", measure.DatumBody)
+	full, bridge := only("full", measure.DatumBody, measure.DatumBridge), only("bridge", measure.DatumBridge)
+
+	p, err := Sort([]*measure.Kit{bare, neck, bridge, full})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Necks) != 1 || len(p.Bodies) != 2 || p.Bridge != "bridge" {
+		t.Fatalf("%d necks, %d bodies, bridge %q", len(p.Necks), len(p.Bodies), p.Bridge)
+	}
+	if got, want := len(p.Bodies[0].Readings), len(bare.Readings)+len(bridge.Readings); got != want {
+		t.Errorf("the bare body has %d readings with the bridge's, want %d", got, want)
+	}
+	if len(p.Bodies[1].Readings) != len(full.Readings) {
+		t.Error("a body with a bridge of its own was given the common one")
+	}
+	if len(bare.Readings) == len(p.Bodies[0].Readings) {
+		t.Error("the body handed in was changed")
+	}
+
+	dry := in.Kit("dry", simulate.DryFit(in, rng, surveyed(false)))
+	edge := in.Kit("edge", simulate.EdgeCheck(in, rng, surveyed(false)))
+	for _, kits := range [][]*measure.Kit{{all}, {dry}, {edge}, {bridge, only("other", measure.DatumBridge)}} {
+		if _, err := Sort(kits); err == nil {
+			t.Errorf("%q was taken", kits[0].Name)
+		}
+	}
+}
+
+// Each fault by itself asks for its action, and a kit without one for none.
+func TestActions(t *testing.T) {
+	exact := simulate.DefaultSetup()
+	exact.Exact = true
+	price := func(change func(*simulate.Instrument)) Price {
+		in := simulate.ShortScaleBass()
+		change(&in)
+		p := loose1(in, exact)
+		l, necks, bodies, _ := table(t, p)
+		return l.priceOf(necks[0], bodies[0])
+	}
+	for _, c := range []struct {
+		name   string
+		change func(*simulate.Instrument)
+		want   Action
+	}{
+		{"nothing wrong", func(*simulate.Instrument) {}, 0},
+		{"tight", func(in *simulate.Instrument) { in.PocketMouth, in.PocketEnd = 63.3, 63.3 }, Relieve},
+		{"loose", func(in *simulate.Instrument) { in.PocketMouth, in.PocketEnd = 64.2, 64.2 }, Shim},
+		{"off centre within the swing", func(in *simulate.Instrument) { in.CentreLineError = 1.3 }, Reseat},
+		{"off centre beyond it", func(in *simulate.Instrument) { in.CentreLineError = 4 }, Replan},
+		{"skew", func(in *simulate.Instrument) { in.BridgeSkew = 0.8 }, Replan},
+		{"corners", func(in *simulate.Instrument) { in.HeelRadius = 4 }, Round},
+		{"saddles", func(in *simulate.Instrument) { in.BridgeStation = 764 }, Replan},
+		{"neck screws", func(in *simulate.Instrument) { in.HeelScrewErrors = map[int]simulate.Point{1: {Offset: 2}} }, Drill},
+		{"bow", func(in *simulate.Instrument) { in.SideBow = 0.6 }, PartOwn},
+	} {
+		if got := price(c.change); got.Actions != c.want || (got.Minutes > 0) != (c.want != 0) {
+			t.Errorf("%s: %s, %v minutes; want %s", c.name, got.Actions, got.Minutes, c.want)
+		}
+	}
+	if p := price(func(in *simulate.Instrument) { in.PocketMouth, in.PocketEnd = 61, 61 }); p.Possible() {
+		t.Error("a heel 2.5 mm too wide goes in")
+	}
+}
+
+func loose1(in simulate.Instrument, o simulate.Setup) *Parts {
+	readings := simulate.LooseParts(in, rand.New(rand.NewPCG(1, 1)), o)
+	ofNeck := func(r measure.Reading) bool { return r.Datum == measure.DatumNeck }
+	return &Parts{
+		Necks:  []*measure.Kit{in.Kit("N", slices.DeleteFunc(slices.Clone(readings), func(r measure.Reading) bool { return !ofNeck(r) }))},
+		Bodies: []*measure.Kit{in.Kit("B", slices.DeleteFunc(slices.Clone(readings), ofNeck))},
+	}
+}

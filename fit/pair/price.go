@@ -1,0 +1,199 @@
+package pair
+
+import (
+	"math"
+	"strings"
+
+	"neckfit/fit"
+	"neckfit/measure"
+)
+
+// Action is something to be done to a pair or to one of its parts.
+type Action uint16
+
+// The actions, a bit each. No bit is: leave everything as it is.
+const (
+	Reseat  Action = 1 << iota // re-seat the neck within the pocket's play and hold it with side shims
+	Shim                       // side shims on both walls: the pocket is loose
+	Relieve                    // take wood off a wall: the heel is tight
+	Round                      // round the heel's corners
+	Drill                      // plug and re-drill the neck's screw holes
+	Lift                       // a shim under the heel, level or tapered
+	Replan                     // plug and re-drill the bridge
+	PartOwn                    // a fault of one part, whichever it is paired with
+
+	actions = iota // how many there are
+)
+
+// actionWords are in the order of the bits.
+var actionWords = [actions]string{
+	"re-seat and side-shim", "shim both walls", "relieve a wall", "round the heel's corners",
+	"plug and re-drill the neck screws", "shim under the heel", "plug and re-drill the bridge",
+	"mend the part's own fault",
+}
+
+// String lists the actions, and "leave" for none.
+func (a Action) String() string {
+	if a == 0 {
+		return "leave"
+	}
+	var list []string
+	for i, words := range actionWords {
+		if a&(1<<i) != 0 {
+			list = append(list, words)
+		}
+	}
+	return strings.Join(list, "; ")
+}
+
+// Minutes of bench work, and mm. All are common practice, no source: they only have to be in
+// proportion to each other for the match to be the right one.
+const (
+	minutesReseat  = 10.0
+	minutesShim    = 20.0
+	minutesRelieve = 40.0
+	minutesRound   = 10.0
+	minutesDrill   = 45.0
+	minutesLift    = 25.0
+	minutesReplan  = 90.0
+	minutesOwn     = 60.0 // for each characteristic of one part that is out
+
+	// perMillimetre is added to an action for each mm (or degree) beyond the limit, so that of two
+	// pairs that want the same action the milder is cheaper.
+	perMillimetre = 10.0
+
+	// mostRelief is how much of both walls together can be taken off before the cheeks are weak.
+	mostRelief = 1.5 // mm
+
+	// mostMove is how far a bridge can be moved before it no longer covers its old holes or meets
+	// the body's other cavities: beyond it the parts are of different instruments.
+	mostMove = 12.0 // mm
+)
+
+// Price is what a pair costs.
+type Price struct {
+	Minutes float64 // of bench work; +Inf when the pair cannot be
+	Actions Action
+	Why     string // why it cannot be; empty when it can
+}
+
+func impossible(why string) Price { return Price{Minutes: math.Inf(1), Why: why} }
+
+// Possible tells whether the pair can be made at all.
+func (p Price) Possible() bool { return !math.IsInf(p.Minutes, 1) }
+
+// add puts an action on the bill for an excess beyond a limit, once.
+func (p *Price) add(a Action, minutes, excess float64) {
+	if excess <= 0 {
+		return
+	}
+	if p.Actions&a == 0 {
+		p.Minutes += minutes
+	}
+	p.Actions |= a
+	p.Minutes += perMillimetre * excess
+}
+
+// limits are those in force, by quantity; open ends are infinities.
+type limits struct {
+	lower, upper [quantities]float64
+	user         [quantities]bool // set by the user, so that nothing of the kit overrides it
+}
+
+// limitsFrom takes the built-in limits and the user's over them.
+func limitsFrom(user []measure.Limit) *limits {
+	l := &limits{}
+	for q := range l.lower {
+		l.lower[q], l.upper[q] = math.Inf(-1), math.Inf(1)
+	}
+	set := func(list []measure.Limit, user bool) {
+		for _, m := range list {
+			for q, name := range names {
+				if name == m.Characteristic && !l.user[q] {
+					l.lower[q], l.upper[q], l.user[q] = m.Lower, m.Upper, user
+				}
+			}
+		}
+	}
+	set(user, true) // of several for one name the first counts, as in fit
+	set(fit.BuiltInLimits(), false)
+	return l
+}
+
+// beyond is how far a value lies outside its limits, 0 inside and for what was not measured.
+func (l *limits) beyond(v *Values, q Quantity) float64 {
+	return max(0, l.under(v, q), l.over(v, q))
+}
+
+func (l *limits) under(v *Values, q Quantity) float64 { return known(l.lower[q] - v[q]) }
+func (l *limits) over(v *Values, q Quantity) float64  { return known(v[q] - l.upper[q]) }
+
+func known(x float64) float64 {
+	if math.IsNaN(x) {
+		return 0
+	}
+	return max(0, x)
+}
+
+// price bills what a pair needs so that its measured values come within their limits.
+func (l *limits) price(s *seating, v *Values) Price {
+	tight := max(l.under(v, PocketGapMouth), l.under(v, PocketGapEnd))
+	if tight > mostRelief {
+		return impossible("the heel is too wide for the pocket")
+	}
+	move := max(l.beyond(v, SaddleReserveFront), l.beyond(v, SaddleReserveBack))
+	if max(move, l.beyond(v, CentreLineError)) > mostMove {
+		return impossible("the bridge would stand too far from where the neck wants it")
+	}
+	var p Price
+	p.add(Relieve, minutesRelieve, tight)
+	p.add(Shim, minutesShim, max(l.over(v, PocketGapMouth), l.over(v, PocketGapEnd)))
+	p.add(Round, minutesRound, l.beyond(v, CornerReserve))
+	p.add(Drill, minutesDrill, l.screws(s, v))
+	p.add(Replan, minutesReplan, move)
+	p.add(Replan, minutesReplan, l.beyond(v, BridgeSkew))
+	l.sideways(s, v, &p)
+	for _, q := range []Quantity{FretPlaneHeight, SaddleHeightReserveLow, SaddleHeightReserveHigh, Pitch, Roll} {
+		p.add(Lift, minutesLift, l.beyond(v, q))
+	}
+	return p
+}
+
+// sideways bills the centre line and the margins: by re-seating where the pocket's play reaches far
+// enough, else by moving the bridge.
+func (l *limits) sideways(s *seating, v *Values, p *Price) {
+	out := l.beyond(v, CentreLineError)
+	for _, q := range []Quantity{MarginBass, MarginTreble, MarginBalance} {
+		out = max(out, l.beyond(v, q))
+	}
+	if out == 0 {
+		return
+	}
+	low, high, ok := s.swing(v)
+	if ok && out <= (high-low)/2 {
+		p.add(Reseat, minutesReseat, out)
+		return
+	}
+	p.add(Replan, minutesReplan, out)
+}
+
+// screws is how far the neck's screws miss beyond their limit, which is half the clearance where
+// hole and screw are known and the user has set none.
+func (l *limits) screws(s *seating, v *Values) float64 {
+	limit := l.upper[NeckScrewMismatch]
+	if hole := s.hole(); !l.user[NeckScrewMismatch] && hole > 0 && s.screw > 0 {
+		limit = max(0, hole-s.screw) / 2
+	}
+	return known(v[NeckScrewMismatch] - limit)
+}
+
+// hole is the least diameter of the matched holes in the body, 0 where none was read.
+func (s *seating) hole() float64 {
+	least := 0.0
+	for m, d := range s.b.Diameters {
+		if _, ok := s.n.Screws[m]; ok && (least == 0 || d < least) {
+			least = d
+		}
+	}
+	return least
+}
