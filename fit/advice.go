@@ -8,7 +8,7 @@ import (
 )
 
 // mostRepeats is how often anybody will read the same thing again.
-const mostRepeats = 50
+const mostRepeats = 10
 
 // advise says which reading to repeat, and how often in all, so that an unsure characteristic is
 // decided should its value stay as it is. Repeats shrink what is the readings' own; what a gauge
@@ -32,7 +32,7 @@ func advise(c *Characteristic) string {
 	if n := repeats(own, own+common, want); n <= mostRepeats {
 		return fmt.Sprintf("read everything it rests on %d times", n)
 	}
-	return fmt.Sprintf("no repeats decide it: it needs a standard uncertainty of %s, so a better gauge", short(want, c.Dimension))
+	return fmt.Sprintf("no %d repeats decide it: it needs a standard uncertainty of %s, so a better gauge", mostRepeats, short(want, c.Dimension))
 }
 
 // parts sums the variances of readings and of gauges, and finds the largest reading.

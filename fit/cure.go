@@ -1,56 +1,66 @@
 package fit
 
 import (
+	"maps"
 	"math"
+	"slices"
 
 	"neckfit/measure"
 )
 
-// cure says in words which unknowns a quantity depends on that the readings leave free, and what
-// reading would fix the first of them.
+// cure says in words what reading would fix a quantity that the rows leave free: of the unknowns
+// that are free with it, first a line's, since frets and places follow from lines.
 func (s *solved) cure(g []float64) string {
-	largest := 0.0
-	for _, v := range g {
-		largest = max(largest, math.Abs(v))
+	free := s.freeOf(g)
+	for _, key := range slices.SortedFunc(maps.Keys(s.sides), compareSides) {
+		on, where := s.sides[key], " (datum "+key.frame.String()+")"
+		if key.gap {
+			where = " gap" + where
+		}
+		switch {
+		case free[on.B] && on.n > 0:
+			return key.feature.String() + " at a second place" + where
+		case free[on.A] || free[on.B]:
+			return key.feature.String() + " at two places" + where
+		}
 	}
-	for _, j := range s.fit.Free() {
-		if math.Abs(g[j]) > 1e-6*largest { // the same share of a gradient that adjust lets pass
-			if words := s.owner(j); words != "" {
-				return words
-			}
+	for _, key := range slices.SortedFunc(maps.Keys(s.points), comparePoints) {
+		if p := s.points[key]; free[p.station] || free[p.offset] {
+			return key.feature.String() + " " + measure.Mark{Number: key.mark}.String() + ", both station and offset (datum " + key.frame.String() + ")"
+		}
+	}
+	for _, frame := range slices.Sorted(maps.Keys(s.boards)) {
+		if b := s.boards[frame]; free[b.S0] || free[b.L] {
+			return "nut and fret 12 (datum " + frame.String() + ")"
+		}
+	}
+	for _, key := range slices.SortedFunc(maps.Keys(s.planes), compareSides) {
+		if p := s.planes[key]; free[p.a] || free[p.b] || free[p.c] {
+			return key.feature.String() + " heights at three places not in a row (datum " + key.frame.String() + ")"
 		}
 	}
 	return "more readings: those there are do not fix it"
 }
 
-// owner names the feature that unknown j describes, and the reading it lacks.
-func (s *survey) owner(j int) string {
-	for key, on := range s.sides {
-		where := " (datum " + key.frame.String() + ")"
-		if key.gap {
-			where = " gap" + where
+// freeOf marks the unknowns that move along the free directions in which the quantity moves too.
+func (s *solved) freeOf(g []float64) []bool {
+	const share = 1e-6 // of a gradient or of a unit direction: what adjust.Estimable lets pass
+	size := 0.0
+	for _, v := range g {
+		size = math.Hypot(size, v)
+	}
+	free := make([]bool, len(g))
+	for _, direction := range s.fit.Null {
+		along := 0.0
+		for j, v := range direction {
+			along += v * g[j]
 		}
-		switch j {
-		case on.A:
-			return key.feature.String() + ", read somewhere" + where
-		case on.B:
-			return key.feature.String() + " at a second place" + where
+		if math.Abs(along) <= share*size {
+			continue
+		}
+		for j, v := range direction {
+			free[j] = free[j] || math.Abs(v) > share
 		}
 	}
-	for key, p := range s.points {
-		if j == p.station || j == p.offset {
-			return key.feature.String() + " " + measure.Mark{Number: key.mark}.String() + ", both station and offset (datum " + key.frame.String() + ")"
-		}
-	}
-	for frame, b := range s.boards {
-		if j == b.S0 || j == b.L {
-			return "nut and fret 12 (datum " + frame.String() + ")"
-		}
-	}
-	for key, p := range s.planes {
-		if j == p.a || j == p.b || j == p.c {
-			return key.feature.String() + " heights at three places not in a row (datum " + key.frame.String() + ")"
-		}
-	}
-	return ""
+	return free
 }

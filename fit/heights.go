@@ -55,6 +55,9 @@ func (a *assembly) fretPlane() (surface, string) {
 }
 
 func (a *assembly) flatFretPlane() (surface, string) {
+	if a.way == EdgeCheck {
+		return surface{}, "heights, which an edge check has none of: a dry fit or loose parts"
+	}
 	frets, ok := a.surface(a.neck.frame, measure.FretTop)
 	if !ok {
 		return surface{}, "fret-top at three frets, bass and treble (datum " + a.neck.frame.String() + ")"

@@ -112,9 +112,6 @@ func (q quantity) hypot(r quantity) quantity {
 	return put(h, q, q.v/h, r, r.v/h)
 }
 
-// abs is the size of q.
-func (q quantity) abs() quantity { return q.scaled(math.Copysign(1, q.v)) }
-
 // degrees turns radians into degrees.
 func (q quantity) degrees() quantity { return q.scaled(180 / math.Pi) }
 

@@ -88,14 +88,3 @@ func (s *solved) marks(frame measure.Datum, f measure.Feature) []int {
 	}
 	return list
 }
-
-// centreLine is the bisector of the fingerboard's edges; the frets of the same frame stand square
-// to it.
-func (s *solved) centreLine(frame measure.Datum) (line, bool) {
-	bass, okBass := s.sideLine(frame, measure.EdgeBass)
-	treble, okTreble := s.sideLine(frame, measure.EdgeTreble)
-	if !okBass || !okTreble {
-		return line{}, false
-	}
-	return bisector(bass, treble), true
-}

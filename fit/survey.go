@@ -129,7 +129,6 @@ type plane struct {
 	a, b, c    int
 	x0, y0, z0 float64 // means of the readings
 	n          int
-	places     []adjust.Point
 }
 
 // height is one height over the datum plane.

@@ -3,6 +3,7 @@ package adjust
 // Edge says which spot of a hole a coordinate was read at, in the direction it is read in.
 type Edge int
 
+// The spots.
 const (
 	Centre Edge = iota // the middle
 	Near               // the edge at the smaller coordinate

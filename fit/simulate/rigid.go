@@ -43,9 +43,9 @@ func (f frame) undone() frame {
 	return frame{origin: f.in(Point{}), turn: -f.turn}
 }
 
-// within is where g, which lies in f, lies in the frame that f lies in; neither is flipped.
-func (g frame) within(f frame) frame {
-	return frame{origin: f.out(g.origin), turn: f.turn + g.turn}
+// within is where f, which lies in outer, lies in the frame that outer lies in; neither is flipped.
+func (f frame) within(outer frame) frame {
+	return frame{origin: outer.out(f.origin), turn: outer.turn + f.turn}
 }
 
 // view is how a datum sees the points of a part's own frame.
