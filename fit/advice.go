@@ -3,52 +3,68 @@ package fit
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"neckfit/measure"
 )
 
-// mostRepeats is how often anybody will read the same thing again.
-const mostRepeats = 10
+// mostRepeats is how often anybody will read the same thing again, and mostNamed how many readings
+// fit into a sentence.
+const (
+	mostRepeats = 10
+	mostNamed   = 4
+)
 
-// advise says which reading to repeat, and how often in all, so that an unsure characteristic is
-// decided should its value stay as it is. Repeats shrink what is the readings' own; what a gauge
-// adds to all of them alike stays. Only a value on the limit itself can never be decided.
+// advise says which readings to repeat, and how often in all, so that an unsure characteristic is
+// decided should its value stay as it is: as few different ones as will do, the largest in the
+// budget first. Repeats shrink what is the readings' own; what a gauge adds to all of them alike
+// stays. Only a value on the limit itself can never be decided.
 func advise(c *Characteristic) string {
 	room := math.Min(math.Abs(c.Value-c.Lower), math.Abs(c.Value-c.Upper))
 	want := room / guard
 	if want == 0 {
 		return "it lies on the limit: no measurement can decide it"
 	}
-	variance := c.StdUncertainty * c.StdUncertainty
 	if len(c.Budget) == 0 {
 		return fmt.Sprintf("it needs a standard uncertainty of %s", short(want, c.Dimension))
 	}
-	own, common, top := parts(c.Budget)
-	if top != nil {
-		if n := repeats(top.Std*top.Std, variance, want); n <= mostRepeats {
-			return fmt.Sprintf("read %s %d times (%s:%d)", top.What, n, top.Place.File, top.Place.Line)
+	variance, part := c.StdUncertainty*c.StdUncertainty, 0.0
+	readings := readingsOf(c.Budget)
+	for k, r := range readings {
+		part += r.Std * r.Std
+		n := repeats(part, variance, want)
+		switch {
+		case n > mostRepeats:
+		case k < mostNamed:
+			return fmt.Sprintf("read %s %d times", listed(readings[:k+1]), n)
+		default:
+			return fmt.Sprintf("read the %d readings that weigh most %d times, first of all %s", k+1, n, listed(readings[:2]))
 		}
-	}
-	if n := repeats(own, own+common, want); n <= mostRepeats {
-		return fmt.Sprintf("read everything it rests on %d times", n)
 	}
 	return fmt.Sprintf("no %d repeats decide it: it needs a standard uncertainty of %s, so a better gauge", mostRepeats, short(want, c.Dimension))
 }
 
-// parts sums the variances of readings and of gauges, and finds the largest reading.
-func parts(budget []Contribution) (own, common float64, top *Contribution) {
-	for i := range budget {
-		c := &budget[i]
-		if c.Place == (measure.Place{}) {
-			common += c.Std * c.Std
-			continue
-		}
-		own += c.Std * c.Std
-		if top == nil {
-			top = c
+// readingsOf leaves the gauges' common errors out of a budget.
+func readingsOf(budget []Contribution) []Contribution {
+	var readings []Contribution
+	for _, c := range budget {
+		if c.Place != (measure.Place{}) {
+			readings = append(readings, c)
 		}
 	}
-	return own, common, top
+	return readings
+}
+
+// listed names readings with their lines.
+func listed(readings []Contribution) string {
+	words := make([]string, len(readings))
+	for i, r := range readings {
+		words[i] = fmt.Sprintf("%s (line %d)", r.What, r.Place.Line)
+	}
+	if len(words) == 1 {
+		return words[0]
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
 }
 
 // repeats is how many readings in all bring a part of the variance down far enough; more than

@@ -38,7 +38,11 @@ func (a *assembly) findBridge() {
 	if a.takeRow(a.body, measure.StringHole, "row of string holes") || a.takeScrews() {
 		return
 	}
-	if a.unbridged == "" {
+	switch {
+	case a.unbridged != "":
+	case a.way == EdgeCheck:
+		a.unbridged = "saddle 1 and the last, or two bridge screws, as points from edge-bass and edge-treble"
+	default:
 		a.unbridged = "saddle 1 and the last (points), or plate-screw and saddle (datum bridge) with bridge-screw"
 	}
 }

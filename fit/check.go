@@ -25,7 +25,7 @@ type Options struct {
 	Rule         Rule
 	Limits       []measure.Limit // the user's; they override the built-in ones by name
 	Compensation measure.Strings // nil for the built-in ones
-	Model        bool            // fill in Result.Model, for remedies and drawings
+	Model        bool            // fill in Result.Model and Result.Residuals, for remedies and drawings
 }
 
 // Check fits one kit and judges it. It never fails: what cannot be worked out is not measured,
@@ -51,6 +51,7 @@ func Check(kit *measure.Kit, o Options) *Result {
 	r.Warnings = slices.Concat(a.warned, a.warnings())
 	if o.Model {
 		r.Model = solved.model(a, r)
+		r.Residuals = a.residuals()
 	}
 	return r
 }

@@ -226,7 +226,7 @@ func TestAdviceDecides(t *testing.T) {
 	if after(n) > want || after(n-1) <= want {
 		t.Errorf("%d readings leave u = %.4f, needed %.4f; one fewer %.4f", n, after(n), want, after(n-1))
 	}
-	if got := advise(&c); !strings.Contains(got, "edge-bass offset "+strconv.Itoa(n)+" times (r.csv:7)") {
+	if got := advise(&c); got != "read edge-bass offset (line 7) "+strconv.Itoa(n)+" times" {
 		t.Errorf("advice %q, want %d readings", got, n)
 	}
 	c.Value = 1

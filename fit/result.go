@@ -78,6 +78,7 @@ type Result struct {
 	Characteristics []Characteristic // always all of them, in the order of Catalogue
 	Swing           *Swing           // nil where it is not known
 	Model           *Model           // nil unless Options.Model asked for it
+	Residuals       []Residual       // of every number read; nil unless Options.Model asked for them
 	Suspects        []Suspect
 	Warnings        []string
 

@@ -1,0 +1,64 @@
+package fit_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"neckfit/fit"
+	"neckfit/fit/simulate"
+	"neckfit/measure"
+)
+
+// A reading that is wrong by far must have the largest residual of its kit, with its sign, and be
+// marked; the places must be those of the geometry.
+func TestResidualsShowAWrongReading(t *testing.T) {
+	const slip = 2.0 // mm, forty times what the calliper repeats to
+	in := simulate.ShortScaleBass()
+	readings := simulate.LooseParts(in, rand.New(rand.NewPCG(7, 1)), simulate.Setup{Heights: true})
+	wrong := -1
+	for i, r := range readings {
+		if r.Feature == measure.EdgeTreble && r.Kind == measure.Offset {
+			wrong = i
+		}
+	}
+	readings[wrong].Offset += slip
+	r := fit.Check(in.Kit("A", readings), fit.Options{Model: true})
+	var worst fit.Residual
+	for _, e := range r.Residuals {
+		if math.Abs(e.W) > math.Abs(worst.W) {
+			worst = e
+		}
+	}
+	if worst.Place != readings[wrong].Place || !worst.Suspect || worst.Residual <= 0 {
+		t.Errorf("the worst residual is of line %d (%+.2f mm, suspect %v), the slip of %+.1f mm was on line %d",
+			worst.Place.Line, worst.Residual, worst.Suspect, slip, readings[wrong].Place.Line)
+	}
+}
+
+// Carried into the assembled frame, exact readings of an edge lie on the edge's line, and every
+// residual is nought.
+func TestResidualsOfExactReadings(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	r := fit.Check(in.Kit("A", simulate.LooseParts(in, nil, simulate.Setup{Exact: true, Heights: true})), fit.Options{Model: true})
+	const exact = 1e-6 // mm: readings of a metre hold 16 digits, and the fit keeps ten of them
+	placed := 0
+	for _, e := range r.Residuals {
+		if math.Abs(e.Residual) > exact {
+			t.Errorf("%s: residual %g mm", e.What, e.Residual)
+		}
+		if e.Feature == measure.EdgeBass && e.Placed {
+			placed++
+			l := r.Model.Geometry.Edges[0]
+			if off := l.NX*e.X + l.NY*e.Y - l.D; math.Abs(off) > exact {
+				t.Errorf("%s lies %g mm off the bass edge", e.What, off)
+			}
+		}
+	}
+	if placed == 0 {
+		t.Error("no reading of the bass edge has a place")
+	}
+	if plain := fit.Check(in.Kit("A", simulate.LooseParts(in, nil, simulate.Setup{Exact: true})), fit.Options{}); plain.Residuals != nil {
+		t.Error("residuals were made without being asked for")
+	}
+}
