@@ -3,6 +3,8 @@ package main
 import (
 	"io"
 	"os"
+	"os/exec"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -68,4 +70,32 @@ func fenced(markdown string) []string {
 		}
 	}
 	return lines
+}
+
+// What README.md shows below a command is what the command prints; a line of dots stands for any
+// lines left out.
+func TestReadmeShowsWhatIsPrinted(t *testing.T) {
+	text, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := inScratch(t)
+	shown := regexp.MustCompile("(?s)```sh\ngo run ./cmd/(neckfit [^\n]*)\n```\n\n```text\n(.*?)```").FindAllStringSubmatch(string(text), -1)
+	if len(shown) == 0 {
+		t.Fatal("README.md shows no output")
+	}
+	for _, m := range shown {
+		c := exec.Command("bash", "-c", m[1])
+		c.Dir = dir
+		out, _ := c.Output() // TestReadme judges the exit code
+		rest := string(out)
+		for _, piece := range strings.Split(m[2], "...\n") {
+			at := strings.Index(rest, piece)
+			if at < 0 {
+				t.Errorf("%s does not print\n%s\nbut\n%s", m[1], piece, rest)
+				break
+			}
+			rest = rest[at+len(piece):]
+		}
+	}
 }

@@ -48,8 +48,10 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 func inScratch(t *testing.T) string {
 	t.Helper()
 	dir := t.TempDir()
-	if err := os.CopyFS(dir+"/testdata/demo", os.DirFS("../../testdata/demo")); err != nil {
-		t.Fatal(err)
+	for _, batch := range []string{"/testdata/demo", "/testdata/example"} {
+		if err := os.CopyFS(dir+batch, os.DirFS("../.."+batch)); err != nil {
+			t.Fatal(err)
+		}
 	}
 	return dir
 }
