@@ -20,6 +20,8 @@ type Batch struct {
 	Gauges map[string]*Gauge // by id, the built-in ones among them
 	Limits []Limit           // in the order of limits.csv; nil without one
 	Infos  map[string]Info   // by kit; nil without a kits.csv
+	Stock  []Stock           // in the order of stock.csv; nil without one
+	Costs  []Cost            // likewise of costs.csv
 
 	compensation Strings
 	readings     source
@@ -29,7 +31,7 @@ type Batch struct {
 
 // Open opens a batch and reads all its tables but the readings. Path is a folder that holds
 // readings.csv, or a readings file of any name, or "-" for readings from Options.Stdin. The other
-// tables, gauges.csv, limits.csv, kits.csv and strings.csv, may be missing; they are taken from the
+// tables, gauges.csv, limits.csv, kits.csv, strings.csv, stock.csv and costs.csv, may be missing; they are taken from the
 // folder, and for a readings file from the folder in which it lies. With "-" there are none.
 //
 // Standard input, or a pipe, is copied to a temporary file while it is read, for it may have to be
@@ -105,6 +107,14 @@ func (b *Batch) sideTables(dir string, gauges gaugeSet, o Options) error {
 		}},
 		{stringsTable.name, func(file string, in io.Reader) (err error) {
 			b.compensation, err = readStrings(file, in, b.errs)
+			return err
+		}},
+		{stockTable.name, func(file string, in io.Reader) (err error) {
+			b.Stock, err = readStock(file, in, b.errs)
+			return err
+		}},
+		{costsTable.name, func(file string, in io.Reader) (err error) {
+			b.Costs, err = readCosts(file, in, b.errs)
 			return err
 		}},
 	} {

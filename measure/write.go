@@ -23,7 +23,7 @@ func Tables() []string {
 	return names
 }
 
-var allTables = []*table{readingsTable, gaugesTable, limitsTable, kitsTable, stringsTable}
+var allTables = []*table{readingsTable, gaugesTable, limitsTable, kitsTable, stringsTable, stockTable, costsTable}
 
 // Columns lists the columns of one of the Tables, in the order in which they are written. It panics
 // for any other name.
@@ -181,6 +181,7 @@ func writeTable(w io.Writer, header []string, rows iter.Seq[[]string]) error {
 var numberColumns = map[string]bool{
 	"station": true, "offset": true, "size": true,
 	"resolution": true, "max_error": true, "repeatability": true,
+	"minutes": true, "worst": true,
 	"lower": true, "upper": true, "compensation": true,
 	"scale": true, "nut_spread": true, "neck_screw": true, "bridge_screw": true,
 }

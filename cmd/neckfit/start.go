@@ -86,6 +86,8 @@ func blankTables() (map[string][]byte, error) {
 		"limits.csv":   writeLimitComments,
 		"kits.csv":     func(w io.Writer) error { return measure.WriteHeader(w, "kits.csv") },
 		"strings.csv":  func(w io.Writer) error { return measure.WriteHeader(w, "strings.csv") },
+		"stock.csv":    func(w io.Writer) error { return measure.WriteStock(w, measure.BuiltInStock()) },
+		"costs.csv":    func(w io.Writer) error { return measure.WriteCosts(w, measure.BuiltInCosts()) },
 	} {
 		var text bytes.Buffer
 		text.WriteString(tableComments[name])

@@ -28,4 +28,11 @@ var tableComments = map[string]string{
 	"strings.csv": `# Compensation: how much longer than the scale each string must be, string 1 the highest pitched.
 # Without rows the built-in values are used.
 `,
+	"stock.csv": `# What is on the shelf; remedies are made of these sizes only. These are the built-in ones, change
+# them to your own. kind: side-shim (veneer and the like), wedge and floor-shim (under the heel),
+# plug, drill. size: thickness or diameter; of a wedge its angle in deg, or its thick end.
+`,
+	"costs.csv": `# What a remedy's works take; these are the built-in ones, none of which has a source: change them
+# to your own. minutes: each time. worst: how far off the work ends up at the worst, in the unit.
+`,
 }
