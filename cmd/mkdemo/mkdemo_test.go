@@ -90,7 +90,7 @@ func TestSlipIsOneOffsetWithItsDecimalsSwapped(t *testing.T) {
 		return measure.Reading{Feature: measure.EdgeTreble, Kind: measure.Offset, Offset: o}
 	}
 	got := withSwappedDigits([]measure.Reading{at(95.12), at(98.27), at(102.19)})
-	want := []float64{95.12, 98.72, 102.19} // the first has decimals only one step apart
+	want := []float64{95.12, 98.27, 102.91} // the first two have decimals one and five steps apart
 	for i, r := range got {
 		if r.Offset != want[i] { // both are the float64 nearest to two decimals
 			t.Errorf("offset %d is %v, want %v", i, r.Offset, want[i])
@@ -98,45 +98,56 @@ func TestSlipIsOneOffsetWithItsDecimalsSwapped(t *testing.T) {
 	}
 }
 
-// faulty makes one kit with the fault of SSB-n.
-func faulty(n int) simulate.Truth {
-	in := ordinary(rand.New(rand.NewPCG(1, uint64(n))))
-	if f := faults[n-1]; f.part != nil {
-		f.part(&in)
+// of is the story of one kit.
+func of(t *testing.T, name string) story {
+	t.Helper()
+	for _, s := range stories {
+		if s.name == name {
+			return s
+		}
 	}
-	return in.Truth()
+	t.Fatalf("no kit %s", name)
+	return story{}
+}
+
+// shows is what a kit's parts have of a fault, of other random parts than the batch's.
+func shows(t *testing.T, name string, fault func(simulate.Truth) float64) float64 {
+	t.Helper()
+	return fault(of(t, name).instrument(rand.New(rand.NewPCG(1, 1))).Truth())
 }
 
 func TestEachFaultIsWhatItsKitIsFor(t *testing.T) {
 	for _, c := range []struct {
-		kit   int
-		shows func(simulate.Truth) float64
+		kit   string
+		fault func(simulate.Truth) float64
 		least float64 // in mm or degrees
 	}{
-		{3, func(t simulate.Truth) float64 { return t.CentreLineError }, 1.5},
-		{4, func(t simulate.Truth) float64 { return t.BridgeSkew }, 0.5},
-		{5, func(t simulate.Truth) float64 { return -t.PocketGapMouth }, 0.2},
-		{7, func(t simulate.Truth) float64 { return t.PocketGapEnd }, 1.2},
-		{8, func(t simulate.Truth) float64 { return t.PocketGapMouth - t.PocketGapEnd }, 0.5},
-		{9, func(t simulate.Truth) float64 { return -t.Pitch }, 0.8},
-		{10, func(t simulate.Truth) float64 { return -t.CornerReserve }, 1},
-		{11, func(t simulate.Truth) float64 { return 1 - t.SaddleReserveFront }, 0.5},
-		{12, func(t simulate.Truth) float64 { return 1 - t.SaddleReserveBack }, 0.5},
-		{14, func(t simulate.Truth) float64 { return t.ScaleLength - 762 }, 50},
-		{15, func(t simulate.Truth) float64 { return 2.5 - min(t.MarginBass, t.MarginTreble) }, 0.5},
-		{16, func(t simulate.Truth) float64 { return t.FretError }, 0.5},
-		{17, func(t simulate.Truth) float64 { return t.SideBow }, 0.5},
-		{18, func(t simulate.Truth) float64 { return t.BridgeHoleMismatch }, 0.5},
-		{19, func(t simulate.Truth) float64 { return t.NeckScrewMismatch }, 1},
-		{20, func(t simulate.Truth) float64 { return t.StringHolePitch }, 0.5},
-		{21, func(t simulate.Truth) float64 { return -t.CentreLineError }, 0.9},
-		{22, func(t simulate.Truth) float64 { return t.PocketGapMouth }, 0.4},
+		{"SSB-03", func(t simulate.Truth) float64 { return t.CentreLineError }, 1.5},
+		{"SSB-04", func(t simulate.Truth) float64 { return t.BridgeSkew }, 0.5},
+		{"SSB-05", func(t simulate.Truth) float64 { return -t.PocketGapMouth }, 0.2},
+		{"SSB-08", func(t simulate.Truth) float64 { return t.PocketGapEnd }, 0.7},
+		{"SSB-08", func(t simulate.Truth) float64 { return t.PocketGapMouth - t.PocketGapEnd }, 0.5},
+		{"SSB-09", func(t simulate.Truth) float64 { return -t.Pitch }, 0.8},
+		{"SSB-10", func(t simulate.Truth) float64 { return -t.CornerReserve }, 1},
+		{"SSB-11", func(t simulate.Truth) float64 { return 1 - t.SaddleReserveFront }, 0.5},
+		{"SSB-14", func(t simulate.Truth) float64 { return t.ScaleLength - 762 }, 50},
+		{"SSB-14", func(t simulate.Truth) float64 { return 1 - t.SaddleReserveBack }, 0.5},
+		{"SSB-15", func(t simulate.Truth) float64 { return 2.5 - min(t.MarginBass, t.MarginTreble) }, 0.5},
+		{"SSB-16", func(t simulate.Truth) float64 { return t.FretError }, 0.3},
+		{"SSB-17", func(t simulate.Truth) float64 { return t.SideBow }, 0.4},
+		{"SSB-18", func(t simulate.Truth) float64 { return t.BridgeHoleMismatch }, 0.5},
+		{"SSB-18", func(t simulate.Truth) float64 { return t.StringHolePitch }, 0.5},
+		{"SSB-19", func(t simulate.Truth) float64 { return t.NeckScrewMismatch }, 1},
+		{"SSB-21", func(t simulate.Truth) float64 { return -t.CentreLineError }, 0.9},
+		{"SSB-22", func(t simulate.Truth) float64 { return t.PocketGapMouth }, 0.45},
+		{"EC-02", func(t simulate.Truth) float64 { return t.CentreLineError }, 1.5},
+		{"DF-02", func(t simulate.Truth) float64 { return t.CentreLineError }, 1.5},
 	} {
-		if got := c.shows(faulty(c.kit)); got < c.least {
-			t.Errorf("SSB-%02d shows %.3f, want at least %g", c.kit, got, c.least)
+		if got := shows(t, c.kit, c.fault); got < c.least {
+			t.Errorf("%s shows %.3f, want at least %g", c.kit, got, c.least)
 		}
-		if got := c.shows(faulty(1)); got >= c.least {
-			t.Errorf("an ordinary kit shows %.3f of what SSB-%02d is for", got, c.kit)
+		if got := shows(t, "SSB-01", c.fault); got >= c.least {
+			t.Errorf("an ordinary kit shows %.3f of what %s is for", got, c.kit)
 		}
 	}
 }

@@ -2,13 +2,19 @@ package main
 
 import (
 	"math"
+	"slices"
 
 	"neckfit/measure"
 )
 
+// withoutHeelEnd forgets the heel's end.
+func withoutHeelEnd(readings []measure.Reading) []measure.Reading {
+	return slices.DeleteFunc(readings, func(r measure.Reading) bool { return r.Feature == measure.HeelEnd })
+}
+
 // leastSlip is how far apart two swapped decimals must be: 0.09 mm for each step, so at least
-// 0.45 mm, which is well above what the calliper's 0.05 mm could bring about.
-const leastSlip = 5
+// 0.54 mm, which is well above what the calliper's 0.03 mm could bring about.
+const leastSlip = 6
 
 // withSwappedDigits swaps the two decimals of one offset of a fingerboard edge, as a hurried typist
 // does. It panics when no offset would show it.

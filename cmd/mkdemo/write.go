@@ -23,13 +23,13 @@ func write(dir string) error {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return err
 	}
-	kits := delivery()
+	kits := delivery(seed)
 	for _, t := range []struct {
 		name, about string
 		write       func(io.Writer) error
 	}{
 		{"readings.csv", readingsAbout, func(w io.Writer) error { return measure.WriteReadings(w, slices.Values(kits)) }},
-		{"kits.csv", "", func(w io.Writer) error { return measure.WriteKits(w, infos(kits)) }},
+		{"kits.csv", kitsAbout(), func(w io.Writer) error { return measure.WriteKits(w, infos(kits)) }},
 		{"gauges.csv", gaugesAbout, func(w io.Writer) error { return measure.WriteGauges(w, drawer()) }},
 		{"strings.csv", "", func(w io.Writer) error {
 			return measure.WriteStrings(w, simulate.ShortScaleBass().Compensation)
@@ -49,9 +49,19 @@ func write(dir string) error {
 const readingsAbout = `# Kits SSB-01 to SSB-24 are loose parts, EC-01 and EC-02 edge checks, DF-01 and DF-02 dry fits.
 `
 
-const gaugesAbout = `# The workshop's own gauges: a 150 mm digital calliper with a depth rod, a 1000 mm steel rule, a 600 mm
-# vernier and a set of feelers. The repeatabilities are for wood.
+const gaugesAbout = `# The workshop's own gauges: a 150 mm digital calliper and a depth gauge, a 1000 mm steel rule, a
+# 1000 mm vernier and a set of feelers. The repeatabilities are the workshop's, from a gauge study of
+# its own on wood.
 `
+
+// kitsAbout says of every kit what is wrong with it.
+func kitsAbout() string {
+	about := "# What is wrong with each kit:\n"
+	for _, s := range stories {
+		about += fmt.Sprintf("#   %-6s  %s\n", s.name, s.what)
+	}
+	return about
+}
 
 func infos(kits []*measure.Kit) []measure.Info {
 	var all []measure.Info
@@ -61,19 +71,24 @@ func infos(kits []*measure.Kit) []measure.Info {
 	return all
 }
 
-// drawer is the workshop's gauges. The figures are of the usual order for such gauges on wood:
-// common practice, no source.
+// drawer is the workshop's gauges. The figures are of the usual order for such gauges in practised
+// hands, on wood: common practice, no source.
 func drawer() []measure.Gauge {
 	return []measure.Gauge{
-		{ID: "cal150", Kind: "calliper", Resolution: 0.01, MaxError: 0.03, Repeatability: 0.05},
+		{ID: "cal150", Kind: "calliper", Resolution: 0.01, MaxError: 0.02, Repeatability: 0.03},
+		{ID: "depth150", Kind: "depth gauge", Resolution: 0.01, MaxError: 0.02, Repeatability: 0.015},
 		{ID: "rule1000", Kind: "rule", Resolution: 0.5, MaxError: 0.15, Repeatability: 0.1},
-		{ID: "ver600", Kind: "vernier", Resolution: 0.05, MaxError: 0.05, Repeatability: 0.05},
+		{ID: "ver1000", Kind: "vernier", Resolution: 0.02, MaxError: 0.04, Repeatability: 0.025},
 		{ID: "feelers", Kind: "feeler", Resolution: 0.05, MaxError: 0.01, Repeatability: 0.02},
 	}
 }
 
-// setup takes the readings with the drawer's gauges.
+// setup takes the readings with the drawer's gauges. The sides of heel and pocket decide where the
+// neck points and are short, so they are read at five places, twice over.
 func setup() simulate.Setup {
 	g := drawer()
-	return simulate.Setup{Offset: &g[0], Station: &g[1], Long: &g[2], Gap: &g[3], Heights: true}
+	return simulate.Setup{
+		Offset: &g[0], Depth: &g[1], Station: &g[2], Long: &g[3], Gap: &g[4],
+		Heights: true, SideStations: 5, Trials: 2,
+	}
 }

@@ -272,3 +272,42 @@ func TestRoundedReadingsAreWholeSteps(t *testing.T) {
 		near(t, "steps of the gauge", steps, math.Round(steps), 1e-9)
 	}
 }
+
+func TestSidesAreReadAsOftenAsTheSetupSays(t *testing.T) {
+	in := Random(seeded())
+	datum, heel := in.NeckPose.frame(), in.heel()
+	for _, c := range []struct{ stations, trials, wantStations, wantTrials int }{{0, 0, 3, 1}, {5, 2, 5, 2}, {2, 3, 2, 3}} {
+		seen, trials := map[float64]int{}, map[int]int{}
+		for _, r := range LooseParts(in, nil, Setup{Exact: true, SideStations: c.stations, Trials: c.trials}) {
+			if r.Feature != measure.HeelTreble {
+				if r.Feature == measure.EdgeBass && r.Trial != 0 {
+					t.Error("an edge is read once, so without a trial")
+				}
+				continue
+			}
+			p := heel.in(datum.out(Point{r.Station, r.Offset}))
+			near(t, "on the side", p.Offset, in.heelSide(treble)(p.Station).Offset, exact)
+			seen[math.Round(p.Station*1e6)]++ // to the nanometre: equal places differ by rounding
+			trials[r.Trial]++
+		}
+		if len(seen) != c.wantStations || len(trials) != c.wantTrials {
+			t.Errorf("%+v: places %v, trials %v", c, seen, trials)
+		}
+		for _, inset := range []float64{in.MouthInset, in.EndInset} {
+			if seen[math.Round(-inset*1e6)] != c.wantTrials {
+				t.Errorf("%+v: not read %d times at %g mm from the end: %v", c, c.wantTrials, inset, seen)
+			}
+		}
+	}
+}
+
+func TestHeightsAreReadWithTheDepthGauge(t *testing.T) {
+	depth := &measure.Gauge{ID: "depth", Repeatability: 0.02}
+	for _, p := range planners[:2] {
+		for _, r := range p.plan(ShortScaleBass(), seeded(), Setup{Heights: true, Depth: depth}) {
+			if (r.Kind == measure.Height) != (r.Gauge == depth) {
+				t.Errorf("%s: feature %d, kind %d was read with %s", p.name, r.Feature, r.Kind, r.Gauge.ID)
+			}
+		}
+	}
+}
