@@ -46,7 +46,9 @@ func Check(kit *measure.Kit, o Options) *Result {
 		r.Characteristics = append(r.Characteristics, a.judge(&catalogue[i], o))
 	}
 	r.Verdict = kitVerdict(r.Characteristics)
-	r.Swing = a.swing()
+	if r.measured("centre-line-error") && r.measured("pocket-gap-mouth") && r.measured("pocket-gap-end") {
+		r.Swing = a.swing()
+	}
 	r.Suspects = a.suspects()
 	r.Warnings = slices.Concat(a.warned, a.warnings())
 	if o.Model {
@@ -54,6 +56,16 @@ func Check(kit *measure.Kit, o Options) *Result {
 		r.Residuals = a.residuals()
 	}
 	return r
+}
+
+// measured tells whether a characteristic has a value.
+func (r *Result) measured(name string) bool {
+	for i := range r.Characteristics {
+		if r.Characteristics[i].Name == name {
+			return r.Characteristics[i].Missing == ""
+		}
+	}
+	panic("fit: no characteristic " + name)
 }
 
 // refuse leaves every characteristic unmeasured for one reason.

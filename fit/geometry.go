@@ -49,27 +49,43 @@ type Place struct {
 	Diameter float64 // 0 where not read
 }
 
-func (l line) plain() *Line { return &Line{l.n.x.v, l.n.y.v, l.d.v} }
+// known tells whether the readings fix all of the quantities.
+func (a *assembly) known(qs ...quantity) bool {
+	for _, q := range qs {
+		if !a.fit.Estimable(a.gradient(q)) {
+			return false
+		}
+	}
+	return true
+}
+
+// plain is a line as numbers, nil where the readings do not fix it.
+func (a *assembly) plain(l line) *Line {
+	if !a.known(l.n.x, l.n.y, l.d) {
+		return nil
+	}
+	return &Line{l.n.x.v, l.n.y.v, l.d.v}
+}
 
 // geometry puts the assembly into numbers.
 func (a *assembly) geometry() *Geometry {
 	g := &Geometry{Strings: a.strings, LastFret: a.lastFret()}
 	if a.uncentred == "" {
-		g.Centre = a.centre.plain()
-		g.Edges = [2]*Line{a.edges[0].plain(), a.edges[1].plain()}
-		if nut, scale, lack := a.nut(); lack == "" {
+		g.Centre = a.plain(a.centre)
+		g.Edges = [2]*Line{a.plain(a.edges[0]), a.plain(a.edges[1])}
+		if nut, scale, lack := a.nut(); lack == "" && a.known(nut, scale) {
 			g.Nut, g.Scale = nut.v, scale.v
 		}
 	}
 	if a.seat != nil {
 		for i := range g.Pocket {
-			g.Pocket[i], g.Heel[i] = a.seat.pocket[i].plain(), a.seat.heel[i].plain()
+			g.Pocket[i], g.Heel[i] = a.plain(a.seat.pocket[i]), a.plain(a.seat.heel[i])
 		}
 	}
 	if end, ok := a.endLine(measure.DatumBody, measure.PocketEnd); ok && a.way != EdgeCheck {
-		g.PocketEnd = a.body.line(end).plain()
+		g.PocketEnd = a.plain(a.body.line(end))
 	}
-	if a.bridge.basis != "" {
+	if a.bridge.basis != "" && a.known(a.bridge.middle.x, a.bridge.middle.y) {
 		h := vector{x: constant(1)}.angleTo(a.bridge.heading()).degrees()
 		g.Bridge = &Reference{a.bridge.middle.x.v, a.bridge.middle.y.v, h.v, a.bridge.basis}
 	}
@@ -80,7 +96,7 @@ func (a *assembly) geometry() *Geometry {
 
 func (a *assembly) plainPlay() *Play {
 	p, lack := a.findPlay()
-	if lack != "" {
+	if lack != "" || !a.known(p.gap(0), p.gap(1)) {
 		return nil
 	}
 	out := &Play{Placed: p.placed}
@@ -151,7 +167,7 @@ func (a *assembly) placeOf(r *measure.Reading, carry part) (Place, bool) {
 		return out, false
 	}
 	at, ok := a.stop(carry, r.Feature, r.Mark.Number)
-	if !ok {
+	if !ok || !a.known(at.x, at.y) {
 		return out, false
 	}
 	out.X, out.Y = at.x.v, at.y.v

@@ -38,6 +38,9 @@ func (a *assembly) feltPlay() *play {
 		return nil
 	}
 	at := [2]float64{min(bass.lowX, treble.lowX), max(bass.highX, treble.highX)}
+	if at[1]-at[0] <= leastApart {
+		return nil
+	}
 	p := &play{basis: "gaps felt on both walls"}
 	if a.way == DryFit && a.uncentred == "" { // the middle of the heel will do for the pocket's
 		p.placed, p.mouth, p.end = true, a.centre.atStation(at[0]), a.centre.atStation(at[1])

@@ -4,14 +4,13 @@ package fit
 // the heel take. With shifts u at the mouth and v at the end, both toward treble and each between
 // minus the bass gap and the treble gap there, l from mouth to end and D from mouth to saddle line
 // along the centre line, e(u,v) = e0 - u (1 - D/l) - v D/l. It is nil where a gap is negative: the
-// heel does not go in.
+// heel does not go in. The caller sees to it that error and gaps are measured.
 func (a *assembly) swing() *Swing {
-	e := a.centreLineError()
 	p, lack := a.findPlay()
-	if e.missing != "" || lack != "" || !p.placed {
+	if lack != "" || !p.placed {
 		return nil
 	}
-	e0 := e.value.v
+	e0 := a.centreLineError().value.v
 	if p.gap(0).v < 0 || p.gap(1).v < 0 {
 		return nil
 	}
