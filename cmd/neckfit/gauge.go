@@ -1,0 +1,98 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"neckfit/fit"
+	"neckfit/fit/lot"
+	"neckfit/fit/study"
+	"neckfit/measure"
+	"neckfit/report"
+)
+
+// gaugeOptions are gauge's flags and its argument.
+type gaugeOptions struct {
+	path, format, out string
+	tolerance         float64
+}
+
+func (p *program) gaugeCommand() *cobra.Command {
+	var o gaugeOptions
+	c := &cobra.Command{
+		Use:   "gauge PATH",
+		Short: "Judge the gauges from repeated readings",
+		Long: `Gauge makes gauge studies of a batch whose places were read repeatedly: the columns trial and by
+say which time it was and who read. Every place that was read (a feature of a kit, at a station)
+is a part of the study. Each gauge gets a study over all its places and one for each kind of
+place, by analysis of variance with interaction and by average and range: repeatability,
+reproducibility, share of the tolerance, how many classes of parts it can tell apart, whether
+the trouble is the gauge, the person or the feature, and the repeatability for gauges.csv.
+
+The tolerance is the narrowest limit in force that has two ends and is a length, unless
+--tolerance gives another.
+
+Exit codes: 0 no gauge uses up more than 30 % of the tolerance, 1 one does, 2 wrong use, bad
+input or no repeated readings, 3 cannot read or write.`,
+		Example: `  neckfit gauge testdata/gauge
+  neckfit gauge testdata/gauge --tolerance 0.3 --format csv`,
+		Args: oneArgument("the PATH of a batch with repeated readings"),
+		RunE: func(c *cobra.Command, args []string) error {
+			o.path = args[0]
+			if c.Flags().Changed("tolerance") && !(o.tolerance > 0 && o.tolerance < 1e6) {
+				return misusef("--tolerance %v must be a width in mm, above 0", o.tolerance)
+			}
+			return p.gauge(c.Context(), o)
+		},
+	}
+	f := c.Flags()
+	f.Var(newChoice(&o.format, report.Formats()...), "format", "how to write the studies")
+	f.Float64Var(&o.tolerance, "tolerance", 0, "hold the gauges against a tolerance of this `width` in mm")
+	f.StringVar(&o.out, "out", "", "write the studies to this `file` instead of standard output")
+	return c
+}
+
+func (p *program) gauge(ctx context.Context, o gaugeOptions) (err error) {
+	batch, err := p.open(o.path)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, batch.Close()) }()
+	var readings *study.Collection
+	kits := 0
+	begin := func() { readings, kits = &study.Collection{}, 0 }
+	err = p.eachKit(ctx, batch, begin, func(k *measure.Kit) error {
+		readings.Add(k)
+		kits++
+		return nil
+	})
+	switch {
+	case err != nil:
+		return err
+	case kits == 0:
+		return noReadings()
+	}
+	tolerance, ok := study.Narrowest(batch.Limits, fit.BuiltInLimits(), fit.Characteristics())
+	if o.tolerance > 0 {
+		tolerance, ok = study.Tolerance{Width: o.tolerance, Of: "--tolerance"}, true
+	}
+	if !ok {
+		return misusef("no limit of a length has two ends, so there is no tolerance to hold a gauge against: give --tolerance")
+	}
+	studies := readings.Judge(tolerance)
+	if len(studies) == 0 {
+		return misusef("nothing was read twice by the same person: repeat the readings, numbered in the column trial, by two people or more in the column by")
+	}
+	if err := p.write(o.out, []string{o.path}, func(w io.Writer) error { return report.Gauge(o.format, w, studies) }); err != nil {
+		return err
+	}
+	for _, s := range studies {
+		if s.Share() > lot.GaugeInadequate {
+			return errNotGood
+		}
+	}
+	return nil
+}

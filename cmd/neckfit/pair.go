@@ -1,0 +1,73 @@
+package main
+
+import (
+	"context"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"neckfit/fit/pair"
+	"neckfit/report"
+)
+
+// pairOptions are pair's flags and its argument.
+type pairOptions struct {
+	path, format, rule, out string
+}
+
+func (p *program) pairCommand() *cobra.Command {
+	var o pairOptions
+	c := &cobra.Command{
+		Use:   "pair PATH",
+		Short: "Match necks with bodies so that the least work is left",
+		Long: `Pair reads necks and bodies that were surveyed as loose parts, each under a name of its own in
+the column kit, and finds the one-to-one match that leaves the least work. What a part is, its
+readings tell: only the datum neck makes it a neck, the datum body a body (its bridge, datum
+bridge, with it). One bridge by itself stands for every body that has none.
+
+First comes how many pairs need no work; then what matching by chance would cost; then each pair
+with its verdict, what to do and the minutes of it; then the parts that are left over, and why.
+As many pairs as can be are made, and of all such matches the cheapest is taken.
+
+Exit codes: 0 every part is in a pair that passes and needs no work, 1 some work, reading or part
+is left, 2 wrong use or bad input, 3 cannot read or write.`,
+		Example: `  neckfit pair testdata/pairs
+  neckfit pair testdata/pairs --format csv --out pairs.csv`,
+		Args: oneArgument("the PATH of a batch of loose parts"),
+		RunE: func(c *cobra.Command, args []string) error {
+			o.path = args[0]
+			return p.pair(c.Context(), o)
+		},
+	}
+	f := c.Flags()
+	f.Var(newChoice(&o.format, report.Formats()...), "format", "how to write the match")
+	f.Var(newChoice(&o.rule, "guarded", "simple"), "rule", "guarded: pass or fail only at 95 % probability; simple: value against limits")
+	f.StringVar(&o.out, "out", "", "write the match to this `file` instead of standard output")
+	return c
+}
+
+func (p *program) pair(ctx context.Context, o pairOptions) error {
+	kits, batch, err := p.allKits(ctx, o.path)
+	if err != nil {
+		return err
+	}
+	if len(kits) == 0 {
+		return noReadings()
+	}
+	parts, err := pair.Sort(kits)
+	if err != nil {
+		return misuse{err}
+	}
+	match, err := pair.Find(parts, checkOf(batch, o.rule))
+	if err != nil {
+		return err
+	}
+	err = p.write(o.out, []string{o.path}, func(w io.Writer) error { return report.Pair(o.format, w, match) })
+	if err != nil {
+		return err
+	}
+	if match.Ready < len(match.Pairs) || len(match.Pairs) == 0 || len(match.LoneNecks)+len(match.LoneBodies) > 0 {
+		return errNotGood
+	}
+	return nil
+}

@@ -1,0 +1,116 @@
+package report
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+
+	"neckfit/fit/pair"
+)
+
+// Pair writes a match of necks and bodies in a format that Formats lists: text, a table of one line
+// a pair and a left-over part, or JSON Lines with one object each and one for the whole.
+func Pair(format string, w io.Writer, m *pair.Match) error {
+	for i := range m.Pairs {
+		if err := check(m.Pairs[i].Result); err != nil {
+			return err
+		}
+	}
+	switch format {
+	case "text":
+		return writeLines(w, pairText(m))
+	case "csv":
+		return pairCSV(w, m)
+	case "jsonl":
+		return pairJSONL(w, m)
+	}
+	return fmt.Errorf("format %q is unknown", format)
+}
+
+func pairCSV(w io.Writer, m *pair.Match) error {
+	out := csv.NewWriter(w)
+	rows := [][]string{{"neck", "body", "verdict", "minutes", "actions", "worst", "left_over_because"}}
+	for i := range m.Pairs {
+		p := &m.Pairs[i]
+		name := ""
+		if c := worst(p.Result); c != nil {
+			name = c.Name
+		}
+		rows = append(rows, []string{
+			noFormula(p.Neck), noFormula(p.Body), verdictWord(p.Result.Verdict), shortest(p.Price.Minutes), p.Price.Actions.String(), name, "",
+		})
+	}
+	for _, l := range m.LoneNecks {
+		rows = append(rows, []string{noFormula(l.Name), "", "", "", "", "", noFormula(whyLone(l))})
+	}
+	for _, l := range m.LoneBodies {
+		rows = append(rows, []string{"", noFormula(l.Name), "", "", "", "", noFormula(whyLone(l))})
+	}
+	return errors.Join(out.WriteAll(rows), out.Error())
+}
+
+// whyLone is why a part is left over.
+func whyLone(l pair.Lone) string {
+	if l.Why == "" {
+		return "one too many"
+	}
+	return l.Why
+}
+
+type jsonPair struct {
+	Neck            string               `json:"neck"`
+	Body            string               `json:"body"`
+	Verdict         string               `json:"verdict"`
+	Minutes         float64              `json:"minutes"`
+	Actions         string               `json:"actions"`
+	Characteristics []jsonCharacteristic `json:"characteristics"`
+	Warnings        []string             `json:"warnings"`
+}
+
+type jsonLone struct {
+	Neck string `json:"neck,omitempty"`
+	Body string `json:"body,omitempty"`
+	Why  string `json:"left_over_because"`
+}
+
+type jsonMatch struct {
+	Necks            int     `json:"necks"`
+	Bodies           int     `json:"bodies"`
+	Bridge           string  `json:"common_bridge,omitempty"`
+	Pairs            int     `json:"pairs"`
+	Ready            int     `json:"ready"`
+	Work             int     `json:"work"`
+	Doubt            int     `json:"doubt"`
+	Minutes          float64 `json:"minutes"`
+	RandomMinutes    float64 `json:"random_minutes"`
+	RandomImpossible float64 `json:"random_impossible"`
+}
+
+// pairJSONL writes the object of the whole first.
+func pairJSONL(w io.Writer, m *pair.Match) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	err := e.Encode(jsonMatch{
+		m.Necks, m.Bodies, m.Bridge, len(m.Pairs), m.Ready, m.Work, m.Doubt, m.Minutes, m.Random.Minutes, m.Random.Impossible,
+	})
+	for i := range m.Pairs {
+		p := &m.Pairs[i]
+		j := jsonPair{
+			Neck: p.Neck, Body: p.Body, Verdict: verdictWord(p.Result.Verdict), Minutes: p.Price.Minutes,
+			Actions: p.Price.Actions.String(), Warnings: append([]string{}, p.Result.Warnings...),
+		}
+		for k := range p.Result.Characteristics {
+			j.Characteristics = append(j.Characteristics, jsonOf(&p.Result.Characteristics[k]))
+		}
+		err = errors.Join(err, e.Encode(&j))
+	}
+	for _, l := range m.LoneNecks {
+		err = errors.Join(err, e.Encode(jsonLone{Neck: l.Name, Why: whyLone(l)}))
+	}
+	for _, l := range m.LoneBodies {
+		err = errors.Join(err, e.Encode(jsonLone{Body: l.Name, Why: whyLone(l)}))
+	}
+	return err
+}
