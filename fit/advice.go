@@ -48,7 +48,7 @@ func advise(c *Characteristic) string {
 func readingsOf(budget []Contribution) []Contribution {
 	var readings []Contribution
 	for _, c := range budget {
-		if c.Place != (measure.Place{}) {
+		if c.Reading != nil {
 			readings = append(readings, c)
 		}
 	}
@@ -59,7 +59,7 @@ func readingsOf(budget []Contribution) []Contribution {
 func listed(readings []Contribution) string {
 	words := make([]string, len(readings))
 	for i, r := range readings {
-		words[i] = fmt.Sprintf("%s (line %d)", r.What, r.Place.Line)
+		words[i] = fmt.Sprintf("%s (line %d)", r.What(), r.Reading.Place.Line)
 	}
 	if len(words) == 1 {
 		return words[0]

@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-
-	"neckfit/measure"
 )
 
 // budget lists what makes up the uncertainty of the quantity with gradient g, largest first: a
@@ -17,30 +15,27 @@ func (s *solved) budget(g []float64) []Contribution {
 	if u.Std == 0 {
 		return nil
 	}
-	byReading := map[*measure.Reading]float64{}
-	var order []*measure.Reading
-	for i, c := range s.fit.Sensitivity(g) {
-		r := s.source[i]
-		if r == nil || c == 0 {
+	var list []Contribution
+	add := func(c Contribution) {
+		if c.Share = c.Std * c.Std / (u.Std * u.Std); c.Share >= least {
+			list = append(list, c)
+		}
+	}
+	// The rows of one reading stand together.
+	sensitivity, variance := s.fit.Sensitivity(g), 0.0
+	for i, r := range s.source {
+		if r == nil {
 			continue
 		}
-		if _, ok := byReading[r]; !ok {
-			order = append(order, r)
+		std := sensitivity[i] * s.problem.Rows[i].Sigma * s.fit.Scale
+		variance += std * std
+		if i+1 == len(s.source) || s.source[i+1] != r {
+			add(Contribution{Reading: r, Std: math.Sqrt(variance)})
+			variance = 0
 		}
-		std := c * s.problem.Rows[i].Sigma * s.fit.Scale
-		byReading[r] += std * std
-	}
-	var list []Contribution
-	add := func(what string, place measure.Place, std float64) {
-		if share := std * std / (u.Std * u.Std); share >= least {
-			list = append(list, Contribution{What: what, Place: place, Std: std, Share: share})
-		}
-	}
-	for _, r := range order {
-		add(r.Describe(), r.Place, math.Sqrt(byReading[r]))
 	}
 	for i, std := range u.Common {
-		add("error common to all readings by "+s.gauges[i].ID, measure.Place{}, std)
+		add(Contribution{Gauge: s.gauges[i], Std: std})
 	}
 	slices.SortStableFunc(list, func(a, b Contribution) int { return cmp.Compare(b.Share, a.Share) })
 	return list

@@ -217,8 +217,8 @@ func TestWhoseLimit(t *testing.T) {
 // Following the advice decides: with the advised number of readings the same value is decided.
 func TestAdviceDecides(t *testing.T) {
 	c := Characteristic{Value: 0.9, StdUncertainty: 0.1, Lower: -1, Upper: 1, Dimension: measure.Length, Budget: []Contribution{
-		{What: "edge-bass offset", Place: measure.Place{File: "r.csv", Line: 7}, Std: 0.09},
-		{What: "common", Std: math.Sqrt(0.01 - 0.0081)},
+		{Reading: &measure.Reading{Datum: measure.DatumNeck, Feature: measure.EdgeBass, Kind: measure.Offset, Place: measure.Place{Line: 7}}, Std: 0.09},
+		{Gauge: steel, Std: math.Sqrt(0.01 - 0.0081)},
 	}}
 	want := 0.1 / guard // what the distance from the limit leaves
 	n := repeats(0.0081, 0.01, want)
@@ -226,7 +226,7 @@ func TestAdviceDecides(t *testing.T) {
 	if after(n) > want || after(n-1) <= want {
 		t.Errorf("%d readings leave u = %.4f, needed %.4f; one fewer %.4f", n, after(n), want, after(n-1))
 	}
-	if got := advise(&c); got != "read edge-bass offset (line 7) "+strconv.Itoa(n)+" times" {
+	if got := advise(&c); got != "read edge-bass offset (neck) (line 7) "+strconv.Itoa(n)+" times" {
 		t.Errorf("advice %q, want %d readings", got, n)
 	}
 	c.Value = 1

@@ -31,7 +31,7 @@ func (a *assembly) clearance(frame measure.Datum, f measure.Feature, marks []int
 	if screw == 0 || least == 0 {
 		return nil
 	}
-	return &bound{0, max(0, least-screw) / 2, fmt.Sprintf("half the screw's clearance in %s: hole %.2f mm, %s %.2f mm", f, least, column, screw)}
+	return &bound{-inf, max(0, least-screw) / 2, fmt.Sprintf("half the screw's clearance in %s: hole %.2f mm, %s %.2f mm", f, least, column, screw)}
 }
 
 // neckScrewMismatch is the worst distance of a hole in the heel from the body's, the neck seated;

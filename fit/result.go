@@ -46,12 +46,20 @@ type Characteristic struct {
 	Budget []Contribution // largest first
 }
 
-// Contribution is one line of an uncertainty budget.
+// Contribution is one line of an uncertainty budget: a reading's own, or a gauge's common error.
 type Contribution struct {
-	What  string        // the reading or the gauge, in words
-	Place measure.Place // zero for a gauge
-	Std   float64       // standard uncertainty that it adds, same unit as the characteristic, signed
-	Share float64       // of the variance, 0 to 1
+	Reading *measure.Reading // nil for a gauge
+	Gauge   *measure.Gauge   // nil for a reading
+	Std     float64          // standard uncertainty that it adds, same unit as the characteristic; a gauge's is signed
+	Share   float64          // of the variance, 0 to 1
+}
+
+// What is the reading or the gauge in words.
+func (c Contribution) What() string {
+	if c.Reading != nil {
+		return c.Reading.Describe()
+	}
+	return "error common to all readings by " + c.Gauge.ID
 }
 
 // Swing is the range of the centre-line error that the pocket's clearance allows, in mm.

@@ -1,0 +1,158 @@
+package delivery
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"neckfit/fit/lot"
+	"neckfit/measure"
+)
+
+// level is the confidence of every interval here, and coverage the share of the process that a
+// tolerance interval holds.
+const level, coverage = 0.95, 0.95
+
+// Process is what one characteristic says of the supplier's process, in mm or degrees.
+type Process struct {
+	Name         string
+	Dimension    measure.Dimension
+	Class        measure.Class
+	Limited      bool    // some limit judges it, the same for all kits of the lot
+	Lower, Upper float64 // an open end is an infinity
+
+	N          int
+	Mean, SD   float64         // SD is 0 for one kit
+	Spread     *lot.Parts      // nil for one kit
+	Capability *lot.Capability // nil without limits
+	Chart      *lot.Chart      // nil for one kit
+	Signals    []Signal
+	// Tolerance holds 95 % of the process with 95 % confidence, if it is normal; with one limit it
+	// is open on the other side. Nil for one kit and for values that are all equal.
+	Tolerance *lot.Interval
+	Warnings  []string
+}
+
+// Signal is a breaking of a run rule, with the kits that broke it.
+type Signal struct {
+	Rule lot.RunRule
+	Kits []string
+}
+
+// ownPart is the uncertainty that differs from kit to kit.
+func ownPart(f *Found) float64 {
+	return math.Sqrt(max(0, f.StdUncertainty*f.StdUncertainty-f.Common*f.Common))
+}
+
+// process works out one characteristic.
+func (l *lotKits) process(s *series) (*Process, error) {
+	p := &Process{Name: s.Name, Dimension: s.Dimension, Class: s.Class, N: len(s.values), Lower: s.Lower, Upper: s.Upper}
+	judges := !math.IsInf(s.Lower, -1) || !math.IsInf(s.Upper, 1)
+	p.Limited = judges && !s.differ
+	if judges && s.differ {
+		p.Warnings = append(p.Warnings, "its limits differ from kit to kit, so there are no indices")
+		p.Lower, p.Upper = math.Inf(-1), math.Inf(1)
+	}
+	if p.Limited && s.Lower >= s.Upper {
+		p.Warnings = append(p.Warnings, "its limits leave no room, so there are no indices")
+		p.Limited = false
+	}
+	capability, err := lot.NewCapability(s.values, p.Lower, p.Upper, lot.CapabilityOptions{Level: level})
+	if p.Limited {
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", s.Name, err)
+		}
+		p.Capability = capability
+		p.Warnings = append(p.Warnings, capability.Warnings...)
+	}
+	p.Mean = mean(s.values)
+	if p.N < 2 {
+		return p, nil
+	}
+	return p, l.spread(p, s)
+}
+
+// spread adds what two kits or more tell.
+func (l *lotKits) spread(p *Process, s *series) error {
+	parts, err := lot.SeparateMeasurement(s.values, s.own, level)
+	if err != nil {
+		return fmt.Errorf("%s: %w", s.Name, err)
+	}
+	p.Spread, p.SD = &parts, parts.Total
+	if p.Chart, err = lot.IndividualsChart(s.values); err != nil {
+		return fmt.Errorf("%s: %w", s.Name, err)
+	}
+	for _, signal := range p.Chart.Signals {
+		p.Signals = append(p.Signals, Signal{signal.Rule, l.namesOf(s, signal.Points)})
+	}
+	if p.SD > 0 {
+		p.Tolerance, err = tolerance(p)
+	}
+	return err
+}
+
+func (l *lotKits) namesOf(s *series, points []int) []string {
+	names := make([]string, len(points))
+	for i, at := range points {
+		names[i] = l.kits[s.kits[at]].name
+	}
+	return names
+}
+
+// tolerance is the normal tolerance interval, open where there is no limit to hold it against.
+func tolerance(p *Process) (*lot.Interval, error) {
+	factor := lot.TwoSidedFactor
+	low, high := !math.IsInf(p.Lower, -1), !math.IsInf(p.Upper, 1)
+	if low != high {
+		factor = lot.OneSidedFactor
+	}
+	k, err := factor(p.N, coverage, level)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", p.Name, err)
+	}
+	t := &lot.Interval{Low: p.Mean - k*p.SD, High: p.Mean + k*p.SD}
+	if low && !high {
+		t.High = math.Inf(1)
+	}
+	if high && !low {
+		t.Low = math.Inf(-1)
+	}
+	return t, nil
+}
+
+// mean less the first value first, so that equal values have exactly that mean.
+func mean(values []float64) float64 {
+	sum := 0.0
+	for _, v := range values {
+		sum += v - values[0]
+	}
+	return values[0] + sum/float64(len(values))
+}
+
+// Failing is a line of the Pareto list.
+type Failing struct {
+	Name         string
+	Class        measure.Class
+	Fail, Unsure int // kits
+}
+
+// pareto lists what fails or is unsure, the worst class first, in each what fails most.
+func (l *lotKits) pareto() []Failing {
+	var list []Failing
+	for _, s := range l.found {
+		if s.fail+s.unsure > 0 {
+			list = append(list, Failing{s.Name, s.Class, s.fail, s.unsure})
+		}
+	}
+	rank := func(c measure.Class) int { // no class comes last
+		if c == measure.NoClass {
+			return int(measure.Minor) + 1
+		}
+		return int(c)
+	}
+	slices.SortStableFunc(list, func(a, b Failing) int {
+		return cmp.Or(cmp.Compare(rank(a.Class), rank(b.Class)), cmp.Compare(b.Fail, a.Fail), cmp.Compare(b.Unsure, a.Unsure))
+	})
+	return list
+}
