@@ -55,7 +55,11 @@ func headline(r *fit.Result) string {
 	case c == nil:
 		return "nothing was judged, for nothing that was measured has a limit."
 	case c.Verdict == fit.Pass:
-		return fmt.Sprintf("%s. Least room: %s.", count(r, fit.Pass, "passes", "pass"), standing(c))
+		text := count(r, fit.Pass, "passes", "pass")
+		if open := unmeasuredCritical(r); len(open) > 0 {
+			text += ", but not measured: " + strings.Join(open, ", ")
+		}
+		return fmt.Sprintf("%s. Least room: %s.", text, standing(c))
 	case c.Verdict == fit.Unsure && c.Advice != "":
 		return standing(c) + ". To decide it: " + harmless(c.Advice) + "."
 	case c.Verdict == fit.Unsure:
@@ -66,6 +70,17 @@ func headline(r *fit.Result) string {
 		text += " Also failing: " + strings.Join(others, ", ") + "."
 	}
 	return text
+}
+
+// unmeasuredCritical names the critical characteristics that a kit passes without.
+func unmeasuredCritical(r *fit.Result) []string {
+	var names []string
+	for i := range r.Characteristics {
+		if c := &r.Characteristics[i]; c.Class == measure.Critical && c.Verdict == fit.NotMeasured {
+			names = append(names, c.Name)
+		}
+	}
+	return names
 }
 
 // count says how many characteristics have a verdict.
@@ -104,6 +119,13 @@ func inBrief(r *fit.Result) string {
 		text = c.Name + " " + beside(c)
 	default:
 		text = c.Name + " has least room"
+		if open := unmeasuredCritical(r); len(open) > 0 {
+			text = open[0] + " not measured"
+			if len(open) > 1 {
+				text += fmt.Sprintf(" (+%d)", len(open)-1)
+			}
+			text += "; " + c.Name
+		}
 	}
 	if len(r.Suspects) == 0 {
 		return text

@@ -19,6 +19,7 @@ type summary struct {
 	worst    *fit.Characteristic
 	worstKit string
 	suspects []string // the first few, in words
+	open     []string // kits that pass without a critical characteristic
 	doubtful int      // kits with suspects
 }
 
@@ -40,6 +41,9 @@ func (b *summary) add(r *fit.Result) {
 	b.lines = append(b.lines, l)
 	b.tally[r.Verdict]++
 	b.countFailing(r)
+	if r.Verdict == fit.Pass && len(unmeasuredCritical(r)) > 0 {
+		b.open = append(b.open, l.kit)
+	}
 	if len(r.Suspects) > 0 {
 		b.doubtful++
 		if s := r.Suspects[0]; len(b.suspects) < mostSuspects {
@@ -106,10 +110,22 @@ func (b *summary) todo() string {
 	if b.tally[fit.Unsure] > 0 {
 		parts = append(parts, "An unsure kit's own table says which reading would decide it.")
 	}
+	if len(b.open) > 0 {
+		parts = append(parts, "Passing without something critical that was not measured: "+firstFew(b.open)+".")
+	}
 	if len(parts) == 0 && b.tally[fit.Pass] == len(b.lines) {
 		return "Nothing to do before assembly."
 	}
 	return strings.Join(parts, " ")
+}
+
+// firstFew lists three names at most.
+func firstFew(names []string) string {
+	const few = 3
+	if len(names) <= few {
+		return strings.Join(names, ", ")
+	}
+	return fmt.Sprintf("%s and %d more", strings.Join(names[:few], ", "), len(names)-few)
 }
 
 func (b *summary) moreSuspects() string {
