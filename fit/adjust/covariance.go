@@ -20,6 +20,9 @@ func (s *Solution) Uncertainty(g []float64) Uncertainty {
 	sum := 0.0
 	for k := range s.parts {
 		pt := &s.parts[k]
+		if !pt.moves(g) {
+			continue
+		}
 		y := pt.inward(g)
 		sum += dot(y, y)
 		s.addCommon(k, pt.outward(y), u.Common)
@@ -51,6 +54,9 @@ func (s *Solution) Covariance(g, h []float64) float64 {
 	commonG, commonH := make([]float64, len(s.causes)), make([]float64, len(s.causes))
 	for k := range s.parts {
 		pt := &s.parts[k]
+		if !pt.moves(g) && !pt.moves(h) {
+			continue
+		}
 		y, z := pt.inward(g), pt.inward(h)
 		own += dot(y, z)
 		s.addCommon(k, pt.outward(y), commonG)
@@ -65,6 +71,9 @@ func (s *Solution) Sensitivity(g []float64) []float64 {
 	sens := make([]float64, len(s.Residuals))
 	for k := range s.parts {
 		pt := &s.parts[k]
+		if !pt.moves(g) {
+			continue
+		}
 		for at, v := range pt.outward(pt.inward(g)) {
 			sens[pt.rows[at]] = v / s.sigma[pt.rows[at]]
 		}
@@ -137,6 +146,16 @@ func (s *Solution) outside(k int, col []float64) (e, whitened []float64) {
 		e[at] -= v
 	}
 	return e, whitened
+}
+
+// moves tells whether the quantity with gradient g depends on the part at all.
+func (pt *part) moves(g []float64) bool {
+	for _, u := range pt.unknowns {
+		if g[u] != 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // inward takes a gradient (one entry per unknown of the problem) to the orthonormal columns.

@@ -38,7 +38,11 @@ type basis struct {
 // by singular values. reach is nil or as in Problem, a column each. It overwrites nothing.
 func factor(a grid, reach []float64) basis {
 	if a.cols > 0 && a.rows >= a.cols {
-		if b, ok := factorQR(a, reach); ok {
+		take := factorQR
+		if a.cols <= smallest {
+			take = factorSmall
+		}
+		if b, ok := take(a, reach); ok {
 			return b
 		}
 	}

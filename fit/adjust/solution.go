@@ -36,6 +36,9 @@ const freeTolerance = 1e-6
 // row touches counts in its own unit.
 func (s *Solution) Estimable(g []float64) bool {
 	s.mustFit(g)
+	if len(s.Null) == 0 {
+		return true
+	}
 	var all, free float64
 	for i := range s.parts {
 		a, f := s.parts[i].alongFree(g)

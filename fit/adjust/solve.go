@@ -208,8 +208,7 @@ func (w *work) misfit(i int) float64 {
 		s.addProduct(-t.Coef, w.x[t.Unknown])
 	}
 	if r.Model != nil {
-		clear(w.unused)
-		s.add(-r.Model.Eval(w.x, w.unused))
+		s.add(-r.Model.Eval(w.x, w.unused)) // what piles up in unused nobody reads
 	}
 	return s.value()
 }
