@@ -1,0 +1,192 @@
+package draw
+
+import (
+	"fmt"
+	"io"
+)
+
+// Action is what to do at a hole. The zero value is none of them, and a mistake.
+type Action uint8
+
+const (
+	_            Action = iota
+	Keep                // the hole stays and is used
+	PlugAndDrill        // fill the old hole, drill a new one that it would spoil
+	DrillFresh          // drill in sound wood; an old hole, if any, stays as it is
+	PlugOnly            // fill the hole, drill nothing
+)
+
+// Hole is one hole of the schedule. Sizes are diameters in mm; 0 means not known or not wanted.
+type Hole struct {
+	Name   string
+	At     Point // centre: of the hole to drill, or of the one to keep or to plug
+	Action Action
+	Old    *Point  // PlugAndDrill: centre of the old hole; DrillFresh: the same, if there is one
+	OldDia float64 // of the old hole, or of the one to keep or to plug
+	Plug   float64 // PlugAndDrill, PlugOnly: bore for the plug
+	Pilot  float64 // PlugAndDrill, DrillFresh: the bit
+	Depth  string  // how deep, or "through", and anything to mind at this hole
+}
+
+// Outline is a line of the body or of the bridge to lay the template by.
+type Outline struct {
+	Name   string
+	Points []Point
+	Closed bool
+}
+
+// Template is a drill template: what to draw, full size, and what to say beside it. Points are in
+// mm, x the station and y the offset, whatever the hand.
+type Template struct {
+	Kit      string
+	Left     bool   // a left-handed instrument: drawn mirrored
+	Scale    string // a line of plain words under the kit's name, such as its scale length
+	Holes    []Hole
+	Register []Outline // pocket end and sides, drawn bold: the template is laid by them
+	Corners  []Point   // pocket corners, where a registration cross is put
+	Centre   []Point   // nil, or two points of the neck's centre line, drawn right across
+	Plate    []Outline // the bridge's plate and the like, drawn dashed
+	Cautions []string
+	Notes    []string
+}
+
+// reach is how far from a kit's zero a point may lie, in mm. No body comes near it; a number
+// beyond it is a slip of unit or of point.
+const reach = 5000
+
+// check returns an error for what cannot be drawn.
+func (t *Template) check() error {
+	if len(t.Holes) == 0 {
+		return fmt.Errorf("the template of kit %q has no hole", t.Kit)
+	}
+	if n := len(t.Centre); n != 0 && n != 2 {
+		return fmt.Errorf("the centre line has %d points, must have two", n)
+	}
+	if len(t.Centre) == 2 && t.Centre[0] == t.Centre[1] {
+		return fmt.Errorf("the centre line's two points are one")
+	}
+	for _, h := range t.Holes {
+		if err := h.check(); err != nil {
+			return fmt.Errorf("hole %q: %w", h.Name, err)
+		}
+	}
+	return checkPoints(t.otherPoints())
+}
+
+func (h *Hole) check() error {
+	switch h.Action {
+	case Keep, DrillFresh, PlugOnly:
+	case PlugAndDrill:
+		if h.Old == nil {
+			return fmt.Errorf("to be plugged and drilled, but no old place")
+		}
+	default:
+		return fmt.Errorf("nothing said of what to do")
+	}
+	for _, d := range []float64{h.OldDia, h.Plug, h.Pilot} {
+		if !(d >= 0 && d <= maxHole) {
+			return fmt.Errorf("diameter of %v mm, must be from 0 to %v", d, maxHole)
+		}
+	}
+	points := []Point{h.At}
+	if h.Old != nil {
+		points = append(points, *h.Old)
+	}
+	return checkPoints(points)
+}
+
+// maxHole is the largest diameter, in mm, that a template draws: a marked hole must lie whole on
+// one sheet. Neck and bridge have none near it.
+const maxHole = 60
+
+func checkPoints(points []Point) error {
+	for _, p := range points {
+		if !p.finite() || p.length() > reach {
+			return fmt.Errorf("a point at %v, %v: must be within %v mm of zero", p.X, p.Y, float64(reach))
+		}
+	}
+	return nil
+}
+
+func (t *Template) otherPoints() []Point {
+	points := append(append([]Point(nil), t.Corners...), t.Centre...)
+	for _, o := range t.outlines() {
+		points = append(points, o.Points...)
+	}
+	return points
+}
+
+func (t *Template) outlines() []Outline {
+	return append(append([]Outline(nil), t.Register...), t.Plate...)
+}
+
+// Sheets lays the template out on paper: the first sheets say what to do, the others are the
+// template, full size.
+func (t Template) Sheets(p Paper) ([]Sheet, error) {
+	pages, err := t.pages(p)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Sheet, len(pages))
+	for i := range pages {
+		title := fmt.Sprintf("Drill template of %s, sheet %d of %d", t.Kit, i+1, len(pages))
+		out[i] = Sheet{number: i + 1, title: title, page: pages[i]}
+	}
+	return out, nil
+}
+
+// Sheet is one sheet of a template.
+type Sheet struct {
+	number int
+	title  string
+	page   page
+}
+
+// SVG writes the sheet as a document of its own that prints full size.
+func (s *Sheet) SVG(w io.Writer) error {
+	box := Box{Max: Point{s.page.width, s.page.height}}
+	return svgDocument(w, box, fmt.Sprintf("s%d-", s.number), s.title, &s.page.drawing)
+}
+
+// PDF writes all sheets.
+func (t Template) PDF(w io.Writer, p Paper) error {
+	pages, err := t.pages(p)
+	if err != nil {
+		return err
+	}
+	doc := newPDF("Drill template of " + t.Kit)
+	for i := range pages {
+		doc.page(pages[i].width, pages[i].height, &pages[i].drawing)
+	}
+	return doc.output(w)
+}
+
+// page is a sheet with all that is printed on it, in mm from its top left corner.
+type page struct {
+	sheet
+	drawing Drawing
+}
+
+// pages lays the template out.
+func (t *Template) pages(p Paper) ([]page, error) {
+	if err := t.check(); err != nil {
+		return nil, err
+	}
+	g, err := t.tile(p)
+	if err != nil {
+		return nil, err
+	}
+	g.first = 2
+	out := t.keys(p, g)
+	if g.first = len(out) + 1; g.first > 2 { // now that it is known, the map can say it
+		out = t.keys(p, g)
+	}
+	total := len(out) + len(g.tiles)
+	for i := range g.tiles {
+		out = append(out, page{sheet: g.sheet, drawing: t.tileSheet(g, i)})
+	}
+	for i := range out {
+		t.furnish(&out[i], i+1, total)
+	}
+	return out, nil
+}

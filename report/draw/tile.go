@@ -1,0 +1,180 @@
+package draw
+
+import (
+	"fmt"
+	"math"
+)
+
+// Tiling, in mm. Neighbouring sheets share a strip of at least leastOverlap; the line along which
+// they join runs in its middle, so half of it is cut off one sheet and half is the other's tab.
+const (
+	leastOverlap = 20
+	aroundArea   = 5 // white around what is drawn
+)
+
+// maxTiles is what anybody would tape together. More sheets mean a slip in the input.
+const maxTiles = 30
+
+// grid says how the template is cut into tiles. Its plane is the page's frame without a shift:
+// x runs to the right and y down, and station 0, offset 0 is at 0, 0.
+type grid struct {
+	sheet
+	view    View
+	area    Box // what must be covered
+	overlap float64
+	start   Point // the plane's point at the window's top left corner of the first tile
+	step    Point // from tile to tile
+	cols    int
+	rows    int
+	tiles   []tile
+	joins   []join
+	first   int // number of the first tile's sheet
+}
+
+type tile struct{ col, row int }
+
+// join is a line that two tiles share; later is cut along it and laid on earlier.
+type join struct {
+	earlier, later int // index of the tile
+	from, to       Point
+	mark           int // number of the first of its two marks
+}
+
+// area is the box of the plane that the tiles must cover. The centre line runs across whatever
+// is drawn and asks for no sheet of its own.
+func (t *Template) area(v View) Box {
+	b := Empty()
+	for i := range t.Holes {
+		h := t.Holes[i].bounds()
+		b = b.Around(boxOf(v.Apply(h.Min), v.Apply(h.Max)))
+	}
+	for _, o := range t.outlines() {
+		b = b.Around(boxOf(v.all(o.Points)...))
+	}
+	return b.Around(boxOf(v.all(t.Corners)...)).Grown(aroundArea)
+}
+
+// neededOverlap is enough for the marks of every hole to lie whole on one sheet.
+func (t *Template) neededOverlap() float64 {
+	overlap := float64(leastOverlap)
+	for i := range t.Holes {
+		b := t.Holes[i].bounds()
+		overlap = math.Max(overlap, math.Max(b.Width(), b.Height())+1)
+	}
+	return overlap
+}
+
+// tile chooses the way of the paper that takes fewer sheets, upright when it is the same.
+func (t *Template) tile(p Paper) (*grid, error) {
+	view := View{Turn: NeckUp, Mirrored: t.Left}
+	area, overlap := t.area(view), t.neededOverlap()
+	var best *grid
+	for _, s := range []sheet{p.upright(), p.across()} {
+		w := s.window()
+		if overlap > math.Min(w.Width(), w.Height())/2 {
+			return nil, fmt.Errorf("a hole's old and new place are too far apart for one sheet of paper")
+		}
+		g := &grid{sheet: s, view: view, area: area, overlap: overlap}
+		g.cols = count(area.Width(), w.Width(), overlap)
+		g.rows = count(area.Height(), w.Height(), overlap)
+		if best == nil || g.cols*g.rows < best.cols*best.rows {
+			best = g
+		}
+	}
+	if n := best.cols * best.rows; n > maxTiles {
+		return nil, fmt.Errorf("the template is %.0f by %.0f mm and takes %d sheets, more than %d: are its places right?",
+			area.Width(), area.Height(), n, maxTiles)
+	}
+	best.spread(t.centres(view))
+	return best, nil
+}
+
+// count is how many windows of a size cover an extent.
+func count(extent, size, overlap float64) int {
+	if extent <= size {
+		return 1
+	}
+	return int(math.Ceil((extent - overlap) / (size - overlap)))
+}
+
+func (t *Template) centres(v View) []Point {
+	var out []Point
+	for _, h := range t.Holes {
+		out = append(out, v.Apply(h.At))
+		if h.Old != nil {
+			out = append(out, v.Apply(*h.Old))
+		}
+	}
+	return out
+}
+
+// spread lays the tiles over the area, with joins away from the holes where there is room.
+func (g *grid) spread(holes []Point) {
+	w := g.window()
+	g.step = Point{w.Width() - g.overlap, w.Height() - g.overlap}
+	xs, ys := make([]float64, len(holes)), make([]float64, len(holes))
+	for i, p := range holes {
+		xs[i], ys[i] = p.X, p.Y
+	}
+	g.start.X = begin(g.area.Min.X, g.area.Width(), g.step.X, g.overlap, g.cols, xs)
+	g.start.Y = begin(g.area.Min.Y, g.area.Height(), g.step.Y, g.overlap, g.rows, ys)
+	for row := range g.rows {
+		for col := range g.cols {
+			g.tiles = append(g.tiles, tile{col, row})
+		}
+	}
+	g.join()
+}
+
+// begin is where the first of n windows begins: in the middle of the play that is left, or off it
+// where that keeps the joins at least half an overlap from every hole, as far as that can be.
+func begin(low, extent, step, overlap float64, n int, holes []float64) float64 {
+	play := float64(n)*step + overlap - extent
+	best, bestGap := low-play/2, -1.0
+	for _, part := range []float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0, 1} {
+		start := low - play*part
+		gap := overlap / 2
+		for k := 1; k < n; k++ {
+			line := start + float64(k)*step + overlap/2
+			for _, h := range holes {
+				gap = math.Min(gap, math.Abs(h-line))
+			}
+		}
+		if gap > bestGap {
+			best, bestGap = start, gap
+		}
+	}
+	return best
+}
+
+// join lists the lines between neighbours, and numbers the marks on them.
+func (g *grid) join() {
+	add := func(a, b int, from, to Point) {
+		g.joins = append(g.joins, join{a, b, from, to, 2*len(g.joins) + 1})
+	}
+	for i, c := range g.tiles {
+		b := g.covers(i)
+		if c.col+1 < g.cols {
+			x := b.Max.X - g.overlap/2
+			add(i, i+1, Point{x, b.Min.Y}, Point{x, b.Max.Y})
+		}
+		if c.row+1 < g.rows {
+			y := b.Max.Y - g.overlap/2
+			add(i, i+g.cols, Point{b.Min.X, y}, Point{b.Max.X, y})
+		}
+	}
+}
+
+// covers is the part of the plane that a tile's window shows.
+func (g *grid) covers(i int) Box {
+	w := g.window()
+	min := g.start.plus(Point{float64(g.tiles[i].col) * g.step.X, float64(g.tiles[i].row) * g.step.Y})
+	return Box{min, min.plus(Point{w.Width(), w.Height()})}
+}
+
+// viewOf is the view that puts a tile into its window.
+func (g *grid) viewOf(i int) View {
+	v := g.view
+	v.Origin = g.window().Min.minus(g.covers(i).Min)
+	return v
+}
