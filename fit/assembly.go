@@ -20,6 +20,12 @@ type assembly struct {
 	bridge    reference
 	unbridged string // the readings that the bridge lacks
 
+	play     *play  // once findPlay has looked
+	unplayed string // the readings that it lacks
+
+	strung   *margins // once margins has looked
+	unstrung string   // the readings that they lack
+
 	compensation measure.Strings
 	nudges       *nudges // what a remedy would move; nil for the kit as it was measured
 }

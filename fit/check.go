@@ -26,6 +26,7 @@ type Options struct {
 	Limits       []measure.Limit // the user's; they override the built-in ones by name
 	Compensation measure.Strings // nil for the built-in ones
 	Model        bool            // fill in Result.Model and Result.Residuals, for remedies and drawings
+	Brief        bool            // budgets only where a verdict is unsure, for batches that nobody looks into
 }
 
 // Check fits one kit and judges it. It never fails: what cannot be worked out is not measured,
@@ -102,7 +103,9 @@ func (a *assembly) judge(c *characteristic, o Options) Characteristic {
 			return out
 		}
 		out.Value, out.StdUncertainty = f.value.v, a.fit.Uncertainty(g).Std
-		out.Budget = a.budget(g)
+		if !o.Brief {
+			out.Budget = a.budget(g)
+		}
 	}
 	if math.IsNaN(out.Value) || math.IsInf(out.Value, 0) || math.IsNaN(out.StdUncertainty) || math.IsInf(out.StdUncertainty, 0) {
 		out.Missing, out.Value, out.StdUncertainty, out.Budget = "readings that do not fall together: the geometry has no solution", 0, 0, nil
@@ -115,6 +118,9 @@ func (a *assembly) judge(c *characteristic, o Options) Characteristic {
 	out.P = Conformance(out.Value, out.StdUncertainty, l.Lower, l.Upper)
 	out.Verdict = decide(o.Rule, out.Value, out.P, l.Lower, l.Upper)
 	if out.Verdict == Unsure {
+		if o.Brief && f.direct == nil {
+			out.Budget = a.budget(a.gradient(f.value))
+		}
 		out.Advice = advise(&out)
 	}
 	return out

@@ -14,7 +14,7 @@ func BenchmarkCheck(b *testing.B) {
 			rng := rand.New(rand.NewPCG(1, 2))
 			in := simulate.Random(rng)
 			kit := in.Kit("K", p.read(in, rng, simulate.DefaultSetup()))
-			o := Options{Compensation: in.Compensation}
+			o := Options{Compensation: in.Compensation, Brief: true}
 			b.ReportAllocs()
 			for b.Loop() {
 				Check(kit, o)

@@ -10,6 +10,14 @@ import (
 type margins struct{ bass, treble quantity }
 
 func (a *assembly) margins() (margins, string) {
+	if a.strung == nil {
+		m, lack := a.newMargins()
+		a.strung, a.unstrung = &m, lack
+	}
+	return *a.strung, a.unstrung
+}
+
+func (a *assembly) newMargins() (margins, string) {
 	if lack := a.lack(); lack != "" {
 		return margins{}, lack
 	}

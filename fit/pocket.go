@@ -19,6 +19,13 @@ func (p *play) gap(i int) quantity { return p.bass[i].plus(p.treble[i]) }
 // findPlay takes gaps felt on both walls; or the widths of pocket and seated heel; or, when the
 // heel cannot be seated, the widths in the order in which they were read along each part.
 func (a *assembly) findPlay() (*play, string) {
+	if a.play == nil && a.unplayed == "" {
+		a.play, a.unplayed = a.newPlay()
+	}
+	return a.play, a.unplayed
+}
+
+func (a *assembly) newPlay() (*play, string) {
 	if p := a.feltPlay(); p != nil {
 		return p, ""
 	}
