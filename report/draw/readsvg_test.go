@@ -2,6 +2,8 @@ package draw
 
 import (
 	"encoding/xml"
+	"errors"
+	"io"
 	"math"
 	"regexp"
 	"strconv"
@@ -104,7 +106,7 @@ func readSVG(t *testing.T, text string) *found {
 	for {
 		token, err := d.Token()
 		if token == nil {
-			if err.Error() != "EOF" {
+			if !errors.Is(err, io.EOF) {
 				t.Fatal(err)
 			}
 			break
