@@ -1,6 +1,9 @@
 package fit
 
-import "math"
+import (
+	"math"
+	"math/bits"
+)
 
 // tape records how quantities come from the adjusted unknowns, so that the gradient of any of
 // them can be had in one walk back over it (reverse accumulation). Its first entries are the
@@ -8,7 +11,8 @@ import "math"
 type tape struct {
 	unknowns int
 	steps    []step
-	adjoint  []float64 // room for a walk back
+	adjoint  []float64 // of each step during a walk back, zero between walks
+	pending  []uint64  // a bit a step whose adjoint is not zero, likewise
 }
 
 // step is one operation with the partial derivatives by its one or two operands. An operand
@@ -44,26 +48,44 @@ func (t *tape) gradient(q quantity) []float64 {
 	if q.t == nil {
 		return grad
 	}
-	if cap(t.adjoint) < len(t.steps) {
+	if len(t.adjoint) < len(t.steps) {
 		t.adjoint = make([]float64, cap(t.steps))
+		t.pending = make([]uint64, cap(t.steps)/64+1)
 	}
-	adj := t.adjoint[:q.at+1]
-	clear(adj)
-	adj[q.at] = 1
-	for i := int(q.at); i >= t.unknowns; i-- {
-		if adj[i] == 0 {
-			continue
-		}
-		s := t.steps[i]
-		if s.a != none {
-			adj[s.a] += adj[i] * s.da
-		}
-		if s.b != none {
-			adj[s.b] += adj[i] * s.db
+	t.reach(q.at, 1)
+	// Operands lie before their step, so the highest step that is pending is complete. Only those
+	// that the quantity depends on are visited, which are few of a long tape.
+	for w := int(q.at) / 64; w >= 0; w-- {
+		for t.pending[w] != 0 {
+			i := w*64 + 63 - bits.LeadingZeros64(t.pending[w])
+			t.pending[w] &^= 1 << (i % 64)
+			t.spend(i, grad)
 		}
 	}
-	copy(grad, adj[:min(t.unknowns, len(adj))])
 	return grad
+}
+
+// reach adds to a step's adjoint.
+func (t *tape) reach(at int32, by float64) {
+	t.adjoint[at] += by
+	t.pending[at/64] |= 1 << (at % 64)
+}
+
+// spend hands a step's adjoint on to its operands, or to the gradient where it is an unknown.
+func (t *tape) spend(i int, grad []float64) {
+	by := t.adjoint[i]
+	t.adjoint[i] = 0
+	if i < t.unknowns {
+		grad[i] = by
+		return
+	}
+	s := &t.steps[i]
+	if s.a != none {
+		t.reach(s.a, by*s.da)
+	}
+	if s.b != none {
+		t.reach(s.b, by*s.db)
+	}
 }
 
 func constant(v float64) quantity { return quantity{v: v} }
