@@ -39,6 +39,7 @@ func Check(kit *measure.Kit, o Options) *Result {
 		r.refuse(o, "no fit: "+err.Error())
 		return r
 	}
+	defer solved.tape.release()
 	a := assembleKit(solved, nil)
 	a.compensation = compensationFor(a.strings, o.Compensation)
 	r.Way = a.way

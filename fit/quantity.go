@@ -3,6 +3,7 @@ package fit
 import (
 	"math"
 	"math/bits"
+	"sync"
 )
 
 // tape records how quantities come from the adjusted unknowns, so that the gradient of any of
@@ -31,20 +32,37 @@ type quantity struct {
 	at int32
 }
 
+// newTape takes the room of a tape that is done with, if there is one.
 func newTape(unknowns int) *tape {
-	t := &tape{unknowns: unknowns, steps: make([]step, unknowns, unknowns+1024)}
-	for i := range t.steps {
-		t.steps[i] = step{a: none, b: none}
+	t, ok := tapes.Get().(*tape)
+	if !ok {
+		t = new(tape)
 	}
+	const usual = 4096 // steps; a kit of loose parts with heights takes some 2,500
+	if cap(t.steps) < unknowns {
+		t.steps = make([]step, 0, unknowns+usual)
+	}
+	t.unknowns, t.steps = unknowns, t.steps[:unknowns] // an unknown's own step is never looked at
 	return t
 }
+
+// tapes are done with and wait to be used again.
+var tapes sync.Pool
+
+// release gives the tape's room to the next one; no quantity of it may be used afterwards.
+func (t *tape) release() { tapes.Put(t) }
 
 // unknown is the i-th unknown, at its adjusted value x.
 func (t *tape) unknown(i int, x float64) quantity { return quantity{v: x, t: t, at: int32(i)} }
 
 // gradient is the quantity's, one entry an unknown.
 func (t *tape) gradient(q quantity) []float64 {
-	grad := make([]float64, t.unknowns)
+	return t.gradientInto(q, make([]float64, t.unknowns))
+}
+
+// gradientInto writes it over grad.
+func (t *tape) gradientInto(q quantity, grad []float64) []float64 {
+	clear(grad)
 	if q.t == nil {
 		return grad
 	}

@@ -10,6 +10,8 @@ type solved struct {
 	*survey
 	fit  *adjust.Solution
 	tape *tape
+
+	scratch []float64 // the latest gradient
 }
 
 func (s *survey) solve() (*solved, error) {
@@ -17,12 +19,15 @@ func (s *survey) solve() (*solved, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &solved{s, fit, newTape(len(s.problem.Start) + Moves)}, nil
+	return &solved{survey: s, fit: fit, tape: newTape(len(s.problem.Start) + Moves)}, nil
 }
 
-// gradient by the unknowns alone, without the moves of a remedy.
+// gradient by the unknowns alone, without the moves of a remedy. It is good until the next one.
 func (s *solved) gradient(q quantity) []float64 {
-	return s.tape.gradient(q)[:len(s.problem.Start)]
+	if s.scratch == nil {
+		s.scratch = make([]float64, s.tape.unknowns)
+	}
+	return s.tape.gradientInto(q, s.scratch)[:len(s.problem.Start)]
 }
 
 func (s *solved) x(unknown int) quantity { return s.tape.unknown(unknown, s.fit.X[unknown]) }

@@ -154,6 +154,7 @@ func newSurvey(kit *measure.Kit) *survey {
 		s.look(&kit.Readings[i])
 	}
 	s.countStrings()
+	s.makeRoom()
 	s.number()
 	for i := range kit.Readings {
 		s.write(&kit.Readings[i])
@@ -175,6 +176,15 @@ func (s *survey) unknown(start, reach float64) int {
 	s.problem.Start = append(s.problem.Start, start)
 	s.problem.Reach = append(s.problem.Reach, reach)
 	return len(s.problem.Start) - 1
+}
+
+// makeRoom allots for a point's two rows a reading, and as many unknowns, at once.
+func (s *survey) makeRoom() {
+	n := 2 * len(s.kit.Readings)
+	s.problem.Rows = make([]adjust.Row, 0, n+2)
+	s.source = make([]*measure.Reading, 0, n+2)
+	s.problem.Start = make([]float64, 0, n+16)
+	s.problem.Reach = make([]float64, 0, n+16)
 }
 
 // countStrings takes the number from kits.csv or from the highest string that was marked.

@@ -17,7 +17,13 @@ func split(p *Problem) []part {
 	for i := range p.Rows {
 		tied.all(touched(p, &p.Rows[i]))
 	}
-	parts := make([]part, 0, 8)
+	roots := 0
+	for j := range p.Start {
+		if tied.root(j) == j {
+			roots++
+		}
+	}
+	parts := make([]part, 0, roots+1)
 	place := make([]int, len(p.Start)) // 1 + the part of a root
 	for j := range p.Start {
 		root := tied.root(j)
