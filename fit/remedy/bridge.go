@@ -1,0 +1,137 @@
+package remedy
+
+import (
+	"math"
+
+	"neckfit/fit"
+	"neckfit/measure"
+)
+
+// The steps in which a bridge is set, and how far a new place for it is searched for.
+const (
+	bridgeStep = 0.05  // mm, as a calliper with a hand on wood can set it
+	turnStep   = 0.05  // degrees; 0.05 mm over the length of a plate
+	farthest   = 15.0  // mm: farther off, the bridge or the neck is the wrong one
+	mostTurn   = 3.0   // degrees, likewise
+	sweeps     = 3     // over the three ways to move; they hardly depend on each other
+	narrowed   = 0.618 // golden section
+)
+
+// bridgeMoves are the ways to move a bridge, with their bounds and steps.
+var bridgeMoves = []struct {
+	move        fit.Move
+	bound, step float64
+}{
+	{fit.BridgeTurn, mostTurn, turnStep},
+	{fit.BridgeAcross, farthest, bridgeStep},
+	{fit.BridgeAlong, farthest, bridgeStep},
+}
+
+// bridgeRow tells whether a row answers to a move of the bridge.
+func (k *kit) bridgeRow(r *row) bool {
+	return r.sort == bridgeHoles || math.Abs(r.by[fit.BridgeAcross]) > noResponse ||
+		math.Abs(r.by[fit.BridgeAlong]) > noResponse || math.Abs(r.by[fit.BridgeTurn]) > noResponse
+}
+
+// shiftBridge adds a move within the screws' clearance; nil where the holes do not say what that
+// is, or nothing is gained.
+func (k *kit) shiftBridge(d *draft) *draft {
+	r := k.of(bridgeHoles)
+	if len(k.bridge.pairs) == 0 || r == nil || !r.judged {
+		return nil
+	}
+	return k.moveBridge(d, measure.BridgeMove)
+}
+
+// redrillBridge plugs the bridge's holes and puts it where it is best.
+func (k *kit) redrillBridge(d *draft) *draft {
+	if k.model.Geometry.Bridge == nil || k.model.Geometry.Centre == nil {
+		return nil
+	}
+	return k.moveBridge(d, measure.PlugBridge)
+}
+
+// moveBridge finds the best place by golden section, one way to move after the other: the score is
+// a sum of logarithms of normal probabilities, each concave in the moves.
+func (k *kit) moveBridge(from *draft, work measure.Work) *draft {
+	d := from.with(Action{Work: work})
+	if work == measure.PlugBridge {
+		d.newBridge = true
+		d.newStrings = k.of(stringRow) != nil
+	}
+	k.bridgeNoise(d)
+	for range sweeps {
+		for _, b := range bridgeMoves {
+			low, high := -b.bound, b.bound
+			k.narrow(d, b.move, low, high, b.step/2)
+		}
+	}
+	a := &d.actions[len(d.actions)-1]
+	for _, b := range bridgeMoves {
+		d.moves[b.move] = math.Round(d.moves[b.move]/b.step) * b.step
+	}
+	a.Turn, a.Across, a.Along = d.moves[fit.BridgeTurn], d.moves[fit.BridgeAcross], d.moves[fit.BridgeAlong]
+	if a.Turn == 0 && a.Across == 0 && a.Along == 0 && work == measure.BridgeMove {
+		return nil
+	}
+	return d
+}
+
+// narrow sets one move to where the score is highest between two bounds. The rows of the bridge
+// must not be flat there: a parabola of no weight leads to the middle of what is allowed.
+func (k *kit) narrow(d *draft, move fit.Move, low, high, step float64) {
+	at := func(x float64) float64 {
+		d.moves[move] = x
+		return k.score(d, k.bridgeRow) - k.offCentre(d)
+	}
+	a, b := high-narrowed*(high-low), low+narrowed*(high-low)
+	fa, fb := at(a), at(b)
+	for high-low > step {
+		if fa > fb {
+			high, b, fb = b, a, fa
+			a = high - narrowed*(high-low)
+			fa = at(a)
+		} else {
+			low, a, fa = a, b, fb
+			b = low + narrowed*(high-low)
+			fb = at(b)
+		}
+	}
+	d.moves[move] = (low + high) / 2
+}
+
+// offCentre is a slight pull toward the middle of two-sided limits, and of the saddles' travel: a
+// thousandth of a nat for a whole half-width. Where everything passes anyhow it decides.
+func (k *kit) offCentre(d *draft) float64 {
+	const pull = 1e-3
+	sum := 0.0
+	for i := range k.rows {
+		r := &k.rows[i]
+		if !r.judged || d.fresh(r.sort) || !k.bridgeRow(r) || r.sort == bridgeHoles {
+			continue
+		}
+		v := k.value(r, d)
+		switch low, high := math.IsInf(r.lower, -1), math.IsInf(r.upper, 1); {
+		case !low && !high:
+			half := (r.upper - r.lower) / 2
+			off := (v - r.lower - half) / half
+			sum += pull * off * off
+		case !low: // a reserve: the other end's grows as this one shrinks
+			sum += pull * math.Exp(-(v - r.lower))
+		case !high:
+			sum += pull * math.Exp(-(r.upper - v))
+		}
+	}
+	return sum
+}
+
+// bridgeNoise is how exactly a bridge is laid: off by as much at each end of its plate across, and
+// along.
+func (k *kit) bridgeNoise(d *draft) {
+	std := k.std(measure.BridgeMove)
+	var across, along, turn noise
+	across.moves[fit.BridgeAcross] = std
+	along.moves[fit.BridgeAlong] = std
+	turn.moves[fit.BridgeTurn] = std * math.Sqrt2 / k.span * 180 / math.Pi
+	d.noise = append(d.noise, across, along, turn)
+}

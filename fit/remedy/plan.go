@@ -1,0 +1,124 @@
+// Package remedy finds what a builder should do with a kit that does not pass: every action of the
+// trade and their sensible combinations, out of the sizes on the shelf, each with the geometry it
+// will leave and the probability that everything then passes. It also plans the holes of a
+// plug-and-re-drill.
+package remedy
+
+import (
+	"neckfit/fit"
+	"neckfit/measure"
+)
+
+// Wall is a side of the pocket.
+type Wall uint8
+
+// The walls.
+const (
+	NoWall Wall = iota
+	Bass
+	Treble
+)
+
+// Level is how reversible a plan is, least drastic first.
+type Level uint8
+
+// The levels.
+const (
+	Untouched  Level = iota // nothing is done
+	Reversible              // everything can be taken out again
+	Lasting                 // wood is cut, drilled or plugged
+	Returned                // a part goes back
+)
+
+// Action is one work of a plan. Which numbers it uses follows from its Work; the others are zero.
+type Action struct {
+	Work measure.Work
+	Wall Wall // SideShim, RelieveWall
+
+	// Mouth and End, in mm. SideShim: thickness there. RelieveWall: depth. Reseat: how far toward
+	// treble of the middle of the play that remains the heel is set.
+	Mouth, End float64
+
+	// Across (toward treble) and Along (tailward), in mm, and Turn (tail toward treble), in
+	// degrees: BridgeMove and PlugBridge. A PitchShim has its angle in Turn, positive when it is
+	// thick at the pocket's end.
+	Across, Along, Turn float64
+
+	Size float64 // mm. ReamScrews: the bit. RiseShim: thickness. EaseCorner: what is added to the radius
+	Name string  // of the stock
+	Part string  // SendBack: which part, and why
+}
+
+// Plan is a set of actions and what they will leave.
+type Plan struct {
+	Actions []Action
+	Level   Level
+	Minutes float64
+
+	// P is the probability that every judged characteristic passes once the plan is carried out;
+	// Curable is the same for those that some action could change. Both are zero for a return.
+	P, Curable float64
+	Predicted  []Predicted
+
+	// After is the play that remains at mouth and end beside each wall, the heel set as the plan
+	// says, and Swing the range of the centre-line error that this play still allows: the worst
+	// case if the heel slips. Nil where the play is not known.
+	After *After
+	Swing *fit.Swing
+}
+
+// After is free space beside the walls at mouth and end, in mm.
+type After struct{ Bass, Treble [2]float64 }
+
+// Predicted is a characteristic as the plan leaves it.
+type Predicted struct {
+	Index                 int // in Result.Characteristics
+	Value, StdUncertainty float64
+	Lower, Upper          float64
+	P                     float64 // by itself; 0 where nothing judges it
+	Judged, Changed       bool
+}
+
+// Advice is what is said of one kit.
+type Advice struct {
+	Plans   []Plan   // the first is the recommendation
+	Why     string   // why the first beat the second, one sentence; empty when there is no second
+	Cannot  []string // what no plan cures
+	Untried []string // which actions could not be tried, and what to read for it
+}
+
+// Options steer For; the zero value has the built-in shelf and costs.
+type Options struct {
+	Stock []measure.Stock // nil for the built-in ones
+	Costs []measure.Cost  // those missing are the built-in ones
+}
+
+// levelOf is the most drastic of the actions.
+func levelOf(actions []Action) Level {
+	level := Untouched
+	for _, a := range actions {
+		level = max(level, a.Level())
+	}
+	return level
+}
+
+// Level is how reversible the action is by itself.
+func (a Action) Level() Level {
+	switch a.Work {
+	case measure.NoWork, measure.Leave:
+		return Untouched
+	case measure.Reseat, measure.SideShim, measure.PitchShim, measure.RiseShim, measure.BridgeMove:
+		return Reversible
+	case measure.ReamScrews, measure.EaseCorner, measure.RelieveWall, measure.PlugNeck, measure.PlugStrings, measure.PlugBridge:
+		return Lasting
+	case measure.SendBack:
+		return Returned
+	}
+	panic("remedy: no such work")
+}
+
+func (l Level) String() string {
+	return [...]string{"nothing is done", "reversible", "irreversible", "part returned"}[l]
+}
+
+func (w Wall) String() string { return [...]string{"", "bass", "treble"}[w] }

@@ -1,0 +1,189 @@
+package remedy
+
+import (
+	"math"
+	"slices"
+
+	"neckfit/fit"
+	"neckfit/measure"
+)
+
+// treatment is what may be done to a wall of the pocket.
+type treatment uint8
+
+const (
+	untreated treatment = iota
+	shimmed
+	relieved
+)
+
+// depths are how deep a wall is scraped back, in mm: what a scraper and a sanding block take in
+// good order. Deeper is a job for a router and a template, which is no remedy but a new pocket.
+// Common practice, no source.
+var depths = []float64{0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0}
+
+// mostShim is the thickest shim beside a heel: above it the trade fills the pocket and cuts it
+// anew. Common practice, no source.
+const mostShim = 1.2 // mm
+
+// ends is what is done to both walls at one place: shims count up, relief down.
+type ends struct{ bass, treble float64 }
+
+// group is a treatment of the bass wall and one of the treble wall.
+type group struct{ bass, treble treatment }
+
+// groups are all of them, least drastic first.
+var groups = []group{
+	{untreated, untreated},
+	{shimmed, untreated}, {untreated, shimmed}, {shimmed, shimmed},
+	{relieved, untreated}, {untreated, relieved}, {relieved, shimmed}, {shimmed, relieved}, {relieved, relieved},
+}
+
+func (g group) level() Level {
+	if g.bass == relieved || g.treble == relieved {
+		return Lasting
+	}
+	return Reversible
+}
+
+// thicknesses are what a treatment can put on a wall at one place.
+func (k *kit) thicknesses(t treatment) []float64 {
+	list := []float64{0}
+	switch t {
+	case untreated:
+	case shimmed:
+		for _, s := range k.sizes(measure.SideStock) {
+			if s <= mostShim {
+				list = append(list, s)
+			}
+		}
+	case relieved:
+		for _, d := range depths {
+			list = append(list, -d)
+		}
+	}
+	return list
+}
+
+// mostEnds is how many of a group's treatments at one place are searched on: those that leave the
+// gap likeliest to pass. All of these pass nearly surely, or none does.
+const mostEnds = 12
+
+// bestEnds are the treatments of a group at mouth (0) or end (1), likeliest gap first.
+func (k *kit) bestEnds(g group, i int) []ends {
+	type rated struct {
+		ends
+		score float64
+	}
+	var list []rated
+	for _, b := range k.thicknesses(g.bass) {
+		for _, t := range k.thicknesses(g.treble) {
+			e := ends{b, t}
+			if left := k.play.Bass[i] + k.play.Treble[i] - b - t; left < 0 && g != (group{}) {
+				continue
+			}
+			list = append(list, rated{e, k.gapScore(e, i)})
+		}
+	}
+	slices.SortStableFunc(list, func(a, b rated) int { return cmpFloat(b.score, a.score) })
+	var out []ends
+	for _, r := range list[:min(len(list), mostEnds)] {
+		out = append(out, r.ends)
+	}
+	return out
+}
+
+// gapScore is how likely the gaps' rows pass after a treatment.
+func (k *kit) gapScore(e ends, i int) float64 {
+	sum := 0.0
+	for j := range k.rows {
+		r := &k.rows[j]
+		if r.judged && r.gap[i] != 0 {
+			sum += logInside(r.value-e.bass-e.treble, math.Sqrt(r.variance), r.lower, r.upper)
+		}
+	}
+	return sum
+}
+
+// treat makes the draft of a treatment: the two walls' actions, and the heel back in the middle of
+// the play that remains. A pocket that nothing is done to leaves the heel where it was.
+func (k *kit) treat(g group, mouth, end ends) *draft {
+	d := &draft{}
+	if g == (group{}) {
+		return d
+	}
+	k.wall(d, Bass, g.bass, mouth.bass, end.bass)
+	k.wall(d, Treble, g.treble, mouth.treble, end.treble)
+	d.walls = After{Bass: [2]float64{mouth.bass, end.bass}, Treble: [2]float64{mouth.treble, end.treble}}
+	for i, e := range [2]ends{mouth, end} {
+		d.wider[i] = -e.bass - e.treble
+	}
+	k.place(d, 0, 0)
+	return d
+}
+
+// wall adds what is done to one wall. An error of a shim's thickness is common to both its ends
+// unless it is tapered; one of a relief's depth is not. Either moves the middle by its half.
+func (k *kit) wall(d *draft, w Wall, t treatment, mouth, end float64) {
+	if t == untreated {
+		return
+	}
+	a := Action{Work: measure.SideShim, Wall: w, Mouth: mouth, End: end}
+	if t == relieved {
+		a = Action{Work: measure.RelieveWall, Wall: w, Mouth: -mouth, End: -end}
+	} else {
+		a.Name = k.named(measure.SideStock, max(mouth, end))
+	}
+	d.actions = append(d.actions, a)
+	toTreble := 0.5
+	if w == Treble {
+		toTreble = -0.5
+	}
+	std := k.std(a.Work)
+	one := func(mouth, end float64) {
+		var n noise
+		n.wider = [2]float64{-mouth * std, -end * std}
+		n.moves[fit.HeelMouth], n.moves[fit.HeelEnd] = toTreble*mouth*std, toTreble*end*std
+		d.noise = append(d.noise, n)
+	}
+	switch {
+	case t == shimmed && mouth == end:
+		one(1, 1)
+	default:
+		if mouth != 0 {
+			one(1, 0)
+		}
+		if end != 0 {
+			one(0, 1)
+		}
+	}
+}
+
+// left are the gaps that a draft leaves, mouth and end, both walls together.
+func (k *kit) left(d *draft) [2]float64 {
+	var gap [2]float64
+	for i := range gap {
+		gap[i] = k.play.Bass[i] + k.play.Treble[i] + d.wider[i]
+	}
+	return gap
+}
+
+// place puts the heel so far toward treble of the middle of the play that remains, at mouth and at
+// end, and adds what the hand is off there. Where the gaps were felt beside each wall, the middle
+// is as uncertain as half a gap; where pocket and heel were surveyed apart, the middle is the
+// bisectors' and in the readings' covariance already.
+func (k *kit) place(d *draft, mouth, end float64) {
+	gap := k.left(d)
+	for i, s := range [2]float64{mouth, end} {
+		move := fit.HeelMouth + fit.Move(i)
+		bass, treble := k.play.Bass[i]-d.walls.Bass[i], k.play.Treble[i]-d.walls.Treble[i]
+		d.moves[move] = (treble-bass)/2 + s
+		std := min(k.std(measure.Reseat), max(gap[i], 0)/worst) // the walls hold the heel
+		if k.result.Way != fit.LooseParts {
+			std = math.Hypot(std, k.play.Std[i]/2)
+		}
+		var n noise
+		n.moves[move] = std
+		d.noise = append(d.noise, n)
+	}
+}

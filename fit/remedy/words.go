@@ -1,0 +1,145 @@
+package remedy
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"neckfit/measure"
+)
+
+// Brief names a plan in a few words.
+func (p *Plan) Brief() string {
+	var list []string
+	for _, a := range p.Actions {
+		list = append(list, a.Brief())
+	}
+	return strings.Join(list, ", ")
+}
+
+// Brief names an action in a few words.
+func (a Action) Brief() string {
+	switch a.Work {
+	case measure.NoWork:
+	case measure.Leave:
+		return "leave it"
+	case measure.Reseat:
+		return "re-seat the neck"
+	case measure.SideShim:
+		return fmt.Sprintf("%s side shim %s", a.Wall, a.sizes())
+	case measure.RelieveWall:
+		return fmt.Sprintf("relieve the %s wall %s", a.Wall, a.sizes())
+	case measure.PitchShim:
+		return fmt.Sprintf("pitch shim %.2f deg", math.Abs(a.Turn))
+	case measure.RiseShim:
+		return fmt.Sprintf("floor shim %.2f mm", a.Size)
+	case measure.BridgeMove:
+		return "move the bridge in its clearance"
+	case measure.ReamScrews:
+		return fmt.Sprintf("open the neck-screw holes to %.2f mm", a.Size)
+	case measure.EaseCorner:
+		return fmt.Sprintf("round the heel's corners by %.1f mm", a.Size)
+	case measure.PlugNeck:
+		return "plug and re-drill the heel's screw holes"
+	case measure.PlugStrings:
+		return "plug and re-drill the string holes"
+	case measure.PlugBridge:
+		return "plug and re-drill the bridge"
+	case measure.SendBack:
+		return "return the " + a.Part
+	}
+	panic("remedy: no such work")
+}
+
+func (a Action) sizes() string {
+	if a.Mouth == a.End {
+		return fmt.Sprintf("%.2f mm", a.Mouth)
+	}
+	return fmt.Sprintf("%.2f mm at the mouth, %.2f at the end", a.Mouth, a.End)
+}
+
+// Say tells a builder what to do, in one or two sentences.
+func (a Action) Say() string {
+	switch a.Work {
+	case measure.NoWork:
+	case measure.Leave:
+		return "Leave the kit as it is."
+	case measure.Reseat:
+		return "Ease the neck screws and set the heel " + a.seat() + ", by feeler leaves beside both walls; tighten and measure again."
+	case measure.SideShim:
+		return fmt.Sprintf("Glue a shim to the %s wall of the pocket: %s.", a.Wall, a.shim())
+	case measure.RelieveWall:
+		return fmt.Sprintf("Scrape the %s wall of the pocket back by %s; finish first, wood last, and try often.", a.Wall, a.sizes())
+	case measure.PitchShim:
+		thick, thin := "end", "mouth"
+		if a.Turn < 0 {
+			thick, thin = thin, thick
+		}
+		return fmt.Sprintf("Lay a wedge of %.2f degrees under the heel (%s), thick at the pocket's %s (%.2f mm more than at the %s).", math.Abs(a.Turn), a.Name, thick, a.Size, thin)
+	case measure.RiseShim:
+		return fmt.Sprintf("Lay a flat shim of %.2f mm (%s) under the whole heel.", a.Size, a.Name)
+	case measure.BridgeMove:
+		return "Ease the bridge's screws and move it within their clearance: " + a.move() + "."
+	case measure.ReamScrews:
+		return fmt.Sprintf("Open the body's neck-screw holes to %.2f mm.", a.Size)
+	case measure.EaseCorner:
+		return fmt.Sprintf("Round the heel's end corners to a radius %.1f mm larger.", a.Size)
+	case measure.PlugNeck:
+		return "Plug the heel's screw holes and drill them anew through the body's, the neck clamped in its place."
+	case measure.PlugStrings:
+		return "Plug the string holes and drill them anew in an even row, from the top on a backing board."
+	case measure.PlugBridge:
+		return "Plug the bridge's holes and drill them anew where the schedule says: " + a.move() + "."
+	case measure.SendBack:
+		return "Return the " + a.Part + "."
+	}
+	panic("remedy: no such work")
+}
+
+func (a Action) shim() string {
+	name := ""
+	if a.Name != "" {
+		name = " (" + a.Name + ")"
+	}
+	if a.Mouth == a.End {
+		return fmt.Sprintf("%.2f mm%s, parallel, from mouth to end", a.Mouth, name)
+	}
+	return fmt.Sprintf("%.2f mm at the mouth and %.2f mm at the end, tapered from %.2f mm%s", a.Mouth, a.End, max(a.Mouth, a.End), name)
+}
+
+// seat is where the heel goes, in words.
+func (a Action) seat() string {
+	if a.Mouth == 0 && a.End == 0 {
+		return "in the middle of the play"
+	}
+	return toward(a.Mouth, "at the mouth") + " and " + toward(a.End, "at the end")
+}
+
+func toward(mm float64, where string) string {
+	switch {
+	case mm > 0:
+		return fmt.Sprintf("%.2f mm toward treble of the middle %s", mm, where)
+	case mm < 0:
+		return fmt.Sprintf("%.2f mm toward bass of the middle %s", -mm, where)
+	}
+	return "in the middle " + where
+}
+
+// move is where the bridge goes, in words.
+func (a Action) move() string {
+	var list []string
+	add := func(x float64, format, plus, minus string) {
+		if x > 0 {
+			list = append(list, fmt.Sprintf(format, x, plus))
+		} else if x < 0 {
+			list = append(list, fmt.Sprintf(format, -x, minus))
+		}
+	}
+	add(a.Across, "%.2f mm toward %s", "treble", "bass")
+	add(a.Along, "%.2f mm toward the %s", "tail", "neck")
+	add(a.Turn, "turned by %.2f degrees, its tail toward %s", "treble", "bass")
+	if len(list) == 0 {
+		return "where it stands"
+	}
+	return strings.Join(list, ", ")
+}
