@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"neckfit/fit"
+	"neckfit/fit/delivery"
 )
 
 // NewJSONL writes JSON Lines: one object a kit, on one line, as soon as Kit is called. Lengths are
@@ -38,7 +39,8 @@ type jsonKit struct {
 type jsonCharacteristic struct {
 	Name        string   `json:"name"`
 	Value       *float64 `json:"value,omitempty"`
-	U           *float64 `json:"u,omitempty"` // standard uncertainty
+	U           *float64 `json:"u,omitempty"`        // standard uncertainty
+	UCommon     float64  `json:"u_common,omitempty"` // of it what the gauges' maximum errors bring, common to all kits
 	Unit        string   `json:"unit"`
 	Lower       *float64 `json:"lower,omitempty"`
 	Upper       *float64 `json:"upper,omitempty"`
@@ -100,7 +102,7 @@ func jsonOf(c *fit.Characteristic) jsonCharacteristic {
 		j.LimitSource = c.LimitSource
 	}
 	if measured(c) {
-		j.Value, j.U = &c.Value, &c.StdUncertainty
+		j.Value, j.U, j.UCommon = &c.Value, &c.StdUncertainty, delivery.Common(c)
 	}
 	if judged(c) {
 		j.P = &c.P

@@ -118,8 +118,11 @@ func pairRows(m *pair.Match) []string {
 // pairAdvice is what to do with a pair and what it is about.
 func pairAdvice(p *pair.Pair) string {
 	text := p.Price.Actions.String()
-	if p.Price.Actions == 0 && p.Result.Verdict != fit.Pass {
-		text = "read again"
+	switch {
+	case p.Ready():
+		return "leave"
+	case p.Price.Actions == 0:
+		text = pair.Read.String()
 	}
 	if c := worst(p.Result); c != nil && c.Verdict != fit.Pass {
 		text += ": " + c.Name + " " + valueWords(c)

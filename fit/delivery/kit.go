@@ -49,12 +49,12 @@ func Of(r *fit.Result) Kit {
 }
 
 // Common is the standard uncertainty that a characteristic has from the gauges' maximum errors, as
-// its budget lists them: all lines without a place. Lines too small for the budget, each below a
+// its budget lists them. Lines too small for the budget, each below a
 // ten-thousandth of the variance, are not in it.
 func Common(c *fit.Characteristic) float64 {
 	sum := 0.0
 	for _, b := range c.Budget {
-		if b.Place == (measure.Place{}) {
+		if b.Gauge != nil {
 			sum += b.Std * b.Std
 		}
 	}

@@ -4,6 +4,6 @@
 // minutes; the assignment solver of fit/lot picks the pairs, and fit.Check judges those in full.
 //
 // The closed form gives the very values of fit.Check, since the two parts' least squares share no
-// unknowns; it leaves out uncertainties, which only the full check knows. So a price is that of the
-// measured values, and a pair that needs nothing can still be unsure.
+// unknowns. Uncertainties only the full check knows; the price takes one pair's for all, as guard bands
+// that keep the match off pairs which only just fit.
 package pair

@@ -17,7 +17,7 @@ type Pair struct {
 }
 
 // Ready tells that the pair needs no work and passes as measured.
-func (p *Pair) Ready() bool { return p.Price.Actions == 0 && p.Result.Verdict == fit.Pass }
+func (p *Pair) Ready() bool { return !p.Price.Actions.Work() && p.Result.Verdict == fit.Pass }
 
 // Lone is a part that is left over.
 type Lone struct {
@@ -49,7 +49,7 @@ func Find(p *Parts, o fit.Options) (*Match, error) {
 		m.leaveAll(necks, bodies)
 		return m, nil
 	}
-	limits := limitsFrom(o.Limits)
+	limits := limitsFor(necks, bodies, o)
 	costs := limits.costs(necks, bodies)
 	best, err := lot.Assign(costs)
 	if err != nil {
@@ -80,7 +80,7 @@ func (m *Match) take(best *lot.Assignment, necks []*neck, bodies []*body, limits
 		switch {
 		case p.Ready():
 			m.Ready++
-		case p.Price.Actions != 0:
+		case p.Price.Actions.Work():
 			m.Work++
 		default:
 			m.Doubt++

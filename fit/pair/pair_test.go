@@ -117,7 +117,7 @@ func table(t *testing.T, p *Parts) (*limits, []*neck, []*body, [][]float64) {
 	for _, k := range p.Bodies {
 		bodies = append(bodies, newBody(k, fit.Options{}))
 	}
-	l := limitsFrom(nil)
+	l := limitsFor(necks, bodies, fit.Options{})
 	return l, necks, bodies, l.costs(necks, bodies)
 }
 
@@ -313,8 +313,8 @@ func TestActions(t *testing.T) {
 		in := simulate.ShortScaleBass()
 		change(&in)
 		p := loose1(in, exact)
-		l, necks, bodies, _ := table(t, p)
-		return l.priceOf(necks[0], bodies[0])
+		_, necks, bodies, _ := table(t, p)
+		return limitsFrom(nil).priceOf(necks[0], bodies[0])
 	}
 	for _, c := range []struct {
 		name   string
@@ -338,6 +338,22 @@ func TestActions(t *testing.T) {
 	}
 	if p := price(func(in *simulate.Instrument) { in.PocketMouth, in.PocketEnd = 61, 61 }); p.Possible() {
 		t.Error("a heel 2.5 mm too wide goes in")
+	}
+}
+
+// A value just inside its limit is billed as a reading, one well inside is not.
+func TestDoubtIsBilled(t *testing.T) {
+	exact := simulate.DefaultSetup()
+	exact.Exact = true
+	price := func(gap float64) Price {
+		in := simulate.ShortScaleBass()
+		in.PocketMouth, in.PocketEnd = in.HeelMouth+gap, in.HeelEnd+gap
+		l, necks, bodies, _ := table(t, loose1(in, exact))
+		return l.priceOf(necks[0], bodies[0])
+	}
+	well, just, on := price(0.25), price(0.47), price(0.495) // the limit is 0.5
+	if well.Actions&Read != 0 || just.Actions != Read || !(on.Minutes > just.Minutes) || just.Actions.Work() {
+		t.Errorf("prices %+v, %+v, %+v", well, just, on)
 	}
 }
 

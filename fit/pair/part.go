@@ -1,6 +1,7 @@
 package pair
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -50,7 +51,7 @@ func ownFaults(k *measure.Kit, names []string, o fit.Options) float64 {
 	return minutes
 }
 
-// price puts a neck and a body together and bills the work.
+// priceOf puts a neck and a body together and bills the work.
 func (l *limits) priceOf(n *neck, b *body) Price {
 	if why := mismatch(n, b); why != "" {
 		return impossible(why)
@@ -83,6 +84,43 @@ func mismatch(n *neck, b *body) string {
 		return "one is left-handed, the other not"
 	}
 	return ""
+}
+
+// guardBand is how many standard uncertainties inside a limit a value must lie for the guarded rule
+// to pass it: the normal quantile at 95 % (ISO 14253-1:2017, default).
+const guardBand = 1.645
+
+// limitsFor are the limits with guard bands. Uncertainties are those of the first pair by name that
+// can be seated: parts surveyed alike have like ones, and they only steer the match, for every pair that
+// is chosen is judged with its own.
+func limitsFor(necks []*neck, bodies []*body, o fit.Options) *limits {
+	l := limitsFrom(o.Limits)
+	if o.Rule == fit.Simple {
+		return l
+	}
+	necks, bodies = slices.Clone(necks), slices.Clone(bodies) // by name, so that the order of the rows does not matter
+	slices.SortStableFunc(necks, func(a, b *neck) int { return cmp.Compare(a.kit.Name, b.kit.Name) })
+	slices.SortStableFunc(bodies, func(a, b *body) int { return cmp.Compare(a.kit.Name, b.kit.Name) })
+	for _, n := range necks {
+		for _, b := range bodies {
+			if mismatch(n, b) == "" {
+				l.guardFrom(fit.Check(fit.Unite("", n.kit, b.kit), o))
+				return l
+			}
+		}
+	}
+	return l
+}
+
+func (l *limits) guardFrom(r *fit.Result) {
+	for i := range r.Characteristics {
+		c := &r.Characteristics[i]
+		for q, name := range names {
+			if name == c.Name && c.Missing == "" {
+				l.guard[q] = guardBand * c.StdUncertainty
+			}
+		}
+	}
 }
 
 // costs of all pairs, in minutes, +Inf where they cannot be.

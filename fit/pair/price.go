@@ -21,6 +21,7 @@ const (
 	Lift                       // a shim under the heel, level or tapered
 	Replan                     // plug and re-drill the bridge
 	PartOwn                    // a fault of one part, whichever it is paired with
+	Read                       // read again: a value lies so near a limit that it may come out unsure
 
 	actions = iota // how many there are
 )
@@ -29,8 +30,11 @@ const (
 var actionWords = [actions]string{
 	"re-seat and side-shim", "shim both walls", "relieve a wall", "round the heel's corners",
 	"plug and re-drill the neck screws", "shim under the heel", "plug and re-drill the bridge",
-	"mend the part's own fault",
+	"mend the part's own fault", "read again",
 }
+
+// Work tells whether there is more to do than to read again.
+func (a Action) Work() bool { return a&^Read != 0 }
 
 // String lists the actions, and "leave" for none.
 func (a Action) String() string {
@@ -57,6 +61,10 @@ const (
 	minutesLift    = 25.0
 	minutesReplan  = 90.0
 	minutesOwn     = 60.0 // for each characteristic of one part that is out
+
+	// minutesRead is for a value right on its limit; farther inside it fades to nothing at the guard
+	// band's end. It is what keeps the match off pairs that only just fit.
+	minutesRead = 15.0
 
 	// perMillimetre is added to an action for each mm (or degree) beyond the limit, so that of two
 	// pairs that want the same action the milder is cheaper.
@@ -97,7 +105,8 @@ func (p *Price) add(a Action, minutes, excess float64) {
 // limits are those in force, by quantity; open ends are infinities.
 type limits struct {
 	lower, upper [quantities]float64
-	user         [quantities]bool // set by the user, so that nothing of the kit overrides it
+	user         [quantities]bool    // set by the user, so that nothing of the kit overrides it
+	guard        [quantities]float64 // how near a limit a value inside is too near to say; 0 for no matter
 }
 
 // limitsFrom takes the built-in limits and the user's over them.
@@ -156,7 +165,23 @@ func (l *limits) price(s *seating, v *Values) Price {
 	for _, q := range []Quantity{FretPlaneHeight, SaddleHeightReserveLow, SaddleHeightReserveHigh, Pitch, Roll} {
 		p.add(Lift, minutesLift, l.beyond(v, q))
 	}
+	l.doubt(s, v, &p)
 	return p
+}
+
+// doubt bills values that lie inside their limits, but within the guard band.
+func (l *limits) doubt(s *seating, v *Values, p *Price) {
+	for q := range quantities {
+		upper := l.upper[q]
+		if q == NeckScrewMismatch {
+			upper = l.screwLimit(s)
+		}
+		inside := min(v[q]-l.lower[q], upper-v[q]) // NaN for what was not measured
+		if inside >= 0 && inside < l.guard[q] {
+			p.Actions |= Read
+			p.Minutes += minutesRead * (1 - inside/l.guard[q])
+		}
+	}
 }
 
 // sideways bills the centre line and the margins: by re-seating where the pocket's play reaches far
@@ -177,14 +202,17 @@ func (l *limits) sideways(s *seating, v *Values, p *Price) {
 	p.add(Replan, minutesReplan, out)
 }
 
-// screws is how far the neck's screws miss beyond their limit, which is half the clearance where
-// hole and screw are known and the user has set none.
+// screws is how far the neck's screws miss beyond their limit.
 func (l *limits) screws(s *seating, v *Values) float64 {
-	limit := l.upper[NeckScrewMismatch]
+	return known(v[NeckScrewMismatch] - l.screwLimit(s))
+}
+
+// screwLimit is half the clearance where hole and screw are known and the user has set no limit.
+func (l *limits) screwLimit(s *seating) float64 {
 	if hole := s.hole(); !l.user[NeckScrewMismatch] && hole > 0 && s.screw > 0 {
-		limit = max(0, hole-s.screw) / 2
+		return max(0, hole-s.screw) / 2
 	}
-	return known(v[NeckScrewMismatch] - limit)
+	return l.upper[NeckScrewMismatch]
 }
 
 // hole is the least diameter of the matched holes in the body, 0 where none was read.

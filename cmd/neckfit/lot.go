@@ -1,0 +1,190 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+
+	"github.com/spf13/cobra"
+
+	"neckfit/fit/delivery"
+	"neckfit/fit/lot/sampling"
+	"neckfit/measure"
+	"neckfit/report"
+)
+
+// lotOptions are lot's flags and its arguments.
+type lotOptions struct {
+	paths                            []string
+	format, rule, out                string
+	level, severity, unsure, history string
+	critical, major, minor           string
+	allowReduced, severityFixed      bool
+	seed                             uint64
+	size, sample                     int
+	levelOf                          sampling.Level
+	severityOf                       sampling.Severity
+	aql                              [measure.Minor + 1]float64
+}
+
+// The severities and levels by their words.
+var (
+	severities = map[string]sampling.Severity{"normal": sampling.Normal, "tightened": sampling.Tightened, "reduced": sampling.Reduced}
+	levels     = []string{"II", "I", "III", "S-1", "S-2", "S-3", "S-4"}
+)
+
+// The acceptable quality levels unless others are asked for: common practice, no source.
+const (
+	defaultCritical = "0.65"
+	defaultMajor    = "2.5"
+	defaultMinor    = "4"
+)
+
+func (p *program) lotCommand() *cobra.Command {
+	var o lotOptions
+	c := &cobra.Command{
+		Use:   "lot PATH...",
+		Short: "Accept a delivery, send it back, or sort it",
+		Long: `Lot judges a delivery, lot by lot and supplier by supplier as kits.csv names them. A PATH is a
+batch as check takes it, whose kits are then checked, or a .jsonl file that check --format jsonl
+wrote. Several PATHs are one delivery, in the order given: a delivery that was checked in parts is
+judged as if it had been checked as one.
+
+Acceptance is by single sampling plans after MIL-STD-105E: the level and the AQL of each class of
+characteristic give a sample, which is drawn at random but the same for the same kits and --seed.
+The lot's size is the number of kits in kits.csv and in the readings, or --size. Kits that were
+drawn and not checked, and unsure kits that could tip the scales, leave the lot undecided. With
+--sample N nothing is read: it says which of a lot of N to draw.
+
+Normal inspection is where a supplier starts; --history, a table of earlier lots (lot, accepted,
+and supplier if there are several), goes through the switching rules, as do the lots of this
+delivery. Kits are in the order received; the sample is drawn from them in the order of names.
+
+Exit codes: 0 every lot is accepted, 1 one is rejected, undecided or stopped, 2 wrong use or bad
+input, 3 cannot read or write.`,
+		Example: `  neckfit lot testdata/lots
+  neckfit lot --sample 200 --seed 7
+  neckfit check testdata/lots --format jsonl > kits.jsonl
+  neckfit lot kits.jsonl --aql-major 4 --aql-minor none --format csv`,
+		Args: o.arguments,
+		RunE: func(c *cobra.Command, args []string) error {
+			if err := o.settle(c); err != nil {
+				return err
+			}
+			if o.sample > 0 {
+				return p.drawLot(o)
+			}
+			return p.lot(c.Context(), o)
+		},
+	}
+	o.flags(c)
+	return c
+}
+
+func (o *lotOptions) flags(c *cobra.Command) {
+	f := c.Flags()
+	f.Var(newChoice(&o.format, report.Formats()...), "format", "how to write the results")
+	f.Var(newChoice(&o.rule, "guarded", "simple"), "rule", "guarded: pass or fail only at 95 % probability; simple: value against limits")
+	f.StringVar(&o.out, "out", "", "write the results to this `file` instead of standard output")
+	f.Var(newChoice(&o.level, levels...), "level", "inspection level")
+	f.StringVar(&o.critical, "aql-critical", defaultCritical, "AQL of critical characteristics in `percent`, or none")
+	f.StringVar(&o.major, "aql-major", defaultMajor, "AQL of major characteristics in `percent`, or none")
+	f.StringVar(&o.minor, "aql-minor", defaultMinor, "AQL of minor characteristics in `percent`, or none")
+	f.Var(newChoice(&o.severity, "normal", "tightened", "reduced"), "severity", "inspect every lot so, without the switching rules")
+	f.StringVar(&o.history, "history", "", "earlier lots, a table in this `file`: lot, accepted, supplier")
+	f.BoolVar(&o.allowReduced, "allow-reduced", false, "let the switching rules go to reduced inspection: production is steady and you want it")
+	f.Var(newChoice(&o.unsure, "separate", "bad"), "unsure", "separate: unsure kits keep the decision open where they matter; bad: they count as bad")
+	f.Uint64Var(&o.seed, "seed", 1, "`number` that fixes the draw")
+	f.IntVar(&o.size, "size", 0, "`kits` delivered in the lot, when more than the tables name")
+	f.IntVar(&o.sample, "sample", 0, "read nothing; say which of a lot of so many `kits` to draw")
+}
+
+// arguments: paths, or none with --sample.
+func (o *lotOptions) arguments(_ *cobra.Command, args []string) error {
+	o.paths = args
+	switch {
+	case o.sample != 0 && len(args) > 0:
+		return errors.New("lot --sample reads nothing: leave out the PATH, or --sample")
+	case o.sample == 0 && len(args) == 0:
+		return errors.New("lot needs the PATH of a batch or of .jsonl files from check")
+	}
+	return nil
+}
+
+// settle turns the flags into numbers.
+func (o *lotOptions) settle(c *cobra.Command) (err error) {
+	if o.levelOf, err = sampling.ParseLevel(o.level); err != nil {
+		return misuse{err}
+	}
+	if c.Flags().Changed("rule") && slices.ContainsFunc(o.paths, checkedAlready) {
+		return misusef("--rule is for kits that are still to be checked; those of a .jsonl file are judged already")
+	}
+	o.severityOf, o.severityFixed = severities[o.severity], c.Flags().Changed("severity")
+	if o.history != "" && o.severityFixed {
+		return misusef("--history says how to inspect, and so does --severity: leave one out")
+	}
+	if o.sample < 0 || o.size < 0 || o.sample > maxLot || o.size > maxLot {
+		return misusef("a lot has from 1 to %d kits", maxLot)
+	}
+	for _, a := range []struct {
+		flag, text string
+		class      measure.Class
+	}{{"--aql-critical", o.critical, measure.Critical}, {"--aql-major", o.major, measure.Major}, {"--aql-minor", o.minor, measure.Minor}} {
+		if o.aql[a.class], err = parseAQL(a.text); err != nil {
+			return misusef("%s: %v", a.flag, err)
+		}
+	}
+	return nil
+}
+
+// maxLot is more kits than anybody receives; it keeps a slip of the finger from filling the memory.
+const maxLot = 10_000_000
+
+// parseAQL reads a percentage that the tables have; none is 0.
+func parseAQL(text string) (float64, error) {
+	if text == "none" {
+		return 0, nil
+	}
+	aql, err := strconv.ParseFloat(text, 64)
+	if err != nil || math.IsNaN(aql) {
+		return 0, fmt.Errorf("%q is neither a number nor none", text)
+	}
+	_, err = sampling.For(2, sampling.LevelII, aql, sampling.Normal) // the tables refuse what they do not have
+	return aql, err
+}
+
+func (p *program) lot(ctx context.Context, o lotOptions) error {
+	past, err := readHistory(o.history)
+	if err != nil {
+		return err
+	}
+	d, err := p.gatherLots(ctx, o)
+	if err != nil {
+		return err
+	}
+	judged, err := d.Judge(delivery.Options{
+		Level: o.levelOf, AQL: o.aql, Fixed: o.severityFixed, Severity: o.severityOf, AllowReduced: o.allowReduced,
+		History: past, UnsureBad: o.unsure == "bad", Seed: o.seed, Size: o.size,
+	})
+	if err != nil {
+		return misuse{err}
+	}
+	if len(judged.Lots) == 0 {
+		return noReadings()
+	}
+	inputs := o.paths
+	if o.history != "" {
+		inputs = append(append([]string(nil), o.paths...), o.history)
+	}
+	if err := p.write(o.out, inputs, func(w io.Writer) error { return report.Lot(o.format, w, judged) }); err != nil {
+		return err
+	}
+	if !judged.Accepted() {
+		return errNotGood
+	}
+	return nil
+}

@@ -1,0 +1,210 @@
+package delivery
+
+import (
+	"fmt"
+	"slices"
+
+	"neckfit/fit/lot/sampling"
+	"neckfit/measure"
+)
+
+// Decision is what to do with a lot. Its zero value accepts nothing.
+type Decision uint8
+
+// The decisions.
+const (
+	Undecided Decision = iota // something must be measured first
+	Accept
+	Reject
+	Stopped // no lot of this supplier is accepted by sampling before the cause is cured
+)
+
+// String is one word for it.
+func (d Decision) String() string {
+	return [...]string{"undecided", "accept", "reject", "stopped"}[d]
+}
+
+// Classes are those that lots are accepted by, the worst first.
+var Classes = []measure.Class{measure.Critical, measure.Major, measure.Minor}
+
+// Acceptance is how a lot was accepted or rejected.
+type Acceptance struct {
+	Decision   Decision
+	Severity   sampling.Severity
+	Why        string // of the severity
+	Size       int    // kits delivered
+	Drawn      []string
+	Unread     []string // of those, not checked
+	FromRead   bool     // the names of the others are not known, so the sample was drawn from the checked kits
+	Short      int      // kits that are still to be checked, in that case
+	ByClass    []ClassAcceptance
+	UnsureBad  bool   // unsure kits counted as bad
+	NextLot    string // how the next lot is to be inspected and why; empty when nothing changes
+	normalNext bool
+}
+
+// ClassAcceptance is the plan of one class and what it found. A kit counts in every class in which
+// it fails, which is stricter than the standard, where a unit counts by its worst class (from memory).
+type ClassAcceptance struct {
+	Class      measure.Class
+	AQL        float64 // 0: not inspected
+	Judged     bool    // some kit of the lot has a judged characteristic of the class
+	Plan       sampling.Plan
+	Bad        int      // kits, or faults when the plan counts those, with the unsure ones if they count as bad
+	Open       int      // unsure ones that do not count as bad, and kits not measured
+	BadKits    []string // of the sample
+	UnsureKits []string
+	BlankKits  []string // of the sample, with nothing judged in the class
+	Outcome    sampling.Outcome
+}
+
+// names lists the lot's kits by name, so that the draw does not depend on the order of files.
+func (l *lotKits) names() []string {
+	var list []string
+	for _, k := range l.kits {
+		list = append(list, k.name)
+	}
+	list = append(list, l.unread...)
+	slices.Sort(list)
+	return list
+}
+
+// accept inspects the lot with a severity.
+func (l *lotKits) accept(s sampling.Severity, why string, o Options) (*Acceptance, error) {
+	names := l.names()
+	a := &Acceptance{Severity: s, Why: why, Size: max(len(names), o.Size), UnsureBad: o.UnsureBad}
+	if o.Size > 0 && o.Size < len(names) {
+		return nil, fmt.Errorf("the lot has %d kits already, so it cannot be one of %d", len(names), o.Size)
+	}
+	if a.FromRead = a.Size > len(names); a.FromRead {
+		names = l.checked()
+	}
+	counts := map[string]*kitCount{}
+	for i := range l.kits {
+		counts[l.kits[i].name] = &l.kits[i]
+	}
+	for _, class := range Classes {
+		c := ClassAcceptance{Class: class, AQL: o.AQL[class], Judged: l.judges(class)}
+		if c.AQL > 0 {
+			if err := a.inspect(&c, names, counts, o); err != nil {
+				return nil, err
+			}
+		}
+		a.ByClass = append(a.ByClass, c)
+	}
+	for _, name := range a.Drawn {
+		if counts[name] == nil {
+			a.Unread = append(a.Unread, name)
+		}
+	}
+	a.decide()
+	return a, nil
+}
+
+// checked are the names of the kits with results, sorted.
+func (l *lotKits) checked() []string {
+	var list []string
+	for _, k := range l.kits {
+		list = append(list, k.name)
+	}
+	slices.Sort(list)
+	return list
+}
+
+// judges tells whether any kit has something judged in the class; before any kit is checked that is
+// not known, and the class counts.
+func (l *lotKits) judges(class measure.Class) bool {
+	for i := range l.kits {
+		if l.kits[i].known[class] > 0 {
+			return true
+		}
+	}
+	return len(l.kits) == 0
+}
+
+// inspect draws the sample of one class and counts. The samples of all classes are drawn with one
+// seed, so that a smaller one is part of a larger.
+func (a *Acceptance) inspect(c *ClassAcceptance, names []string, counts map[string]*kitCount, o Options) error {
+	var err error
+	if c.Plan, err = sampling.For(a.Size, o.Level, c.AQL, a.Severity); err != nil {
+		return err
+	}
+	if !c.Judged {
+		return nil
+	}
+	n := min(c.Plan.Sample, len(names))
+	a.Short = max(a.Short, c.Plan.Sample-n)
+	drawn, err := sampling.Draw(len(names), n, o.Seed)
+	if err != nil {
+		return err
+	}
+	sample := make([]string, n)
+	for i, at := range drawn {
+		sample[i] = names[at]
+	}
+	if n > len(a.Drawn) {
+		a.Drawn = sample
+	}
+	c.Open = c.Plan.Sample - n
+	for _, name := range sample {
+		c.count(name, counts[name], o.UnsureBad)
+	}
+	c.Outcome, err = c.Plan.Decide(c.Bad, c.Open)
+	return err
+}
+
+// count takes in one kit of the sample; k is nil when it was not checked.
+func (c *ClassAcceptance) count(name string, k *kitCount, unsureBad bool) {
+	if k == nil || k.known[c.Class] == 0 {
+		c.Open++
+		if c.Plan.CountsFaults() {
+			c.Open += c.Plan.Reject // it could have any number
+		}
+		if k != nil {
+			c.BlankKits = append(c.BlankKits, name)
+		}
+		return
+	}
+	bad, unsure := k.fail[c.Class], k.unsure[c.Class]
+	if bad > 0 {
+		c.BadKits = append(c.BadKits, name)
+	} else if unsure > 0 {
+		c.UnsureKits = append(c.UnsureKits, name)
+	}
+	if !c.Plan.CountsFaults() { // one a kit at the most, and a bad one is no longer unsure
+		bad = min(bad, 1)
+		unsure = min(unsure, 1-bad)
+	}
+	if unsureBad {
+		bad, unsure = bad+unsure, 0
+	}
+	c.Bad, c.Open = c.Bad+bad, c.Open+unsure
+}
+
+// decide sums up the classes.
+func (a *Acceptance) decide() {
+	var rejected, open, accepted bool
+	for _, c := range a.ByClass {
+		if c.AQL == 0 || !c.Judged {
+			continue
+		}
+		switch c.Outcome {
+		case sampling.Undecided:
+			open = true
+		case sampling.Rejected:
+			rejected = true
+		case sampling.AcceptedNormalNext:
+			accepted, a.normalNext = true, true
+		case sampling.Accepted:
+			accepted = true
+		}
+	}
+	switch {
+	case rejected:
+		a.Decision = Reject
+	case open || !accepted:
+		a.Decision = Undecided
+	default:
+		a.Decision = Accept
+	}
+}

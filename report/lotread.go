@@ -1,0 +1,115 @@
+package report
+
+import (
+	"bufio"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"neckfit/fit"
+	"neckfit/fit/delivery"
+	"neckfit/measure"
+)
+
+// ReadKits reads what NewJSONL wrote and hands on each kit. Only what a delivery is judged by is
+// read; fields that are not known are passed over. The error is fn's as it is, measure.Errors for a
+// line that is no checked kit, or the file's own.
+func ReadKits(in io.Reader, file string, fn func(delivery.Kit) error) error {
+	r := bufio.NewReader(in)
+	for number := 1; ; number++ {
+		line, err := r.ReadBytes('\n')
+		if err != nil && !errors.Is(err, io.EOF) {
+			return fmt.Errorf("cannot read %s: %w", file, err)
+		}
+		if text := strings.TrimSpace(string(line)); text != "" {
+			k, what := readKit(text)
+			if what != "" {
+				place := measure.Place{File: file, Line: number}
+				return measure.Errors{{Place: place, Column: 1, What: what, Expected: "a line as check --format jsonl writes it, whole"}}
+			}
+			if err := fn(k); err != nil {
+				return err
+			}
+		}
+		if err != nil {
+			return nil
+		}
+	}
+}
+
+// readKit reads one line; what says why it cannot.
+func readKit(line string) (k delivery.Kit, what string) {
+	var j jsonKit
+	if err := json.Unmarshal([]byte(line), &j); err != nil {
+		return k, "the line is no object of JSON with a kit: " + err.Error()
+	}
+	if j.Kit == "" || j.Characteristics == nil {
+		return k, "the line has no kit with characteristics"
+	}
+	k = delivery.Kit{Name: j.Kit, Lot: j.Lot, Supplier: j.Supplier}
+	var ok bool
+	if k.Verdict, ok = verdictOf(j.Verdict); !ok {
+		return k, fmt.Sprintf("verdict %q is unknown", j.Verdict)
+	}
+	for i := range j.Characteristics {
+		c := &j.Characteristics[i]
+		f, what := readFound(c)
+		if what != "" {
+			return k, c.Name + ": " + what
+		}
+		if f.Verdict != fit.NotMeasured {
+			k.Found = append(k.Found, f)
+		}
+	}
+	return k, ""
+}
+
+func readFound(c *jsonCharacteristic) (f delivery.Found, what string) {
+	f = delivery.Found{Name: c.Name, Dimension: measure.Length, Lower: math.Inf(-1), Upper: math.Inf(1), Common: c.UCommon}
+	var ok bool
+	if f.Verdict, ok = verdictOf(c.Verdict); !ok {
+		return f, fmt.Sprintf("verdict %q is unknown", c.Verdict)
+	}
+	if f.Verdict == fit.NotMeasured {
+		return f, ""
+	}
+	if f.Class, ok = classOf(c.Class); !ok {
+		return f, fmt.Sprintf("class %q is unknown", c.Class)
+	}
+	if c.Name == "" || c.Value == nil || c.U == nil || *c.U < 0 || c.UCommon < 0 || c.UCommon > *c.U {
+		return f, "a measured characteristic without name, value or uncertainty"
+	}
+	f.Value, f.StdUncertainty = *c.Value, *c.U
+	if c.Unit == "deg" {
+		f.Dimension = measure.Angle
+	}
+	if c.Lower != nil {
+		f.Lower = *c.Lower
+	}
+	if c.Upper != nil {
+		f.Upper = *c.Upper
+	}
+	return f, ""
+}
+
+// verdictOf is the reverse of verdictWord.
+func verdictOf(word string) (fit.Verdict, bool) {
+	for v := fit.NotMeasured; v <= fit.Fail; v++ {
+		if verdictWord(v) == word {
+			return v, true
+		}
+	}
+	return fit.NotMeasured, false
+}
+
+func classOf(word string) (measure.Class, bool) {
+	for c := measure.NoClass; c <= measure.Minor; c++ {
+		if c.String() == word {
+			return c, true
+		}
+	}
+	return measure.NoClass, false
+}
