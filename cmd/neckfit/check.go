@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -11,6 +12,7 @@ import (
 	"neckfit/fit"
 	"neckfit/measure"
 	"neckfit/report"
+	"neckfit/report/html"
 )
 
 // checkOptions are check's flags and its argument.
@@ -34,12 +36,13 @@ anywhere means that nothing is judged: all wrong cells are listed with their pla
 
 The formats csv and jsonl hold exact numbers, text rounded ones. In csv a text that a
 spreadsheet would take for a formula gets an apostrophe before it; jsonl keeps every name as it
-is.
+is. html is one page with drawings for a browser, on paper or on a phone, which needs no network.
 
 ` + codeTable,
 		Example: `  neckfit check testdata/demo
   neckfit check testdata/demo --kit SSB-03
   neckfit check testdata/demo --format csv --out kits-checked.csv
+  neckfit check testdata/demo --format html --out kits.html
   neckfit check testdata/demo/readings.csv --format jsonl > kits.jsonl`,
 		Args: oneArgument("the PATH of a batch"),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -48,7 +51,7 @@ is.
 		},
 	}
 	f := c.Flags()
-	f.Var(newChoice(&o.format, report.Formats()...), "format", "how to write the results")
+	f.Var(newChoice(&o.format, append(report.Formats(), pageFormat)...), "format", "how to write the results")
 	f.Var(newChoice(&o.rule, "guarded", "simple"), "rule", "guarded: pass or fail only at 95 % probability; simple: value against limits")
 	f.StringVar(&o.kit, "kit", "", "only the kit of this `name`, with its whole table")
 	f.BoolVar(&o.full, "full", false, "the whole table of every kit, after the list")
@@ -125,7 +128,7 @@ func (p *program) judge(ctx context.Context, batch *measure.Batch, out *output, 
 
 // pass runs over the batch once and writes into the spool.
 func (p *program) pass(ctx context.Context, batch *measure.Batch, out *output, o checkOptions) (_ *found, err error) {
-	w, err := report.New(o.format, out, report.Options{Full: o.full, Colour: o.colours(p)})
+	w, err := o.writer(p, out)
 	if err != nil {
 		return nil, err
 	}
@@ -157,6 +160,16 @@ func (p *program) pass(ctx context.Context, batch *measure.Batch, out *output, o
 	return &found, err
 }
 
+// pageFormat is the format with drawings, which need the kit's geometry.
+const pageFormat = "html"
+
+func (o checkOptions) writer(p *program, out io.Writer) (report.Writer, error) {
+	if o.format == pageFormat {
+		return html.New(out, html.Options{Batch: o.path}), nil
+	}
+	return report.New(o.format, out, report.Options{Full: o.full, Colour: o.colours(p)})
+}
+
 // note counts a kit and keeps the first few names for a complaint.
 func (f *found) note(name string) {
 	const shown = 5
@@ -177,7 +190,7 @@ func (o checkOptions) colours(p *program) bool {
 }
 
 func (o checkOptions) fit(batch *measure.Batch) fit.Options {
-	options := fit.Options{Rule: fit.Guarded, Limits: batch.Limits}
+	options := fit.Options{Rule: fit.Guarded, Limits: batch.Limits, Model: o.format == pageFormat}
 	if o.rule == "simple" {
 		options.Rule = fit.Simple
 	}

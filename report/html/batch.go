@@ -1,0 +1,238 @@
+package html
+
+import (
+	"cmp"
+	"fmt"
+	"html/template"
+	"slices"
+	"strconv"
+	"strings"
+
+	"neckfit/fit"
+	"neckfit/report"
+)
+
+// batch is what is kept of all kits: a line each, and each characteristic's values.
+type batch struct {
+	Rows   []row
+	tally  [fit.Fail + 1]int
+	series []*series
+	again  []task
+	unsure []task
+}
+
+// row is a kit's line in the list.
+type row struct {
+	Number               int
+	Name, Lot            string
+	Verdict, Word, Brief string
+	Value                string
+	Headline             string
+}
+
+// series is one characteristic over the batch.
+type series struct {
+	name, unit   string
+	class        string
+	lower, upper float64
+	sameLimits   bool
+	kits         []int // numbers of the kits that have it
+	values, u    []float64
+	verdicts     []fit.Verdict
+	texts        []string
+}
+
+// task is something to do to one kit.
+type task struct {
+	Number    int
+	Kit, Text string
+}
+
+func (b *batch) add(r *fit.Result, k *kit) {
+	w := row{Number: k.Number, Name: k.Name, Lot: report.Harmless(r.Info.Lot), Verdict: k.Verdict, Word: k.Word, Brief: report.InBrief(r), Headline: k.Headline}
+	if c := report.Worst(r); c != nil {
+		v, u := report.Rounded(c.Value, c.StdUncertainty)
+		w.Value = v + " ± " + u + " " + report.UnitWord(c)
+		if r.Verdict == fit.Unsure {
+			b.unsure = append(b.unsure, task{k.Number, k.Name, c.Name + orAdvice(c)})
+		}
+	}
+	b.Rows = append(b.Rows, w)
+	b.tally[r.Verdict]++
+	if k.ReadAgain != "" {
+		b.again = append(b.again, task{k.Number, k.Name, strings.TrimPrefix(k.ReadAgain, "Read again first: ")})
+	}
+	for i := range r.Characteristics {
+		b.note(i, &r.Characteristics[i], k.Number)
+	}
+}
+
+func orAdvice(c *fit.Characteristic) string {
+	if c.Advice == "" {
+		return ""
+	}
+	return ": " + report.Harmless(c.Advice)
+}
+
+// note adds a kit's value to its characteristic's series.
+func (b *batch) note(i int, c *fit.Characteristic, number int) {
+	for len(b.series) <= i {
+		b.series = append(b.series, nil)
+	}
+	s := b.series[i]
+	if s == nil {
+		s = &series{name: c.Name, unit: report.UnitWord(c), class: c.Class.String(), lower: c.Lower, upper: c.Upper, sameLimits: true}
+		b.series[i] = s
+	}
+	if !report.Measured(c) {
+		return
+	}
+	if len(s.values) == 0 {
+		s.lower, s.upper = c.Lower, c.Upper
+	} else if s.lower != c.Lower || s.upper != c.Upper {
+		s.sameLimits = false
+	}
+	v, u := report.Rounded(c.Value, c.StdUncertainty)
+	s.kits = append(s.kits, number)
+	s.values, s.u = append(s.values, c.Value), append(s.u, c.StdUncertainty)
+	s.verdicts, s.texts = append(s.verdicts, c.Verdict), append(s.texts, v+" ± "+u)
+}
+
+func (s *series) count(v fit.Verdict) int {
+	n := 0
+	for _, w := range s.verdicts {
+		if w == v {
+			n++
+		}
+	}
+	return n
+}
+
+// page is what the templates of the whole page take.
+type page struct {
+	Title, Batch string
+	Style        template.CSS
+	Script       template.JS
+	Count        int
+	Only         template.HTML
+	Tally        []tally
+	Todo         []work
+	Rows         []row
+	Charts       []chart
+	MoreCharts   []chart
+	Names        []choice
+	Data         pageData
+	Note         string
+}
+
+type tally struct {
+	Verdict, Word string
+	N             int
+	Percent       string
+}
+
+type choice struct {
+	Value int
+	Name  string
+}
+
+// work is a group of things to do.
+type work struct {
+	Title, About string
+	Long         bool // each task is a sentence
+	Tasks        []task
+}
+
+// pageData is what the script filters and sorts by, a list a characteristic.
+type pageData struct {
+	Names  []string    `json:"names"`
+	Units  []string    `json:"units"`
+	Kits   [][]int     `json:"kits"`   // the numbers of the kits that have it; null for all
+	Values [][]float64 `json:"values"` // a value each
+	Texts  [][]string  `json:"texts"`
+	Codes  []string    `json:"codes"` // a letter each: p, u, f or n
+}
+
+func (b *batch) page(o Options) *page {
+	p := &page{
+		Batch: report.Harmless(o.Batch), Style: template.CSS(asset("style.css")), //nolint:gosec // our own file
+		Script: template.JS(asset("script.js")), Count: len(b.Rows), Rows: b.Rows, Note: report.UncertaintyNote, //nolint:gosec // our own file
+	}
+	p.Title = fmt.Sprintf("Fit of %d kits", len(b.Rows))
+	if len(b.Rows) == 1 {
+		p.Title = "Fit of " + b.Rows[0].Name
+		return p
+	}
+	for _, v := range []fit.Verdict{fit.Fail, fit.Unsure, fit.Pass, fit.NotJudged, fit.NotMeasured} {
+		if n := b.tally[v]; n > 0 {
+			p.Tally = append(p.Tally, tally{report.VerdictWord(v), wordOf(v), n, num(100 * float64(n) / float64(len(b.Rows)))})
+		}
+	}
+	p.Todo = b.todo()
+	for i, s := range b.series {
+		if s == nil || len(s.values) == 0 {
+			continue
+		}
+		p.Names = append(p.Names, choice{i, s.name})
+		if s.judged() {
+			p.Charts = append(p.Charts, s.chart())
+		} else {
+			p.MoreCharts = append(p.MoreCharts, s.chart())
+		}
+	}
+	p.Data = b.data()
+	return p
+}
+
+// todo groups what there is to do: readings first, then what fails, then what is in question.
+func (b *batch) todo() []work {
+	var list []work
+	if len(b.again) > 0 {
+		list = append(list, work{"Read again", "readings that do not agree with the others of their kit; decide these first", true, b.again})
+	}
+	failing := slices.Clone(b.series)
+	slices.SortStableFunc(failing, func(x, y *series) int { return cmp.Compare(y.count(fit.Fail), x.count(fit.Fail)) })
+	for _, s := range failing {
+		w := work{Title: "Put right: " + s.name}
+		for i, v := range s.verdicts {
+			if v == fit.Fail {
+				n := s.kits[i]
+				w.Tasks = append(w.Tasks, task{n, b.Rows[n-1].Name, s.texts[i] + " " + s.unit})
+			}
+		}
+		if len(w.Tasks) > 0 {
+			w.About = "limits differ from kit to kit"
+			if s.sameLimits {
+				c := fit.Characteristic{Lower: s.lower, Upper: s.upper}
+				w.About = "limits: " + report.Limits(&c) + " " + s.unit
+			}
+			list = append(list, w)
+		}
+	}
+	if len(b.unsure) > 0 {
+		list = append(list, work{"Decide by reading better", "kits whose worst characteristic is too near a limit to say", true, b.unsure})
+	}
+	return list
+}
+
+func (b *batch) data() pageData {
+	var d pageData
+	letters := map[fit.Verdict]string{fit.Pass: "p", fit.Unsure: "u", fit.Fail: "f", fit.NotJudged: "n"}
+	for _, s := range b.series {
+		codes := ""
+		for _, v := range s.verdicts {
+			codes += letters[v]
+		}
+		rounded := make([]float64, len(s.values))
+		for i, v := range s.values {
+			rounded[i], _ = strconv.ParseFloat(strconv.FormatFloat(v, 'g', 7, 64), 64) // enough to sort by
+		}
+		d.Names, d.Units = append(d.Names, s.name), append(d.Units, s.unit)
+		kits := s.kits
+		if len(kits) == len(b.Rows) {
+			kits = nil
+		}
+		d.Kits, d.Values, d.Texts, d.Codes = append(d.Kits, kits), append(d.Values, rounded), append(d.Texts, s.texts), append(d.Codes, codes)
+	}
+	return d
+}

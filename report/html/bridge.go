@@ -1,0 +1,143 @@
+package html
+
+import (
+	"html/template"
+	"math"
+	"strings"
+
+	"neckfit/fit"
+	"neckfit/measure"
+)
+
+// close is the bridge from above at one scale both ways, the neck to the left.
+type closeUp struct {
+	*scene
+	figure
+	x, y axis
+}
+
+// nearBridge are the features that the close-up shows.
+func nearBridge(f measure.Feature) bool {
+	switch f {
+	case measure.BridgeScrew, measure.StringHole, measure.PlateScrew, measure.PlateHole, measure.Saddle,
+		measure.SaddleFront, measure.SaddleBack, measure.PlateEdge, measure.Cavity:
+		return true
+	}
+	return false
+}
+
+// bridgeView draws the bridge on the body; "" where nothing of it was read.
+func bridgeView(s *scene) template.HTML {
+	low, high, wide, n := math.Inf(1), math.Inf(-1), 0.0, 0
+	for _, p := range s.g.Places {
+		if nearBridge(p.Feature) && p.Feature != measure.Cavity {
+			q := s.of(p)
+			low, high, wide = math.Min(low, q.s), math.Max(high, q.s), math.Max(wide, math.Abs(q.o))
+			n++
+		}
+	}
+	b, ok := s.bridge()
+	if n < 2 || !ok {
+		return ""
+	}
+	const border = 8.0 // mm around
+	low, high, wide = math.Min(low, b.s)-border, math.Max(high, b.s)+border, math.Max(wide, math.Abs(b.o))+border
+	c := &closeUp{scene: s, figure: figure{width: 500, height: 330}}
+	const left, right, top, bottom = 14.0, 486.0, 24.0, 290.0
+	per := math.Min((right-left)/(high-low), (bottom-top)/(2*wide))
+	middle := (left + right) / 2
+	c.x = axis{middle - per*(low+high)/2, per}
+	c.y = s.across((top+bottom)/2, per)
+	c.outline()
+	c.line("centre", point{left, c.y.of(0)}, point{right, c.y.of(0)})
+	c.travel()
+	c.marks()
+	turn := s.frame.heading(s.g.Bridge.Heading) * math.Pi / 180
+	end := func(k float64) point { return c.at(place{b.s - k*wide*math.Sin(turn), b.o + k*wide*math.Cos(turn)}) }
+	c.line("saddle-line", end(-0.9), end(0.9))
+	c.diamond("bridge-mark", c.at(b), 6)
+	c.captions(per)
+	return c.svg("fig", "The bridge from above: holes of the body as rings, holes of the plate as crosses, the saddles' travel and the neck's centre line.",
+		"data-x", c.x.data(), "data-y", c.y.data())
+}
+
+func (c *closeUp) at(p place) point { return point{c.x.of(p.s), c.y.of(p.o)} }
+
+// outline joins the plate's corners, and each cavity's, in the order in which they were read.
+func (c *closeUp) outline() {
+	var order []string
+	corners := map[string][]point{}
+	for _, p := range c.g.Places {
+		name := ""
+		switch p.Feature {
+		case measure.PlateEdge:
+			name = "plate"
+		case measure.Cavity:
+			name = "cavity " + strings.TrimRight(p.Mark.Name, "0123456789 -")
+		default:
+			continue
+		}
+		if _, ok := corners[name]; !ok {
+			order = append(order, name)
+		}
+		corners[name] = append(corners[name], c.at(c.of(p)))
+	}
+	for _, name := range order {
+		class := "plate"
+		if name != "plate" {
+			class = "cavity"
+		}
+		c.polygon(class, corners[name]...)
+	}
+}
+
+// travel is each saddle's way from its front stop to its back stop.
+func (c *closeUp) travel() {
+	for _, front := range c.places(measure.SaddleFront) {
+		back, ok := c.byString(measure.SaddleBack, front.Mark.Number)
+		if ok {
+			c.line("travel", c.at(c.of(front)), c.at(back))
+		}
+	}
+}
+
+// marks are the holes at their size and the plate's over them.
+func (c *closeUp) marks() {
+	crosses, saddles := "", ""
+	for _, p := range c.g.Places {
+		at := c.at(c.of(p))
+		switch p.Feature {
+		case measure.BridgeScrew, measure.StringHole:
+			c.circle("hole", at, c.radius(p))
+			c.text("tiny", point{at.x + 7, at.y - 6}, p.Mark.String())
+		case measure.PlateScrew, measure.PlateHole:
+			crosses += saltire(at, 5)
+		case measure.Saddle:
+			saddles += cross(at, 6)
+		}
+	}
+	if crosses != "" {
+		c.path("part", crosses)
+	}
+	if saddles != "" {
+		c.path("saddle", saddles)
+	}
+}
+
+// radius of a hole, as read or, where it was not, of a small screw's pilot.
+func (c *closeUp) radius(p fit.Place) float64 {
+	const usual = 1.2 // mm
+	if p.Diameter > 0 {
+		return p.Diameter / 2 * c.x.per
+	}
+	return usual * c.x.per
+}
+
+func (c *closeUp) captions(per float64) {
+	top, bottom := c.up()
+	c.text("side", point{14, 16}, top+" side")
+	c.text("side", point{14, 304}, bottom+" side")
+	c.line("rule", point{486 - 10*per, 306}, point{486, 306})
+	c.text("note e", point{486, 322}, "10 mm")
+	c.text("note", point{14, 322}, "ring: hole in the body; ✕: hole in the plate; +: saddle")
+}

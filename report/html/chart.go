@@ -1,0 +1,278 @@
+package html
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+	"slices"
+
+	"neckfit/fit"
+	"neckfit/fit/lot"
+	"neckfit/report"
+)
+
+// chart is one characteristic over the batch: how its values spread, and how they came one after
+// the other.
+type chart struct {
+	Name, Words          string
+	Histogram, Sequence  template.HTML
+	Warnings             []string
+	Fail, Unsure, Judged int
+}
+
+func (s *series) judged() bool {
+	return slices.ContainsFunc(s.verdicts, func(v fit.Verdict) bool { return v != fit.NotJudged })
+}
+
+// leastSequence is the fewest values worth a chart of their order.
+const leastSequence = 5
+
+func (s *series) chart() chart {
+	c := chart{Name: s.name, Fail: s.count(fit.Fail), Unsure: s.count(fit.Unsure)}
+	c.Words = fmt.Sprintf("%d kits", len(s.values))
+	if s.judged() && s.sameLimits {
+		l := fit.Characteristic{Lower: s.lower, Upper: s.upper}
+		c.Words += ", limits " + report.Limits(&l) + " " + s.unit
+	} else if s.judged() {
+		c.Words += ", limits differ from kit to kit"
+	}
+	if c.Fail+c.Unsure > 0 {
+		c.Words += fmt.Sprintf("; %d fail, %d unsure", c.Fail, c.Unsure)
+	}
+	c.Histogram = s.histogram()
+	if len(s.values) >= leastSequence {
+		c.Sequence, c.Warnings = s.sequence()
+	}
+	return c
+}
+
+// meanU is the root mean square of the kits' standard uncertainties.
+func (s *series) meanU() float64 {
+	sum := 0.0
+	for _, u := range s.u {
+		sum += u * u
+	}
+	return math.Sqrt(sum / float64(len(s.u)))
+}
+
+// limitsToDraw are the limits that all kits share; open where they do not.
+func (s *series) limitsToDraw() (low, high float64) {
+	if !s.sameLimits {
+		return math.Inf(-1), math.Inf(1)
+	}
+	return s.lower, s.upper
+}
+
+// span is the range that a chart shows: all values but those far out, and the limits.
+func (s *series) span() (low, high float64) {
+	q1, q3 := quartiles(s.values)
+	reach := 4 * math.Max(q3-q1, 2*s.meanU()) // a value beyond is drawn as an arrow at the chart's edge
+	low, high = math.Max(slices.Min(s.values), q1-reach), math.Min(slices.Max(s.values), q3+reach)
+	l, h := s.limitsToDraw()
+	for _, x := range []float64{l, h} {
+		if !math.IsInf(x, 0) && x > q1-3*reach && x < q3+3*reach {
+			low, high = math.Min(low, x), math.Max(high, x)
+		}
+	}
+	pad := 0.06 * (high - low)
+	if pad <= 0 {
+		pad = math.Max(s.meanU(), math.Max(math.Abs(high)*1e-3, 1e-3)) // all values are equal: any width does
+	}
+	return low - pad, high + pad
+}
+
+const (
+	chartWidth  = 460.0
+	chartHeight = 170.0
+	chartLeft   = 14.0
+	chartBase   = 126.0
+)
+
+// histogram counts the values in equal steps. What lies beyond the span is written at its edge.
+func (s *series) histogram() template.HTML {
+	f := &figure{width: chartWidth, height: chartHeight}
+	low, high := s.span()
+	x := between(low, high, chartLeft, chartWidth-chartLeft)
+	s.band(f, x)
+	bins := s.bins(high - low)
+	counts, below, above := make([]int, bins), 0, 0
+	for _, v := range s.values {
+		switch {
+		case v < low:
+			below++
+		case v > high:
+			above++
+		default:
+			counts[min(bins-1, int(float64(bins)*(v-low)/(high-low)))]++
+		}
+	}
+	most := max(1, slices.Max(counts))
+	step := (chartWidth - 2*chartLeft) / float64(bins)
+	for i, n := range counts {
+		h := 96 * float64(n) / float64(most)
+		if n > 0 {
+			f.rect("bin", chartLeft+float64(i)*step+1, chartBase-h, step-2, h)
+		}
+	}
+	f.line("base", point{chartLeft, chartBase}, point{chartWidth - chartLeft, chartBase})
+	if below > 0 {
+		f.text("strong", point{chartLeft, 24}, fmt.Sprintf("◀ %d more", below))
+	}
+	if above > 0 {
+		f.text("strong e", point{chartWidth - chartLeft, 24}, fmt.Sprintf("%d more ▶", above))
+	}
+	s.scaleWords(f, x, low, high)
+	s.oneKit(f, x)
+	v, u := report.Rounded(mean(s.values), s.meanU())
+	return f.svg("fig", fmt.Sprintf("Histogram of %s over %d kits, mean %s %s; one kit is uncertain by ± %s.", s.name, len(s.values), v, s.unit, u), "data-x", x.data())
+}
+
+// bins is the number of steps by Freedman and Diaconis (1981), whose step is twice the
+// interquartile range over the cube root of the count; between 8 and 32 to be seen.
+func (s *series) bins(span float64) int {
+	const fewest, most = 8, 32
+	q1, q3 := quartiles(s.values)
+	step := 2 * (q3 - q1) / math.Cbrt(float64(len(s.values)))
+	if !(step > span/most) {
+		return most
+	}
+	return max(fewest, int(math.Ceil(span/step)))
+}
+
+// band is the limits, as far as they lie in the chart.
+func (s *series) band(f *figure, x axis) {
+	l, h := s.limitsToDraw()
+	if math.IsInf(l, -1) && math.IsInf(h, 1) {
+		return
+	}
+	clamp := func(v float64) float64 {
+		return math.Min(math.Max(x.of(v), chartLeft), chartWidth-chartLeft)
+	}
+	left, right := chartLeft, chartWidth-chartLeft
+	if !math.IsInf(l, -1) {
+		left = clamp(l)
+		f.line("limit", point{left, 12}, point{left, chartBase})
+	}
+	if !math.IsInf(h, 1) {
+		right = clamp(h)
+		f.line("limit", point{right, 12}, point{right, chartBase})
+	}
+	f.rect("band", left, 12, right-left, chartBase-12)
+}
+
+// scaleWords writes the ends of the scale and the limits below it.
+func (s *series) scaleWords(f *figure, x axis, low, high float64) {
+	const room = 64.0
+	used := []float64{}
+	l, h := s.limitsToDraw()
+	for _, v := range []float64{l, h} {
+		if !math.IsInf(v, 0) && v >= low && v <= high {
+			f.text("strong m", point{math.Min(math.Max(x.of(v), 24), chartWidth-24), chartBase + 16}, report.LimitWord(v))
+			used = append(used, x.of(v))
+		}
+	}
+	for i, v := range []float64{low, high} {
+		free := !slices.ContainsFunc(used, func(at float64) bool { return math.Abs(at-x.of(v)) < room })
+		if free {
+			text, _ := report.Rounded(v, (high-low)/100)
+			f.text([]string{"note", "note e"}[i], point{x.of(v), chartBase + 16}, text)
+		}
+	}
+}
+
+// oneKit is the interval that one kit's value has, at the middle of the values.
+func (s *series) oneKit(f *figure, x axis) {
+	u, m := report.Coverage*s.meanU(), median(s.values)
+	y := chartBase + 32
+	from, to := math.Max(x.of(m-u), 2), math.Min(x.of(m+u), chartWidth-2)
+	f.path("whisk", "M"+num(from)+" "+num(y-4)+"v8M"+num(to)+" "+num(y-4)+"v8M"+num(from)+" "+num(y)+"H"+num(to))
+	_, text := report.Rounded(m, s.meanU())
+	words := "one kit ± " + text + " " + s.unit
+	if to+130 < chartWidth {
+		f.text("note", point{to + 8, y + 4}, words)
+	} else if from > 140 {
+		f.text("note e", point{from - 8, y + 4}, words)
+	} else {
+		f.text("note m", point{chartWidth / 2, y - 6}, words)
+	}
+}
+
+// sequence is the individuals chart in the order of the batch.
+func (s *series) sequence() (template.HTML, []string) {
+	chart, err := lot.IndividualsChart(s.values)
+	if err != nil {
+		return "", []string{err.Error()}
+	}
+	f := &figure{width: chartWidth, height: chartHeight}
+	low, high := s.span()
+	low, high = math.Min(low, chart.Centre), math.Max(high, chart.Centre)
+	const top, bottom = 22.0, 140.0
+	x, y := between(0, float64(len(s.values)-1), chartLeft+8, chartWidth-chartLeft-44), between(low, high, bottom, top)
+	right := chartWidth - chartLeft - 40
+	level := func(class string, v float64, word string) {
+		if v < low || v > high {
+			return
+		}
+		f.line(class, point{chartLeft, y.of(v)}, point{right, y.of(v)})
+		f.text("tiny", point{right + 4, y.of(v) + 4}, word)
+	}
+	s.across(f, y, low, high, right)
+	level("base", chart.Centre, "mean")
+	level("control", chart.Lower, "−3 s")
+	level("control", chart.Upper, "+3 s")
+	data := ""
+	for i, v := range s.values {
+		if i > 0 {
+			data += "L"
+		}
+		data += near(x.of(float64(i))) + " " + near(y.of(math.Min(math.Max(v, low), high)))
+	}
+	f.path("run", "M"+data)
+	odd := map[int]bool{}
+	for _, g := range chart.Signals {
+		odd[g.Points[len(g.Points)-1]] = true
+	}
+	dots := ""
+	for i, v := range s.values {
+		at := point{x.of(float64(i)), y.of(math.Min(math.Max(v, low), high))}
+		if odd[i] {
+			f.diamond("signal", at, 5.5)
+			continue
+		}
+		dots += dot(at)
+	}
+	f.path("dots", dots)
+	f.text("note", point{chartLeft, 12}, "in the order of the batch; diamonds break a run rule")
+	return f.svg("fig", fmt.Sprintf("Individuals chart of %s: %d values, %d signals.", s.name, len(s.values), len(odd))), chart.Warnings
+}
+
+// across is the band of the limits in the chart of the order.
+func (s *series) across(f *figure, y axis, low, high, right float64) {
+	l, h := s.limitsToDraw()
+	if math.IsInf(l, -1) && math.IsInf(h, 1) || l > high || h < low {
+		return
+	}
+	from, to := y.of(math.Max(l, low)), y.of(math.Min(h, high))
+	f.rect("band", chartLeft, to, right-chartLeft, from-to)
+}
+
+func mean(list []float64) float64 {
+	sum := 0.0
+	for _, v := range list {
+		sum += v / float64(len(list))
+	}
+	return sum
+}
+
+// quartiles are the values a quarter and three quarters up the sorted list.
+func quartiles(list []float64) (q1, q3 float64) {
+	sorted := slices.Clone(list)
+	slices.Sort(sorted)
+	return sorted[len(sorted)/4], sorted[3*len(sorted)/4]
+}
+
+func median(list []float64) float64 {
+	sorted := slices.Clone(list)
+	slices.Sort(sorted)
+	return sorted[len(sorted)/2]
+}

@@ -1,0 +1,159 @@
+// Package html writes a batch as one self-contained page: what to do first, then each kit with its
+// tolerance table, drawings and residuals. The page needs no network; without script it can be
+// read whole, with script it can be filtered and sorted. Same input, same bytes.
+//
+// Drawings are inline SVG whose colours come from the page's style, so that they follow the
+// reader's light or dark theme and print in grey.
+package html
+
+import (
+	"embed"
+	"errors"
+	"fmt"
+	"html/template"
+	"io"
+	"regexp"
+	"strings"
+
+	"neckfit/fit"
+	"neckfit/report"
+)
+
+//go:embed page.tmpl kit.tmpl style.css script.js
+var files embed.FS
+
+var templates = template.Must(template.ParseFS(files, "page.tmpl", "kit.tmpl"))
+
+// Options steer the page.
+type Options struct {
+	Batch string // what was checked, such as the folder's name as the user gave it; may be ""
+}
+
+// New gives a writer of one page, which satisfies report.Writer. Results should come from a Check
+// with Options.Model; without it the page has no drawings and no residuals.
+func New(w io.Writer, o Options) report.Writer { return &writer{out: w, options: o} }
+
+// writer keeps the kits' sections in a temporary file, for what is said of the batch stands above
+// them.
+type writer struct {
+	out      io.Writer
+	options  Options
+	sections *report.Spool
+	only     string // the section of the first kit, while it is the only one
+	batch    batch
+	failed   bool
+	closed   bool
+}
+
+// Kit makes the section of one kit.
+func (w *writer) Kit(r *fit.Result) error {
+	if err := w.kit(r); err != nil {
+		w.failed = true
+		return err
+	}
+	return nil
+}
+
+func (w *writer) kit(r *fit.Result) error {
+	if err := report.Check(r); err != nil {
+		return err
+	}
+	var b strings.Builder
+	k := newKit(r, len(w.batch.Rows)+1)
+	if err := templates.ExecuteTemplate(&b, "kit", k); err != nil {
+		return fmt.Errorf("cannot lay out kit %q: %w", r.Kit, err)
+	}
+	w.batch.add(r, k)
+	section := compact(b.String())
+	if len(w.batch.Rows) == 1 {
+		w.only = section
+		return nil
+	}
+	if w.sections == nil {
+		if err := w.openSections(); err != nil {
+			return err
+		}
+	}
+	return w.fold(w.batch.Rows[len(w.batch.Rows)-1], section)
+}
+
+// openSections begins the list of folded sections with the first kit's.
+func (w *writer) openSections() error {
+	spool, err := report.NewSpool("")
+	if err != nil {
+		return err
+	}
+	w.sections = spool
+	return w.fold(w.batch.Rows[0], w.only)
+}
+
+// fold writes a section that is shown when it is opened. With script the browser need not lay out
+// a thousand kits at once: to it a noscript is text until the script makes it a section.
+func (w *writer) fold(r row, section string) error {
+	return templates.ExecuteTemplate(w.sections, "fold", struct {
+		Row     row
+		Section template.HTML
+	}{r, template.HTML(section)}) //nolint:gosec // made by the template kit, which escapes
+}
+
+// compact takes line indentation and needless quotes away, which over a thousand kits is megabytes.
+func compact(s string) string {
+	var b strings.Builder
+	b.Grow(len(s))
+	for line := range strings.Lines(s) {
+		if line = strings.TrimSpace(line); line != "" {
+			b.WriteString(line)
+			b.WriteByte('\n')
+		}
+	}
+	return needless.Replace(plainValue.ReplaceAllString(b.String(), "=$1$2"))
+}
+
+// needless are end tags that HTML lets one leave out before the next cell, row or item, and before
+// the end of what holds them.
+var needless = strings.NewReplacer("</td>", "", "</th>", "", "</tr>", "", "</li>", "")
+
+// plainValue is a value that HTML allows without quotes. Quotes in texts are escaped, so that
+// what it matches is always a value; one before a slash would swallow the slash.
+var plainValue = regexp.MustCompile(`="([0-9A-Za-z.#-]+)"([ >])`)
+
+// Close writes the page, unless a kit could not be written, and removes the temporary file.
+func (w *writer) Close() error {
+	if w.closed {
+		return nil
+	}
+	w.closed = true
+	var err error
+	if !w.failed {
+		err = w.page()
+	}
+	if w.sections != nil {
+		err = errors.Join(err, w.sections.Close())
+	}
+	return err
+}
+
+func (w *writer) page() error {
+	p := w.batch.page(w.options)
+	if len(w.batch.Rows) == 1 {
+		p.Only = template.HTML(w.only) //nolint:gosec // made by the template kit, which escapes
+	}
+	if err := templates.ExecuteTemplate(w.out, "head", p); err != nil {
+		return err
+	}
+	if w.sections != nil {
+		if err := w.sections.CopyTo(w.out); err != nil {
+			return err
+		}
+	}
+	return templates.ExecuteTemplate(w.out, "foot", p)
+}
+
+// asset is an embedded file; the style and the script are the program's own.
+func asset(name string) string {
+	data, err := files.ReadFile(name)
+	if err != nil {
+		panic("html: " + err.Error())
+	}
+	return string(data)
+}

@@ -1,0 +1,215 @@
+package html
+
+import (
+	"fmt"
+	"html/template"
+	"strconv"
+	"strings"
+
+	"neckfit/fit"
+	"neckfit/measure"
+	"neckfit/report"
+)
+
+// kit is what the template lays out of one kit: words, and drawings ready made.
+type kit struct {
+	Number                    int
+	Name, Verdict, Word       string
+	Headline, ReadAgain       string
+	Swing, Adjusted           string
+	Cautions, Warnings        []string
+	Groups                    []group
+	Free                      []line
+	Missing, Advice, Basis    []note
+	Sources                   []string
+	Plan, Strip, Pocket, Seat template.HTML
+	Side                      template.HTML
+	NoDrawing                 string
+	Budgets                   []budget
+	Residuals                 []residualRow
+	Suspects                  []suspect
+}
+
+// group is the rows of one class.
+type group struct {
+	Class string
+	Lines []line
+}
+
+// line is one row of the tolerance table.
+type line struct {
+	Name, Value, U, Unit, Limits, Inside, Verdict string
+	Source                                        string
+	Bar                                           template.HTML
+}
+
+// note is a text and the characteristics that it is of.
+type note struct{ Names, Text string }
+
+// budget is what makes up the uncertainty of one characteristic.
+type budget struct {
+	Name, U string
+	Parts   []share
+	More    string
+}
+
+type share struct {
+	What, Where, Percent string
+}
+
+type suspect struct{ Where, What, Text string }
+
+func newKit(r *fit.Result, number int) *kit {
+	k := &kit{
+		Number: number, Name: shown(r.Kit, number), Verdict: report.VerdictWord(r.Verdict), Headline: report.Headline(r),
+		ReadAgain: report.ReadAgain(r), Swing: report.SwingWords(r), Adjusted: report.Adjusted(r),
+		Cautions: report.Cautions(r),
+	}
+	k.Word = wordOf(r.Verdict)
+	for _, w := range r.Warnings {
+		k.Warnings = append(k.Warnings, report.Harmless(w))
+	}
+	k.table(r)
+	k.Missing = notes(r, func(c *fit.Characteristic) string { return c.Missing }, false)
+	k.Advice = notes(r, func(c *fit.Characteristic) string { return c.Advice }, true)
+	k.Basis = notes(r, func(c *fit.Characteristic) string { return c.Basis }, true)
+	k.draw(r)
+	k.budgets(r)
+	k.Residuals = residualRows(r)
+	for _, s := range r.Suspects {
+		k.Suspects = append(k.Suspects, suspect{where(s.Place), report.Harmless(s.What), fmt.Sprintf(
+			"read %.2f mm, the others say %.2f mm; residual %.1f times its standard deviation, critical %.1f", s.Read, s.Expected, s.W, s.Critical)})
+	}
+	return k
+}
+
+// shown is a kit's name for people: never empty.
+func shown(name string, number int) string {
+	if name = strings.TrimSpace(report.Harmless(name)); name == "" {
+		return fmt.Sprintf("(kit %d, without a name)", number)
+	}
+	return name
+}
+
+// wordOf is a verdict as a word for people, with a sign that needs no colour.
+func wordOf(v fit.Verdict) string {
+	sign := "–"
+	switch v {
+	case fit.Pass:
+		sign = "✓"
+	case fit.Unsure:
+		sign = "?"
+	case fit.Fail:
+		sign = "✕"
+	case fit.NotJudged, fit.NotMeasured:
+	}
+	return sign + " " + strings.ReplaceAll(report.VerdictWord(v), "-", " ")
+}
+
+func where(p measure.Place) string {
+	if p.File == "" {
+		return ""
+	}
+	return report.Harmless(p.File) + ":" + strconv.Itoa(p.Line)
+}
+
+func placeOf(c fit.Contribution) string {
+	if c.Reading == nil {
+		return ""
+	}
+	return fmt.Sprintf("line %d", c.Reading.Place.Line)
+}
+
+func (k *kit) table(r *fit.Result) {
+	letters := map[string]string{}
+	for _, class := range []measure.Class{measure.Critical, measure.Major, measure.Minor, measure.NoClass} {
+		g := group{Class: class.String()}
+		if class == measure.NoClass {
+			g.Class = "of no class"
+		}
+		for i := range r.Characteristics {
+			if c := &r.Characteristics[i]; report.Judged(c) && c.Class == class {
+				g.Lines = append(g.Lines, k.line(c, letters))
+			}
+		}
+		if len(g.Lines) > 0 {
+			k.Groups = append(k.Groups, g)
+		}
+	}
+	for i := range r.Characteristics {
+		if c := &r.Characteristics[i]; report.Measured(c) && !report.Judged(c) {
+			k.Free = append(k.Free, k.line(c, letters))
+		}
+	}
+}
+
+func (k *kit) line(c *fit.Characteristic, letters map[string]string) line {
+	l := line{Name: c.Name, Unit: report.UnitWord(c)}
+	l.Value, l.U = report.Rounded(c.Value, c.StdUncertainty)
+	if !report.Judged(c) {
+		return l
+	}
+	l.Limits, l.Inside, l.Verdict, l.Bar = report.Limits(c), report.Percent(c.P), report.VerdictWord(c.Verdict), bar(c)
+	if c.LimitSource == "" {
+		return l
+	}
+	if letters[c.LimitSource] == "" {
+		k.Sources = append(k.Sources, report.Harmless(c.LimitSource))
+		letters[c.LimitSource] = strconv.Itoa(len(k.Sources))
+	}
+	l.Source = letters[c.LimitSource]
+	return l
+}
+
+// notes lists one text of each characteristic that has it, those of the same text together.
+func notes(r *fit.Result, of func(*fit.Characteristic) string, measured bool) []note {
+	var list []note
+	at := map[string]int{}
+	for i := range r.Characteristics {
+		c := &r.Characteristics[i]
+		text := report.Harmless(of(c))
+		if text == "" || report.Measured(c) != measured {
+			continue
+		}
+		if j, ok := at[text]; ok {
+			list[j].Names += ", " + c.Name
+			continue
+		}
+		at[text] = len(list)
+		list = append(list, note{c.Name, text})
+	}
+	return list
+}
+
+func (k *kit) draw(r *fit.Result) {
+	s := newScene(r)
+	if s == nil {
+		k.NoDrawing = "There is no drawing: it needs the fingerboard's centre line, that is edge-bass and edge-treble at two stations each."
+		return
+	}
+	k.Plan, k.Strip, k.Pocket, k.Seat, k.Side = planView(s), sideways(s), pocketView(s), bridgeView(s), sideView(s)
+}
+
+// Budgets are shown of what matters most and of what is in question, the largest parts of each.
+const mostParts, mostBudgets = 5, 5
+
+func (k *kit) budgets(r *fit.Result) {
+	worst := report.Worst(r)
+	for i := range r.Characteristics {
+		c := &r.Characteristics[i]
+		if !report.Judged(c) || len(c.Budget) == 0 || c != worst && c.Verdict == fit.Pass || len(k.Budgets) == mostBudgets {
+			continue
+		}
+		_, u := report.Rounded(c.Value, c.StdUncertainty)
+		b := budget{Name: c.Name, U: u + " " + report.UnitWord(c)}
+		rest := 1.0
+		for _, p := range c.Budget[:min(mostParts, len(c.Budget))] {
+			b.Parts = append(b.Parts, share{report.Harmless(p.What()), placeOf(p), fmt.Sprintf("%.0f %%", 100*p.Share)})
+			rest -= p.Share
+		}
+		if more := len(c.Budget) - len(b.Parts); more > 0 {
+			b.More = fmt.Sprintf("and %d more readings, %.0f %% together", more, 100*max(0, rest))
+		}
+		k.Budgets = append(k.Budgets, b)
+	}
+}

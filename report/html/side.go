@@ -1,0 +1,80 @@
+package html
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+
+	"neckfit/report"
+)
+
+// sideView is the kit from the side: body top, pocket floor and the plane of the frets carried on
+// to the saddles. Heights are magnified. It is "" where heights were not read.
+func sideView(s *scene) template.HTML {
+	height, pitch := s.named("fret-plane-height"), s.named("pitch")
+	mouth, end, okPocket := s.pocket()
+	b, okBridge := s.bridge()
+	if height == nil || pitch == nil || !okBridge {
+		return ""
+	}
+	const (
+		left, right  = 30.0, 880.0
+		base, bottom = 150.0, 206.0 // body top, and where its drawing stops
+		most         = 108.0        // px from body top to the highest line
+	)
+	f := &figure{width: planWidth, height: 250}
+	from := 0.0
+	if s.g.Scale <= 0 {
+		from = math.Min(mouth, b.s-300)
+	}
+	x := between(from, b.s+25, left, right)
+	slope := math.Tan(pitch.Value * math.Pi / 180)
+	at := func(s float64) float64 { return height.Value + slope*(s-b.s) }
+	highest := math.Max(math.Max(at(from), at(b.s)), 5)
+	depth := 0.0
+	if d := s.named("pocket-depth"); d != nil {
+		depth = math.Max(d.Value, 0)
+	}
+	per := math.Min(most/highest, (bottom-base)/math.Max(depth+2, 5))
+	y := axis{base, -per}
+	if okPocket {
+		f.polygon("wood", point{x.of(mouth), bottom}, point{x.of(mouth), y.of(-depth)}, point{x.of(end), y.of(-depth)},
+			point{x.of(end), base}, point{right + 20, base}, point{right + 20, bottom})
+		f.text("note m", point{x.of((mouth + end) / 2), bottom + 15}, "pocket floor")
+		f.polygon("heel", point{x.of(mouth), y.of(-depth)}, point{x.of(end) - 3, y.of(-depth)}, point{x.of(end) - 3, y.of(at(end))},
+			point{x.of(from), y.of(at(from))}, point{x.of(from), y.of(at(from)) + 22}, point{x.of(mouth), y.of(at(mouth)) + 22})
+	} else {
+		f.polygon("wood", point{x.of(from), base}, point{right + 20, base}, point{right + 20, bottom}, point{x.of(from), bottom})
+	}
+	f.line("plane", point{x.of(from), y.of(at(from))}, point{x.of(b.s), y.of(at(b.s))})
+	f.line("dim", point{x.of(b.s), base}, point{x.of(b.s), y.of(height.Value)})
+	v, u := report.Rounded(height.Value, height.StdUncertainty)
+	f.text("strong e", point{x.of(b.s) - 8, base - 8}, v+" ± "+u+" mm over the top")
+	v, u = report.Rounded(pitch.Value, pitch.StdUncertainty)
+	f.text("", point{left, y.of(at(from)) - 10}, "plane of the frets, pitch "+v+" ± "+u+" deg")
+	s.saddleRange(f, point{right + 60, 30}, 130)
+	f.text("note", point{left, 240}, fmt.Sprintf("heights drawn %s times the scale of lengths", trimmed(per/x.per)))
+	return f.svg("fig plan", "Side view: body top, pocket floor, and the plane of the frets carried to the saddles.", "data-x", x.data(), "data-y", y.data())
+}
+
+// saddleRange is a scale of the saddles' height: the least reserves about what is needed.
+func (s *scene) saddleRange(f *figure, at point, length float64) {
+	low, high := s.named("saddle-height-reserve-low"), s.named("saddle-height-reserve-high")
+	if low == nil || high == nil {
+		return
+	}
+	all := low.Value + high.Value
+	if all <= 0 {
+		return
+	}
+	y := between(-low.Value, high.Value, at.y+length, at.y)
+	f.rect("band", at.x-7, at.y, 14, length)
+	f.line("limit", point{at.x - 7, at.y}, point{at.x + 7, at.y})
+	f.line("limit", point{at.x - 7, at.y + length}, point{at.x + 7, at.y + length})
+	need := math.Min(math.Max(y.of(0), 8), 200)
+	f.diamond("bridge-mark", point{at.x, need}, 6)
+	f.text("note m", point{at.x, at.y - 18}, "saddle height")
+	f.text("tiny m", point{at.x, at.y - 5}, fmt.Sprintf("%.1f mm to spare", high.Value))
+	f.text("tiny m", point{at.x, at.y + length + 14}, fmt.Sprintf("%.1f mm to spare", low.Value))
+	f.text("tiny", point{at.x + 12, need + 4}, "need")
+}
