@@ -69,7 +69,8 @@ func builtInCost(w Work) Cost {
 // BuiltInCosts hold where costs.csv has no row. All of them are common practice, no source: no page
 // read gives minutes or accuracies. Worst is, by work: re-seat, where the heel comes to lie at the
 // pocket's mouth and at its end; shims, their thickness; bridge-move, where the bridge comes to lie
-// at each end of its plate; ream-screws, nothing; ease-corner, the radius; relieve-wall, the depth;
+// at each end of its plate; ream-screws, nothing; ease-corner, the radius; relieve-wall, the depth; level-floor, what
+// is left of the unevenness;
 // plugs, where a hole comes to lie, along and across.
 func BuiltInCosts() []Cost {
 	return []Cost{
@@ -82,6 +83,7 @@ func BuiltInCosts() []Cost {
 		{Work: ReamScrews, Minutes: 10},
 		{Work: EaseCorner, Minutes: 15, Worst: 0.5},
 		{Work: RelieveWall, Minutes: 30, Worst: 0.1},
+		{Work: LevelFloor, Minutes: 20, Worst: 0.1},
 		{Work: PlugNeck, Minutes: 60, Worst: 0.3},
 		{Work: PlugStrings, Minutes: 75, Worst: 0.3},
 		{Work: PlugBridge, Minutes: 90, Worst: 0.3},

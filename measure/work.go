@@ -15,6 +15,7 @@ const (
 	ReamScrews       // the body's neck-screw holes opened
 	EaseCorner       // the heel's end corners rounded
 	RelieveWall      // a wall of the pocket scraped back
+	LevelFloor       // the pocket's floor scraped flat
 	PlugNeck         // the heel's screw holes plugged and drilled anew
 	PlugStrings      // the string holes plugged and drilled anew
 	PlugBridge       // the bridge's screw and string holes plugged and drilled anew
@@ -22,7 +23,7 @@ const (
 )
 
 var workNames = []string{
-	"", "leave", "re-seat", "side-shim", "pitch-shim", "rise-shim", "bridge-move", "ream-screws", "ease-corner", "relieve-wall",
+	"", "leave", "re-seat", "side-shim", "pitch-shim", "rise-shim", "bridge-move", "ream-screws", "ease-corner", "relieve-wall", "level-floor",
 	"plug-neck", "plug-strings", "plug-bridge", "send-back",
 }
 
