@@ -26,8 +26,8 @@ type assembly struct {
 	strung   *margins // once margins has looked
 	unstrung string   // the readings that they lack
 
-	compensation measure.Strings
-	nudges       *nudges // what a remedy would move; nil for the kit as it was measured
+	options Options
+	nudges  *nudges // what a remedy would move; nil for the kit as it was measured
 }
 
 // part is where a part was surveyed.
@@ -49,8 +49,8 @@ func (a *assembly) seen(p part, f measure.Feature, mark int) (vector, bool) {
 }
 
 // assembleKit decides how the kit was measured and puts it together, with a remedy's moves if any.
-func assembleKit(s *solved, n *nudges) *assembly {
-	a := &assembly{solved: s, way: s.wayOf(), nudges: n}
+func assembleKit(s *solved, o Options, n *nudges) *assembly {
+	a := &assembly{solved: s, way: s.wayOf(), options: o, nudges: n}
 	switch a.way {
 	case EdgeCheck:
 		a.neck, a.body = part{measure.DatumEdgeBass, stay()}, part{measure.DatumEdgeBass, stay()}

@@ -24,7 +24,9 @@ const (
 type Options struct {
 	Rule         Rule
 	Limits       []measure.Limit // the user's; they override the built-in ones by name
-	Compensation measure.Strings // nil for the built-in ones
+	Compensation measure.Strings // of the strings that strings.csv gives; nil for the built-in ones
+
+	Specs map[int]measure.StringSpec // the strings whose compensation is to be worked out
 	Model        bool            // fill in Result.Model and Result.Residuals, for remedies and drawings
 	Brief        bool            // budgets only where a verdict is unsure, for batches that nobody looks into
 }
@@ -40,8 +42,7 @@ func Check(kit *measure.Kit, o Options) *Result {
 		return r
 	}
 	defer solved.tape.release()
-	a := assembleKit(solved, nil)
-	a.compensation = compensationFor(a.strings, o.Compensation)
+	a := assembleKit(solved, o, nil)
 	r.Way = a.way
 	r.DOF, r.ChiSquare, r.Scale = a.fit.DOF, a.fit.ChiSquare, a.fit.Scale
 	for i := range catalogue {

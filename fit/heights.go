@@ -1,16 +1,23 @@
 package fit
 
 import (
+	"cmp"
 	"math"
 
 	"neckfit/measure"
 )
 
-// Where the strings are meant to lie over the fret plane: common practice, no source.
+// Where the strings are meant to lie over the fret plane where kits.csv does not say: common
+// practice, no source.
 const (
 	actionAt12 = 2.0 // mm over fret 12
 	nutHeight  = 0.5 // mm at the nut
 )
+
+// action is how high the strings are wanted over the fret plane, at fret 12 and at the nut, in mm.
+func (a *assembly) action() (at12, nut float64) {
+	return cmp.Or(a.kit.Info.Action, actionAt12), cmp.Or(a.kit.Info.NutHeight, nutHeight)
+}
 
 // surface is a plane of heights in a part's own frame: at a place, and its slope along a direction.
 type surface struct {
@@ -133,13 +140,14 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 		return missing(lack)
 	}
 	var left []quantity
+	action, nut := a.action()
 	for m := 1; m <= a.strings; m++ {
 		h := a.heights[pointKey{a.bridge.carry.frame, f, m}]
 		at, ok := a.contact(a.bridge.carry, measure.Saddle, m)
 		if h == nil || !ok {
 			continue
 		}
-		reserve := plane.at(at).plus(constant(2*actionAt12 - nutHeight)).minus(a.x(h.unknown))
+		reserve := plane.at(at).plus(constant(2*action - nut)).minus(a.x(h.unknown))
 		if f == measure.SaddleHigh {
 			reserve = reserve.negated()
 		}

@@ -43,7 +43,7 @@ func NewLooseBody(kit *measure.Kit, compensation measure.Strings) *LooseBody {
 		return &LooseBody{Missing: "no fit: " + err.Error()}
 	}
 	a := s.loosePart()
-	b := &LooseBody{Strings: a.strings, Compensation: compensationFor(a.strings, compensation)}
+	b := &LooseBody{Strings: a.strings, Compensation: merged(builtInCompensation[a.strings], compensation)}
 	b.Missing = b.takePocket(a)
 	if b.Missing != "" {
 		return b

@@ -101,8 +101,7 @@ func (s *solved) model(plain *assembly, r *Result) *Model {
 	m := &Model{Geometry: plain.geometry()}
 	a := plain
 	if n := plain.newNudges(); n != nil {
-		a = assembleKit(s, n)
-		a.compensation = plain.compensation
+		a = assembleKit(s, plain.options, n)
 	}
 	var gradients [][]float64
 	for i := range catalogue {

@@ -33,7 +33,7 @@ func (a *assembly) warnings() []string {
 		list = append(list, fmt.Sprintf(
 			"the readings differ among themselves by %.1f times what their gauges claim; all uncertainties are raised by as much", a.fit.Scale))
 	}
-	if a.compensation == nil && a.strings > 0 {
+	if a.strings > 0 && !a.compensated() {
 		list = append(list, fmt.Sprintf("no compensation is built in for %d strings: saddle reserves are for the bare scale length (strings.csv sets it)", a.strings))
 	}
 	return list

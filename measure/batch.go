@@ -23,6 +23,8 @@ type Batch struct {
 	Stock  []Stock           // in the order of stock.csv; nil without one
 	Costs  []Cost            // likewise of costs.csv
 
+	Specs map[int]StringSpec // the strings that strings.csv describes instead of giving their compensation
+
 	compensation Strings
 	readings     source
 	errs         *collector // of the small tables
@@ -31,8 +33,9 @@ type Batch struct {
 
 // Open opens a batch and reads all its tables but the readings. Path is a folder that holds
 // readings.csv, or a readings file of any name, or "-" for readings from Options.Stdin. The other
-// tables, gauges.csv, limits.csv, kits.csv, strings.csv, stock.csv and costs.csv, may be missing; they are taken from the
-// folder, and for a readings file from the folder in which it lies. With "-" there are none.
+// tables, gauges.csv, limits.csv, kits.csv, strings.csv, stock.csv and costs.csv, may be missing;
+// they are taken from the folder, and for a readings file from the folder in which it lies. With
+// "-" there are none.
 //
 // Standard input, or a pipe, is copied to a temporary file while it is read, for it may have to be
 // read again; Close removes that file.
@@ -106,7 +109,9 @@ func (b *Batch) sideTables(dir string, gauges gaugeSet, o Options) error {
 			return err
 		}},
 		{stringsTable.name, func(file string, in io.Reader) (err error) {
-			b.compensation, err = readStrings(file, in, b.errs)
+			var set stringSet
+			set, err = readStrings(file, in, b.errs)
+			b.compensation, b.Specs = set.compensation, set.specs
 			return err
 		}},
 		{stockTable.name, func(file string, in io.Reader) (err error) {
@@ -140,7 +145,7 @@ func readIfThere(file string, read func(string, io.Reader) error) error {
 	return nil
 }
 
-// Compensation is what strings.csv says, or nil without one.
+// Compensation is what strings.csv gives outright, or nil without one.
 func (b *Batch) Compensation() Strings { return b.compensation }
 
 // Close removes the temporary copy of standard input, if there is one.

@@ -31,13 +31,14 @@ func (r *row) name(column, cell string) string {
 // prose reads a cell of text that may have several lines.
 func (r *row) prose(column, cell string) string {
 	cell = strings.TrimSpace(cell)
-	other := func(c rune) bool { return unicode.IsControl(c) && c != '\n' && c != '\t' }
-	if strings.ContainsFunc(cell, other) {
+	if strings.ContainsFunc(cell, badInProse) {
 		r.failCell(column, cell, "has a control character", "plain text")
 		return ""
 	}
 	return cell
 }
+
+func badInProse(c rune) bool { return unicode.IsControl(c) && c != '\n' && c != '\t' }
 
 // word reads a cell that must hold one of the known words, in any case, and gives its number.
 func (r *row) word(column, cell string, names []string) int {
@@ -94,6 +95,20 @@ func (r *row) positive(column, cell string, u *unit) (float64, bool) {
 		return 0, false
 	}
 	return x, ok
+}
+
+// plain reads a number above zero that is no length, so the row's unit does not touch it.
+func (r *row) plain(column, cell, expected string) (float64, bool) {
+	cell = strings.TrimSpace(cell)
+	if cell == "" {
+		return 0, false
+	}
+	x, f := r.numbers.parseNumber(cell, millimetres, r.Line)
+	if f != nil || x <= 0 {
+		r.failCell(column, cell, "is no such number", expected)
+		return 0, false
+	}
+	return x, true
 }
 
 // notNegative reads a number that must be zero or more.

@@ -72,7 +72,9 @@ func inMemory(t *testing.T, name string, data []byte) *Batch {
 	case "kits.csv":
 		b.Infos, err = readKits(name, in, b.errs)
 	case "strings.csv":
-		b.compensation, err = readStrings(name, in, b.errs)
+		var set stringSet
+		set, err = readStrings(name, in, b.errs)
+		b.compensation, b.Specs = set.compensation, set.specs
 	}
 	if err != nil {
 		t.Fatal(err)

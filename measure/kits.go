@@ -18,12 +18,15 @@ type kitRow struct {
 	Wood        string `csv:"wood"`
 	NeckScrew   string `csv:"neck_screw"`
 	BridgeScrew string `csv:"bridge_screw"`
+	Action      string `csv:"action"`
+	NutHeight   string `csv:"nut_height"`
 	Unit        string `csv:"unit"`
 }
 
 var kitsTable = &table{"kits.csv", []column{
 	{"kit", true}, {"lot", false}, {"supplier", false}, {"hand", false}, {"strings", false}, {"frets", false},
-	{"scale", false}, {"nut_spread", false}, {"wood", false}, {"neck_screw", false}, {"bridge_screw", false}, {"unit", false},
+	{"scale", false}, {"nut_spread", false}, {"wood", false}, {"neck_screw", false}, {"bridge_screw", false},
+	{"action", false}, {"nut_height", false}, {"unit", false},
 }}
 
 var handNames = []string{"", "right", "left"}
@@ -56,5 +59,7 @@ func (w *kitRow) decode(r *row) Info {
 	info.NutSpread, _ = r.positive("nut_spread", w.NutSpread, u)
 	info.NeckScrew, _ = r.positive("neck_screw", w.NeckScrew, u)
 	info.BridgeScrew, _ = r.positive("bridge_screw", w.BridgeScrew, u)
+	info.Action, _ = r.positive("action", w.Action, u)
+	info.NutHeight, _ = r.positive("nut_height", w.NutHeight, u)
 	return info
 }

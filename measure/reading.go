@@ -57,6 +57,7 @@ type Info struct {
 	Scale                    float64 // nominal scale length
 	NutSpread                float64 // outer strings' distance at the nut, centre to centre
 	NeckScrew, BridgeScrew   float64 // major diameters of the screws
+	Action, NutHeight        float64 // of the strings over the fret plane, wanted at fret 12 and at the nut
 	Place                    Place
 }
 

@@ -119,7 +119,8 @@ func WriteKits(w io.Writer, infos []Info) error {
 			if !yield([]string{
 				k.Kit, k.Lot, k.Supplier, hand, countCell(k.Strings), countCell(k.Frets),
 				exactIf(k.Scale != 0, k.Scale), exactIf(k.NutSpread != 0, k.NutSpread), k.Wood,
-				exactIf(k.NeckScrew != 0, k.NeckScrew), exactIf(k.BridgeScrew != 0, k.BridgeScrew), "mm",
+				exactIf(k.NeckScrew != 0, k.NeckScrew), exactIf(k.BridgeScrew != 0, k.BridgeScrew),
+				exactIf(k.Action != 0, k.Action), exactIf(k.NutHeight != 0, k.NutHeight), "mm",
 			}) {
 				return
 			}
@@ -131,7 +132,7 @@ func WriteKits(w io.Writer, infos []Info) error {
 func WriteStrings(w io.Writer, s Strings) error {
 	return writeTable(w, stringsTable.names(), func(yield func([]string) bool) {
 		for _, n := range slices.Sorted(maps.Keys(s)) {
-			if !yield([]string{strconv.Itoa(n), exact(s[n]), "mm"}) {
+			if !yield([]string{strconv.Itoa(n), exact(s[n]), "", "", "", "mm"}) {
 				return
 			}
 		}

@@ -23,9 +23,12 @@ var tableComments = map[string]string{
 # class: critical, major or minor. source: whose limit it is; reports print it.
 `,
 	"kits.csv": `# What is known of the kits besides their readings; every column but kit may stay blank.
-# hand: right or left. scale, nut_spread, neck_screw, bridge_screw (screw diameters): in the unit.
+# hand: right or left. scale, nut_spread, neck_screw, bridge_screw (screw diameters), action (strings
+# over fret 12) and nut_height (strings over the fret plane at the nut): in the unit.
 `,
-	"strings.csv": `# Compensation: how much longer than the scale each string must be, string 1 the highest pitched.
+	"strings.csv": `# Compensation: how much longer than the scale each string must be, string 1 the highest pitched. It
+# may be left blank where core (diameter of the steel core, in the unit), unit_weight (g/m) and pitch
+# (of the open string, Hz) are given: it is then worked out from these and the wanted action.
 # Without rows the built-in values are used.
 `,
 	"stock.csv": `# What is on the shelf; remedies are made of these sizes only. These are the built-in ones, change
