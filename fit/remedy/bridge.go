@@ -60,10 +60,14 @@ func (k *kit) moveBridge(from *draft, work measure.Work) *draft {
 		d.newStrings = k.of(stringRow) != nil
 	}
 	k.bridgeNoise(d)
+	l := k.look(d, k.bridgeRow)
 	for range sweeps {
 		for _, b := range bridgeMoves {
-			low, high := -b.bound, b.bound
-			k.narrow(d, b.move, low, high, b.step/2)
+			bound := b.bound
+			if work == measure.BridgeMove {
+				bound = min(bound, mostClearance)
+			}
+			narrow(l, d, b.move, bound, b.step/2)
 		}
 	}
 	a := &d.actions[len(d.actions)-1]
@@ -77,13 +81,16 @@ func (k *kit) moveBridge(from *draft, work measure.Work) *draft {
 	return d
 }
 
-// narrow sets one move to where the score is highest between two bounds. The rows of the bridge
-// must not be flat there: a parabola of no weight leads to the middle of what is allowed.
-func (k *kit) narrow(d *draft, move fit.Move, low, high, step float64) {
+// mostClearance is more than any plate lets its screws stand off centre, in mm and in degrees.
+const mostClearance = 1.5
+
+// narrow sets one move to where the score is highest within a bound either way.
+func narrow(l *lens, d *draft, move fit.Move, bound, step float64) {
 	at := func(x float64) float64 {
 		d.moves[move] = x
-		return k.score(d, k.bridgeRow) - k.offCentre(d)
+		return l.score(d, math.Inf(-1)) - l.offCentre(d)
 	}
+	low, high := -bound, bound
 	a, b := high-narrowed*(high-low), low+narrowed*(high-low)
 	fa, fb := at(a), at(b)
 	for high-low > step {
@@ -98,31 +105,6 @@ func (k *kit) narrow(d *draft, move fit.Move, low, high, step float64) {
 		}
 	}
 	d.moves[move] = (low + high) / 2
-}
-
-// offCentre is a slight pull toward the middle of two-sided limits, and of the saddles' travel: a
-// thousandth of a nat for a whole half-width. Where everything passes anyhow it decides.
-func (k *kit) offCentre(d *draft) float64 {
-	const pull = 1e-3
-	sum := 0.0
-	for i := range k.rows {
-		r := &k.rows[i]
-		if !r.judged || d.fresh(r.sort) || !k.bridgeRow(r) || r.sort == bridgeHoles {
-			continue
-		}
-		v := k.value(r, d)
-		switch low, high := math.IsInf(r.lower, -1), math.IsInf(r.upper, 1); {
-		case !low && !high:
-			half := (r.upper - r.lower) / 2
-			off := (v - r.lower - half) / half
-			sum += pull * off * off
-		case !low: // a reserve: the other end's grows as this one shrinks
-			sum += pull * math.Exp(-(v - r.lower))
-		case !high:
-			sum += pull * math.Exp(-(r.upper - v))
-		}
-	}
-	return sum
 }
 
 // bridgeNoise is how exactly a bridge is laid: off by as much at each end of its plate across, and

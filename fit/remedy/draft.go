@@ -1,10 +1,7 @@
 package remedy
 
 import (
-	"math"
-
 	"neckfit/fit"
-	"neckfit/measure"
 )
 
 // draft is a plan in the making: its actions, and what they do to the geometry.
@@ -18,6 +15,7 @@ type draft struct {
 	corner  float64    // added to the heel's corner radius, mm
 
 	newNeck, newBridge, newStrings bool // holes drilled anew
+	newFloor                       bool // scraped flat
 }
 
 // noise is one independent cause, as what one standard deviation of it does.
@@ -35,9 +33,9 @@ func (d *draft) with(a Action) *draft {
 	return &out
 }
 
-// fresh tells whether a sort of holes is drilled anew.
+// fresh tells whether a sort is made anew, so that what was read of it counts no longer.
 func (d *draft) fresh(s sort) bool {
-	return s == neckHoles && d.newNeck || s == bridgeHoles && d.newBridge || s == stringRow && d.newStrings
+	return s == neckHoles && d.newNeck || s == bridgeHoles && d.newBridge || s == stringRow && d.newStrings || s == floorFlat && d.newFloor
 }
 
 // upper is the limit that a row has under the draft: opened holes leave their screws more room.
@@ -110,33 +108,4 @@ func (k *kit) variance(r *row, d *draft) float64 {
 		v += a * a
 	}
 	return v
-}
-
-// drilled is how likely n holes, each off by a normal error of the same standard deviation along
-// and across, all lie within a distance: a length of two such errors has the Rayleigh distribution.
-func drilled(n int, std, within float64) float64 {
-	if std == 0 {
-		return 1
-	}
-	one := 1 - math.Exp(-within*within/(2*std*std))
-	return math.Pow(one, float64(n))
-}
-
-// drilledQuantile is the distance that all n holes keep to with a probability.
-func drilledQuantile(n int, std, p float64) float64 {
-	return std * math.Sqrt(-2*math.Log1p(-math.Pow(p, 1/float64(n))))
-}
-
-// bored is how many new holes a sort has and how exactly they are drilled.
-func (k *kit) bored(s sort) (n int, std float64) {
-	switch s {
-	case neckHoles:
-		return max(1, len(k.neck.pairs), k.count(measure.HeelScrew)), k.std(measure.PlugNeck)
-	case bridgeHoles:
-		return max(1, len(k.bridge.pairs)), k.std(measure.PlugBridge)
-	case stringRow:
-		return max(1, k.count(measure.StringHole)), k.std(measure.PlugStrings)
-	case linear, corners:
-	}
-	panic("remedy: nothing is drilled there")
 }

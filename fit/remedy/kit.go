@@ -16,6 +16,7 @@ const (
 	bridgeHoles             // worst of the body's holes against the plate's
 	stringRow               // worst of the string holes from an even row
 	corners                 // the heel's corner radius less the pocket's
+	floorFlat               // unevenness of the pocket's floor
 )
 
 // row is one measured characteristic.
@@ -62,6 +63,7 @@ const leastSpan = 50.0 // mm
 
 var sorts = map[string]sort{
 	"neck-screw-mismatch": neckHoles, "bridge-hole-mismatch": bridgeHoles, "string-hole-pitch": stringRow, "corner-reserve": corners,
+	"floor-flatness": floorFlat,
 }
 
 // gapRows are what grows with the pocket's width, at mouth (0) and end (1).

@@ -15,10 +15,9 @@ func (k *kit) lateral(counts func(*row) bool) []*draft {
 	}
 	touched := func(r *row) bool { return counts(r) && k.lateralRow(r) }
 	// Where a reversible group is within reach of certainty, a lasting one could only be beaten by it.
-	enough := math.Log(reach)
 	high := math.Inf(-1)
 	for _, g := range groups {
-		if g.level() == Lasting && high >= enough {
+		if g.level() > Reversible && high >= enough {
 			break
 		}
 		middle, best, score := k.bestOf(g, touched)
@@ -31,6 +30,9 @@ func (k *kit) lateral(counts func(*row) bool) []*draft {
 	}
 	return list
 }
+
+// enough is the score of a plan that is within reach of certainty.
+var enough = math.Log(reach)
 
 // lateralRow tells whether a row answers to what is done beside the heel.
 func (k *kit) lateralRow(r *row) bool {
@@ -46,30 +48,107 @@ const (
 	playLoss  = 0.005
 )
 
-// bestOf searches one group.
+// spot is one way through a group: what is done at mouth and end, and where the heel is set.
+type spot struct {
+	mouth, end ends
+	u, v       float64
+	score      float64
+}
+
+// bestOf searches one group by branch and bound: the treatments come likeliest gap first, and what
+// their gaps lose no place of the heel can win back.
 func (k *kit) bestOf(g group, counts func(*row) bool) (middle, best *draft, score float64) {
-	highMiddle, highBest := math.Inf(-1), math.Inf(-1)
-	ends := k.bestEnds(g, 1)
-	for _, m := range k.bestEnds(g, 0) {
+	mouths, ends := k.bestEnds(g, 0), k.bestEnds(g, 1)
+	if len(mouths) == 0 || len(ends) == 0 {
+		return nil, nil, math.Inf(-1)
+	}
+	l := k.look(k.reseat(g, spot{mouth: mouths[0].ends, end: ends[0].ends}), counts)
+	high := [2]spot{{score: math.Inf(-1)}, {score: math.Inf(-1)}}
+	for _, m := range mouths {
 		for _, e := range ends {
-			if !g.whole(m, e) {
-				continue
-			}
-			loss := taperLoss * float64(tapers(m.bass, e.bass)+tapers(m.treble, e.treble))
-			d := k.treat(g, m, e)
-			if s := k.score(d, counts) - loss - k.playCost(d); s > highMiddle {
-				middle, highMiddle = d, s
-			}
-			d, s := k.reseat(g, m, e, counts)
-			if d == nil {
-				continue
-			}
-			if s -= loss + k.playCost(d); s > highBest {
-				best, highBest = d, s
+			if g.whole(m.ends, e.ends) {
+				k.try(l, g, spot{mouth: m.ends, end: e.ends, score: m.score + e.score}, &high)
 			}
 		}
 	}
-	return middle, best, max(highMiddle, highBest)
+	if s := high[0]; !math.IsInf(s.score, -1) {
+		middle = k.treat(g, s.mouth, s.end)
+	}
+	if s := high[1]; !math.IsInf(s.score, -1) {
+		k.refine(l, &s)
+		best, high[1].score = k.reseat(g, s), s.score
+	}
+	return middle, best, max(high[0].score, high[1].score)
+}
+
+// try scores a treatment with the heel in the middle, and, if its gaps leave a chance to be better,
+// at every seat. The spot's score is its gaps' at first.
+func (k *kit) try(l *lens, g group, s spot, high *[2]spot) {
+	d := k.bare(s.mouth, s.end)
+	gap := k.left(&d)
+	loss := taperLoss*float64(tapers(s.mouth.bass, s.end.bass)+tapers(s.mouth.treble, s.end.treble)) + k.playCost(gap)
+	bound := s.score
+	k.set(&d, 0, 0, g)
+	if s.score = l.score(&d, high[0].score+loss) - loss; s.score > high[0].score {
+		high[0] = s
+	}
+	if bound+l.within(&d, gap)-loss <= high[1].score || gap[0] < leaf && gap[1] < leaf {
+		return
+	}
+	mouth, nm := seats(gap[0])
+	end, ne := seats(gap[1])
+	for _, u := range mouth[:nm] {
+		for _, v := range end[:ne] {
+			if g != (group{}) && u == 0 && v == 0 {
+				continue // that is the middle
+			}
+			k.set(&d, u, v, anyGroup)
+			if s.u, s.v, s.score = u, v, l.score(&d, high[1].score+loss)-loss; s.score > high[1].score {
+				high[1] = s
+			}
+		}
+	}
+}
+
+// refine moves the heel leaf by leaf while that is better. Its score grows by what it gains.
+func (k *kit) refine(l *lens, s *spot) {
+	d := k.bare(s.mouth, s.end)
+	gap := k.left(&d)
+	at := func(u, v float64) float64 {
+		if math.Abs(u) > gap[0]/2 || math.Abs(v) > gap[1]/2 {
+			return math.Inf(-1)
+		}
+		k.set(&d, u, v, anyGroup)
+		return l.score(&d, math.Inf(-1))
+	}
+	start := at(s.u, s.v)
+	for now, gained := start, true; gained; {
+		gained = false
+		for _, step := range [4][2]float64{{leaf, 0}, {-leaf, 0}, {0, leaf}, {0, -leaf}} {
+			u, v := wholeLeaf(s.u+step[0]), wholeLeaf(s.v+step[1])
+			if next := at(u, v); next > now+leastGain {
+				s.u, s.v, s.score, now, gained = u, v, s.score+next-now, next, true
+			}
+		}
+	}
+}
+
+// leastGain is what a leaf must gain to be worth the trouble.
+const leastGain = 1e-3
+
+// anyGroup is a group for which set moves the heel.
+var anyGroup = group{shimmed, shimmed}
+
+// set puts the heel so far toward treble of the middle of the play that remains; a pocket that
+// nothing is done to leaves it where it was.
+func (k *kit) set(d *draft, u, v float64, g group) {
+	if g == (group{}) {
+		return
+	}
+	for i, s := range [2]float64{u, v} {
+		bass, treble := k.play.Bass[i]-d.walls.Bass[i], k.play.Treble[i]-d.walls.Treble[i]
+		d.moves[fit.HeelMouth+fit.Move(i)] = (treble-bass)/2 + s
+	}
 }
 
 // whole tells whether each treated wall is treated somewhere.
@@ -84,9 +163,11 @@ func tapers(mouth, end float64) int {
 	return 0
 }
 
-func (k *kit) playCost(d *draft) float64 {
-	if s := k.swing(d); s != nil {
-		return playLoss * (s.High - s.Low)
+// playCost is what the swing over the remaining gaps costs a plan.
+func (k *kit) playCost(gap [2]float64) float64 {
+	r := k.row("centre-line-error")
+	if r == nil {
+		return 0
 	}
-	return 0
+	return playLoss * (max(gap[0], 0)*math.Abs(r.by[fit.HeelMouth]) + max(gap[1], 0)*math.Abs(r.by[fit.HeelEnd]))
 }

@@ -26,7 +26,8 @@ type Level uint8
 const (
 	Untouched  Level = iota // nothing is done
 	Reversible              // everything can be taken out again
-	Lasting                 // wood is cut, drilled or plugged
+	Trimmed                 // a little wood is taken away: a wall, a corner, wider holes
+	Redrilled               // holes are plugged and drilled anew
 	Returned                // a part goes back
 )
 
@@ -109,8 +110,10 @@ func (a Action) Level() Level {
 		return Untouched
 	case measure.Reseat, measure.SideShim, measure.PitchShim, measure.RiseShim, measure.BridgeMove:
 		return Reversible
-	case measure.ReamScrews, measure.EaseCorner, measure.RelieveWall, measure.PlugNeck, measure.PlugStrings, measure.PlugBridge:
-		return Lasting
+	case measure.ReamScrews, measure.EaseCorner, measure.RelieveWall, measure.LevelFloor:
+		return Trimmed
+	case measure.PlugNeck, measure.PlugStrings, measure.PlugBridge:
+		return Redrilled
 	case measure.SendBack:
 		return Returned
 	}
@@ -118,7 +121,7 @@ func (a Action) Level() Level {
 }
 
 func (l Level) String() string {
-	return [...]string{"nothing is done", "reversible", "irreversible", "part returned"}[l]
+	return [...]string{"nothing is done", "reversible", "irreversible: a little wood is cut", "irreversible: holes are plugged", "part returned"}[l]
 }
 
 func (w Wall) String() string { return [...]string{"", "bass", "treble"}[w] }

@@ -41,7 +41,7 @@ var groups = []group{
 
 func (g group) level() Level {
 	if g.bass == relieved || g.treble == relieved {
-		return Lasting
+		return Trimmed
 	}
 	return Reversible
 }
@@ -69,28 +69,26 @@ func (k *kit) thicknesses(t treatment) []float64 {
 // gap likeliest to pass. All of these pass nearly surely, or none does.
 const mostEnds = 12
 
+// ratedEnds are ends and how likely they leave the gap's rows to pass.
+type ratedEnds struct {
+	ends
+	score float64
+}
+
 // bestEnds are the treatments of a group at mouth (0) or end (1), likeliest gap first.
-func (k *kit) bestEnds(g group, i int) []ends {
-	type rated struct {
-		ends
-		score float64
-	}
-	var list []rated
+func (k *kit) bestEnds(g group, i int) []ratedEnds {
+	var list []ratedEnds
 	for _, b := range k.thicknesses(g.bass) {
 		for _, t := range k.thicknesses(g.treble) {
 			e := ends{b, t}
 			if left := k.play.Bass[i] + k.play.Treble[i] - b - t; left < 0 && g != (group{}) {
-				continue
+				continue // the heel would not go in
 			}
-			list = append(list, rated{e, k.gapScore(e, i)})
+			list = append(list, ratedEnds{e, k.gapScore(e, i)})
 		}
 	}
-	slices.SortStableFunc(list, func(a, b rated) int { return cmpFloat(b.score, a.score) })
-	var out []ends
-	for _, r := range list[:min(len(list), mostEnds)] {
-		out = append(out, r.ends)
-	}
-	return out
+	slices.SortStableFunc(list, func(a, b ratedEnds) int { return cmpFloat(b.score, a.score) })
+	return list[:min(len(list), mostEnds)]
 }
 
 // gapScore is how likely the gaps' rows pass after a treatment.
@@ -112,13 +110,20 @@ func (k *kit) treat(g group, mouth, end ends) *draft {
 	if g == (group{}) {
 		return d
 	}
+	*d = k.bare(mouth, end)
 	k.wall(d, Bass, g.bass, mouth.bass, end.bass)
 	k.wall(d, Treble, g.treble, mouth.treble, end.treble)
+	k.place(d, 0, 0)
+	return d
+}
+
+// bare is what a treatment does to the walls, without its actions and the hand's errors.
+func (k *kit) bare(mouth, end ends) draft {
+	var d draft
 	d.walls = After{Bass: [2]float64{mouth.bass, end.bass}, Treble: [2]float64{mouth.treble, end.treble}}
 	for i, e := range [2]ends{mouth, end} {
 		d.wider[i] = -e.bass - e.treble
 	}
-	k.place(d, 0, 0)
 	return d
 }
 

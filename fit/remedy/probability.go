@@ -12,16 +12,34 @@ import (
 
 // logInside is the logarithm of the probability that a normal value lies between the limits. Far
 // outside, where the probability itself would be nought, it goes on as the square of the distance,
-// so that a search still knows which way is better.
+// so that a search still knows which way is better. Tails of less than a millionth are left out.
 func logInside(y, u, lower, upper float64) float64 {
 	const nought = 1e-12 // far above the rounding of 1 less two tails
-	if p := fit.Conformance(y, u, lower, upper); p > nought {
+	p := 1 - tail(y-lower, u) - tail(upper-y, u)
+	if p == 1 {
+		return 0
+	}
+	if p > nought {
 		return math.Log(p)
 	}
 	out := max(lower-y, y-upper)
 	z := out / max(u, leastStd)
 	return math.Log(nought) - z*z/2
 }
+
+// tail is the probability beyond a distance of the mean.
+func tail(far, u float64) float64 {
+	switch {
+	case far > certain*u:
+		return 0
+	case far < -certain*u:
+		return 1
+	}
+	return 0.5 * math.Erfc(far/(u*math.Sqrt2))
+}
+
+// certain is how many standard deviations inside the rest is less than a millionth.
+const certain = 5.0
 
 // leastStd stands for a standard uncertainty of nought where one is divided by: a micrometre.
 const leastStd = 1e-3
@@ -40,14 +58,13 @@ func (k *kit) score(d *draft, counts func(*row) bool) float64 {
 
 func (k *kit) rowScore(r *row, d *draft) float64 {
 	if d.fresh(r.sort) {
-		n, std := k.bored(r.sort)
-		return math.Log(max(drilled(n, std, d.upper(r)), math.SmallestNonzeroFloat64))
+		_, _, p := k.renewed(r, d)
+		return math.Log(max(p, math.SmallestNonzeroFloat64))
 	}
 	return logInside(k.value(r, d), math.Sqrt(k.variance(r, d)), r.lower, d.upper(r))
 }
 
-func all(*row) bool       { return true }
-func curable(r *row) bool { return r.curable }
+func all(*row) bool { return true }
 
 // Monte Carlo: so many draws, so that the standard error of a probability is at most
 // sqrt(0.25/draws) = 0.8 %.
@@ -69,8 +86,8 @@ func (k *kit) joint(d *draft) (every, curables float64) {
 		switch {
 		case !r.judged:
 		case d.fresh(r.sort):
-			n, std := k.bored(r.sort)
-			factor *= drilled(n, std, d.upper(r))
+			_, _, p := k.renewed(r, d)
+			factor *= p
 		case fit.Conformance(k.value(r, d), math.Sqrt(k.variance(r, d)), r.lower, d.upper(r)) < sureRow:
 			use = append(use, r)
 		}

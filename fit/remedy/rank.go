@@ -49,16 +49,12 @@ func (k *kit) plan(d *draft) Plan {
 	return p
 }
 
-// predict is what a row becomes. Holes drilled anew have the distance that all of them keep to in
-// half of the cases, and half of what lies between a sixth and five sixths as its uncertainty.
+// predict is what a row becomes.
 func (k *kit) predict(r *row, d *draft) Predicted {
 	out := Predicted{Index: r.index, Lower: r.lower, Upper: d.upper(r), Judged: r.judged}
 	if d.fresh(r.sort) {
-		n, std := k.bored(r.sort)
-		const sixth = 0.1587 // normal probability below one standard deviation under the mean
-		out.Value = drilledQuantile(n, std, 0.5)
-		out.StdUncertainty = (drilledQuantile(n, std, 1-sixth) - drilledQuantile(n, std, sixth)) / 2
-		out.P, out.Changed = drilled(n, std, out.Upper), true
+		out.Value, out.StdUncertainty, out.P = k.renewed(r, d)
+		out.Changed = true
 		return out
 	}
 	out.Value, out.StdUncertainty = k.value(r, d), math.Sqrt(k.variance(r, d))
@@ -136,7 +132,9 @@ func lasts(l Level) string {
 		return "leaves the kit as it is"
 	case Reversible:
 		return "can be undone"
-	case Lasting, Returned:
+	case Trimmed:
+		return "cuts only a little wood"
+	case Redrilled, Returned:
 	}
 	return "keeps the parts"
 }

@@ -11,55 +11,34 @@ import (
 const leaf = 0.05 // mm
 
 // seats are the places, from the middle of a gap toward treble, that are tried: the middle, both
-// walls and half way to them, in whole leaves.
-func seats(gap float64) []float64 {
-	half := math.Floor(gap/2/leaf+leafSlack) * leaf
-	quarter := math.Floor(half/2/leaf+leafSlack) * leaf
+// walls and half way to them, in whole leaves. The second result is how many there are.
+func seats(gap float64) ([5]float64, int) {
+	half := wholeLeaf(math.Floor(gap/2/leaf+leafSlack) * leaf)
+	quarter := wholeLeaf(math.Floor(half/2/leaf+leafSlack) * leaf)
 	switch {
 	case !(half > 0):
-		return []float64{0}
+		return [5]float64{}, 1
 	case quarter == 0:
-		return []float64{0, -half, half}
+		return [5]float64{0, -half, half}, 3
 	}
-	return []float64{0, -quarter, quarter, -half, half}
+	return [5]float64{0, -quarter, quarter, -half, half}, 5
 }
+
+// wholeLeaf is the multiple of a leaf nearest to x, as near as decimals can write it.
+func wholeLeaf(x float64) float64 { return math.Round(x/leaf)/(1/leaf) + 0 } // + 0 turns -0 into 0
 
 // leafSlack keeps a whole number of leaves whole: it is far above the rounding of a division.
 const leafSlack = 1e-9
 
-// reseat is the treatment with the heel set at its best place, judged by the rows that count; nil
-// where that is the middle of what was treated anyhow, or where there is no play.
-func (k *kit) reseat(g group, mouth, end ends, counts func(*row) bool) (*draft, float64) {
-	plain := k.treat(g, mouth, end)
-	gap := k.left(plain)
-	if gap[0] < leaf && gap[1] < leaf {
-		return nil, 0
-	}
-	base := plain
+// reseat is a treatment with the heel set at a place of its own.
+func (k *kit) reseat(g group, s spot) *draft {
+	base := &draft{}
 	if g != (group{}) {
-		base = k.unplaced(g, mouth, end)
+		base = k.treat(g, s.mouth, s.end)
+		base.noise = base.noise[:len(base.noise)-2] // the heel is set once, below
 	}
-	var best *draft
-	high := math.Inf(-1)
-	for _, u := range seats(gap[0]) {
-		for _, v := range seats(gap[1]) {
-			if g != (group{}) && u == 0 && v == 0 {
-				continue
-			}
-			d := base.with(Action{Work: measure.Reseat, Mouth: u, End: v})
-			k.place(d, u, v)
-			if s := k.score(d, counts); s > high {
-				best, high = d, s
-			}
-		}
-	}
-	return best, high
-}
-
-// unplaced is the treatment before the heel goes back.
-func (k *kit) unplaced(g group, mouth, end ends) *draft {
-	d := k.treat(g, mouth, end)
-	d.noise = d.noise[:len(d.noise)-2] // place added two
+	d := base.with(Action{Work: measure.Reseat, Mouth: s.u, End: s.v})
+	k.place(d, s.u, s.v)
 	return d
 }
 

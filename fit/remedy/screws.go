@@ -80,6 +80,21 @@ func (k *kit) ease() []*draft {
 	return list
 }
 
+// level lists what may be done for the floor. Scraping lowers it by up to half of what is left, as
+// uncertain as that.
+func (k *kit) level() []*draft {
+	list := []*draft{{}}
+	if r := k.of(floorFlat); r != nil && r.judged {
+		d := (&draft{}).with(Action{Work: measure.LevelFloor})
+		d.newFloor = true
+		var n noise
+		n.moves[fit.FloorAll] = k.std(measure.LevelFloor)
+		d.noise = append(d.noise, n)
+		list = append(list, d)
+	}
+	return list
+}
+
 // passes tells whether a row is inside with the guarded rule's probability.
 func (k *kit) passes(r *row, d *draft) bool {
 	return fit.Conformance(k.value(r, d), math.Sqrt(k.variance(r, d)), r.lower, d.upper(r)) >= surely

@@ -8,8 +8,9 @@ import (
 )
 
 // reach is the share of the best plan's probability that a plan must have to be recommended for
-// being less drastic: a decision of ours. Halving a kit's chances is no economy, a fifth may be.
-const reach = 0.8
+// being less drastic: a decision of ours. A tenth of a kit's chances may be worth a saved irreversible
+// work; much more is no economy.
+const reach = 0.9
 
 // For finds the plans for one kit. The result must come from fit.Check with Options.Model.
 // It panics without a model and changes nothing of the result.
@@ -24,47 +25,50 @@ func For(r *fit.Result, o Options) *Advice {
 	return k.advise(k.search())
 }
 
-// Search: the subjects are beside the heel, the bridge, the neck screws, under the heel, string
-// holes and corners. Each gives a few ways, nothing among them, and they are combined. What is
-// beside the heel is searched for all its rows, and again for what is left when the bridge or the
-// screws' holes are moved too, since these free it from some of its rows.
+// search combines subjects: beside the heel, the bridge, the neck screws, under the heel, string
+// holes, corners, the floor. Each gives a few ways, nothing among them. What is beside the heel is
+// searched for all its rows, and again for what is left when the bridge or the screws' holes are
+// moved too, since these take over some of its rows.
 func (k *kit) search() []*draft {
 	p := &pool{kit: k}
-	for _, bridge := range k.bridgeWays() {
-		for _, free := range []bool{false, true} {
-			if free && len(k.screws()) == 1 {
-				continue
-			}
-			counts := func(r *row) bool {
-				return !(bridge.frees && k.bridgeRow(r)) && !(free && r.sort == neckHoles)
-			}
-			for _, beside := range k.lateral(counts) {
-				p.add(bridge.then(beside))
-			}
-		}
+	screws := k.screws()
+	k.beside(p, len(screws) > 1, all, func(d *draft) *draft { return d })
+	notBridge := func(r *row) bool { return !k.bridgeRow(r) }
+	if p.high(Reversible) < enough {
+		k.beside(p, len(screws) > 1, notBridge, k.shiftBridge)
 	}
-	beside := p.best(mostBeside)
-	return k.combine(beside)
+	if p.high(Trimmed) < enough {
+		k.beside(p, len(screws) > 1, notBridge, k.redrillBridge)
+	}
+	return k.combine(p.best(mostBeside), screws, k.raise(), k.strings(), k.ease(), k.level())
 }
 
 // mostBeside is how many ways beside the heel and with the bridge go into the combinations.
-const mostBeside = 24
+const mostBeside = 12
 
-// bridgeWay is what is done to the bridge, after the heel.
-type bridgeWay struct {
-	frees bool // whether it takes over the rows of the bridge
-	then  func(*draft) *draft
-}
-
-func (k *kit) bridgeWays() []bridgeWay {
-	return []bridgeWay{
-		{false, func(d *draft) *draft { return d }},
-		{true, k.shiftBridge},
-		{true, k.redrillBridge},
+// beside adds to the pool what may be done beside the heel, each with something done to the bridge;
+// once by all rows that count, and, if that does not do and they have a cure of their own, once
+// without the neck screws'.
+func (k *kit) beside(p *pool, screws bool, counts func(*row) bool, bridge func(*draft) *draft) {
+	high := math.Inf(-1)
+	for _, d := range k.lateral(counts) {
+		if d = bridge(d); d != nil {
+			p.add(d)
+			high = max(high, k.score(d, p.counts)+k.score(d, isNeck))
+		}
+	}
+	if !screws || high >= enough {
+		return
+	}
+	for _, d := range k.lateral(func(r *row) bool { return counts(r) && !isNeck(r) }) {
+		p.add(bridge(d))
 	}
 }
 
-// pool gathers drafts, each set of actions once.
+func isNeck(r *row) bool { return r.sort == neckHoles }
+
+// pool gathers drafts, each set of actions once, with their scores by the rows beside the heel and
+// of the bridge, but for the neck screws', which have their own cure.
 type pool struct {
 	kit  *kit
 	list []scored
@@ -79,25 +83,31 @@ func (p *pool) add(d *draft) {
 	if d == nil {
 		return
 	}
-	s := scored{d, p.kit.score(d, all)}
 	for i := range p.list {
 		if slices.Equal(p.list[i].actions, d.actions) {
 			return
 		}
 	}
-	p.list = append(p.list, s)
+	p.list = append(p.list, scored{d, p.kit.score(d, p.counts)})
 }
 
-// best keeps a number of drafts. Neck screws are left out of the comparison where they alone would
-// throw a draft out: they have their own cure.
-func (p *pool) best(n int) []*draft {
-	counts := func(r *row) bool { return r.sort != neckHoles }
-	rated := make([]scored, len(p.list))
-	for i, s := range p.list {
-		rated[i] = scored{s.draft, p.kit.score(s.draft, counts)}
-	}
-	return fewest(rated, n)
+// counts are the rows beside the heel and of the bridge, but for the neck screws'.
+func (p *pool) counts(r *row) bool {
+	return !isNeck(r) && (p.kit.lateralRow(r) || p.kit.bridgeRow(r))
 }
+
+// high is the best score of drafts up to a level.
+func (p *pool) high(most Level) float64 {
+	high := math.Inf(-1)
+	for _, s := range p.list {
+		if levelOf(s.actions) <= most {
+			high = max(high, s.score)
+		}
+	}
+	return high
+}
+
+func (p *pool) best(n int) []*draft { return fewest(p.list, n) }
 
 // fewest keeps the n drafts that are worth most: first all that nothing else beats in both
 // probability and drasticness, then by probability.
@@ -120,26 +130,30 @@ func fewest(list []scored, n int) []*draft {
 // weight orders drafts by level and number of actions.
 func weight(d *draft) int { return int(levelOf(d.actions))*100 + len(d.actions) }
 
-// combine joins the ways of the subjects.
-func (k *kit) combine(beside []*draft) []*draft {
+// combine joins one way of each subject.
+func (k *kit) combine(beside []*draft, subjects ...[]*draft) []*draft {
 	var list []scored
 	for _, b := range beside {
-		for _, s := range k.useful(k.screws(), b) {
-			for _, h := range k.useful(k.raise(), b) {
-				for _, r := range k.useful(k.strings(), b) {
-					for _, c := range k.useful(k.ease(), b) {
-						d := b.join(s).join(h).join(r).join(c)
-						list = append(list, scored{d, k.score(d, all)})
-					}
+		joined := []*draft{b}
+		for _, ways := range subjects {
+			useful := k.useful(ways, b)
+			var next []*draft
+			for _, d := range joined {
+				for _, w := range useful {
+					next = append(next, d.join(w))
 				}
 			}
+			joined = next
+		}
+		for _, d := range joined {
+			list = append(list, scored{d, k.score(d, all)})
 		}
 	}
-	return fewest(list, mostPlans)
+	return fewest(simplest(list), mostPlans)
 }
 
 // mostPlans is how many plans are worked out in full.
-const mostPlans = 20
+const mostPlans = 16
 
 // useful are the ways of a subject that are worth an action: nothing, and those that make all
 // likelier to pass by a hundredth at the least. String holes that go with the bridge's are not
@@ -177,5 +191,6 @@ func (d *draft) join(o *draft) *draft {
 	out.corner += o.corner
 	out.newNeck = out.newNeck || o.newNeck
 	out.newStrings = out.newStrings || o.newStrings
+	out.newFloor = out.newFloor || o.newFloor
 	return &out
 }

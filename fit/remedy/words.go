@@ -39,6 +39,8 @@ func (a Action) Brief() string {
 		return fmt.Sprintf("open the neck-screw holes to %.2f mm", a.Size)
 	case measure.EaseCorner:
 		return fmt.Sprintf("round the heel's corners by %.1f mm", a.Size)
+	case measure.LevelFloor:
+		return "level the pocket's floor"
 	case measure.PlugNeck:
 		return "plug and re-drill the heel's screw holes"
 	case measure.PlugStrings:
@@ -54,6 +56,12 @@ func (a Action) Brief() string {
 func (a Action) sizes() string {
 	if a.Mouth == a.End {
 		return fmt.Sprintf("%.2f mm", a.Mouth)
+	}
+	switch {
+	case a.End == 0:
+		return fmt.Sprintf("%.2f mm at the mouth only", a.Mouth)
+	case a.Mouth == 0:
+		return fmt.Sprintf("%.2f mm at the end only", a.End)
 	}
 	return fmt.Sprintf("%.2f mm at the mouth, %.2f at the end", a.Mouth, a.End)
 }
@@ -84,6 +92,8 @@ func (a Action) Say() string {
 		return fmt.Sprintf("Open the body's neck-screw holes to %.2f mm.", a.Size)
 	case measure.EaseCorner:
 		return fmt.Sprintf("Round the heel's end corners to a radius %.1f mm larger.", a.Size)
+	case measure.LevelFloor:
+		return "Scrape the pocket's floor flat: lumps of finish, filler and chips first; no rock under a straightedge."
 	case measure.PlugNeck:
 		return "Plug the heel's screw holes and drill them anew through the body's, the neck clamped in its place."
 	case measure.PlugStrings:
@@ -104,7 +114,7 @@ func (a Action) shim() string {
 	if a.Mouth == a.End {
 		return fmt.Sprintf("%.2f mm%s, parallel, from mouth to end", a.Mouth, name)
 	}
-	return fmt.Sprintf("%.2f mm at the mouth and %.2f mm at the end, tapered from %.2f mm%s", a.Mouth, a.End, max(a.Mouth, a.End), name)
+	return fmt.Sprintf("%s, tapered from %.2f mm%s", a.sizes(), max(a.Mouth, a.End), name)
 }
 
 // seat is where the heel goes, in words.
