@@ -82,7 +82,7 @@ func gaugeEntries(studies []*study.Study) []string {
 		if s.Repeatability() == 0 {
 			note = "all repeats are equal: a finer gauge is needed to see a spread"
 		}
-		rows = append(rows, []string{harmless(s.Gauge), millimetres(s.Repeatability()), millimetres(s.Given.Repeatability), note})
+		rows = append(rows, []string{shortName(s.Gauge, len(rows)), millimetres(s.Repeatability()), millimetres(s.Given.Repeatability), note})
 	}
 	return grid("lrrl", rows)
 }

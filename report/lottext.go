@@ -91,7 +91,7 @@ func all(names []string) string {
 }
 
 func (s *sheet) lot(l *delivery.Lot, seed uint64) {
-	s.add("", lotHeadline(l))
+	s.add(l.Acceptance.Decision.String()+"  ", lotHeadline(l))
 	s.add("", lotCounts(l))
 	s.inspection(l, seed)
 	s.pareto(l)
@@ -103,7 +103,7 @@ func (s *sheet) lot(l *delivery.Lot, seed uint64) {
 // lotHeadline says what to do and why.
 func lotHeadline(l *delivery.Lot) string {
 	a := l.Acceptance
-	text := a.Decision.String() + "  " + lotName(l) + ": "
+	text := lotName(l) + ": "
 	switch a.Decision {
 	case delivery.Accept:
 		return text + acceptWords(l)
@@ -138,7 +138,7 @@ func classReasons(a *delivery.Acceptance) []string {
 // sortWords says what sorting would come to.
 func sortWords(l *delivery.Lot) string {
 	good, doubt := l.Verdicts[fit.Pass], l.Kits-l.Verdicts[fit.Pass]-l.Verdicts[fit.Fail]
-	known := fmt.Sprintf("%d pass, %d fail, %d are open", good, l.Verdicts[fit.Fail], doubt)
+	known := fmt.Sprintf("%d pass, %d fail, %d open", good, l.Verdicts[fit.Fail], doubt)
 	if rest := l.Acceptance.Size - l.Kits; rest > 0 {
 		return fmt.Sprintf("Send it back, or sort it: of the kits checked %s; %d are still to be checked.", known, rest)
 	}

@@ -1,0 +1,265 @@
+package report
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"neckfit/fit"
+	"neckfit/fit/delivery"
+	"neckfit/fit/pair"
+	"neckfit/fit/simulate"
+	"neckfit/fit/study"
+	"neckfit/measure"
+)
+
+// odd names that must not reach a terminal, a spreadsheet or a line's end as they are.
+var odd = []string{"=1+1", "a\x1b[31mred", strings.Repeat("long name ", 12), "é\u202eüß", "plain"}
+
+// surveys are checked kits of random instruments.
+func surveys(n int) []*fit.Result {
+	rng := rand.New(rand.NewPCG(5, 1))
+	setup := simulate.DefaultSetup()
+	setup.Heights = true
+	var list []*fit.Result
+	for i := range n {
+		in := simulate.Random(rng)
+		k := in.Kit(fmt.Sprintf("%s %d", odd[i%len(odd)], i), simulate.LooseParts(in, rng, setup))
+		k.Info.Lot, k.Info.Supplier = odd[i%2], odd[i%2+1]
+		list = append(list, fit.Check(k, fit.Options{}))
+	}
+	return list
+}
+
+// What JSONL writes of a kit is what ReadKits reads, to the last bit.
+func TestKitsComeBackFromJSONLines(t *testing.T) {
+	results := surveys(12)
+	var text bytes.Buffer
+	w := NewJSONL(&text)
+	var want []delivery.Kit
+	for _, r := range results {
+		if err := w.Kit(r); err != nil {
+			t.Fatal(err)
+		}
+		want = append(want, delivery.Of(r))
+	}
+	var got []delivery.Kit
+	if err := ReadKits(&text, "kits.jsonl", func(k delivery.Kit) error { got = append(got, k); return nil }); err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Error(diff)
+	}
+	for _, f := range want[0].Found {
+		if f.Common < 0 || f.Common > f.StdUncertainty || math.IsNaN(f.Common) {
+			t.Errorf("%s: common part %v of %v", f.Name, f.Common, f.StdUncertainty)
+		}
+	}
+	if !slices.ContainsFunc(want[0].Found, func(f delivery.Found) bool { return f.Common > 0 }) {
+		t.Error("no characteristic has a part common to all kits, though the gauges have maximum errors")
+	}
+}
+
+func TestLinesThatAreNoKits(t *testing.T) {
+	good := `{"kit":"A","verdict":"pass","characteristics":[]}`
+	for name, line := range map[string]string{
+		"torn":                 `{"kit":"A","verdict":"pa`,
+		"no kit":               `{"neck":"A","body":"B","verdict":"pass","characteristics":[]}`,
+		"no characteristics":   `{"kit":"A","verdict":"pass"}`,
+		"unknown verdict":      `{"kit":"A","verdict":"good","characteristics":[]}`,
+		"unknown class":        `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":1,"u":0,"unit":"mm","verdict":"pass","class":"grave"}]}`,
+		"no value":             `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","u":0,"unit":"mm","verdict":"pass"}]}`,
+		"negative uncertainty": `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":1,"u":-1,"unit":"mm","verdict":"pass"}]}`,
+		"not JSON":             "kit,verdict",
+	} {
+		err := ReadKits(strings.NewReader(good+"\n\n"+line+"\n"), "f.jsonl", func(delivery.Kit) error { return nil })
+		cells, ok := err.(measure.Errors)
+		if !ok || len(cells) != 1 || cells[0].Place != (measure.Place{File: "f.jsonl", Line: 3}) {
+			t.Errorf("%s: %v, want an error on line 3", name, err)
+		}
+	}
+}
+
+// delivered is a judged delivery of those kits.
+func delivered(t *testing.T, results []*fit.Result, unread bool) *delivery.Report {
+	t.Helper()
+	d := &delivery.Delivery{}
+	for _, r := range results {
+		if err := d.Add(delivery.Of(r)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if unread {
+		for i := range 40 {
+			d.List(fmt.Sprintf("%s unread %d", odd[i%len(odd)], i), odd[0], odd[1])
+		}
+	}
+	o := delivery.Options{Seed: 1}
+	o.AQL = [measure.Minor + 1]float64{measure.Critical: 0.65, measure.Major: 2.5, measure.Minor: 15}
+	r, err := d.Judge(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// matched is a match of loose parts with odd names, with parts left over.
+func matched(t *testing.T) *pair.Match {
+	t.Helper()
+	rng := rand.New(rand.NewPCG(5, 2))
+	var kits []*measure.Kit
+	for i := range 7 {
+		in := simulate.Random(rng)
+		all := simulate.LooseParts(in, rng, simulate.DefaultSetup())
+		for _, part := range []string{"neck", "body"} {
+			kits = append(kits, in.Kit(fmt.Sprintf("%s %s %d", odd[i%len(odd)], part, i), slices.DeleteFunc(slices.Clone(all), func(r measure.Reading) bool {
+				return (r.Datum == measure.DatumNeck) != (part == "neck") || i == 6 && r.Feature == measure.HeelEnd
+			})))
+		}
+	}
+	parts, err := pair.Sort(kits[1:])
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, err := pair.Find(parts, fit.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+func studied(t *testing.T) []*study.Study {
+	t.Helper()
+	rng := rand.New(rand.NewPCG(5, 3))
+	var c study.Collection
+	for i := range 6 {
+		k := &measure.Kit{Name: odd[i%len(odd)] + fmt.Sprint(i)}
+		for g, name := range odd {
+			gauge := &measure.Gauge{ID: name, Repeatability: 0.05}
+			for trial := range 3 {
+				for _, by := range odd[:g%3+1] {
+					k.Readings = append(k.Readings, measure.Reading{
+						Datum: measure.DatumNeck, Feature: measure.Heel, Kind: measure.Width, Station: 20, HasStation: true,
+						Size: 63 + rng.NormFloat64()*math.Pow10(-g), Gauge: gauge, StationGauge: gauge, By: by, Trial: trial + 1,
+					})
+				}
+			}
+		}
+		c.Add(k)
+	}
+	return c.Judge(study.Tolerance{Width: 0.45, Of: odd[2]})
+}
+
+// every format of the three reports, whatever the names: text keeps to its width and prints nothing
+// that does not print, CSV has equal rows without formulas, each line of JSON Lines is an object.
+func TestReportsOfLotsGaugesAndPairs(t *testing.T) {
+	results := surveys(30)
+	lots, one := delivered(t, results, false), delivered(t, results[:1], false)
+	unread, nothing := delivered(t, results[:4], true), delivered(t, nil, true)
+	match, studies := matched(t), studied(t)
+	reports := map[string]func(format string, w *bytes.Buffer) error{
+		"lots":    func(f string, w *bytes.Buffer) error { return Lot(f, w, lots) },
+		"one kit": func(f string, w *bytes.Buffer) error { return Lot(f, w, one) },
+		"unread":  func(f string, w *bytes.Buffer) error { return Lot(f, w, unread) },
+		"nothing": func(f string, w *bytes.Buffer) error { return Lot(f, w, nothing) },
+		"pairs":   func(f string, w *bytes.Buffer) error { return Pair(f, w, match) },
+		"no pairs": func(f string, w *bytes.Buffer) error {
+			return Pair(f, w, &pair.Match{Necks: 1, LoneNecks: []pair.Lone{{Name: odd[1]}}})
+		},
+		"gauges": func(f string, w *bytes.Buffer) error { return Gauge(f, w, studies) },
+		"draw":   func(f string, w *bytes.Buffer) error { return Draw(f, w, 900, []int{1, 5, 800}, 0, 1) },
+	}
+	for name, write := range reports {
+		for _, format := range Formats() {
+			var out, again bytes.Buffer
+			if err := write(format, &out); err != nil {
+				t.Fatalf("%s as %s: %v", name, format, err)
+			}
+			if err := write(format, &again); err != nil || !bytes.Equal(out.Bytes(), again.Bytes()) {
+				t.Errorf("%s as %s: a second time gives other bytes (%v)", name, format, err)
+			}
+			switch format {
+			case "text":
+				checkText(t, name, out.String())
+			case "csv":
+				checkCSV(t, name, out.String())
+			case "jsonl":
+				checkJSONL(t, name, out.String())
+			}
+		}
+		if err := write("pdf", &bytes.Buffer{}); err == nil {
+			t.Errorf("%s as pdf: no error", name)
+		}
+	}
+}
+
+func checkText(t *testing.T, name, text string) {
+	t.Helper()
+	for _, line := range strings.Split(text, "\n") {
+		if width(line) > columns {
+			t.Errorf("%s: a line of %d columns: %s", name, width(line), line)
+		}
+		if harmless(line) != line {
+			t.Errorf("%s: a line that does something to a terminal: %q", name, line)
+		}
+		if strings.Contains(line, "NaN") || strings.Contains(line, "Inf") {
+			t.Errorf("%s: %s", name, line)
+		}
+	}
+}
+
+func checkCSV(t *testing.T, name, text string) {
+	t.Helper()
+	rows, err := csv.NewReader(strings.NewReader(text)).ReadAll() // all rows must be as long as the first
+	if err != nil {
+		t.Errorf("%s: %v", name, err)
+	}
+	for _, row := range rows {
+		for _, cell := range row {
+			if strings.HasPrefix(cell, "=") || strings.Contains(cell, "NaN") || strings.Contains(cell, "Inf") {
+				t.Errorf("%s: cell %q", name, cell)
+			}
+		}
+	}
+}
+
+func checkJSONL(t *testing.T, name, text string) {
+	t.Helper()
+	for _, line := range strings.Split(strings.TrimSuffix(text, "\n"), "\n") {
+		var object map[string]any
+		if err := json.Unmarshal([]byte(line), &object); err != nil {
+			t.Errorf("%s: %v in %s", name, err, line)
+		}
+		for key, value := range object {
+			if value == nil {
+				t.Errorf("%s: %s is null", name, key)
+			}
+		}
+	}
+}
+
+// The first line says what to do.
+func TestFirstLines(t *testing.T) {
+	results := surveys(6)
+	for _, c := range []struct {
+		text []string
+		want string
+	}{
+		{lotText(delivered(t, results, false)), "2 lots: "},
+		{lotText(delivered(t, nil, true)), "undecided  "},
+		{gaugeText(studied(t)), "Mend =1+1 first "},
+		{pairText(matched(t)), " pairs need"},
+	} {
+		if !strings.Contains(c.text[0], c.want) {
+			t.Errorf("the first line is %q, want %q in it", c.text[0], c.want)
+		}
+	}
+}
