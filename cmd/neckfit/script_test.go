@@ -48,7 +48,7 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 func inScratch(t *testing.T) string {
 	t.Helper()
 	dir := t.TempDir()
-	for _, batch := range []string{"/testdata/demo", "/testdata/example"} {
+	for _, batch := range []string{"/testdata/demo", "/testdata/example", "/testdata/lots", "/testdata/gauge", "/testdata/pairs"} {
 		if err := os.CopyFS(dir+batch, os.DirFS("../.."+batch)); err != nil {
 			t.Fatal(err)
 		}
