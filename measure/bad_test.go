@@ -188,17 +188,20 @@ var badReadings = []struct {
 	{"Latin-1", "kit,datum,feature,kind\nK\xe4se,body,pocket,width\nK\xe4se,body,pocket,width\n", []string{
 		`stdin:2:2: byte 0xE4 is not UTF-8, expected the table exported as CSV in UTF-8`,
 	}},
-	{"UTF-16", "\xff\xfek\x00i\x00t\x00", []string{
-		`stdin:1:1: this file is in UTF-16, expected the table exported as CSV in UTF-8`,
+	{"UTF-32", "\xff\xfe\x00\x00k\x00\x00\x00", []string{
+		`stdin:1:1: this file is in UTF-32, expected the table exported as CSV in UTF-8`,
 	}},
 	{"UTF-16 without a mark", "k\x00i\x00t\x00\n\x00", []string{
-		`stdin:1:1: this file is in UTF-16 or is no text, expected the table exported as CSV in UTF-8`,
+		`stdin:1:1: this file is in UTF-16 without a byte-order mark, or is no text, expected the table exported as CSV in UTF-8`,
 	}},
 	{"workbook", "PK\x03\x04....", []string{
 		`stdin:1:1: this is a spreadsheet's own file (.xlsx or .ods), not CSV, expected the table exported as CSV in UTF-8`,
 	}},
-	{"old line ends", "kit,datum\rA,body\r", []string{
-		`stdin:1:1: the lines of this file end in carriage returns alone, expected line feeds, or both`,
+	{"old line ends", "kit,datum,feature,kind,station,size\rA,body,pocket,width,x,1\r", []string{
+		`stdin:2:21: station "x" is not a number, expected a length in millimetres such as 55.6`,
+	}},
+	{"old and new line ends", "kit,datum,feature,kind,station,size\nA,body,pocket,width,1,2\rA,body,pocket,width,1,2\n", []string{
+		`stdin:2:27: the row has 11 cells, expected 6 as the header has`,
 	}},
 	{"mixed decimal signs", "kit;datum;feature;kind;station;size\nA;body;pocket;width;1,5;56\nA;body;pocket;width;2.5;1.234,5\nA;body;pocket;width;2;1,234\n", []string{
 		`stdin:3:21: station "2.5" has the decimal sign "." where line 2 has ",", expected one decimal sign in all the file`,

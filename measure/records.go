@@ -41,7 +41,11 @@ type records struct {
 // newRecords reports a file that is no CSV and gives nil for it.
 func newRecords(in io.Reader, file string, errs *collector) (*records, error) {
 	errs.begin(file)
-	r := &records{in: bufio.NewReaderSize(in, peekSize), file: file, errs: errs}
+	text, err := textOf(in)
+	if err != nil {
+		return nil, err
+	}
+	r := &records{in: text, file: file, errs: errs}
 	s, f, err := sniff(r.in)
 	if err != nil {
 		return nil, err

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"bytes"
 	"fmt"
-	"io"
 )
 
 // peekSize is how much of a file is looked at to find its delimiter: room for a page of comments
@@ -20,8 +19,8 @@ type sniffed struct {
 // sniff looks at the beginning of a file, takes a byte-order mark off and finds the delimiter. The
 // fault is for a file that is no CSV in UTF-8 at all.
 func sniff(in *bufio.Reader) (sniffed, *fault, error) {
-	head, err := in.Peek(peekSize)
-	if err != nil && err != io.EOF && err != bufio.ErrBufferFull {
+	head, err := peek(in)
+	if err != nil {
 		return sniffed{}, nil, err
 	}
 	if f := foreign(head); f != nil {
@@ -44,19 +43,16 @@ func foreign(head []byte) *fault {
 		{"\xD0\xCF\x11\xE0", "this is a spreadsheet's own file (.xls), not CSV"},
 		{"%PDF", "this is a PDF, not CSV"},
 		{"\x1F\x8B", "this file is compressed (gzip), not CSV"},
-		{"\xFF\xFE", "this file is in UTF-16"},
-		{"\xFE\xFF", "this file is in UTF-16"},
+		{"\xFF\xFE\x00\x00", "this file is in UTF-32"},
+		{"\x00\x00\xFE\xFF", "this file is in UTF-32"},
 	} {
 		if bytes.HasPrefix(head, []byte(sign.magic)) {
 			return &fault{what: sign.what, expected: cure}
 		}
 	}
-	line, _, found := bytes.Cut(head, []byte("\n"))
+	line, _, _ := bytes.Cut(head, []byte("\n"))
 	if bytes.IndexByte(line, 0) >= 0 {
-		return &fault{what: "this file is in UTF-16 or is no text", expected: cure}
-	}
-	if i := bytes.IndexByte(line, '\r'); !found && i >= 0 && i < len(line)-1 {
-		return &fault{what: "the lines of this file end in carriage returns alone", expected: "line feeds, or both"}
+		return &fault{what: "this file is in UTF-16 without a byte-order mark, or is no text", expected: cure}
 	}
 	return nil
 }

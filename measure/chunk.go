@@ -1,0 +1,112 @@
+package measure
+
+import (
+	"bytes"
+	"hash/maphash"
+	"unicode"
+)
+
+// chunk is a stretch of the readings file that ends where a kit ends, with what is made of it.
+type chunk struct {
+	data []byte // whole records
+	line int    // number of the first line
+	last bool   // the file ends with it
+	err  error  // reading the file failed after data
+
+	// odd is for a chunk that is not plain: it has to be read once more, by way of gocsv, to find
+	// out what is wrong with it, or that nothing is.
+	odd      bool
+	readings []Reading // of all its kits
+	kits     []stretch
+	signed   decimals // the decimal sign met in it
+}
+
+// stretch is the rows of one kit that stand together.
+type stretch struct {
+	name     string
+	hash     uint64
+	from, to int  // in chunk.readings
+	gathered *Kit // the kit when Gather holds its rows
+	first    bool // of a gathered kit
+}
+
+// chunkReader is what one worker needs to turn chunks into kits.
+type chunkReader struct {
+	batch   *Batch
+	seed    maphash.Seed
+	split   splitter
+	decoder *decoder
+	repeats plainRepeats
+}
+
+func newChunkReader(b *Batch, l *layout, seed maphash.Seed) *chunkReader {
+	return &chunkReader{
+		batch: b, seed: seed, split: splitter{layout: l}, decoder: newDecoder(b.readings.name(), b.Gauges, l.comma),
+	}
+}
+
+// read decodes a chunk.
+func (r *chunkReader) read(c *chunk) {
+	c.readings, c.kits = c.readings[:0], c.kits[:0]
+	r.decoder.numbers = decimals{commaAllowed: r.split.comma != ','}
+	line := c.line
+	for data := c.data; len(data) > 0; {
+		n, o := r.split.plain(data)
+		lines := 1
+		if o != isRow {
+			n, o = r.split.next(data, true)
+			lines = bytes.Count(data[:n], []byte("\n"))
+		}
+		if o == isRow && !r.row(c, line) || o > isNone {
+			c.odd = true
+			return
+		}
+		line += lines
+		data = data[n:]
+	}
+	if len(c.kits) > 0 {
+		c.kits[len(c.kits)-1].to = len(c.readings)
+	}
+	c.signed = r.decoder.numbers
+}
+
+// row adds a row to its kit. It is false for one that is not plainly good.
+func (r *chunkReader) row(c *chunk, line int) bool {
+	name := trimSpaces(r.split.cells[kitColumn])
+	if n := len(c.kits); n == 0 || c.kits[n-1].name != string(name) {
+		if len(name) == 0 || bytes.ContainsFunc(name, unicode.IsControl) {
+			return false
+		}
+		r.begin(c, string(name), line)
+	}
+	if c.kits[len(c.kits)-1].gathered != nil {
+		return true // Gather has looked at it
+	}
+	c.readings = append(c.readings, Reading{})
+	g := &c.readings[len(c.readings)-1]
+	return r.decoder.decode(&r.split.cells, line, g) && r.repeats.add(g)
+}
+
+func (r *chunkReader) begin(c *chunk, name string, line int) {
+	if n := len(c.kits); n > 0 {
+		c.kits[n-1].to = len(c.readings)
+	}
+	k := stretch{name: name, from: len(c.readings)}
+	if whole, ok := r.batch.gathered[name]; ok {
+		k.gathered, k.first = whole, whole.Readings[0].Place.Line == line
+	} else {
+		k.hash = maphash.String(r.seed, name)
+		r.repeats.begin()
+	}
+	c.kits = append(c.kits, k)
+}
+
+// kit makes the kit of a stretch. Its readings are the chunk's.
+func (r *chunkReader) kit(c *chunk, k *stretch) *Kit {
+	if k.gathered != nil {
+		return k.gathered
+	}
+	kit := r.batch.blankKit(k.name)
+	kit.Readings = c.readings[k.from:k.to:k.to]
+	return kit
+}

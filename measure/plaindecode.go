@@ -1,0 +1,206 @@
+package measure
+
+import (
+	"bytes"
+	"unicode"
+)
+
+// decoder turns good rows into readings without allocation. What row.decode would find wrong it
+// only refuses: to say what is wrong, and where, is for the twin that goes through gocsv.
+type decoder struct {
+	file                   string
+	gauges                 gaugeSet
+	calliper, feeler, rule *Gauge
+	numbers                decimals
+	texts                  map[string]string // those met lately, so that each is in memory once
+}
+
+// maxTexts bounds what a file of nothing but different notes can take.
+const maxTexts = 1 << 10
+
+func newDecoder(file string, gauges gaugeSet, comma byte) *decoder {
+	return &decoder{
+		file: file, gauges: gauges, calliper: gauges[Calliper], feeler: gauges[Feeler], rule: gauges[Rule],
+		numbers: decimals{commaAllowed: comma != ','}, texts: map[string]string{},
+	}
+}
+
+// decode fills in a reading from the cells of a row but its kit. It is false for a row with
+// anything wrong.
+func (d *decoder) decode(cells *[readingColumns + 2][]byte, line int, g *Reading) bool {
+	*g = Reading{Place: Place{d.file, line}}
+	for i := range cells[:readingColumns] {
+		cells[i] = trimSpaces(cells[i])
+	}
+	datum, okDatum := datumTable.word(cells[datumColumn])
+	feature, okFeature := featureTable.word(cells[featureColumn])
+	kind, okKind := kindTable.word(cells[kindColumn])
+	if !okDatum || !okFeature || !okKind {
+		return false
+	}
+	g.Datum, g.Feature, g.Kind = Datum(datum), Feature(feature), Kind(kind)
+	n := &needsTable[feature][kind]
+	if !n.known || n.datumBits>>datum&1 == 0 {
+		return false
+	}
+	return d.marks(cells, g, n) && d.lengths(cells, g, n) && d.rest(cells, g)
+}
+
+// trimSpaces takes plain spaces off; it is asked for every cell and has mostly nothing to do.
+func trimSpaces(cell []byte) []byte {
+	for len(cell) > 0 && cell[0] == ' ' {
+		cell = cell[1:]
+	}
+	for len(cell) > 0 && cell[len(cell)-1] == ' ' {
+		cell = cell[:len(cell)-1]
+	}
+	return cell
+}
+
+func (d *decoder) marks(cells *[readingColumns + 2][]byte, g *Reading, n *plainNeeds) bool {
+	sort := g.Feature.rule().mark
+	if !d.mark(cells[markColumn], sort, &g.Mark) {
+		return false
+	}
+	if !n.to {
+		return len(cells[toColumn]) == 0
+	}
+	return d.mark(cells[toColumn], sort, &g.To) && (g.To == Mark{} || g.To != g.Mark)
+}
+
+func (d *decoder) mark(cell []byte, sort MarkSort, m *Mark) (ok bool) {
+	switch sort {
+	case MarkNone:
+		return len(cell) == 0
+	case MarkNote, MarkName:
+		m.Name, ok = d.line(cell)
+		return ok && (len(cell) > 0 || sort == MarkNote)
+	case MarkSide:
+		i, ok := numberOf(sideNames, string(cell))
+		m.Name = sideNames[i]
+		return ok
+	}
+	m.Number, ok = plainCount(cell)
+	return ok && m.Number >= 1 && m.Number <= greatestMark(sort)
+}
+
+// lengths reads the three numbers as the kind needs them.
+func (d *decoder) lengths(cells *[readingColumns + 2][]byte, g *Reading, n *plainNeeds) (ok bool) {
+	u := millimetres
+	if cell := cells[unitColumn]; string(cell) != "mm" && len(cell) > 0 {
+		if u, ok = parseUnit(string(cell)); !ok || u == degrees {
+			return false
+		}
+	}
+	line := g.Place.Line
+	if g.Station, g.HasStation, ok = d.length(cells[stationColumn], n.station, u, line); !ok {
+		return false
+	}
+	if g.Offset, g.HasOffset, ok = d.length(cells[offsetColumn], n.offset, u, line); !ok {
+		return false
+	}
+	hasSize := false
+	if g.Size, hasSize, ok = d.length(cells[sizeColumn], n.size, u, line); !ok {
+		return false
+	}
+	if g.HasOffset && g.Offset < 0 && g.Datum.Edge() {
+		return false
+	}
+	switch g.Kind {
+	case Width, Distance, Diameter, Radius:
+		return !hasSize || g.Size > 0
+	case Gap:
+		return g.Size >= 0
+	}
+	return true
+}
+
+// length reads a number that the kind may need, take or leave no room for.
+func (d *decoder) length(cell []byte, need Need, u unit, line int) (x float64, has, ok bool) {
+	if len(cell) == 0 {
+		return 0, false, need != Required
+	}
+	if need == Unused {
+		return 0, false, false
+	}
+	x, sign, ok := plainDecimal(cell)
+	if ok && d.sign(sign, line) {
+		if u == inches {
+			x = x * 127 / 5 // as parseNumber does it
+		}
+		return x + 0, true, x > -maxLength && x < maxLength
+	}
+	x, f := d.numbers.parseNumber(string(cell), u, line)
+	return x, true, f == nil
+}
+
+// sign is mixed for a sign that was found already.
+func (d *decoder) sign(sign byte, line int) bool {
+	n := &d.numbers
+	switch {
+	case sign == 0 || sign == '.' && !n.commaAllowed:
+		return true
+	case !n.commaAllowed:
+		return false
+	case n.sign == 0:
+		n.sign, n.line = sign, line
+	}
+	return n.sign == sign
+}
+
+// rest reads gauges, trial and texts.
+func (d *decoder) rest(cells *[readingColumns + 2][]byte, g *Reading) (ok bool) {
+	blank := d.calliper
+	if g.Kind == Gap {
+		blank = d.feeler
+	}
+	g.Gauge, g.StationGauge = d.gauge(cells[gaugeColumn], blank), d.gauge(cells[stationGaugeColumn], d.rule)
+	if g.Gauge == nil || g.StationGauge == nil {
+		return false
+	}
+	if cell := cells[trialColumn]; len(cell) > 0 {
+		if g.Trial, ok = plainCount(cell); !ok || g.Trial < 1 || g.Trial > maxTrial {
+			return false
+		}
+	}
+	if g.By, ok = d.line(cells[byColumn]); !ok {
+		return false
+	}
+	g.Note, ok = d.prose(cells[noteColumn])
+	return ok
+}
+
+func (d *decoder) gauge(cell []byte, blank *Gauge) *Gauge {
+	if len(cell) == 0 {
+		return blank
+	}
+	return d.gauges[string(cell)]
+}
+
+// line gives the text of a cell in one line.
+func (d *decoder) line(cell []byte) (string, bool) {
+	if len(cell) == 0 {
+		return "", true
+	}
+	return d.intern(cell), !bytes.ContainsFunc(cell, unicode.IsControl)
+}
+
+// prose gives the text of a cell that may have several lines.
+func (d *decoder) prose(cell []byte) (string, bool) {
+	if len(cell) == 0 {
+		return "", true
+	}
+	return d.intern(cell), !bytes.ContainsFunc(cell, badInProse)
+}
+
+func (d *decoder) intern(cell []byte) string {
+	if text, ok := d.texts[string(cell)]; ok {
+		return text
+	}
+	if len(d.texts) >= maxTexts {
+		clear(d.texts)
+	}
+	text := string(cell)
+	d.texts[text] = text
+	return text
+}

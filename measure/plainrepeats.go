@@ -1,0 +1,92 @@
+package measure
+
+import "math"
+
+// plainKey is sameReading packed, with the one number that may belong to it.
+type plainKey struct{ marks, number uint64 }
+
+// plainRepeats is repeats without allocation: an open table of the keys of one kit. Clearing it
+// is only to count up.
+type plainRepeats struct {
+	slots []repeatSlot // a power of two
+	used  int
+	kit   uint32
+}
+
+type repeatSlot struct {
+	key plainKey
+	kit uint32 // 0 for never used
+}
+
+// begin starts a kit.
+func (p *plainRepeats) begin() {
+	p.used = 0
+	p.kit++
+	if p.kit == 0 || p.slots == nil {
+		const enough = 256
+		p.slots, p.kit = make([]repeatSlot, max(enough, len(p.slots))), 1
+	}
+}
+
+// add is false for a reading that is there already.
+func (p *plainRepeats) add(g *Reading) bool {
+	r := g.Feature.rule()
+	if !r.mark.numbered() || g.Kind == Height {
+		return true
+	}
+	if 2*p.used >= len(p.slots) {
+		p.grow()
+	}
+	return p.put(keyOf(g))
+}
+
+func (p *plainRepeats) put(key plainKey) bool {
+	for i := key.hash() & uint64(len(p.slots)-1); ; i = (i + 1) & uint64(len(p.slots)-1) {
+		s := &p.slots[i]
+		if s.kit != p.kit {
+			*s = repeatSlot{key, p.kit}
+			p.used++
+			return true
+		}
+		if s.key == key {
+			return false
+		}
+	}
+}
+
+func (p *plainRepeats) grow() {
+	old := p.slots
+	p.slots, p.used = make([]repeatSlot, 2*len(old)), 0
+	for _, s := range old {
+		if s.kit == p.kit {
+			p.put(s.key)
+		}
+	}
+}
+
+// keyOf packs what sameReading holds. Of station and offset no feature leaves both open.
+func keyOf(g *Reading) plainKey {
+	mark, to := g.Mark.Number, g.To.Number
+	if to > 0 && to < mark {
+		mark, to = to, mark
+	}
+	const bit = 63
+	key := plainKey{marks: uint64(g.Datum) | uint64(g.Feature)<<8 | uint64(g.Kind)<<16 |
+		uint64(mark)<<24 | uint64(to)<<32 | uint64(g.Trial)<<40}
+	kinds := needsTable[g.Feature]
+	switch {
+	case kinds[Station].offset == Optional && g.HasOffset:
+		key.marks |= 1 << bit
+		key.number = math.Float64bits(g.Offset)
+	case kinds[Offset].station == Optional && g.Kind == Offset && g.HasStation:
+		key.marks |= 1 << bit
+		key.number = math.Float64bits(g.Station)
+	}
+	return key
+}
+
+func (k plainKey) hash() uint64 {
+	const odd = 0x9E3779B97F4A7C15 // as in wordTable
+	h := (k.marks ^ k.number*odd) * odd
+	return h ^ h>>32
+}

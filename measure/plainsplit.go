@@ -1,0 +1,216 @@
+package measure
+
+import (
+	"bytes"
+	"unicode/utf8"
+)
+
+// maxPlain is the longest record that is plain, in bytes. It lies below maxRecord, so that whether
+// a record is too long is for the records to say.
+const maxPlain = maxRecord / 2
+
+// splitter parts one record after another. Its cells stand in the order of the table's columns;
+// what the record does not have is empty.
+type splitter struct {
+	*layout
+	cells [readingColumns + 2][]byte // room for the passed-over one, and for the one that must be blank
+	text  []byte                     // cells that are not in the file as they are meant
+}
+
+// The outcomes of a splitting.
+type outcome uint8
+
+const (
+	isRow    outcome = iota
+	isNone           // a blank line, blank cells or a comment
+	isOdd            // not plain: the records have to look at it
+	isCutOff         // the data ends within a quote or before the line's end
+)
+
+// plain parts the record at the beginning of data when it is the commonest sort: printable ASCII,
+// no quotes, one line. It gives the length with the line's end; isOdd means only that next has to be
+// asked.
+func (s *splitter) plain(data []byte) (int, outcome) {
+	clear(s.cells[:])
+	begun, column := 0, 0
+	class, columns := &s.class, s.columns
+	for i := 0; i < min(len(data), maxPlain); i++ {
+		kind := class[data[i]]
+		if kind == plainByte {
+			continue
+		}
+		end := i
+		if kind == oddByte {
+			if data[i] != '\r' || i+1 == len(data) || data[i+1] != '\n' {
+				return 0, isOdd
+			}
+			i++
+			kind = endByte
+		}
+		if column >= len(columns) {
+			return 0, isOdd
+		}
+		s.cells[columns[column]] = data[begun:end]
+		column++
+		begun = i + 1
+		if kind == endByte {
+			return i + 1, s.judge(column, data[0])
+		}
+	}
+	return 0, isOdd
+}
+
+// judge tells whether a plain record is a row.
+func (s *splitter) judge(cells int, first byte) outcome {
+	if cells < s.need || len(s.cells[kitColumn]) == 0 || first == '#' || first == ' ' || len(s.cells[emptyColumn]) > 0 {
+		return isOdd
+	}
+	return isRow
+}
+
+// next parts the record at the beginning of data, whatever it is. Atend tells whether the file
+// ends with data.
+func (s *splitter) next(data []byte, atEnd bool) (int, outcome) {
+	n, o := lineLength(data, atEnd)
+	if o != isRow {
+		return n, o
+	}
+	line := bytes.TrimSpace(data[:n])
+	if len(line) == 0 || line[0] == '#' {
+		return n, isNone
+	}
+	clear(s.cells[:])
+	blank, fits := true, true
+	end, cells, o := s.parts(data, atEnd, func(i int, cell []byte) {
+		trimmed := bytes.TrimSpace(cell)
+		blank = blank && len(trimmed) == 0
+		column := s.column(i)
+		fits = fits && (column != emptyColumn || len(trimmed) == 0)
+		s.cells[column] = trimmed
+	})
+	if o != isRow || !fits {
+		return 0, max(o, isOdd)
+	}
+	return end, s.whole(data[:end], cells, blank)
+}
+
+// parts hands on each cell's text of the record at the beginning of data, and gives the length of
+// the record with its end and the number of its cells.
+func (s *splitter) parts(data []byte, atEnd bool, each func(i int, cell []byte)) (n, cells int, _ outcome) {
+	s.text = s.text[:0]
+	for at := 0; ; {
+		cell, end, o := s.cell(data, at, atEnd)
+		if o != isRow {
+			return 0, 0, o
+		}
+		each(cells, cell)
+		cells++
+		if end == len(data) || data[end] != s.comma {
+			return end + endLength(data[end:]), cells, isRow
+		}
+		at = end + 1
+	}
+}
+
+func (s *splitter) whole(record []byte, cells int, blank bool) outcome {
+	switch {
+	case len(record) > maxPlain:
+		return isOdd
+	case blank:
+		return isNone
+	case cells < s.need || !utf8.Valid(record):
+		return isOdd
+	}
+	return isRow
+}
+
+// lineLength is the length of the first line with its end.
+func lineLength(data []byte, atEnd bool) (int, outcome) {
+	n := bytes.IndexByte(data, '\n') + 1
+	if n == 0 {
+		n = len(data)
+		if !atEnd {
+			return 0, isCutOff
+		}
+	}
+	if n > maxPlain {
+		return 0, isOdd
+	}
+	return n, isRow
+}
+
+// endLength is the length of the line's end at the beginning of data.
+func endLength(data []byte) int {
+	switch {
+	case bytes.HasPrefix(data, []byte("\r\n")):
+		return 2
+	case len(data) > 0:
+		return 1
+	}
+	return 0
+}
+
+// cell gives the text of the cell that begins at a byte, and the byte after it, which is a comma,
+// the line's end or the data's.
+func (s *splitter) cell(data []byte, at int, atEnd bool) ([]byte, int, outcome) {
+	begun := at
+	for s.comma != '\t' && at < len(data) && (data[at] == ' ' || data[at] == '\t') {
+		at++
+	}
+	if at < len(data) && data[at] == '"' {
+		return s.quoted(data, at, atEnd)
+	}
+	for at < len(data) && data[at] != s.comma && data[at] != '\n' && data[at] != '\r' {
+		at++
+	}
+	if !atLineEnd(data[at:]) && (at == len(data) || data[at] != s.comma) {
+		return nil, 0, isOdd // a carriage return by itself
+	}
+	cell := data[begun:at]
+	if s.comma != '\t' && bytes.HasPrefix(bytes.TrimSpace(cell), []byte(`"`)) {
+		return nil, 0, isOdd // a quote after space of another sort
+	}
+	return cell, at, isRow
+}
+
+// atLineEnd tells whether data is at its end or begins with the end of a line.
+func atLineEnd(data []byte) bool {
+	return len(data) == 0 || data[0] == '\n' || bytes.HasPrefix(data, []byte("\r\n"))
+}
+
+// quoted gives the text of a cell whose quote is opened at a byte.
+func (s *splitter) quoted(data []byte, at int, atEnd bool) ([]byte, int, outcome) {
+	begun := len(s.text)
+	for at++; at < len(data); at++ {
+		switch b := data[at]; {
+		case b == '"' && at+1 < len(data) && data[at+1] == '"':
+			s.text = append(s.text, '"')
+			at++
+		case b == '"' && at+1 == len(data) && !atEnd:
+			return nil, 0, isCutOff // it may be the first of two
+		case b == '"':
+			if rest := data[at+1:]; !atLineEnd(rest) && rest[0] != s.comma {
+				return nil, 0, isOdd
+			}
+			cell := s.text[begun:len(s.text):len(s.text)]
+			if len(cell) > 0 && len(bytes.TrimSpace(cell)) == 0 {
+				return nil, 0, isOdd // quoted space is not blank
+			}
+			return cell, at + 1, isRow
+		case b == '\r':
+			if at+1 == len(data) && !atEnd {
+				return nil, 0, isCutOff
+			}
+			if at+1 == len(data) || data[at+1] != '\n' {
+				return nil, 0, isOdd
+			}
+			// A line's end within quotes is a line feed, however it is written.
+		default:
+			s.text = append(s.text, b)
+		}
+	}
+	if atEnd || len(s.text)-begun > maxPlain {
+		return nil, 0, isOdd
+	}
+	return nil, 0, isCutOff
+}
