@@ -206,7 +206,7 @@ func (s *series) sequence() (template.HTML, []string) {
 	f := &figure{width: chartWidth, height: chartHeight}
 	low, high := s.span()
 	low, high = math.Min(low, chart.Centre), math.Max(high, chart.Centre)
-	const top, bottom = 22.0, 140.0
+	const top, bottom = 28.0, 146.0
 	x, y := between(0, float64(len(s.values)-1), chartLeft+8, chartWidth-chartLeft-44), between(low, high, bottom, top)
 	right := chartWidth - chartLeft - 40
 	level := func(class string, v float64, word string) {
@@ -242,7 +242,7 @@ func (s *series) sequence() (template.HTML, []string) {
 		dots += dot(at)
 	}
 	f.path("dots", dots)
-	f.text("note", point{chartLeft, 12}, "in the order of the batch; diamonds break a run rule")
+	f.text("note", point{chartLeft, 16}, "in the order of the batch; diamonds break a run rule")
 	return f.svg("fig", fmt.Sprintf("Individuals chart of %s: %d values, %d signals.", s.name, len(s.values), len(odd))), chart.Warnings
 }
 

@@ -52,7 +52,7 @@ func sideView(s *scene) template.HTML {
 	f.text("strong e", point{x.of(b.s) - 8, base - 8}, v+" ± "+u+" mm over the top")
 	v, u = report.Rounded(pitch.Value, pitch.StdUncertainty)
 	f.text("", point{left, y.of(at(from)) - 10}, "plane of the frets, pitch "+v+" ± "+u+" deg")
-	s.saddleRange(f, point{right + 60, 30}, 130)
+	s.saddleRange(f, point{right + 60, 36}, 124)
 	f.text("note", point{left, 240}, fmt.Sprintf("heights drawn %s times the scale of lengths", trimmed(per/x.per)))
 	return f.svg("fig plan", "Side view: body top, pocket floor, and the plane of the frets carried to the saddles.", "data-x", x.data(), "data-y", y.data())
 }

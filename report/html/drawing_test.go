@@ -1,0 +1,197 @@
+package html_test
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"testing"
+
+	"neckfit/fit"
+	"neckfit/measure"
+)
+
+// drawn is what a browser reads back of a drawing: the middle of a mark's box, and the axes that
+// the drawing says it has (at, and px a mm).
+type drawn struct {
+	X, Y     float64
+	AxX, AxY string
+}
+
+// readMark asks for a mark of the first drawing of its kind in the page, in the drawing's units.
+func readMark(b *tab, drawing, mark string) *drawn {
+	return ask[*drawn](b, `(() => {
+		const e = document.querySelector("`+drawing+` `+mark+`");
+		if (!e) return null;
+		const box = e.getBBox(), s = e.ownerSVGElement;
+		return { X: box.x + box.width / 2, Y: box.y + box.height / 2, AxX: s.dataset.x || "", AxY: s.dataset.y || "" };
+	})()`)
+}
+
+// mm turns a coordinate back by an axis.
+func mm(t *testing.T, axis string, px float64) float64 {
+	t.Helper()
+	at, per, ok := strings.Cut(axis, " ")
+	a, err1 := strconv.ParseFloat(at, 64)
+	p, err2 := strconv.ParseFloat(per, 64)
+	if !ok || err1 != nil || err2 != nil || p == 0 {
+		t.Fatalf("the axis %q is none", axis)
+	}
+	return (px - a) / p
+}
+
+// pixel is how far, in mm, a coordinate written to 0.01 px can be out, with a little for the
+// browser's single-precision geometry.
+func pixel(t *testing.T, axis string) float64 {
+	t.Helper()
+	_, per, _ := strings.Cut(axis, " ")
+	p, err := strconv.ParseFloat(per, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return 0.03 / math.Abs(p)
+}
+
+// The bridge's mark must lie beside the centre line, in the plan and in the strip, by the
+// centre-line error that was worked out without any drawing.
+func TestBridgeIsDrawnWhereItLies(t *testing.T) {
+	list := demo(t)
+	for _, name := range []string{"SSB-03", "SSB-13", "SSB-21", "EC-02", "DF-02"} {
+		r := named(t, list, name)
+		want := characteristic(t, r, "centre-line-error").Value
+		b := open(t, write(t, r))
+		for _, drawing := range []string{".plan", ".strip"} {
+			got := readMark(b, "svg.fig"+drawing, ".bridge-mark")
+			if got == nil {
+				t.Errorf("%s: no bridge in %s", name, drawing)
+				continue
+			}
+			if e := mm(t, got.AxY, got.Y); math.Abs(e-want) > pixel(t, got.AxY) {
+				t.Errorf("%s%s: the bridge is drawn %.3f mm beside the centre line, worked out as %.3f", name, drawing, e, want)
+			}
+		}
+	}
+}
+
+// A left-handed kit is drawn as its mirror image, with treble below.
+func TestLeftHandedIsMirrored(t *testing.T) {
+	r := *named(t, demo(t), "SSB-03")
+	heights := map[bool]float64{}
+	for _, left := range []bool{false, true} {
+		r.Info.LeftHanded = left
+		b := open(t, write(t, &r))
+		got := readMark(b, "svg.strip", ".bridge-mark")
+		centre := readMark(b, "svg.strip", ".centre")
+		heights[left] = got.Y - centre.Y
+		word := ask[string](b, `document.querySelector("svg.strip text.side").textContent`)
+		if want := map[bool]string{false: "toward treble", true: "toward bass"}[left]; word != want {
+			t.Errorf("left-handed %v: above the line stands %q, want %q", left, word, want)
+		}
+	}
+	const hundredth = 0.021 // px: each of two coordinates was rounded to 0.01
+	if heights[false] >= 0 || math.Abs(heights[false]+heights[true]) > hundredth {
+		t.Errorf("toward treble is %.2f px for right and %.2f px for left, want up and as far down", heights[false], heights[true])
+	}
+}
+
+// The distance from nut to saddles in the plan is that of the geometry, to a pixel's worth.
+func TestPlanHasTheLength(t *testing.T) {
+	for _, name := range []string{"SSB-01", "SSB-13", "DF-01"} {
+		r := named(t, demo(t), name)
+		b := open(t, write(t, r))
+		nut, bridge := readMark(b, "svg.plan", ".nut"), readMark(b, "svg.plan", ".bridge-mark")
+		got := mm(t, nut.AxX, bridge.X) - mm(t, nut.AxX, nut.X)
+		g := r.Model.Geometry
+		along := [2]float64{g.Centre.NY, -g.Centre.NX}
+		want := along[0]*g.Bridge.X + along[1]*g.Bridge.Y - g.Nut
+		if math.Abs(got-want) > 2*pixel(t, nut.AxX) {
+			t.Errorf("%s: drawn %.2f mm from nut to saddles, worked out as %.2f", name, got, want)
+		}
+	}
+}
+
+// In the close-up the outer saddles are drawn as far apart as they are.
+func TestCloseUpHasTheSpread(t *testing.T) {
+	r := named(t, demo(t), "SSB-01")
+	b := open(t, write(t, r))
+	box := ask[[]float64](b, `(() => { const e = document.querySelector("svg.fig .saddle"), v = e.getBBox(); return [v.height, e.ownerSVGElement.dataset.y.split(" ")[1]].map(Number); })()`)
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, p := range r.Model.Geometry.Places {
+		if p.Feature == measure.Saddle {
+			o := r.Model.Geometry.Centre.NX*p.X + r.Model.Geometry.Centre.NY*p.Y
+			low, high = math.Min(low, o), math.Max(high, o)
+		}
+	}
+	const arms, rounding = 12, 0.05 // px: the crosses' own arms; two coordinates, each rounded to 0.01
+	if got := box[0] - arms; math.Abs(got-(high-low)*math.Abs(box[1])) > rounding {
+		t.Errorf("the saddles are drawn %.2f px apart, want %.2f", got, (high-low)*math.Abs(box[1]))
+	}
+}
+
+// The gaps of the pocket are drawn at their magnification.
+func TestGapsAreDrawnToScale(t *testing.T) {
+	for _, name := range []string{"SSB-03", "SSB-05", "SSB-08", "SSB-13"} {
+		r := named(t, demo(t), name)
+		b := open(t, write(t, r))
+		got := ask[[]float64](b, `(() => {
+			const s = document.querySelector("svg[data-gap]");
+			return [Number(s.dataset.gap), ...[...s.querySelectorAll(".dim")].map((e) => e.getBBox().height)];
+		})()`)
+		p := r.Model.Geometry.Play
+		upper, lower := p.Treble, p.Bass
+		if r.Info.LeftHanded {
+			upper, lower = lower, upper
+		}
+		const rounding = 0.03 // px
+		for i, want := range []float64{upper[0], lower[0], upper[1], lower[1]} {
+			if math.Abs(got[1+i]-math.Abs(want)*got[0]) > rounding {
+				t.Errorf("%s: gap %d is drawn %.2f px, want %.2f", name, i, got[1+i], math.Abs(want)*got[0])
+			}
+		}
+	}
+}
+
+// Every tolerance bar's mark lies inside the band exactly when the value lies inside the limits.
+func TestBarsShowInside(t *testing.T) {
+	for _, r := range demo(t)[:20] {
+		b := open(t, write(t, r))
+		bars := ask[[]bar](b, `[...document.querySelectorAll("table.tol tr:not(.class)")].slice(1).map((tr) => {
+			const uses = tr.querySelectorAll("svg.bar use"), band = uses[0].getBBox(), mark = uses[1].getBBox();
+			return { Name: tr.cells[0].textContent, Shape: uses[1].getAttribute("href"), Low: band.x, High: band.x + band.width, Mark: mark.x + mark.width / 2 };
+		})`)
+		if len(bars) == 0 {
+			t.Errorf("%s has no bar", r.Kit)
+		}
+		for _, bar := range bars {
+			c := characteristic(t, r, bar.Name)
+			in := bar.Low <= bar.Mark && bar.Mark <= bar.High
+			if want := c.Lower <= c.Value && c.Value <= c.Upper; in != want {
+				t.Errorf("%s %s: %.3f in %.3f to %.3f is drawn at %.1f of %.1f to %.1f", r.Kit, bar.Name, c.Value, c.Lower, c.Upper, bar.Mark, bar.Low, bar.High)
+			}
+			shapes := map[fit.Verdict]string{fit.Pass: "#p", fit.Unsure: "#u", fit.Fail: "#f"}
+			if bar.Shape != shapes[c.Verdict] && bar.Shape != "#al" && bar.Shape != "#ar" {
+				t.Errorf("%s %s: drawn as %s", r.Kit, bar.Name, bar.Shape)
+			}
+		}
+	}
+}
+
+type bar struct {
+	Name, Shape     string
+	Low, High, Mark float64
+}
+
+// Every suspect of a kit is marked among its residuals, with its line.
+func TestSuspectsAreMarked(t *testing.T) {
+	for _, r := range demo(t) {
+		if len(r.Suspects) == 0 {
+			continue
+		}
+		b := open(t, write(t, r))
+		text := strings.Join(ask[[]string](b, `[...document.querySelectorAll("table.resid mark")].map((e) => e.textContent)`), "\n")
+		for _, s := range r.Suspects {
+			if !strings.Contains(text, "line "+strconv.Itoa(s.Place.Line)) {
+				t.Errorf("%s: the suspect of line %d is not marked: %s", r.Kit, s.Place.Line, text)
+			}
+		}
+	}
+}

@@ -1,0 +1,93 @@
+package html_test
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"neckfit/fit"
+	"neckfit/measure"
+)
+
+// hostile are texts that would do something if they were not escaped where they stand: in text, in
+// an attribute, in a script, in JSON, in a noscript that a script lays out, or in an address.
+var hostile = []string{
+	`<script>window.hacked = 1</script>`,
+	`"><img src=x onerror="window.hacked = 1">`,
+	`' onmouseover='window.hacked = 1`,
+	`</noscript><img src=x onerror=window.hacked=1>`,
+	`</script><script>window.hacked = 1</script>`,
+	`</title></style><svg onload=window.hacked=1>`,
+	`javascript:window.hacked=1`,
+	`&lt;img src=x onerror=window.hacked=1&gt;`,
+	`{{.}} ${window.hacked = 1} ` + "`",
+	"]]><!-- --><a href=//example.invalid>x</a>",
+	"\u202egnp.exe\u0000\u2028",
+	`=a-b.c# x="y z" a="b">`,
+}
+
+// hostileResult puts a text everywhere where a user's text can stand.
+func hostileResult(text string, seed uint64) *fit.Result {
+	r := simulated(text, seed)
+	r.Info.Lot, r.Info.Supplier = text, text
+	r.Warnings = append(r.Warnings, text)
+	place := measure.Place{File: text, Line: 7}
+	r.Suspects = append(r.Suspects, fit.Suspect{What: text, Place: place, W: 5, Critical: 4, Read: 1, Expected: 2})
+	for i := range r.Residuals {
+		r.Residuals[i].What, r.Residuals[i].Place.File = text, text
+		r.Residuals[i].Suspect = i%7 == 0
+	}
+	for i := range r.Characteristics {
+		c := &r.Characteristics[i]
+		c.LimitSource, c.Basis = text, text
+		if c.Verdict == fit.Pass {
+			c.Verdict = fit.Unsure
+		}
+		c.Advice = text
+		if i%5 == 0 {
+			c.Missing, c.Verdict = text, fit.NotMeasured
+		}
+	}
+	for i := range r.Model.Geometry.Places {
+		r.Model.Geometry.Places[i].Mark.Name = text
+	}
+	r.Model.Geometry.Places = append(r.Model.Geometry.Places, fit.Place{Feature: measure.Cavity, Mark: measure.Mark{Name: text}, X: 300, Y: 40})
+	return r
+}
+
+func TestHostileTextsDoNothing(t *testing.T) {
+	var all []*fit.Result
+	for i, text := range hostile {
+		all = append(all, hostileResult(text, uint64(i)))
+	}
+	check := func(list ...*fit.Result) {
+		t.Helper()
+		b := open(t, write(t, list...))
+		b.unfold()
+		b.quiet()
+		if ask[bool](b, `"hacked" in window`) {
+			t.Error("a text was run as a script")
+		}
+		if n := ask[int](b, `document.querySelectorAll("img, iframe, object, embed, link:not([rel=icon]), form:not(#filters), body [onerror], body [onload], body [onmouseover]").length`); n > 0 {
+			t.Errorf("%d elements came out of texts", n)
+		}
+		links := ask[[]string](b, `[...document.querySelectorAll("a")].map((a) => a.getAttribute("href"))`)
+		if i := slices.IndexFunc(links, func(s string) bool { return !strings.HasPrefix(s, "#") }); i >= 0 {
+			t.Errorf("a link leads to %q", links[i])
+		}
+	}
+	check(all...)
+	for _, r := range all {
+		check(r)
+	}
+	b := open(t, write(t, all...))
+	names := ask[[]string](b, `[...document.querySelectorAll("#list th[scope=row]")].map((e) => e.textContent)`)
+	for i, text := range hostile {
+		if strings.ContainsAny(text, "\u202e\u0000") {
+			continue // shown by their code points
+		}
+		if names[i] != text {
+			t.Errorf("the kit %q is shown as %q", text, names[i])
+		}
+	}
+}

@@ -1,0 +1,235 @@
+package html_test
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"fmt"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/dom"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+	gocmp "github.com/google/go-cmp/cmp"
+
+	"neckfit/fit"
+)
+
+func TestOpensQuietly(t *testing.T) {
+	b := open(t, write(t, demo(t)...))
+	b.unfold()
+	b.quiet()
+	if n := ask[int](b, `document.querySelectorAll("table.tol").length`); n != len(demo(t)) {
+		t.Errorf("%d tolerance tables for %d kits", n, len(demo(t)))
+	}
+}
+
+// Without script every kit's table is there.
+func TestReadableWithoutScript(t *testing.T) {
+	b := open(t, write(t, demo(t)...), chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
+		_, err := cdp.Call(ctx, target, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
+		return err
+	}))
+	root := call(b, dom.GetDocument, dom.GetDocumentParams{}).Root
+	tables := len(call(b, dom.QuerySelectorAll, dom.QuerySelectorAllParams{NodeID: root.NodeID, Selector: "details.kit table.tol"}).NodeIDs)
+	if tables != len(demo(t)) {
+		t.Errorf("%d tolerance tables for %d kits without script", tables, len(demo(t)))
+	}
+}
+
+// tabTo presses the tab key until the element has the focus.
+func (b *tab) tabTo(condition string) {
+	b.t.Helper()
+	const most = 400
+	for range most {
+		b.do(chromedp.KeyEvent(kb.Tab))
+		if ask[bool](b, `(() => { const e = document.activeElement; return `+condition+`; })()`) {
+			return
+		}
+	}
+	b.t.Fatalf("the tab key does not reach an element with %s", condition)
+}
+
+const shownKits = `[...document.querySelectorAll("#list tbody tr")].filter((r) => r.offsetParent !== null).map((r) => r.cells[0].textContent)`
+
+func kits(list []*fit.Result, keep func(*fit.Result) bool) []string {
+	names := []string{}
+	for _, r := range list {
+		if keep(r) {
+			names = append(names, r.Kit)
+		}
+	}
+	return names
+}
+
+func TestFiltersByKeyboard(t *testing.T) {
+	list := demo(t)
+	b := open(t, write(t, list...))
+	b.tabTo(`e.id === "verdict"`)
+	b.do(chromedp.KeyEvent("uns")) // a list chooses what begins so
+	want := kits(list, func(r *fit.Result) bool { return r.Verdict == fit.Unsure })
+	if diff := gocmp.Diff(want, ask[[]string](b, shownKits)); diff != "" {
+		t.Errorf("unsure kits (-want +got):\n%s", diff)
+	}
+	b.tabTo(`e.id === "find"`)
+	b.do(chromedp.KeyEvent(want[0]))
+	if diff := gocmp.Diff(want[:1], ask[[]string](b, shownKits)); diff != "" {
+		t.Errorf("after typing a name (-want +got):\n%s", diff)
+	}
+	if text := ask[string](b, `document.getElementById("shown").textContent`); text != fmt.Sprintf("1 of %d kits", len(list)) {
+		t.Errorf("the count says %q", text)
+	}
+}
+
+func TestFiltersByCharacteristic(t *testing.T) {
+	list := demo(t)
+	b := open(t, write(t, list...))
+	b.tabTo(`e.id === "by"`)
+	b.do(chromedp.KeyEvent("bridge-sk"))
+	b.tabTo(`e.id === "verdict"`)
+	b.do(chromedp.KeyEvent("fail"))
+	want := kits(list, func(r *fit.Result) bool { return characteristic(t, r, "bridge-skew").Verdict == fit.Fail })
+	if diff := gocmp.Diff(want, ask[[]string](b, shownKits)); diff != "" {
+		t.Errorf("kits that fail bridge-skew (-want +got):\n%s", diff)
+	}
+}
+
+func TestSortsByKeyboard(t *testing.T) {
+	list := demo(t)
+	b := open(t, write(t, list...))
+	b.tabTo(`e.id === "by"`)
+	b.do(chromedp.KeyEvent("centre"))
+	b.tabTo(`e.textContent === "Value"`)
+	b.do(chromedp.KeyEvent(kb.Enter))
+	value := func(r *fit.Result) float64 { return characteristic(t, r, "centre-line-error").Value }
+	measured := func(r *fit.Result) bool { return characteristic(t, r, "centre-line-error").Missing == "" }
+	sorted := slices.Clone(list)
+	slices.SortStableFunc(sorted, func(x, y *fit.Result) int {
+		if measured(x) != measured(y) {
+			return map[bool]int{true: -1, false: 1}[measured(x)]
+		}
+		return cmp.Compare(value(x), value(y))
+	})
+	want := kits(sorted, func(*fit.Result) bool { return true })
+	if diff := gocmp.Diff(want, ask[[]string](b, shownKits)); diff != "" {
+		t.Errorf("by centre-line-error (-want +got):\n%s", diff)
+	}
+	b.do(chromedp.KeyEvent(" ")) // the button still has the focus
+	got := ask[[]string](b, shownKits)
+	n := len(kits(list, measured))
+	slices.Reverse(want[:n])
+	if diff := gocmp.Diff(want, got); diff != "" {
+		t.Errorf("the other way round (-want +got):\n%s", diff)
+	}
+	if s := ask[string](b, `document.querySelector("th[aria-sort]").getAttribute("aria-sort")`); s != "descending" {
+		t.Errorf("aria-sort is %q", s)
+	}
+}
+
+// A link of the list opens its kit.
+func TestLinkOpensKit(t *testing.T) {
+	b := open(t, write(t, demo(t)...))
+	b.tabTo(`e.hash === "#k3" && e.closest("#list") !== null`)
+	b.do(chromedp.KeyEvent(kb.Enter), chromedp.WaitVisible("#k3 table.tol"))
+	if !ask[bool](b, `document.getElementById("k3").open`) {
+		t.Error("the kit is not open")
+	}
+}
+
+// strays lists what reaches beyond the window without a box of its own to scroll in, and writing
+// of a drawing that is cut off at its edge.
+const strays = `(() => {
+	const found = [], width = document.documentElement.clientWidth;
+	if (document.documentElement.scrollWidth > width) found.push("the page is " + document.documentElement.scrollWidth + " px wide");
+	for (const e of document.body.querySelectorAll("*")) {
+		if (e.closest(".wide, svg, .skip, .quiet")) continue;
+		const r = e.getBoundingClientRect();
+		if (r.width && (r.right > width + 1 || r.left < -1)) found.push(e.tagName + "." + e.className + " " + e.textContent.slice(0, 40));
+	}
+	for (const e of document.querySelectorAll("svg.fig text")) {
+		const box = e.getBBox(), view = e.ownerSVGElement.viewBox.baseVal;
+		if (box.x < 0 || box.y < 0 || box.x + box.width > view.width || box.y + box.height > view.height) found.push("cut off: " + e.textContent);
+	}
+	return found.slice(0, 12);
+})()`
+
+func TestNothingOverflows(t *testing.T) {
+	list := demo(t)
+	long := simulated(strings.Repeat("W", 300), 3)
+	b := open(t, write(t, append(list, long)...))
+	b.unfold()
+	for _, width := range []int64{360, 800, 1400} {
+		b.look(width, false)
+		for _, s := range ask[[]string](b, strays) {
+			t.Errorf("at %d px: %s", width, s)
+		}
+	}
+}
+
+func TestSingleKitFits(t *testing.T) {
+	list := demo(t)
+	for _, name := range []string{"SSB-05", "SSB-13", "EC-02", "DF-02"} {
+		b := open(t, write(t, named(t, list, name)))
+		b.unfold()
+		b.quiet()
+		for _, width := range []int64{360, 800, 1400} {
+			b.look(width, false)
+			for _, s := range ask[[]string](b, strays) {
+				t.Errorf("%s at %d px: %s", name, width, s)
+			}
+		}
+	}
+}
+
+// On paper all colours are greys.
+func TestPrintsInGrey(t *testing.T) {
+	b := open(t, write(t, named(t, demo(t), "SSB-03"), named(t, demo(t), "SSB-09")))
+	b.unfold()
+	pdf, err := chromedp.Run(b.ctx, chromedp.PrintToPDF(chromedp.PDFPrintBackground()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.HasPrefix(pdf, []byte("%PDF-")) || bytes.Count(pdf, []byte("/Type /Page\n")) < 2 {
+		t.Errorf("no PDF of two pages or more: %d bytes", len(pdf))
+	}
+	call(b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+	const coloured = `[...document.querySelectorAll("body, body *")].flatMap((e) => {
+		const s = getComputedStyle(e);
+		return [s.color, s.fill, s.stroke, s.backgroundColor, s.borderTopColor].filter((c) => {
+			const m = /^rgba?\((\d+), (\d+), (\d+)/.exec(c);
+			return m && (m[1] !== m[2] || m[2] !== m[3]);
+		}).map((c) => e.tagName + "." + (e.getAttribute("class") || "") + " " + c);
+	}).slice(0, 5)`
+	for _, c := range ask[[]string](b, coloured) {
+		t.Errorf("printed in colour: %s", c)
+	}
+}
+
+// axeFile is put there by npm ci (see package.json beside it); .ci/run does it.
+const axeFile = "testdata/axe/node_modules/axe-core/axe.min.js"
+
+// The rules are those of axe-core, of every level: no finding that it calls serious or critical,
+// in either theme. Contrast (WCAG 2, AA) is one of them.
+func TestAccessible(t *testing.T) {
+	axe, err := os.ReadFile(axeFile)
+	if err != nil {
+		t.Fatalf("this test needs axe-core (npm ci in testdata/axe, as .ci/run does): %v", err)
+	}
+	list := demo(t)
+	b := open(t, write(t, named(t, list, "SSB-03"), named(t, list, "SSB-09"), named(t, list, "EC-02"), named(t, list, "SSB-22"), simulated("last", 4)))
+	b.unfold()
+	b.do(chromedp.Evaluate[chromedp.Void](string(axe)))
+	for _, dark := range []bool{false, true} {
+		b.look(1400, dark)
+		found := ask[[]string](b, `axe.run().then((r) => r.violations.filter((v) => v.impact === "serious" || v.impact === "critical")
+			.flatMap((v) => v.nodes.slice(0, 4).map((n) => v.id + ": " + n.html.slice(0, 160) + " " + n.failureSummary)))`)
+		for _, f := range found {
+			t.Errorf("dark %v: %s", dark, f)
+		}
+	}
+}

@@ -1,0 +1,115 @@
+package html_test
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"sync"
+	"testing"
+
+	"neckfit/fit"
+	"neckfit/fit/simulate"
+	"neckfit/measure"
+	"neckfit/report/html"
+)
+
+// demo is the results of the demonstration batch: loose parts, edge checks, dry fits, a left-handed
+// kit, suspects and every verdict. Tests only read them.
+func demo(t testing.TB) []*fit.Result {
+	t.Helper()
+	list, err := checked()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return slices.Clone(list)
+}
+
+var checked = sync.OnceValues(func() ([]*fit.Result, error) { return check("../../testdata/demo") })
+
+// check fits every kit of a batch as the command does for a page.
+func check(dir string) (list []*fit.Result, err error) {
+	batch, err := measure.Open(dir, measure.Options{Characteristics: fit.Characteristics()})
+	if err != nil {
+		return nil, err
+	}
+	defer func() { err = errors.Join(err, batch.Close()) }()
+	err = batch.Each(func(k *measure.Kit) error {
+		list = append(list, fit.Check(k, fit.Options{Model: true, Limits: batch.Limits, Compensation: batch.Compensation()}))
+		return nil
+	})
+	return list, err
+}
+
+// simulated is a kit surveyed as loose parts with heights.
+func simulated(name string, seed uint64) *fit.Result {
+	in := simulate.ShortScaleBass()
+	rng := rand.New(rand.NewPCG(seed, 1))
+	in.CentreLineError = rng.NormFloat64()
+	kit := in.Kit(name, simulate.LooseParts(in, rng, simulate.Setup{Heights: true}))
+	return fit.Check(kit, fit.Options{Model: true})
+}
+
+func render(t testing.TB, results ...*fit.Result) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	w := html.New(&b, html.Options{Batch: "the batch"})
+	for _, r := range results {
+		if err := w.Kit(r); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := w.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// write puts a page where a browser can open it.
+func write(t testing.TB, results ...*fit.Result) string {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "page.html")
+	if err := os.WriteFile(file, render(t, results...), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return file
+}
+
+func named(t testing.TB, list []*fit.Result, kit string) *fit.Result {
+	t.Helper()
+	for _, r := range list {
+		if r.Kit == kit {
+			return r
+		}
+	}
+	t.Fatalf("the demonstration batch has no kit %s", kit)
+	return nil
+}
+
+func characteristic(t testing.TB, r *fit.Result, name string) fit.Characteristic {
+	t.Helper()
+	for _, c := range r.Characteristics {
+		if c.Name == name {
+			return c
+		}
+	}
+	t.Fatalf("no characteristic %s", name)
+	return fit.Characteristic{}
+}
+
+// measureKit is a kit of which nothing was read.
+var measureKit = measure.Kit{Name: "nothing"}
+
+func kitName(i int) string { return fmt.Sprintf("K-%04d", i+1) }
+
+func fileSize(t testing.TB, file string) int64 {
+	t.Helper()
+	info, err := os.Stat(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return info.Size()
+}
