@@ -129,7 +129,7 @@ func matched(t *testing.T) *pair.Match {
 	if err != nil {
 		t.Fatal(err)
 	}
-	m, err := pair.Find(parts, fit.Options{})
+	m, err := pair.Find(parts, pair.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -146,13 +145,15 @@ func (s *sheet) signals(l *delivery.Lot) {
 func signalWords(signals []delivery.Signal) string {
 	var rules []string
 	kits := map[string][]string{}
+	seen := map[[2]string]bool{} // rule and kit
 	for _, one := range signals {
 		rule := one.Rule.String()
 		if kits[rule] == nil {
 			rules = append(rules, rule)
 		}
 		for _, k := range one.Kits {
-			if !slices.Contains(kits[rule], k) {
+			if key := [2]string{rule, k}; !seen[key] {
+				seen[key] = true
 				kits[rule] = append(kits[rule], k)
 			}
 		}

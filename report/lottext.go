@@ -187,13 +187,22 @@ func lotCounts(l *delivery.Lot) string {
 		text += ": " + strings.Join(parts, ", ")
 	}
 	if y := l.Yield; y.Known {
-		share := wholePercent(y.Share.Low)
+		share := yieldPercent(y.Share.Low)
 		if y.Unsure > 0 {
-			share = fmt.Sprintf("%s (unsure kits failing) to %s (passing)", share, wholePercent(y.Share.High))
+			share = fmt.Sprintf("%s (unsure kits failing) to %s (passing)", share, yieldPercent(y.Share.High))
 		}
-		text += fmt.Sprintf(". First-pass yield %s; of the process behind it %s to %s", share, wholePercent(y.Process.Low), wholePercent(y.Process.High))
+		text += fmt.Sprintf(". First-pass yield %s; of the process behind it %s to %s", share, yieldPercent(y.Process.Low), yieldPercent(y.Process.High))
 	}
 	return text + "."
+}
+
+// yieldPercent shows nought and all only where they are exact.
+func yieldPercent(x float64) string {
+	text := wholePercent(x)
+	if text == "0 %" && x > 0 || text == "100 %" && x < 1 {
+		return percent(x)
+	}
+	return text
 }
 
 func wholePercent(x float64) string { return fixed(100*x, 0) + " %" }

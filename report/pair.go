@@ -31,7 +31,7 @@ func Pair(format string, w io.Writer, m *pair.Match) error {
 
 func pairCSV(w io.Writer, m *pair.Match) error {
 	out := csv.NewWriter(w)
-	rows := [][]string{{"neck", "body", "verdict", "minutes", "actions", "worst", "left_over_because"}}
+	rows := [][]string{{"neck", "body", "verdict", "minutes", "actions", "worst", "remedy", "left_over_because"}}
 	for i := range m.Pairs {
 		p := &m.Pairs[i]
 		name := ""
@@ -39,16 +39,24 @@ func pairCSV(w io.Writer, m *pair.Match) error {
 			name = c.Name
 		}
 		rows = append(rows, []string{
-			noFormula(p.Neck), noFormula(p.Body), verdictWord(p.Result.Verdict), shortest(p.Price.Minutes), p.Price.Actions.String(), name, "",
+			noFormula(p.Neck), noFormula(p.Body), verdictWord(p.Result.Verdict), shortest(p.Price.Minutes), p.Price.Actions.String(), name, planWords(p), "",
 		})
 	}
 	for _, l := range m.LoneNecks {
-		rows = append(rows, []string{noFormula(l.Name), "", "", "", "", "", noFormula(whyLone(l))})
+		rows = append(rows, []string{noFormula(l.Name), "", "", "", "", "", "", noFormula(whyLone(l))})
 	}
 	for _, l := range m.LoneBodies {
-		rows = append(rows, []string{"", noFormula(l.Name), "", "", "", "", noFormula(whyLone(l))})
+		rows = append(rows, []string{"", noFormula(l.Name), "", "", "", "", "", noFormula(whyLone(l))})
 	}
 	return errors.Join(out.WriteAll(rows), out.Error())
+}
+
+// planWords is the recommended remedy, blank where none was worked out.
+func planWords(p *pair.Pair) string {
+	if p.Plan == nil {
+		return ""
+	}
+	return p.Plan.Brief()
 }
 
 // whyLone is why a part is left over.
@@ -65,6 +73,9 @@ type jsonPair struct {
 	Verdict         string               `json:"verdict"`
 	Minutes         float64              `json:"minutes"`
 	Actions         string               `json:"actions"`
+	Remedy          string               `json:"remedy,omitempty"`
+	RemedyMinutes   *float64             `json:"remedy_minutes,omitempty"`
+	RemedyP         *float64             `json:"remedy_p,omitempty"`
 	Characteristics []jsonCharacteristic `json:"characteristics"`
 	Warnings        []string             `json:"warnings"`
 }
@@ -100,6 +111,9 @@ func pairJSONL(w io.Writer, m *pair.Match) error {
 		j := jsonPair{
 			Neck: p.Neck, Body: p.Body, Verdict: verdictWord(p.Result.Verdict), Minutes: p.Price.Minutes,
 			Actions: p.Price.Actions.String(), Warnings: append([]string{}, p.Result.Warnings...),
+		}
+		if p.Plan != nil {
+			j.Remedy, j.RemedyMinutes, j.RemedyP = p.Plan.Brief(), &p.Plan.Minutes, &p.Plan.P
 		}
 		for k := range p.Result.Characteristics {
 			j.Characteristics = append(j.Characteristics, jsonOf(&p.Result.Characteristics[k]))

@@ -27,8 +27,8 @@ func pairText(m *pair.Match) []string {
 	if m.Bridge != "" {
 		s.add("", fmt.Sprintf("The bridge %s stands for every body without one of its own.", harmless(m.Bridge)))
 	}
-	s.add("", "Minutes are of bench work on the measured values, in proportion to each other: common practice, no source. "+
-		"Values: of each pair the characteristic that matters most. "+uncertaintyNote)
+	s.add("", "Minutes are of bench work, as costs.csv or common practice has them, with 10 for each mm beyond a limit and up to 15 for "+
+		"a value so near one that it is to be read again. Values: of each pair the characteristic that matters most. "+uncertaintyNote)
 	if m.Work > 0 {
 		s.cautions(&fit.Result{Characteristics: []fit.Characteristic{{Verdict: fit.Fail}}}) // some pair is to be mended
 	}
@@ -121,6 +121,8 @@ func pairAdvice(p *pair.Pair) string {
 	switch {
 	case p.Ready():
 		return "leave"
+	case p.Plan != nil:
+		text = fmt.Sprintf("%s (%s, passes with %s)", p.Plan.Brief(), duration(p.Plan.Minutes), percent(p.Plan.P))
 	case p.Price.Actions == 0:
 		text = pair.Read.String()
 	}

@@ -13,6 +13,7 @@ import (
 // pairOptions are pair's flags and its argument.
 type pairOptions struct {
 	path, format, rule, out string
+	remedies                bool
 }
 
 func (p *program) pairCommand() *cobra.Command {
@@ -27,11 +28,14 @@ bridge, with it). One bridge by itself stands for every body that has none.
 
 First comes how many pairs need no work; then what matching by chance would cost; then each pair
 with its verdict, what to do and the minutes of it; then the parts that are left over, and why.
-As many pairs as can be are made, and of all such matches the cheapest is taken.
+As many pairs as can be are made, and of all such matches the cheapest is taken. The price of a pair
+is that of the works it needs by its measured values, in the minutes of costs.csv; --remedies also
+works out what exactly to do with the pairs that were chosen and do not pass.
 
 Exit codes: 0 every part is in a pair that passes and needs no work, 1 some work, reading or part
 is left, 2 wrong use or bad input, 3 cannot read or write.`,
 		Example: `  neckfit pair testdata/pairs
+  neckfit pair testdata/pairs --remedies
   neckfit pair testdata/pairs --format csv --out pairs.csv`,
 		Args: oneArgument("the PATH of a batch of loose parts"),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -42,6 +46,7 @@ is left, 2 wrong use or bad input, 3 cannot read or write.`,
 	f := c.Flags()
 	f.Var(newChoice(&o.format, report.Formats()...), "format", "how to write the match")
 	f.Var(newChoice(&o.rule, "guarded", "simple"), "rule", "guarded: pass or fail only at 95 % probability; simple: value against limits")
+	f.BoolVar(&o.remedies, "remedies", false, "work out the remedy of each pair that does not pass: a tenth of a second each")
 	f.StringVar(&o.out, "out", "", "write the match to this `file` instead of standard output")
 	return c
 }
@@ -58,7 +63,7 @@ func (p *program) pair(ctx context.Context, o pairOptions) error {
 	if err != nil {
 		return misuse{err}
 	}
-	match, err := pair.Find(parts, checkOf(batch, o.rule))
+	match, err := pair.Find(parts, pair.Options{Check: checkOf(batch, o.rule), Costs: batch.Costs, Stock: batch.Stock, Remedies: o.remedies})
 	if err != nil {
 		return err
 	}

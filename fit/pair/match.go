@@ -7,13 +7,24 @@ import (
 
 	"neckfit/fit"
 	"neckfit/fit/lot"
+	"neckfit/fit/remedy"
+	"neckfit/measure"
 )
+
+// Options steer Find; the zero value is ready to use.
+type Options struct {
+	Check    fit.Options
+	Costs    []measure.Cost  // those missing are the built-in ones
+	Stock    []measure.Stock // nil for the built-in shelf; for remedies alone
+	Remedies bool            // work out the remedy of each pair that does not pass, a tenth of a second each
+}
 
 // Pair is one neck with one body.
 type Pair struct {
 	Neck, Body string
 	Price      Price
-	Result     *fit.Result // of fit.Check on the readings of both, without budgets
+	Result     *fit.Result  // of fit.Check on the readings of both, without budgets
+	Plan       *remedy.Plan // the recommended one; nil unless it was asked for and there is one
 }
 
 // Ready tells that the pair needs no work and passes as measured.
@@ -40,7 +51,7 @@ type Match struct {
 // Find matches necks with bodies one to one: as many pairs as can be made, at the least minutes of
 // work among those (lot.Assign). It takes about 2 microseconds a possible pair and core, and 8
 // bytes.
-func Find(p *Parts, o fit.Options) (*Match, error) {
+func Find(p *Parts, o Options) (*Match, error) {
 	m := &Match{Bridge: p.Bridge, Necks: len(p.Necks), Bodies: len(p.Bodies)}
 	necks, bodies := make([]*neck, len(p.Necks)), make([]*body, len(p.Bodies))
 	inParallel(len(necks), func(i int) { necks[i] = newNeck(p.Necks[i], o) })
@@ -62,7 +73,7 @@ func Find(p *Parts, o fit.Options) (*Match, error) {
 }
 
 // take judges the pairs that were chosen.
-func (m *Match) take(best *lot.Assignment, necks []*neck, bodies []*body, limits *limits, o fit.Options) {
+func (m *Match) take(best *lot.Assignment, necks []*neck, bodies []*body, limits *limits, o Options) {
 	var rows []int
 	for i, j := range best.Column {
 		if j >= 0 {
@@ -88,12 +99,20 @@ func (m *Match) take(best *lot.Assignment, necks []*neck, bodies []*body, limits
 	}
 }
 
-func judge(n *neck, b *body, limits *limits, o fit.Options) Pair {
-	r := fit.Check(fit.Unite(n.kit.Name+" + "+b.kit.Name, n.kit, b.kit), o)
+func judge(n *neck, b *body, limits *limits, o Options) Pair {
+	o.Check.Model = o.Remedies
+	r := fit.Check(fit.Unite(n.kit.Name+" + "+b.kit.Name, n.kit, b.kit), o.Check)
+	pair := Pair{Neck: n.kit.Name, Body: b.kit.Name, Price: limits.priceOf(n, b), Result: r}
+	if o.Remedies && r.Verdict != fit.Pass && r.Model != nil {
+		if plans := remedy.For(r, remedy.Options{Stock: o.Stock, Costs: o.Costs}).Plans; len(plans) > 0 {
+			pair.Plan = &plans[0]
+		}
+	}
+	r.Model, r.Residuals = nil, nil
 	for i := range r.Characteristics {
 		r.Characteristics[i].Budget = nil // a hundred kilobytes a pair, and nobody asks
 	}
-	return Pair{Neck: n.kit.Name, Body: b.kit.Name, Price: limits.priceOf(n, b), Result: r}
+	return pair
 }
 
 // leave lists what was not matched, with the reason where there is one for all partners alike.

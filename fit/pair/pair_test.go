@@ -42,7 +42,7 @@ func TestClosedFormIsWhatCheckFinds(t *testing.T) {
 	const rounding = 1e-7 // mm or degrees
 	rng := rand.New(rand.NewPCG(4, 1))
 	p := loose(rng, 12, surveyed(true))
-	limits := limitsFrom(nil)
+	limits := limitsFrom(nil, nil)
 	seen := [quantities]int{}
 	for range 60 {
 		n, b := p.Necks[rng.IntN(12)], p.Bodies[rng.IntN(12)]
@@ -112,12 +112,12 @@ func table(t *testing.T, p *Parts) (*limits, []*neck, []*body, [][]float64) {
 	var necks []*neck
 	var bodies []*body
 	for _, k := range p.Necks {
-		necks = append(necks, newNeck(k, fit.Options{}))
+		necks = append(necks, newNeck(k, Options{}))
 	}
 	for _, k := range p.Bodies {
-		bodies = append(bodies, newBody(k, fit.Options{}))
+		bodies = append(bodies, newBody(k, Options{}))
 	}
-	l := limitsFor(necks, bodies, fit.Options{})
+	l := limitsFor(necks, bodies, Options{})
 	return l, necks, bodies, l.costs(necks, bodies)
 }
 
@@ -166,7 +166,7 @@ func TestEightByEightEqualsBruteForce(t *testing.T) {
 func TestNoRandomMatchIsCheaper(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 4))
 	p := loose(rng, 30, surveyed(false))
-	m, err := Find(p, fit.Options{})
+	m, err := Find(p, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -209,7 +209,7 @@ func TestUnequalNumbersAndParts(t *testing.T) {
 			r.Size -= 6
 		}
 	}
-	m, err := Find(p, fit.Options{})
+	m, err := Find(p, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -239,13 +239,13 @@ func TestUnequalNumbersAndParts(t *testing.T) {
 func TestOrderOfPartsDoesNotMatterForTheCost(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 6))
 	p := loose(rng, 10, surveyed(false))
-	m, err := Find(p, fit.Options{})
+	m, err := Find(p, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	rng.Shuffle(10, func(i, j int) { p.Necks[i], p.Necks[j] = p.Necks[j], p.Necks[i] })
 	rng.Shuffle(10, func(i, j int) { p.Bodies[i], p.Bodies[j] = p.Bodies[j], p.Bodies[i] })
-	again, err := Find(p, fit.Options{})
+	again, err := Find(p, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -257,14 +257,14 @@ func TestOrderOfPartsDoesNotMatterForTheCost(t *testing.T) {
 
 func TestNoPartsOfOneKind(t *testing.T) {
 	p := loose(rand.New(rand.NewPCG(4, 7)), 2, surveyed(false))
-	m, err := Find(&Parts{Necks: p.Necks}, fit.Options{})
+	m, err := Find(&Parts{Necks: p.Necks}, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	if diff := cmp.Diff([]Lone{{"N01", "there is no body"}, {"N02", "there is no body"}}, m.LoneNecks); diff != "" {
 		t.Error(diff)
 	}
-	if m, err = Find(&Parts{}, fit.Options{}); err != nil || len(m.Pairs)+len(m.LoneNecks)+len(m.LoneBodies) != 0 {
+	if m, err = Find(&Parts{}, Options{}); err != nil || len(m.Pairs)+len(m.LoneNecks)+len(m.LoneBodies) != 0 {
 		t.Errorf("of no parts: %+v, %v", m, err)
 	}
 }
@@ -314,7 +314,7 @@ func TestActions(t *testing.T) {
 		change(&in)
 		p := loose1(in, exact)
 		_, necks, bodies, _ := table(t, p)
-		return limitsFrom(nil).priceOf(necks[0], bodies[0])
+		return limitsFrom(nil, nil).priceOf(necks[0], bodies[0])
 	}
 	for _, c := range []struct {
 		name   string
@@ -330,6 +330,7 @@ func TestActions(t *testing.T) {
 		{"corners", func(in *simulate.Instrument) { in.HeelRadius = 4 }, Round},
 		{"saddles", func(in *simulate.Instrument) { in.BridgeStation = 764 }, Replan},
 		{"neck screws", func(in *simulate.Instrument) { in.HeelScrewErrors = map[int]simulate.Point{1: {Offset: 2}} }, Drill},
+		{"neck screws, less", func(in *simulate.Instrument) { in.HeelScrewErrors = map[int]simulate.Point{1: {Offset: 0.6}} }, Ream},
 		{"bow", func(in *simulate.Instrument) { in.SideBow = 0.6 }, PartOwn},
 	} {
 		if got := price(c.change); got.Actions != c.want || (got.Minutes > 0) != (c.want != 0) {

@@ -29,23 +29,23 @@ var (
 	ofBody = []string{"bridge-hole-mismatch", "string-hole-pitch", "floor-flatness", "pocket-end-squareness", "pocket-width-mouth", "pocket-width-end", "pocket-depth"}
 )
 
-func newNeck(k *measure.Kit, o fit.Options) *neck {
+func newNeck(k *measure.Kit, o Options) *neck {
 	return &neck{k, fit.NewLooseNeck(k), ownFaults(k, ofNeck, o)}
 }
 
-func newBody(k *measure.Kit, o fit.Options) *body {
-	return &body{k, fit.NewLooseBody(k, o.Compensation), ownFaults(k, ofBody, o)}
+func newBody(k *measure.Kit, o Options) *body {
+	return &body{k, fit.NewLooseBody(k, o.Check.Compensation), ownFaults(k, ofBody, o)}
 }
 
-// ownFaults are the minutes for what is out of its limits on the part itself.
-func ownFaults(k *measure.Kit, names []string, o fit.Options) float64 {
-	minutes := 0.0
-	for _, c := range fit.Check(k, o).Characteristics {
+// ownFaults are the minutes for what is out of its limits on the part itself: it goes back.
+func ownFaults(k *measure.Kit, names []string, o Options) float64 {
+	minutes, back := 0.0, minutesOf(o.Costs)[measure.SendBack]
+	for _, c := range fit.Check(k, o.Check).Characteristics {
 		if c.Missing != "" || !slices.Contains(names, c.Name) {
 			continue
 		}
 		if out := max(c.Lower-c.Value, c.Value-c.Upper); out > 0 {
-			minutes += minutesOwn + perMillimetre*out
+			minutes += back + perMillimetre*out
 		}
 	}
 	return minutes
@@ -93,9 +93,9 @@ const guardBand = 1.645
 // limitsFor are the limits with guard bands. Uncertainties are those of the first pair by name that
 // can be seated: parts surveyed alike have like ones, and they only steer the match, for every pair that
 // is chosen is judged with its own.
-func limitsFor(necks []*neck, bodies []*body, o fit.Options) *limits {
-	l := limitsFrom(o.Limits)
-	if o.Rule == fit.Simple {
+func limitsFor(necks []*neck, bodies []*body, o Options) *limits {
+	l := limitsFrom(o.Check.Limits, o.Costs)
+	if o.Check.Rule == fit.Simple {
 		return l
 	}
 	necks, bodies = slices.Clone(necks), slices.Clone(bodies) // by name, so that the order of the rows does not matter
@@ -104,7 +104,7 @@ func limitsFor(necks []*neck, bodies []*body, o fit.Options) *limits {
 	for _, n := range necks {
 		for _, b := range bodies {
 			if mismatch(n, b) == "" {
-				l.guardFrom(fit.Check(fit.Unite("", n.kit, b.kit), o))
+				l.guardFrom(fit.Check(fit.Unite("", n.kit, b.kit), o.Check))
 				return l
 			}
 		}

@@ -13,10 +13,11 @@ type Action uint16
 
 // The actions, a bit each. No bit is: leave everything as it is.
 const (
-	Reseat  Action = 1 << iota // re-seat the neck within the pocket's play and hold it with side shims
+	Reseat  Action = 1 << iota // re-seat the neck within the pocket's play
 	Shim                       // side shims on both walls: the pocket is loose
 	Relieve                    // take wood off a wall: the heel is tight
 	Round                      // round the heel's corners
+	Ream                       // open the body's holes for the neck screws
 	Drill                      // plug and re-drill the neck's screw holes
 	Lift                       // a shim under the heel, level or tapered
 	Replan                     // plug and re-drill the bridge
@@ -28,8 +29,8 @@ const (
 
 // actionWords are in the order of the bits.
 var actionWords = [actions]string{
-	"re-seat and side-shim", "shim both walls", "relieve a wall", "round the heel's corners",
-	"plug and re-drill the neck screws", "shim under the heel", "plug and re-drill the bridge",
+	"re-seat the neck", "shim both walls", "relieve a wall", "round the heel's corners",
+	"open the neck screws' holes", "plug and re-drill the neck screws", "shim under the heel", "plug and re-drill the bridge",
 	"mend the part's own fault", "read again",
 }
 
@@ -50,18 +51,9 @@ func (a Action) String() string {
 	return strings.Join(list, "; ")
 }
 
-// Minutes of bench work, and mm. All are common practice, no source: they only have to be in
-// proportion to each other for the match to be the right one.
+// Minutes of bench work and mm beyond those of costs.csv. All are common practice, no source: they
+// only have to be in proportion to each other for the match to be the right one.
 const (
-	minutesReseat  = 10.0
-	minutesShim    = 20.0
-	minutesRelieve = 40.0
-	minutesRound   = 10.0
-	minutesDrill   = 45.0
-	minutesLift    = 25.0
-	minutesReplan  = 90.0
-	minutesOwn     = 60.0 // for each characteristic of one part that is out
-
 	// minutesRead is for a value right on its limit; farther inside it fades to nothing at the guard
 	// band's end. It is what keeps the match off pairs that only just fit.
 	minutesRead = 15.0
@@ -72,6 +64,10 @@ const (
 
 	// mostRelief is how much of both walls together can be taken off before the cheeks are weak.
 	mostRelief = 1.5 // mm
+
+	// mostReam is by how much the neck screws may miss for opening their holes to be enough: holes are
+	// elongated by 1 mm at the most, half of it each way.
+	mostReam = 0.5 // mm
 
 	// mostMove is how far a bridge can be moved before it no longer covers its old holes or meets
 	// the body's other cavities: beyond it the parts are of different instruments.
@@ -90,28 +86,42 @@ func impossible(why string) Price { return Price{Minutes: math.Inf(1), Why: why}
 // Possible tells whether the pair can be made at all.
 func (p Price) Possible() bool { return !math.IsInf(p.Minutes, 1) }
 
-// add puts an action on the bill for an excess beyond a limit, once.
-func (p *Price) add(a Action, minutes, excess float64) {
+// add puts an action on the bill for an excess beyond a limit, once, at what the works cost.
+func (l *limits) add(p *Price, a Action, excess float64, works ...measure.Work) {
 	if excess <= 0 {
 		return
 	}
 	if p.Actions&a == 0 {
-		p.Minutes += minutes
+		for _, w := range works {
+			p.Minutes += l.minutes[w]
+		}
 	}
 	p.Actions |= a
 	p.Minutes += perMillimetre * excess
 }
 
-// limits are those in force, by quantity; open ends are infinities.
+// minutesOf are what works cost: costs.csv's over the built-in ones.
+func minutesOf(costs []measure.Cost) map[measure.Work]float64 {
+	minutes := map[measure.Work]float64{}
+	for _, list := range [][]measure.Cost{measure.BuiltInCosts(), costs} {
+		for _, c := range list {
+			minutes[c.Work] = c.Minutes
+		}
+	}
+	return minutes
+}
+
+// limits are those in force, by quantity, open ends as infinities, and what it costs to be beyond.
 type limits struct {
+	minutes      map[measure.Work]float64
 	lower, upper [quantities]float64
 	user         [quantities]bool    // set by the user, so that nothing of the kit overrides it
 	guard        [quantities]float64 // how near a limit a value inside is too near to say; 0 for no matter
 }
 
 // limitsFrom takes the built-in limits and the user's over them.
-func limitsFrom(user []measure.Limit) *limits {
-	l := &limits{}
+func limitsFrom(user []measure.Limit, costs []measure.Cost) *limits {
+	l := &limits{minutes: minutesOf(costs)}
 	for q := range l.lower {
 		l.lower[q], l.upper[q] = math.Inf(-1), math.Inf(1)
 	}
@@ -155,15 +165,19 @@ func (l *limits) price(s *seating, v *Values) Price {
 		return impossible("the bridge would stand too far from where the neck wants it")
 	}
 	var p Price
-	p.add(Relieve, minutesRelieve, tight)
-	p.add(Shim, minutesShim, max(l.over(v, PocketGapMouth), l.over(v, PocketGapEnd)))
-	p.add(Round, minutesRound, l.beyond(v, CornerReserve))
-	p.add(Drill, minutesDrill, l.screws(s, v))
-	p.add(Replan, minutesReplan, move)
-	p.add(Replan, minutesReplan, l.beyond(v, BridgeSkew))
+	l.add(&p, Relieve, tight, measure.RelieveWall)
+	l.add(&p, Shim, max(l.over(v, PocketGapMouth), l.over(v, PocketGapEnd)), measure.SideShim, measure.SideShim)
+	l.add(&p, Round, l.beyond(v, CornerReserve), measure.EaseCorner)
+	if miss := l.screws(s, v); miss > mostReam {
+		l.add(&p, Drill, miss, measure.PlugNeck)
+	} else {
+		l.add(&p, Ream, miss, measure.ReamScrews)
+	}
+	l.add(&p, Replan, move, measure.PlugBridge)
+	l.add(&p, Replan, l.beyond(v, BridgeSkew), measure.PlugBridge)
 	l.sideways(s, v, &p)
 	for _, q := range []Quantity{FretPlaneHeight, SaddleHeightReserveLow, SaddleHeightReserveHigh, Pitch, Roll} {
-		p.add(Lift, minutesLift, l.beyond(v, q))
+		l.add(&p, Lift, l.beyond(v, q), measure.PitchShim)
 	}
 	l.doubt(s, v, &p)
 	return p
@@ -196,10 +210,10 @@ func (l *limits) sideways(s *seating, v *Values, p *Price) {
 	}
 	low, high, ok := s.swing(v)
 	if ok && out <= (high-low)/2 {
-		p.add(Reseat, minutesReseat, out)
+		l.add(p, Reseat, out, measure.Reseat)
 		return
 	}
-	p.add(Replan, minutesReplan, out)
+	l.add(p, Replan, out, measure.PlugBridge)
 }
 
 // screws is how far the neck's screws miss beyond their limit.
