@@ -30,7 +30,7 @@ func logInside(y, u, lower, upper float64) float64 {
 // tail is the probability beyond a distance of the mean.
 func tail(far, u float64) float64 {
 	switch {
-	case far > certain*u:
+	case far >= certain*u:
 		return 0
 	case far < -certain*u:
 		return 1

@@ -33,12 +33,12 @@ func (k *kit) search() []*draft {
 	p := &pool{kit: k}
 	screws := k.screws()
 	k.beside(p, len(screws) > 1, all, func(d *draft) *draft { return d })
-	notBridge := func(r *row) bool { return !k.bridgeRow(r) }
 	if p.high(Reversible) < enough {
-		k.beside(p, len(screws) > 1, notBridge, k.shiftBridge)
-	}
-	if p.high(Trimmed) < enough {
-		k.beside(p, len(screws) > 1, notBridge, k.redrillBridge)
+		bridges := []func(*draft) *draft{k.shiftBridge}
+		if p.high(Trimmed) < enough {
+			bridges = append(bridges, k.redrillBridge)
+		}
+		k.beside(p, len(screws) > 1, func(r *row) bool { return !k.bridgeRow(r) }, bridges...)
 	}
 	return k.combine(p.best(mostBeside), screws, k.raise(), k.strings(), k.ease(), k.level())
 }
@@ -46,22 +46,26 @@ func (k *kit) search() []*draft {
 // mostBeside is how many ways beside the heel and with the bridge go into the combinations.
 const mostBeside = 12
 
-// beside adds to the pool what may be done beside the heel, each with something done to the bridge;
-// once by all rows that count, and, if that does not do and they have a cure of their own, once
-// without the neck screws'.
-func (k *kit) beside(p *pool, screws bool, counts func(*row) bool, bridge func(*draft) *draft) {
+// beside adds to the pool what may be done beside the heel, each with the things that may be done to
+// the bridge; once by all rows that count, and, if that does not do and they have a cure of their
+// own, once without the neck screws'.
+func (k *kit) beside(p *pool, screws bool, counts func(*row) bool, bridges ...func(*draft) *draft) {
 	high := math.Inf(-1)
 	for _, d := range k.lateral(counts) {
-		if d = bridge(d); d != nil {
-			p.add(d)
-			high = max(high, k.score(d, p.counts)+k.score(d, isNeck))
+		for _, bridge := range bridges {
+			if laid := bridge(d); laid != nil {
+				p.add(laid)
+				high = max(high, k.score(laid, p.counts)+k.score(laid, isNeck))
+			}
 		}
 	}
 	if !screws || high >= enough {
 		return
 	}
 	for _, d := range k.lateral(func(r *row) bool { return counts(r) && !isNeck(r) }) {
-		p.add(bridge(d))
+		for _, bridge := range bridges {
+			p.add(bridge(d))
+		}
 	}
 }
 
