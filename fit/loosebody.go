@@ -12,10 +12,10 @@ type LooseBody struct {
 	Missing string // the readings without which no neck can be seated in it; empty when one can
 	Strings int    // from kits.csv or the highest string marked; 0 unknown
 
-	Pocket     [2]Straight // its sides, bass and treble, normals toward treble
-	Stop       Straight    // its end, normal toward the tail
-	Sleeved    bool        // mouth and end are known
-	Mouth, End float64     // x of the outermost places at which the pocket was read
+	Pocket     [2]Line // its sides, bass and treble, normals toward treble
+	Stop       Line    // its end, normal toward the tail
+	Sleeved    bool    // mouth and end are known
+	Mouth, End float64 // x of the outermost places at which the pocket was read
 
 	Screws    map[int]Spot       // its holes for the neck
 	Diameters map[int]float64    // of those, as far as read
@@ -78,8 +78,8 @@ func (b *LooseBody) takePocket(a *assembly) (missing string) {
 		return "pocket-end at two offsets (datum body)"
 	}
 	a.body.motion = axes(bisector(bass, treble))
-	b.Pocket = [2]Straight{straightOf(a.body.line(bass)), straightOf(a.body.line(treble))}
-	b.Stop = straightOf(a.body.line(stop))
+	b.Pocket = [2]Line{lineOf(a.body.line(bass)), lineOf(a.body.line(treble))}
+	b.Stop = lineOf(a.body.line(stop))
 	if sl, ok := a.findSleeve(measure.DatumBody, measure.Pocket); ok {
 		b.Sleeved, b.Mouth, b.End = true, sl.mouth.v, sl.end.v
 	}

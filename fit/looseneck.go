@@ -7,9 +7,6 @@ import (
 // Spot is a place of a part in its own frame, in mm: X tailward, Y toward treble.
 type Spot struct{ X, Y float64 }
 
-// Straight is the line of all places with NX x + NY y = D, (NX, NY) of length 1; D in mm.
-type Straight struct{ NX, NY, D float64 }
-
 // Level is a plane of heights in mm over a part's own frame: At + ByX x + ByY y.
 type Level struct{ At, ByX, ByY float64 }
 
@@ -22,15 +19,15 @@ type LooseNeck struct {
 	Strings int    // from kits.csv or the highest string marked; 0 unknown
 	Last    int    // number of the last fret; 0 unknown
 
-	Heel    [2]Straight // its sides, bass and treble, normals toward treble
-	Corners [2]Spot     // where they meet the heel's end
+	Heel    [2]Line // its sides, bass and treble, normals toward treble
+	Corners [2]Spot // where they meet the heel's end
 
-	Centred bool        // the fingerboard's edges are known, and so Centre and Edges
-	Centre  Straight    // normal toward treble
-	Edges   [2]Straight // bass and treble
-	Scaled  bool        // nut and scale are known
-	Nut     float64     // along the centre line, in mm
-	Scale   float64     // mm
+	Centred bool    // the fingerboard's edges are known, and so Centre and Edges
+	Centre  Line    // normal toward treble
+	Edges   [2]Line // bass and treble
+	Scaled  bool    // nut and scale are known
+	Nut     float64 // along the centre line, in mm
+	Scale   float64 // mm
 
 	Slots  map[int]Spot       // where strings leave the nut
 	Spread *[2]Spot           // the outer ones by kits.csv's nut_spread, bass and treble; nil without it
@@ -86,7 +83,7 @@ func (n *LooseNeck) takeHeel(a *assembly) (missing string) {
 	butt = a.neck.line(butt)
 	for i, side := range []line{bass, treble} {
 		side = a.neck.line(side)
-		n.Heel[i], n.Corners[i] = straightOf(side), spotOf(meet(side, butt))
+		n.Heel[i], n.Corners[i] = lineOf(side), spotOf(meet(side, butt))
 	}
 	a.findCentre() // anew, in the heel's frame
 	return ""
@@ -96,8 +93,8 @@ func (n *LooseNeck) takeFingerboard(a *assembly) {
 	if a.uncentred != "" || !a.knows(a.centre.d, a.centre.n.x, a.edges[0].d, a.edges[1].d) {
 		return
 	}
-	n.Centred, n.Centre = true, straightOf(a.centre)
-	n.Edges = [2]Straight{straightOf(a.edges[0]), straightOf(a.edges[1])}
+	n.Centred, n.Centre = true, lineOf(a.centre)
+	n.Edges = [2]Line{lineOf(a.edges[0]), lineOf(a.edges[1])}
 	nut, scale, lack := a.nut()
 	if lack == "" && a.knows(nut, scale) {
 		n.Scaled, n.Nut, n.Scale = true, nut.v, scale.v
@@ -164,5 +161,5 @@ func (a *assembly) levelOf(s surface, m motion) *Level {
 	return &Level{zero.v, x.v, y.v}
 }
 
-func spotOf(v vector) Spot       { return Spot{v.x.v, v.y.v} }
-func straightOf(l line) Straight { return Straight{l.n.x.v, l.n.y.v, l.d.v} }
+func spotOf(v vector) Spot { return Spot{v.x.v, v.y.v} }
+func lineOf(l line) Line   { return Line{l.n.x.v, l.n.y.v, l.d.v} }

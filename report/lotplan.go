@@ -130,13 +130,14 @@ func (s *sheet) signals(l *delivery.Lot) {
 	var lines []string
 	for _, p := range l.Processes {
 		if words := signalWords(p.Signals); words != "" {
-			lines = append(lines, p.Name+": "+words+".")
+			lines = append(lines, fmt.Sprintf("%s (%s, from %s to %s, steps up to %s %s): %s.",
+				p.Name, small(p.Chart.Centre), small(p.Chart.Lower), small(p.Chart.Upper), small(p.Chart.RangeTop), unitOf(p), words))
 		}
 	}
 	if len(lines) == 0 {
 		return
 	}
-	s.section("Not steady in the order received (individuals and moving ranges):")
+	s.section("Not steady in the order received (individuals and moving ranges; in brackets centre and limits):")
 	for _, line := range lines {
 		s.add("  - ", line)
 	}

@@ -41,7 +41,7 @@ func pairHeadline(m *pair.Match) string {
 	}
 	text := fmt.Sprintf("%d of %s %s no work", m.Ready, amount(len(m.Pairs), "pair", "pairs"), needs(m.Ready))
 	if m.Work > 0 {
-		text += fmt.Sprintf(", %d %s work (%s)", m.Work, wants(m.Work), duration(m.Minutes))
+		text += fmt.Sprintf(", %d %s work", m.Work, wants(m.Work))
 	}
 	if m.Doubt > 0 {
 		text += fmt.Sprintf(", %d %s another reading", m.Doubt, wants(m.Doubt))
@@ -49,7 +49,7 @@ func pairHeadline(m *pair.Match) string {
 	if lone := len(m.LoneNecks) + len(m.LoneBodies); lone > 0 {
 		text += fmt.Sprintf("; %s left over", amount(lone, "part is", "parts are"))
 	}
-	return text + "."
+	return text + fmt.Sprintf(". In all %s.", duration(m.Minutes))
 }
 
 func needs(n int) string {
@@ -88,7 +88,7 @@ func pairSaving(m *pair.Match) string {
 	if len(m.Pairs) == 0 {
 		return ""
 	}
-	text := fmt.Sprintf("Matched by chance, the same parts would want %s on average", duration(m.Random.Minutes))
+	text := fmt.Sprintf("Matched by chance, the same parts would take %s on average", duration(m.Random.Minutes))
 	if m.Random.Impossible > 0 {
 		text += fmt.Sprintf(" and leave %s that cannot be made", amountOf(m.Random.Impossible, "pair", "pairs"))
 	}

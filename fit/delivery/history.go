@@ -25,14 +25,14 @@ func newFollower(o Options) *follower {
 
 // of is the supplier's switcher, taken through the history when it is first asked for. Lots of the
 // history that are in this delivery are passed over: they are judged now.
-func (f *follower) of(supplier string, now map[string]bool) (*sampling.Switcher, error) {
+func (f *follower) of(supplier string, now map[lotKey]bool) (*sampling.Switcher, error) {
 	if w := f.switchers[supplier]; w != nil {
 		return w, nil
 	}
 	w := &sampling.Switcher{Options: sampling.SwitchOptions{Reduced: f.options.AllowReduced}}
 	f.switchers[supplier] = w
 	for _, past := range f.options.History {
-		if past.Supplier != "" && past.Supplier != supplier || now[past.Lot] {
+		if past.Supplier != "" && past.Supplier != supplier || now[lotKey{supplier, past.Lot}] {
 			continue
 		}
 		outcome := sampling.Rejected
@@ -63,7 +63,7 @@ func (f *follower) record(w *sampling.Switcher, supplier, name string, l samplin
 }
 
 // inspect judges a lot as its supplier's history asks, and adds it to that history.
-func (f *follower) inspect(l *lotKits, now map[string]bool) (*Acceptance, error) {
+func (f *follower) inspect(l *lotKits, now map[lotKey]bool) (*Acceptance, error) {
 	if f.options.Fixed {
 		return l.accept(f.options.Severity, "as asked for", f.options)
 	}

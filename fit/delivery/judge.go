@@ -52,9 +52,9 @@ func (d *Delivery) Judge(o Options) (*Report, error) {
 		return nil, errors.New("no class has an AQL, so there is nothing to accept a lot by")
 	}
 	r := &Report{Seed: o.Seed}
-	now := map[string]bool{}
+	now := map[lotKey]bool{}
 	for _, l := range d.lots {
-		now[l.lot] = true
+		now[l.lotKey] = true
 	}
 	follow := newFollower(o)
 	for _, l := range d.lots {
@@ -67,7 +67,7 @@ func (d *Delivery) Judge(o Options) (*Report, error) {
 	return r, nil
 }
 
-func (l *lotKits) judge(follow *follower, now map[string]bool) (*Lot, error) {
+func (l *lotKits) judge(follow *follower, now map[lotKey]bool) (*Lot, error) {
 	out := &Lot{Name: l.lot, Supplier: l.supplier, Kits: len(l.kits), Verdicts: l.verdicts, Failing: l.pareto()}
 	var err error
 	if out.Yield, err = lot.FirstPassYield(l.verdicts[fit.Pass], l.verdicts[fit.Fail], l.verdicts[fit.Unsure], level); err != nil {

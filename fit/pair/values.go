@@ -94,21 +94,21 @@ func (s *seating) values() Values {
 }
 
 // moved is a line of the neck in the body's frame.
-func (s *seating) moved(l fit.Straight) fit.Straight {
+func (s *seating) moved(l fit.Line) fit.Line {
 	l.D += l.NX * s.shift
 	return l
 }
 
 func (s *seating) movedSpot(p fit.Spot) fit.Spot { return fit.Spot{X: p.X + s.shift, Y: p.Y} }
 
-func beside(l fit.Straight, p fit.Spot) float64 { return l.NX*p.X + l.NY*p.Y - l.D }
+func beside(l fit.Line, p fit.Spot) float64 { return l.NX*p.X + l.NY*p.Y - l.D }
 
 // along is how far p lies along a centre line from the frame's zero.
-func along(l fit.Straight, p fit.Spot) float64 { return l.NY*p.X - l.NX*p.Y }
+func along(l fit.Line, p fit.Spot) float64 { return l.NY*p.X - l.NX*p.Y }
 
 // width between two sides at x, square to the frame's x axis.
-func width(sides [2]fit.Straight, x float64) float64 {
-	y := func(l fit.Straight) float64 { return (l.D - l.NX*x) / l.NY }
+func width(sides [2]fit.Line, x float64) float64 {
+	y := func(l fit.Line) float64 { return (l.D - l.NX*x) / l.NY }
 	return y(sides[1]) - y(sides[0])
 }
 
@@ -169,7 +169,7 @@ func (s *seating) reserves(v *Values) {
 }
 
 // nut is where the nut stands along the centre line, seen from the body's frame.
-func (s *seating) nut(c fit.Straight) float64 { return s.n.Nut + c.NY*s.shift }
+func (s *seating) nut(c fit.Line) float64 { return s.n.Nut + c.NY*s.shift }
 
 // lower sets a quantity to x if it is not lower already.
 func lower(v *Values, q Quantity, x float64) {
@@ -199,13 +199,13 @@ func (s *seating) strings() int { return max(s.n.Strings, s.b.Strings) }
 
 // crossing is how far toward treble of the centre line another side crosses the square to it that
 // stands a distance t along it.
-func crossing(c, side fit.Straight, t float64) float64 {
+func crossing(c, side fit.Line, t float64) float64 {
 	x, y := c.NY*t+c.NX*c.D, -c.NX*t+c.NY*c.D
 	return (side.D - side.NX*x - side.NY*y) / (side.NX*c.NX + side.NY*c.NY)
 }
 
 // stringAt is how far toward treble of the centre line a string runs at a distance along it.
-func (s *seating) stringAt(c fit.Straight, mark int, at float64) (float64, bool) {
+func (s *seating) stringAt(c fit.Line, mark int, at float64) (float64, bool) {
 	slot, ok := s.n.Slots[mark]
 	if !ok && s.n.Spread != nil {
 		slot, ok = s.n.Spread[0], true
