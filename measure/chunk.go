@@ -51,13 +51,8 @@ func (r *chunkReader) read(c *chunk) {
 	r.decoder.numbers = decimals{commaAllowed: r.split.comma != ','}
 	line := c.line
 	for data := c.data; len(data) > 0; {
-		n, o := r.split.plain(data)
-		lines := 1
-		if o != isRow {
-			n, o = r.split.next(data, true)
-			lines = bytes.Count(data[:n], []byte("\n"))
-		}
-		if o == isRow && !r.row(c, line) || o > isNone {
+		n, lines, ok := r.record(c, data, line)
+		if !ok {
 			c.odd = true
 			return
 		}
@@ -70,11 +65,25 @@ func (r *chunkReader) read(c *chunk) {
 	c.signed = r.decoder.numbers
 }
 
+// record takes the record at the beginning of data, and gives its length in bytes and lines.
+func (r *chunkReader) record(c *chunk, data []byte, line int) (n, lines int, ok bool) {
+	readings, kits := len(c.readings), len(c.kits)
+	if n, o := r.split.plain(data); o == isRow && r.row(c, line) {
+		return n, 1, true
+	}
+	c.readings, c.kits = c.readings[:readings], c.kits[:kits]
+	n, o := r.split.next(data, true)
+	if o > isNone || o == isRow && !r.row(c, line) {
+		return 0, 0, false
+	}
+	return n, max(1, bytes.Count(data[:n], []byte("\n"))), true
+}
+
 // row adds a row to its kit. It is false for one that is not plainly good.
 func (r *chunkReader) row(c *chunk, line int) bool {
-	name := trimSpaces(r.split.cells[kitColumn])
+	name := r.split.at(kitColumn)
 	if n := len(c.kits); n == 0 || c.kits[n-1].name != string(name) {
-		if len(name) == 0 || bytes.ContainsFunc(name, unicode.IsControl) {
+		if len(name) == 0 || spaced(name) || bytes.ContainsFunc(name, unicode.IsControl) {
 			return false
 		}
 		r.begin(c, string(name), line)
@@ -82,9 +91,12 @@ func (r *chunkReader) row(c *chunk, line int) bool {
 	if c.kits[len(c.kits)-1].gathered != nil {
 		return true // Gather has looked at it
 	}
-	c.readings = append(c.readings, Reading{})
-	g := &c.readings[len(c.readings)-1]
-	return r.decoder.decode(&r.split.cells, line, g) && r.repeats.add(g)
+	n := len(c.readings)
+	if n == cap(c.readings) {
+		c.readings = append(c.readings, Reading{})
+	}
+	c.readings = c.readings[:n+1]
+	return r.decoder.decode(&r.split, line, &c.readings[n]) && r.repeats.add(&c.readings[n])
 }
 
 func (r *chunkReader) begin(c *chunk, name string, line int) {

@@ -195,7 +195,7 @@ func (c *cutter) record(data []byte) (int, []byte, outcome) {
 	}
 	n, o = c.split.next(data, false)
 	if o == isRow {
-		return n, c.split.cells[kitColumn], o
+		return n, c.split.at(kitColumn), o
 	}
 	return n, nil, o
 }

@@ -11,6 +11,7 @@ type decoder struct {
 	file                   string
 	gauges                 gaugeSet
 	calliper, feeler, rule *Gauge
+	lately                 *Gauge // the one named last
 	numbers                decimals
 	texts                  map[string]string // those met lately, so that each is in memory once
 }
@@ -26,15 +27,13 @@ func newDecoder(file string, gauges gaugeSet, comma byte) *decoder {
 }
 
 // decode fills in a reading from the cells of a row but its kit. It is false for a row with
-// anything wrong.
-func (d *decoder) decode(cells *[readingColumns + 2][]byte, line int, g *Reading) bool {
-	*g = Reading{Place: Place{d.file, line}}
-	for i := range cells[:readingColumns] {
-		cells[i] = trimSpaces(cells[i])
-	}
-	datum, okDatum := datumTable.word(cells[datumColumn])
-	feature, okFeature := featureTable.word(cells[featureColumn])
-	kind, okKind := kindTable.word(cells[kindColumn])
+// anything wrong, and for one with spaces around a cell.
+func (d *decoder) decode(row *splitter, line int, g *Reading) bool {
+	*g = Reading{}
+	g.Place = Place{d.file, line}
+	datum, okDatum := datumTable.word(row.at(datumColumn))
+	feature, okFeature := featureTable.word(row.at(featureColumn))
+	kind, okKind := kindTable.word(row.at(kindColumn))
 	if !okDatum || !okFeature || !okKind {
 		return false
 	}
@@ -43,29 +42,23 @@ func (d *decoder) decode(cells *[readingColumns + 2][]byte, line int, g *Reading
 	if !n.known || n.datumBits>>datum&1 == 0 {
 		return false
 	}
-	return d.marks(cells, g, n) && d.lengths(cells, g, n) && d.rest(cells, g)
+	return d.marks(row, g, n) && d.lengths(row, g, n) && d.rest(row, g)
 }
 
-// trimSpaces takes plain spaces off; it is asked for every cell and has mostly nothing to do.
-func trimSpaces(cell []byte) []byte {
-	for len(cell) > 0 && cell[0] == ' ' {
-		cell = cell[1:]
-	}
-	for len(cell) > 0 && cell[len(cell)-1] == ' ' {
-		cell = cell[:len(cell)-1]
-	}
-	return cell
+// spaced tells whether there is space around a cell of printable ASCII.
+func spaced(cell []byte) bool {
+	return len(cell) > 0 && (cell[0] == ' ' || cell[len(cell)-1] == ' ')
 }
 
-func (d *decoder) marks(cells *[readingColumns + 2][]byte, g *Reading, n *plainNeeds) bool {
+func (d *decoder) marks(row *splitter, g *Reading, n *plainNeeds) bool {
 	sort := g.Feature.rule().mark
-	if !d.mark(cells[markColumn], sort, &g.Mark) {
+	if !d.mark(row.at(markColumn), sort, &g.Mark) {
 		return false
 	}
 	if !n.to {
-		return len(cells[toColumn]) == 0
+		return len(row.at(toColumn)) == 0
 	}
-	return d.mark(cells[toColumn], sort, &g.To) && (g.To == Mark{} || g.To != g.Mark)
+	return d.mark(row.at(toColumn), sort, &g.To) && (g.To == Mark{} || g.To != g.Mark)
 }
 
 func (d *decoder) mark(cell []byte, sort MarkSort, m *Mark) (ok bool) {
@@ -85,22 +78,22 @@ func (d *decoder) mark(cell []byte, sort MarkSort, m *Mark) (ok bool) {
 }
 
 // lengths reads the three numbers as the kind needs them.
-func (d *decoder) lengths(cells *[readingColumns + 2][]byte, g *Reading, n *plainNeeds) (ok bool) {
+func (d *decoder) lengths(row *splitter, g *Reading, n *plainNeeds) (ok bool) {
 	u := millimetres
-	if cell := cells[unitColumn]; string(cell) != "mm" && len(cell) > 0 {
+	if cell := row.at(unitColumn); string(cell) != "mm" && len(cell) > 0 {
 		if u, ok = parseUnit(string(cell)); !ok || u == degrees {
 			return false
 		}
 	}
 	line := g.Place.Line
-	if g.Station, g.HasStation, ok = d.length(cells[stationColumn], n.station, u, line); !ok {
+	if g.Station, g.HasStation, ok = d.length(row.at(stationColumn), n.station, u, line); !ok {
 		return false
 	}
-	if g.Offset, g.HasOffset, ok = d.length(cells[offsetColumn], n.offset, u, line); !ok {
+	if g.Offset, g.HasOffset, ok = d.length(row.at(offsetColumn), n.offset, u, line); !ok {
 		return false
 	}
 	hasSize := false
-	if g.Size, hasSize, ok = d.length(cells[sizeColumn], n.size, u, line); !ok {
+	if g.Size, hasSize, ok = d.length(row.at(sizeColumn), n.size, u, line); !ok {
 		return false
 	}
 	if g.HasOffset && g.Offset < 0 && g.Datum.Edge() {
@@ -149,24 +142,24 @@ func (d *decoder) sign(sign byte, line int) bool {
 }
 
 // rest reads gauges, trial and texts.
-func (d *decoder) rest(cells *[readingColumns + 2][]byte, g *Reading) (ok bool) {
+func (d *decoder) rest(row *splitter, g *Reading) (ok bool) {
 	blank := d.calliper
 	if g.Kind == Gap {
 		blank = d.feeler
 	}
-	g.Gauge, g.StationGauge = d.gauge(cells[gaugeColumn], blank), d.gauge(cells[stationGaugeColumn], d.rule)
+	g.Gauge, g.StationGauge = d.gauge(row.at(gaugeColumn), blank), d.gauge(row.at(stationGaugeColumn), d.rule)
 	if g.Gauge == nil || g.StationGauge == nil {
 		return false
 	}
-	if cell := cells[trialColumn]; len(cell) > 0 {
+	if cell := row.at(trialColumn); len(cell) > 0 {
 		if g.Trial, ok = plainCount(cell); !ok || g.Trial < 1 || g.Trial > maxTrial {
 			return false
 		}
 	}
-	if g.By, ok = d.line(cells[byColumn]); !ok {
+	if g.By, ok = d.line(row.at(byColumn)); !ok {
 		return false
 	}
-	g.Note, ok = d.prose(cells[noteColumn])
+	g.Note, ok = d.prose(row.at(noteColumn))
 	return ok
 }
 
@@ -174,7 +167,11 @@ func (d *decoder) gauge(cell []byte, blank *Gauge) *Gauge {
 	if len(cell) == 0 {
 		return blank
 	}
-	return d.gauges[string(cell)]
+	if d.lately != nil && d.lately.ID == string(cell) {
+		return d.lately
+	}
+	d.lately = d.gauges[string(cell)]
+	return d.lately
 }
 
 // line gives the text of a cell in one line.
@@ -182,7 +179,7 @@ func (d *decoder) line(cell []byte) (string, bool) {
 	if len(cell) == 0 {
 		return "", true
 	}
-	return d.intern(cell), !bytes.ContainsFunc(cell, unicode.IsControl)
+	return d.intern(cell), !spaced(cell) && !bytes.ContainsFunc(cell, unicode.IsControl)
 }
 
 // prose gives the text of a cell that may have several lines.
@@ -190,7 +187,7 @@ func (d *decoder) prose(cell []byte) (string, bool) {
 	if len(cell) == 0 {
 		return "", true
 	}
-	return d.intern(cell), !bytes.ContainsFunc(cell, badInProse)
+	return d.intern(cell), !spaced(cell) && !bytes.ContainsFunc(cell, badInProse)
 }
 
 func (d *decoder) intern(cell []byte) string {

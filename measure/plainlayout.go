@@ -30,16 +30,7 @@ type layout struct {
 	columns []uint8 // by place in the row; emptyColumn for one in which nothing may stand
 	need    int     // cells that a row must have
 	kit     int     // where the kit stands
-	class   [256]uint8
 }
-
-// The classes of bytes in a row.
-const (
-	plainByte = iota
-	commaByte
-	endByte // the end of the line
-	oddByte // a quote, a control character, or a part of a character beyond ASCII
-)
 
 // plainLayout reads a header. It is false for a header that is anything but good.
 func plainLayout(comma byte, cells [][]byte) (*layout, bool) {
@@ -70,17 +61,7 @@ func plainLayout(comma byte, cells [][]byte) (*layout, bool) {
 		}
 	}
 	l.need, l.kit = readingsTable.cellsNeeded(index), index["kit"]
-	l.classify()
 	return l, true
-}
-
-func (l *layout) classify() {
-	for i := range l.class {
-		if i < ' ' || i > '~' || i == '"' {
-			l.class[i] = oddByte
-		}
-	}
-	l.class[l.comma], l.class['\n'] = commaByte, endByte
 }
 
 // number is the place of a column among the table's, or -1.

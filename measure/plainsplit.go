@@ -2,6 +2,8 @@ package measure
 
 import (
 	"bytes"
+	"encoding/binary"
+	"math/bits"
 	"unicode/utf8"
 )
 
@@ -13,8 +15,20 @@ const maxPlain = maxRecord / 2
 // what the record does not have is empty.
 type splitter struct {
 	*layout
-	cells [readingColumns + 2][]byte // room for the passed-over one, and for the one that must be blank
-	text  []byte                     // cells that are not in the file as they are meant
+	src   []byte         // what the cells are parts of
+	cells [allCells]span // of the columns by number, and of the two sorts that have none
+	text  []byte         // room for cells that are not in the file as they are meant
+}
+
+// span is a cell by its first byte and the one after it.
+type span struct{ from, to int32 }
+
+// allCells is a power of two, so that a masked number needs no check.
+const allCells = 32
+
+func (s *splitter) at(column int) []byte {
+	c := s.cells[column]
+	return s.src[c.from:c.to]
 }
 
 // The outcomes of a splitting.
@@ -27,45 +41,71 @@ const (
 	isCutOff         // the data ends within a quote or before the line's end
 )
 
-// plain parts the record at the beginning of data when it is the commonest sort: printable ASCII,
-// no quotes, one line. It gives the length with the line's end; isOdd means only that next has to be
-// asked.
+// Words of eight equal bytes.
+const (
+	ones   = 0x0101010101010101
+	sevens = 0x7f * ones // all but the high bits
+	highs  = 0x80 * ones
+	quotes = '"' * ones
+)
+
+// oddBytes has the high bit of every byte of w that is no printable ASCII, is a quote, or follows a
+// quote within w and happens to look like one. (The tests for bytes of zero, and below and above a
+// number, are those of Warren, Hacker's Delight, chapter 6.)
+func oddBytes(w uint64) uint64 {
+	const fromSpace = (0x80 - ' ') * ones // carries into the high bit from the space on
+	low, q := w&sevens, w^quotes
+	return (w | ^(low + fromSpace) | (low + ones) | (q-ones)&^q) & highs
+}
+
+// plain parts the record at the beginning of data when it is the commonest sort: printable ASCII
+// without quotes, on one line. It gives the length with the line's end; isOdd means only that next
+// has to be asked, as for the last few bytes of data.
 func (s *splitter) plain(data []byte) (int, outcome) {
-	clear(s.cells[:])
-	begun, column := 0, 0
-	class, columns := &s.class, s.columns
-	for i := 0; i < min(len(data), maxPlain); i++ {
-		kind := class[data[i]]
-		if kind == plainByte {
-			continue
-		}
-		end := i
-		if kind == oddByte {
-			if data[i] != '\r' || i+1 == len(data) || data[i+1] != '\n' {
+	s.src = data
+	columns, comma := s.columns, s.comma
+	begun, column, eight := 0, 0, uint64(comma)*ones
+	for i, end := 0, min(len(data), maxPlain)-8; i <= end; i += 8 {
+		w := binary.LittleEndian.Uint64(data[i:])
+		x := w ^ eight
+		commas := ^((x&sevens + sevens) | x | sevens)
+		for stops := commas | oddBytes(w); stops != 0; stops &= stops - 1 {
+			at := i + bits.TrailingZeros64(stops)/8
+			if column >= len(columns) {
 				return 0, isOdd
 			}
-			i++
-			kind = endByte
-		}
-		if column >= len(columns) {
-			return 0, isOdd
-		}
-		s.cells[columns[column]] = data[begun:end]
-		column++
-		begun = i + 1
-		if kind == endByte {
-			return i + 1, s.judge(column, data[0])
+			where := columns[column] % allCells
+			column++
+			s.cells[where] = span{int32(begun), int32(at)}
+			if where == emptyColumn && at > begun {
+				return 0, isOdd
+			}
+			if data[at] == comma {
+				begun = at + 1
+				continue
+			}
+			return s.plainEnd(data, at, column)
 		}
 	}
 	return 0, isOdd
 }
 
-// judge tells whether a plain record is a row.
-func (s *splitter) judge(cells int, first byte) outcome {
-	if cells < s.need || len(s.cells[kitColumn]) == 0 || first == '#' || first == ' ' || len(s.cells[emptyColumn]) > 0 {
-		return isOdd
+// plainEnd is for the first byte that is neither plain nor a delimiter: mostly the line's end.
+func (s *splitter) plainEnd(data []byte, at, cells int) (int, outcome) {
+	n := at + 1
+	if data[at] == '\r' && n < len(data) {
+		n++
 	}
-	return isRow
+	if data[n-1] != '\n' || data[0] == '#' || data[0] == ' ' || cells < s.need {
+		return 0, isOdd
+	}
+	for _, column := range s.columns[cells:] {
+		s.cells[column] = span{}
+	}
+	if s.cells[kitColumn] == (span{}) || s.cells[kitColumn].from == s.cells[kitColumn].to {
+		return 0, isOdd
+	}
+	return n, isRow
 }
 
 // next parts the record at the beginning of data, whatever it is. Atend tells whether the file
@@ -79,15 +119,19 @@ func (s *splitter) next(data []byte, atEnd bool) (int, outcome) {
 	if len(line) == 0 || line[0] == '#' {
 		return n, isNone
 	}
-	clear(s.cells[:])
+	s.cells = [allCells]span{}
+	s.text = s.text[:0]
 	blank, fits := true, true
 	end, cells, o := s.parts(data, atEnd, func(i int, cell []byte) {
-		trimmed := bytes.TrimSpace(cell)
-		blank = blank && len(trimmed) == 0
+		cell = bytes.TrimSpace(cell)
+		blank = blank && len(cell) == 0
 		column := s.column(i)
-		fits = fits && (column != emptyColumn || len(trimmed) == 0)
-		s.cells[column] = trimmed
+		fits = fits && (column != emptyColumn || len(cell) == 0)
+		from := len(s.text)
+		s.text = append(s.text, cell...)
+		s.cells[column] = span{int32(from), int32(len(s.text))}
 	})
+	s.src = s.text
 	if o != isRow || !fits {
 		return 0, max(o, isOdd)
 	}
@@ -97,7 +141,6 @@ func (s *splitter) next(data []byte, atEnd bool) (int, outcome) {
 // parts hands on each cell's text of the record at the beginning of data, and gives the length of
 // the record with its end and the number of its cells.
 func (s *splitter) parts(data []byte, atEnd bool, each func(i int, cell []byte)) (n, cells int, _ outcome) {
-	s.text = s.text[:0]
 	for at := 0; ; {
 		cell, end, o := s.cell(data, at, atEnd)
 		if o != isRow {
