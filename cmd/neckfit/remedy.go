@@ -1,0 +1,148 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"runtime"
+	"strings"
+	"sync"
+
+	"github.com/spf13/cobra"
+
+	"neckfit/fit"
+	"neckfit/fit/remedy"
+	"neckfit/measure"
+	"neckfit/report"
+)
+
+// remedyOptions are remedy's flags and its argument.
+type remedyOptions struct {
+	path, format, kit, out string
+	plans                  int
+}
+
+func (p *program) remedyCommand() *cobra.Command {
+	var o remedyOptions
+	c := &cobra.Command{
+		Use:   "remedy PATH",
+		Short: "Find the least drastic remedy for every kit that does not pass",
+		Long: `Remedy judges a batch as check does and finds, for every kit that does not pass, what to do:
+re-seat the neck, shim or relieve the pocket's walls, lay a wedge, move the bridge, open or plug
+and re-drill holes, return a part, and combinations of these, out of the sizes in stock.csv. Each
+plan says what it will leave and how likely all then passes; the first is the recommendation.
+
+Of the plans within a tenth of the likeliest, reversible ones come first, then those that cut a
+little wood, then those that plug and drill; then fewer works, then fewer minutes.
+
+A batch of one kit, or --kit, gives the plans; more kits give a tally and what to do with each.
+
+` + codeTable,
+		Example: `  neckfit remedy testdata/demo
+  neckfit remedy testdata/demo --kit SSB-03 --plans 5
+  neckfit remedy testdata/demo --format jsonl > remedies.jsonl`,
+		Args: oneArgument("the PATH of a batch"),
+		RunE: func(c *cobra.Command, args []string) error {
+			o.path = args[0]
+			if o.plans < 1 {
+				return misusef("--plans must be 1 or more")
+			}
+			return p.remedy(c.Context(), o)
+		},
+	}
+	f := c.Flags()
+	f.Var(newChoice(&o.format, report.RemedyFormats()...), "format", "how to write the plans")
+	f.StringVar(&o.kit, "kit", "", "only the kit of this `name`, with its plans")
+	f.IntVar(&o.plans, "plans", 3, "how many plans of a kit to show")
+	f.StringVar(&o.out, "out", "", "write the plans to this `file` instead of standard output")
+	return c
+}
+
+// advised is a kit's result and what is to be done with it.
+type advised struct {
+	result *fit.Result
+	advice *remedy.Advice
+}
+
+func (p *program) remedy(ctx context.Context, o remedyOptions) error {
+	kits, batch, err := p.allKits(ctx, o.path)
+	if err != nil {
+		return err
+	}
+	kits, err = only(kits, o.kit)
+	if err != nil {
+		return err
+	}
+	list, err := adviseAll(ctx, kits, batch)
+	if err != nil {
+		return err
+	}
+	err = p.write(o.out, []string{o.path}, func(w io.Writer) error {
+		out, err := report.NewRemedy(o.format, w, o.plans)
+		if err != nil {
+			return err
+		}
+		for _, one := range list {
+			if err := out.Kit(one.result, one.advice); err != nil {
+				return err
+			}
+		}
+		return out.Close()
+	})
+	if err != nil {
+		return err
+	}
+	for _, one := range list {
+		if one.result.Verdict != fit.Pass {
+			return errNotGood
+		}
+	}
+	return nil
+}
+
+// only picks the kit of a name, or all for "".
+func only(kits []*measure.Kit, name string) ([]*measure.Kit, error) {
+	if len(kits) == 0 {
+		return nil, noReadings()
+	}
+	if name == "" {
+		return kits, nil
+	}
+	var some []string
+	for _, k := range kits {
+		if k.Name == name {
+			return []*measure.Kit{k}, nil
+		}
+		if len(some) < 5 {
+			some = append(some, fmt.Sprintf("%q", k.Name))
+		}
+	}
+	return nil, misusef("there is no kit %q in the batch; it has %s", name, strings.Join(some, ", "))
+}
+
+// adviseAll works on all processors; the order stays.
+func adviseAll(ctx context.Context, kits []*measure.Kit, batch *measure.Batch) ([]advised, error) {
+	options := checkOf(batch, "guarded")
+	options.Model = true
+	list := make([]advised, len(kits))
+	var group sync.WaitGroup
+	next := make(chan int)
+	for range runtime.GOMAXPROCS(0) {
+		group.Go(func() {
+			for i := range next {
+				r := fit.Check(kits[i], options)
+				list[i] = advised{r, remedy.For(r, remedy.Options{Stock: batch.Stock, Costs: batch.Costs})}
+				list[i].result.Model = nil // large, and of no more use
+			}
+		})
+	}
+	for i := range kits {
+		if ctx.Err() != nil {
+			break
+		}
+		next <- i
+	}
+	close(next)
+	group.Wait()
+	return list, ctx.Err()
+}

@@ -1,0 +1,133 @@
+package report
+
+import (
+	"encoding/json"
+	"io"
+	"math"
+
+	"neckfit/fit"
+	"neckfit/fit/remedy"
+)
+
+// newRemedyJSONL writes one object a kit: its verdict, its plans from the recommended one, and what
+// cannot be cured. Lengths in mm, angles in degrees, exact.
+func newRemedyJSONL(w io.Writer, plans int) RemedyWriter {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	return &remedyJSONL{e, plans}
+}
+
+type remedyJSONL struct {
+	out   *json.Encoder
+	plans int
+}
+
+type jsonAdvice struct {
+	Kit      string     `json:"kit"`
+	Verdict  string     `json:"verdict"`
+	Plans    []jsonPlan `json:"plans"`
+	Why      string     `json:"why,omitempty"`
+	Cannot   []string   `json:"cannot"`
+	Untried  []string   `json:"untried"`
+	Cautions []string   `json:"cautions,omitempty"`
+}
+
+type jsonPlan struct {
+	Brief     string          `json:"brief"`
+	Actions   []jsonAction    `json:"actions"`
+	Level     string          `json:"level"`
+	Minutes   float64         `json:"minutes"`
+	P         *float64        `json:"p,omitempty"`
+	Curable   *float64        `json:"p_curable,omitempty"`
+	Swing     *jsonSwing      `json:"swing,omitempty"`
+	Bass      *[2]float64     `json:"play_bass,omitempty"`   // at mouth and end
+	Treble    *[2]float64     `json:"play_treble,omitempty"` // likewise
+	Predicted []jsonPredicted `json:"predicted,omitempty"`
+}
+
+type jsonAction struct {
+	Work   string   `json:"work"`
+	Say    string   `json:"say"`
+	Wall   string   `json:"wall,omitempty"`
+	Mouth  *float64 `json:"mouth,omitempty"`
+	End    *float64 `json:"end,omitempty"`
+	Across *float64 `json:"across,omitempty"`
+	Along  *float64 `json:"along,omitempty"`
+	Turn   *float64 `json:"turn,omitempty"`
+	Size   *float64 `json:"size,omitempty"`
+	Stock  string   `json:"stock,omitempty"`
+	Part   string   `json:"part,omitempty"`
+}
+
+type jsonPredicted struct {
+	Name    string   `json:"name"`
+	Value   float64  `json:"value"`
+	U       float64  `json:"u"`
+	Lower   *float64 `json:"lower,omitempty"`
+	Upper   *float64 `json:"upper,omitempty"`
+	P       *float64 `json:"p,omitempty"`
+	Changed bool     `json:"changed"`
+}
+
+func (j *remedyJSONL) Kit(r *fit.Result, a *remedy.Advice) error {
+	if err := check(r); err != nil {
+		return err
+	}
+	out := jsonAdvice{Kit: r.Kit, Verdict: verdictWord(r.Verdict), Why: a.Why, Cannot: append([]string{}, a.Cannot...), Untried: append([]string{}, a.Untried...)}
+	for i := range a.Plans[:min(j.plans, len(a.Plans))] {
+		p := &a.Plans[i]
+		if handles(p) {
+			out.Cautions = remedy.Cautions()
+		}
+		out.Plans = append(out.Plans, jsonPlanOf(r, p))
+	}
+	return j.out.Encode(&out)
+}
+
+func (j *remedyJSONL) Close() error { return nil }
+
+func jsonPlanOf(r *fit.Result, p *remedy.Plan) jsonPlan {
+	out := jsonPlan{Brief: p.Brief(), Level: p.Level.String(), Minutes: p.Minutes}
+	for _, a := range p.Actions {
+		out.Actions = append(out.Actions, jsonAction{
+			Work: a.Work.String(), Say: a.Say(), Wall: a.Wall.String(), Mouth: unlessZero(a.Mouth), End: unlessZero(a.End),
+			Across: unlessZero(a.Across), Along: unlessZero(a.Along), Turn: unlessZero(a.Turn), Size: unlessZero(a.Size),
+			Stock: a.Name, Part: a.Part,
+		})
+	}
+	if p.Level == remedy.Returned {
+		return out
+	}
+	out.P, out.Curable = &p.P, &p.Curable
+	if p.Swing != nil {
+		out.Swing = &jsonSwing{p.Swing.Low, p.Swing.High}
+	}
+	if p.After != nil {
+		out.Bass, out.Treble = &p.After.Bass, &p.After.Treble
+	}
+	for i := range p.Predicted {
+		out.Predicted = append(out.Predicted, jsonPredictedOf(r, &p.Predicted[i]))
+	}
+	return out
+}
+
+func jsonPredictedOf(r *fit.Result, q *remedy.Predicted) jsonPredicted {
+	out := jsonPredicted{Name: r.Characteristics[q.Index].Name, Value: q.Value, U: q.StdUncertainty, Changed: q.Changed}
+	if !math.IsInf(q.Lower, 0) {
+		out.Lower = &q.Lower
+	}
+	if !math.IsInf(q.Upper, 0) {
+		out.Upper = &q.Upper
+	}
+	if q.Judged {
+		out.P = &q.P
+	}
+	return out
+}
+
+func unlessZero(x float64) *float64 {
+	if x == 0 {
+		return nil
+	}
+	return &x
+}
