@@ -8,6 +8,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"neckfit/measure"
 )
 
@@ -27,8 +29,8 @@ type Options struct {
 	Compensation measure.Strings // of the strings that strings.csv gives; nil for the built-in ones
 
 	Specs map[int]measure.StringSpec // the strings whose compensation is to be worked out
-	Model        bool            // fill in Result.Model and Result.Residuals, for remedies and drawings
-	Brief        bool            // budgets only where a verdict is unsure, for batches that nobody looks into
+	Model bool                       // fill in Result.Model and Result.Residuals, for remedies and drawings
+	Brief bool                       // budgets only where a verdict is unsure, for batches that nobody looks into
 }
 
 // Check fits one kit and judges it. It never fails: what cannot be worked out is not measured,
@@ -104,13 +106,15 @@ func (a *assembly) judge(c *characteristic, o Options) Characteristic {
 			out.Missing = a.cure(g)
 			return out
 		}
-		out.Value, out.StdUncertainty = f.value.v, a.fit.Uncertainty(g).Std
+		u := a.fit.Uncertainty(g)
+		out.Value, out.StdUncertainty, out.Common = f.value.v, u.Std, floats.Norm(u.Common, 2)
 		if !o.Brief {
 			out.Budget = a.budget(g)
 		}
 	}
 	if math.IsNaN(out.Value) || math.IsInf(out.Value, 0) || math.IsNaN(out.StdUncertainty) || math.IsInf(out.StdUncertainty, 0) {
 		out.Missing, out.Value, out.StdUncertainty, out.Budget = "readings that do not fall together: the geometry has no solution", 0, 0, nil
+		out.Common = 0
 		return out
 	}
 	if !l.judges() {

@@ -1,7 +1,6 @@
 package fit
 
 import (
-	"maps"
 	"math"
 
 	"neckfit/measure"
@@ -16,27 +15,21 @@ var builtInCompensation = map[int]measure.Strings{
 	6: {1: 0, 2: 0.33, 3: 0.76, 4: 0.33, 5: 1.24, 6: 2.4},
 }
 
-// merged is the given compensations, and the others by the rule.
-func merged(rule, given measure.Strings) measure.Strings {
-	all := maps.Clone(rule)
-	if all == nil {
-		all = measure.Strings{}
-	}
-	maps.Copy(all, given)
-	return all
-}
-
 // compensation is what is added to the scale length for a string, in mm: as strings.csv gives it,
 // or worked out from the string that it describes, or the built-in rule.
 func (a *assembly) compensation(mark int, scale float64) float64 {
-	if c, ok := a.options.Compensation[mark]; ok {
+	action, _ := a.action()
+	return a.options.compensation(a.strings, mark, scale, action)
+}
+
+func (o Options) compensation(strings, mark int, scale, action float64) float64 {
+	if c, ok := o.Compensation[mark]; ok {
 		return c
 	}
-	if s, ok := a.options.Specs[mark]; ok && scale > 0 {
-		action, _ := a.action()
+	if s, ok := o.Specs[mark]; ok && scale > 0 {
 		return Compensation(s, scale, action)
 	}
-	return builtInCompensation[a.strings][mark]
+	return builtInCompensation[strings][mark]
 }
 
 // compensated tells whether anything says what each string's compensation is.

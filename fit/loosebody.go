@@ -29,21 +29,28 @@ type LooseBody struct {
 
 	Contacts, Fronts, Backs map[int]Spot
 	Lows, Highs             map[int]float64 // heights of the strings over the top
-	Compensation            measure.Strings
 
 	Floor *Level // the pocket's floor over the top, negative; nil when not read
+
+	options Options
+}
+
+// Compensation is what a string adds to a neck's scale length (mm), with the action it is wanted
+// at over fret 12 (mm), in mm.
+func (b *LooseBody) Compensation(mark int, scale, action float64) float64 {
+	return b.options.compensation(b.Strings, mark, scale, action)
 }
 
 // NewLooseBody fits a body that was surveyed alone: readings from the datums body and bridge.
-// Compensation nil means the built-in ones. It never fails: what the readings do not give is
+// Of the options the strings' compensation counts. It never fails: what the readings do not give is
 // missing.
-func NewLooseBody(kit *measure.Kit, compensation measure.Strings) *LooseBody {
+func NewLooseBody(kit *measure.Kit, o Options) *LooseBody {
 	s, err := newSurvey(kit).solve()
 	if err != nil {
 		return &LooseBody{Missing: "no fit: " + err.Error()}
 	}
 	a := s.loosePart()
-	b := &LooseBody{Strings: a.strings, Compensation: merged(builtInCompensation[a.strings], compensation)}
+	b := &LooseBody{Strings: a.strings, options: o}
 	b.Missing = b.takePocket(a)
 	if b.Missing != "" {
 		return b
@@ -125,15 +132,24 @@ func (b *LooseBody) takeSaddle(a *assembly, m int) {
 	}
 }
 
+// StringHeights are how high the strings are wanted over the fret plane, at fret 12 and at the nut,
+// in mm: as kits.csv has it, or as usual.
+func StringHeights(info measure.Info) (at12, nut float64) {
+	a := &assembly{solved: &solved{survey: &survey{kit: &measure.Kit{Info: info}}}}
+	return a.action()
+}
+
 // Unite puts the readings of a neck and of a body with its bridge together as one kit. The neck's
 // row of kits.csv says what is the neck's (scale, frets, spread at the nut), the body's the rest;
-// strings and neck screws come from either, the neck first.
+// strings, neck screws and how high the strings are wanted come from either, the neck first.
 func Unite(name string, neck, body *measure.Kit) *measure.Kit {
 	info := body.Info
 	info.Kit = name
 	info.Scale, info.Frets, info.NutSpread = neck.Info.Scale, neck.Info.Frets, neck.Info.NutSpread
 	info.Strings = cmp.Or(neck.Info.Strings, body.Info.Strings)
 	info.NeckScrew = cmp.Or(neck.Info.NeckScrew, body.Info.NeckScrew)
+	info.Action = cmp.Or(neck.Info.Action, body.Info.Action)
+	info.NutHeight = cmp.Or(neck.Info.NutHeight, body.Info.NutHeight)
 	readings := make([]measure.Reading, 0, len(neck.Readings)+len(body.Readings))
 	readings = append(append(readings, neck.Readings...), body.Readings...)
 	return &measure.Kit{Name: name, Info: info, Readings: readings}

@@ -32,8 +32,9 @@ type Characteristic struct {
 
 	Value          float64
 	StdUncertainty float64
-	Missing        string // the readings that would give it; empty when it is measured
-	Basis          string // where it comes from when there is a choice, such as "saddles read in place"
+	Common         float64 // of it, what the gauges' maximum errors bring: the same shift for every kit read with them
+	Missing        string  // the readings that would give it; empty when it is measured
+	Basis          string  // where it comes from when there is a choice, such as "saddles read in place"
 
 	Lower, Upper float64 // an open end is an infinity
 	Class        measure.Class

@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"neckfit/fit"
-	"neckfit/fit/delivery"
 )
 
 // NewJSONL writes JSON Lines: one object a kit, on one line, as soon as Kit is called. Lengths are
@@ -102,7 +101,7 @@ func jsonOf(c *fit.Characteristic) jsonCharacteristic {
 		j.LimitSource = c.LimitSource
 	}
 	if measured(c) {
-		j.Value, j.U, j.UCommon = &c.Value, &c.StdUncertainty, delivery.Common(c)
+		j.Value, j.U, j.UCommon = &c.Value, &c.StdUncertainty, c.Common
 	}
 	if judged(c) {
 		j.P = &c.P

@@ -5,8 +5,6 @@
 package delivery
 
 import (
-	"math"
-
 	"neckfit/fit"
 	"neckfit/measure"
 )
@@ -42,21 +40,8 @@ func Of(r *fit.Result) Kit {
 		}
 		k.Found = append(k.Found, Found{
 			Name: c.Name, Dimension: c.Dimension, Class: c.Class, Lower: c.Lower, Upper: c.Upper,
-			Value: c.Value, StdUncertainty: c.StdUncertainty, Common: Common(c), Verdict: c.Verdict,
+			Value: c.Value, StdUncertainty: c.StdUncertainty, Common: c.Common, Verdict: c.Verdict,
 		})
 	}
 	return k
-}
-
-// Common is the standard uncertainty that a characteristic has from the gauges' maximum errors, as
-// its budget lists them. Lines too small for the budget, each below a
-// ten-thousandth of the variance, are not in it.
-func Common(c *fit.Characteristic) float64 {
-	sum := 0.0
-	for _, b := range c.Budget {
-		if b.Gauge != nil {
-			sum += b.Std * b.Std
-		}
-	}
-	return min(math.Sqrt(sum), c.StdUncertainty)
 }

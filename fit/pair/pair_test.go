@@ -42,14 +42,19 @@ func TestClosedFormIsWhatCheckFinds(t *testing.T) {
 	const rounding = 1e-7 // mm or degrees
 	rng := rand.New(rand.NewPCG(4, 1))
 	p := loose(rng, 12, surveyed(true))
+	p.Necks[3].Info.Action, p.Bodies[5].Info.NutHeight = 1.4, 0.8
+	// One string's compensation is given, one worked out from the string, two are the built-in ones.
+	o := fit.Options{
+		Compensation: measure.Strings{1: 0.9},
+		Specs:        map[int]measure.StringSpec{4: {Core: 1.2, UnitWeight: 16, Pitch: 41.2}},
+	}
 	limits := limitsFrom(nil, nil)
 	seen := [quantities]int{}
 	for range 60 {
 		n, b := p.Necks[rng.IntN(12)], p.Bodies[rng.IntN(12)]
-		s := seat(fit.NewLooseNeck(n), fit.NewLooseBody(b, nil))
-		s.screw = n.Info.NeckScrew
+		s := seat(fit.NewLooseNeck(n), fit.NewLooseBody(b, o), wantsOf(n, b))
 		got := s.values()
-		full := fit.Check(fit.Unite("pair", n, b), fit.Options{})
+		full := fit.Check(fit.Unite("pair", n, b), o)
 		for _, c := range full.Characteristics {
 			q := slices.Index(names[:], c.Name)
 			if q < 0 || c.Missing != "" {
@@ -95,7 +100,7 @@ func TestMissingReadingsAreMissedAlike(t *testing.T) {
 			return &c
 		}
 		n, b := without(p.Necks[0]), without(p.Bodies[1])
-		got := seat(fit.NewLooseNeck(n), fit.NewLooseBody(b, nil)).values()
+		got := seat(fit.NewLooseNeck(n), fit.NewLooseBody(b, fit.Options{}), wantsOf(n, b)).values()
 		for _, c := range fit.Check(fit.Unite("pair", n, b), fit.Options{}).Characteristics {
 			if q := slices.Index(names[:], c.Name); q >= 0 {
 				if (c.Missing != "") != math.IsNaN(got[q]) || c.Missing == "" && math.Abs(got[q]-c.Value) > 1e-7 { // as above

@@ -34,7 +34,7 @@ func newNeck(k *measure.Kit, o Options) *neck {
 }
 
 func newBody(k *measure.Kit, o Options) *body {
-	return &body{k, fit.NewLooseBody(k, o.Check.Compensation), ownFaults(k, ofBody, o)}
+	return &body{k, fit.NewLooseBody(k, o.Check), ownFaults(k, ofBody, o)}
 }
 
 // ownFaults are the minutes for what is out of its limits on the part itself: it goes back.
@@ -56,11 +56,7 @@ func (l *limits) priceOf(n *neck, b *body) Price {
 	if why := mismatch(n, b); why != "" {
 		return impossible(why)
 	}
-	s := seat(n.LooseNeck, b.LooseBody)
-	s.screw = n.kit.Info.NeckScrew
-	if s.screw == 0 {
-		s.screw = b.kit.Info.NeckScrew
-	}
+	s := seat(n.LooseNeck, b.LooseBody, wantsOf(n.kit, b.kit))
 	v := s.values()
 	p := l.price(s, &v)
 	if own := n.own + b.own; own > 0 && p.Possible() {

@@ -1,10 +1,12 @@
 package pair
 
 import (
+	"cmp"
 	"math"
 
 	"neckfit/fit"
 	"neckfit/fit/adjust"
+	"neckfit/measure"
 )
 
 // Quantity is a characteristic that depends on both parts of a pair.
@@ -47,22 +49,35 @@ func (q Quantity) String() string { return names[q] }
 // Values are a pair's quantities in mm or degrees; NaN for what was not measured.
 type Values [quantities]float64
 
-// Where the strings are meant to lie over the fret plane, as package fit has it: twice 2 mm at fret
-// 12 less 0.5 mm at the nut (common practice, no source). A test holds the two packages together.
-const stringAtSaddle = 2*2.0 - 0.5 // mm
-
 // seating is one neck in one body, put together: the neck's frame is the body's, moved by shift.
 type seating struct {
-	n     *fit.LooseNeck
-	b     *fit.LooseBody
-	screw float64 // diameter of the neck's screws, mm; 0 unknown
+	n *fit.LooseNeck
+	b *fit.LooseBody
+	wants
 	shift float64 // of the neck tailward, mm: by the seat rule the first corner touches the end
 	slack float64 // between the other corner and the pocket's end
 }
 
+// wants are what kits.csv says of a pair, in mm.
+type wants struct {
+	screw         float64 // diameter of the neck's screws; 0 unknown
+	action, atNut float64 // how high the strings are wanted over the fret plane, at fret 12 and at the nut
+}
+
+// wantsOf takes them as fit.Unite does.
+func wantsOf(n, b *measure.Kit) wants {
+	info := measure.Info{
+		NeckScrew: cmp.Or(n.Info.NeckScrew, b.Info.NeckScrew),
+		Action:    cmp.Or(n.Info.Action, b.Info.Action), NutHeight: cmp.Or(n.Info.NutHeight, b.Info.NutHeight),
+	}
+	w := wants{screw: info.NeckScrew}
+	w.action, w.atNut = fit.StringHeights(info)
+	return w
+}
+
 // seat puts a neck into a body; both must be seatable (Missing empty).
-func seat(n *fit.LooseNeck, b *fit.LooseBody) *seating {
-	s := &seating{n: n, b: b, shift: math.Inf(1)}
+func seat(n *fit.LooseNeck, b *fit.LooseBody, w wants) *seating {
+	s := &seating{n: n, b: b, wants: w, shift: math.Inf(1)}
 	most := math.Inf(-1)
 	for _, c := range n.Corners {
 		travel := (b.Stop.D-b.Stop.NY*c.Y)/b.Stop.NX - c.X
@@ -161,10 +176,10 @@ func (s *seating) reserves(v *Values) {
 	c := s.moved(s.n.Centre)
 	need := s.nut(c) + s.n.Scale
 	for m, p := range s.b.Fronts {
-		lower(v, SaddleReserveFront, need+s.b.Compensation[m]-along(c, p))
+		lower(v, SaddleReserveFront, need+s.b.Compensation(m, s.n.Scale, s.action)-along(c, p))
 	}
 	for m, p := range s.b.Backs {
-		lower(v, SaddleReserveBack, along(c, p)-need-s.b.Compensation[m])
+		lower(v, SaddleReserveBack, along(c, p)-need-s.b.Compensation(m, s.n.Scale, s.action))
 	}
 }
 
@@ -240,12 +255,13 @@ func (s *seating) heights(v *Values) {
 		return
 	}
 	v[FretPlaneHeight] = plane(s.b.Middle)
+	over := 2*s.action - s.atNut // of a straight string over the fret plane at the saddle
 	for m, at := range s.b.Contacts {
 		if low, ok := s.b.Lows[m]; ok {
-			lower(v, SaddleHeightReserveLow, plane(at)+stringAtSaddle-low)
+			lower(v, SaddleHeightReserveLow, plane(at)+over-low)
 		}
 		if high, ok := s.b.Highs[m]; ok {
-			lower(v, SaddleHeightReserveHigh, high-plane(at)-stringAtSaddle)
+			lower(v, SaddleHeightReserveHigh, high-plane(at)-over)
 		}
 	}
 }
