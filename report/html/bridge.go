@@ -109,7 +109,11 @@ func (c *closeUp) marks() {
 		switch p.Feature {
 		case measure.BridgeScrew, measure.StringHole:
 			c.circle("hole", at, c.radius(p))
-			c.text("tiny", point{at.x + 7, at.y - 6}, p.Mark.String())
+			if p.Feature == measure.StringHole {
+				c.text("tiny", point{at.x + 8, at.y + 4}, "string "+p.Mark.String())
+			} else {
+				c.text("tiny e", point{at.x - 7, at.y - 5}, p.Mark.String())
+			}
 		case measure.PlateScrew, measure.PlateHole:
 			crosses += saltire(at, 5)
 		case measure.Saddle:

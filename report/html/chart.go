@@ -232,16 +232,19 @@ func (s *series) sequence() (template.HTML, []string) {
 	for _, g := range chart.Signals {
 		odd[g.Points[len(g.Points)-1]] = true
 	}
-	dots := ""
+	dots, signals := "", ""
 	for i, v := range s.values {
 		at := point{x.of(float64(i)), y.of(math.Min(math.Max(v, low), high))}
 		if odd[i] {
-			f.diamond("signal", at, 5.5)
+			signals += "M" + near(at.x-5.5) + " " + near(at.y) + "l5.5-5.5 5.5 5.5-5.5 5.5z"
 			continue
 		}
 		dots += dot(at)
 	}
 	f.path("dots", dots)
+	if signals != "" {
+		f.path("signal", signals)
+	}
 	f.text("note", point{chartLeft, 16}, "in the order of the batch; diamonds break a run rule")
 	return f.svg("fig", fmt.Sprintf("Individuals chart of %s: %d values, %d signals.", s.name, len(s.values), len(odd))), chart.Warnings
 }

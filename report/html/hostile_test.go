@@ -77,9 +77,8 @@ func TestHostileTextsDoNothing(t *testing.T) {
 		}
 	}
 	check(all...)
-	for _, r := range all {
-		check(r)
-	}
+	check(all[1]) // alone, a kit's name stands in the title too
+	check(all[5])
 	b := open(t, write(t, all...))
 	names := ask[[]string](b, `[...document.querySelectorAll("#list th[scope=row]")].map((e) => e.textContent)`)
 	for i, text := range hostile {

@@ -39,8 +39,8 @@ func pocketView(s *scene) template.HTML {
 		gapMark(f, x, top, top+per*upper[i], upper[i], upWord, 24)
 		gapMark(f, x, bottom, bottom-per*lower[i], lower[i], downWord, -16)
 	}
-	f.text("side", point{left + 2, 124}, "mouth")
-	f.text("side e", point{right - 18, 124}, "end")
+	f.text("side", point{left + 2, 18}, "mouth")
+	f.text("side", point{right - 91, 18}, "end")
 	f.text("strong m", point{(left + right) / 2, 142}, "heel")
 	f.text("note m", point{(left + right) / 2, 160}, pocketLine(p.Bass[0]+p.Treble[0], p.Std[0], "mouth"))
 	f.text("note m", point{(left + right) / 2, 176}, pocketLine(p.Bass[1]+p.Treble[1], p.Std[1], "end"))

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -77,6 +78,11 @@ func residualValues(list []*fit.Residual) template.HTML {
 			b.WriteString("–" + strconv.Itoa(last))
 		}
 		b.WriteString("</b>")
+		if !slices.ContainsFunc(list[i:end], func(e *fit.Residual) bool { return e.Checked || e.Suspect }) {
+			b.WriteString(" unchecked\n")
+			i = end
+			continue
+		}
 		for ; i < end; i++ {
 			separator := " "
 			if i > 0 && list[i].Axis == measure.Offset.String() && list[i-1].Place == list[i].Place {

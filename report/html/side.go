@@ -71,10 +71,19 @@ func (s *scene) saddleRange(f *figure, at point, length float64) {
 	f.rect("band", at.x-7, at.y, 14, length)
 	f.line("limit", point{at.x - 7, at.y}, point{at.x + 7, at.y})
 	f.line("limit", point{at.x - 7, at.y + length}, point{at.x + 7, at.y + length})
-	need := math.Min(math.Max(y.of(0), 8), 200)
+	const top, bottom = 10.0, 196.0
+	need := math.Min(math.Max(y.of(0), top), bottom)
 	f.diamond("bridge-mark", point{at.x, need}, 6)
-	f.text("note m", point{at.x, at.y - 18}, "saddle height")
-	f.text("tiny m", point{at.x, at.y - 5}, fmt.Sprintf("%.1f mm to spare", high.Value))
-	f.text("tiny m", point{at.x, at.y + length + 14}, fmt.Sprintf("%.1f mm to spare", low.Value))
+	f.text("note m", point{at.x, at.y - 20}, "saddle height")
+	f.text("tiny m", point{at.x, at.y - 6}, room(high.Value))
+	f.text("tiny m", point{at.x, math.Max(at.y+length, need+6) + 14}, room(low.Value))
 	f.text("tiny", point{at.x + 12, need + 4}, "need")
+}
+
+// room says how far the height that a saddle needs lies inside an end of its range.
+func room(reserve float64) string {
+	if reserve < 0 {
+		return fmt.Sprintf("%.1f mm short", -reserve)
+	}
+	return fmt.Sprintf("%.1f mm to spare", reserve)
 }
