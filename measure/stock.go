@@ -84,7 +84,8 @@ func (w *stockRow) decode(r *row) Stock {
 // Veneer of 0.5 to 0.6 mm, and a card, are what the trade packs pockets with; veneer of 1/32 in, the
 // sheet of 1 mm and paper are common practice, no source. Wedges of 0.25 to 1 degree: common
 // practice, no source. Plugs of 3/16 in and 1/4 in are sizes met in repairs of this kind, the
-// others ordinary dowel sizes; bits go by half and quarter millimetres.
+// others ordinary dowel sizes; bits go by tenths of a millimetre up to 4 mm, by
+// quarters above.
 func BuiltInStock() []Stock {
 	const inch = 25.4
 	stock := []Stock{
@@ -99,11 +100,11 @@ func BuiltInStock() []Stock {
 		{Kind: PlugStock, Size: 6, Name: "plug"}, {Kind: PlugStock, Size: inch / 4, Name: "plug 1/4 in"},
 		{Kind: PlugStock, Size: 8, Name: "plug"}, {Kind: PlugStock, Size: 10, Name: "plug"}, {Kind: PlugStock, Size: 12, Name: "plug"},
 	}
-	for quarter := 4; quarter <= 20; quarter++ {
-		stock = append(stock, Stock{Kind: DrillStock, Size: float64(quarter) / 4, Name: "bit"})
+	for tenth := 10; tenth <= 40; tenth++ {
+		stock = append(stock, Stock{Kind: DrillStock, Size: float64(tenth) / 10, Name: "bit"})
 	}
-	for half := 11; half <= 24; half++ {
-		stock = append(stock, Stock{Kind: DrillStock, Size: float64(half) / 2, Name: "bit"})
+	for quarter := 17; quarter <= 48; quarter++ {
+		stock = append(stock, Stock{Kind: DrillStock, Size: float64(quarter) / 4, Name: "bit"})
 	}
 	return stock
 }

@@ -126,7 +126,7 @@ glued or drilled. A folder of CSV tables is a batch; one kit is a batch of one.
 	}
 	root.AddCommand(p.startCommand(), p.sheetCommand(), p.checkCommand(), p.versionCommand())
 	root.AddCommand(p.lotCommand(), p.gaugeCommand(), p.pairCommand())
-	root.AddCommand(p.remedyCommand())
+	root.AddCommand(p.remedyCommand(), p.drillCommand())
 	root.InitDefaultHelpCmd()
 	root.InitDefaultCompletionCmd()
 	giveExample(root, "completion", "  neckfit completion bash > neckfit.bash")

@@ -1,0 +1,136 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"neckfit/fit"
+	"neckfit/fit/remedy"
+	"neckfit/report"
+	"neckfit/report/draw"
+)
+
+// drillOptions are drill's flags and its argument.
+type drillOptions struct {
+	path, kit, format, paper, out string
+	plan                          int
+}
+
+func (p *program) drillCommand() *cobra.Command {
+	var o drillOptions
+	c := &cobra.Command{
+		Use:   "drill PATH --kit NAME",
+		Short: "Write a kit's hole schedule and its full-size drill template",
+		Long: `Drill takes the first of a kit's plans that plugs and re-drills (or --plan, as remedy numbers
+them) and says for every hole whether it is used as it is, drilled fresh, or plugged and drilled
+anew, with places, plug and bit, and what is near. The formats pdf and svg are the template, full
+size, with a bar to check the printer by; svg has a file a sheet, so --out body.svg writes
+body-1.svg, body-2.svg and so on.
+
+Exit codes: 0 every hole can be placed, 1 some cannot, 2 wrong use, bad input or nothing to drill,
+3 cannot read or write.`,
+		Example: `  neckfit drill testdata/demo --kit SSB-18
+  neckfit drill testdata/demo --kit SSB-18 --format csv
+  neckfit drill testdata/demo --kit SSB-18 --format pdf --out template.pdf`,
+		Args: oneArgument("the PATH of a batch"),
+		RunE: func(c *cobra.Command, args []string) error {
+			o.path = args[0]
+			if o.kit == "" {
+				return misusef("--kit is missing: whose holes?")
+			}
+			return p.drill(c.Context(), o)
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&o.kit, "kit", "", "the kit of this `name`")
+	f.Var(newChoice(&o.format, "text", "csv", "pdf", "svg"), "format", "text and csv: the schedule; pdf and svg: the template")
+	f.StringVar(&o.paper, "paper", "a4", "a4 or letter")
+	f.IntVar(&o.plan, "plan", 0, "the plan of this `number`, as remedy shows them; 0 for the first that drills")
+	f.StringVar(&o.out, "out", "", "write to this `file` instead of standard output")
+	return c
+}
+
+func (p *program) drill(ctx context.Context, o drillOptions) error {
+	paper, err := draw.ParsePaper(o.paper)
+	if err != nil {
+		return misuse{err}
+	}
+	if o.format == "svg" && o.out == "" {
+		return misusef("the format svg has several sheets: give --out")
+	}
+	d, err := p.drilling(ctx, o)
+	if err != nil {
+		return err
+	}
+	if err := p.writeDrilling(o, paper, d); err != nil {
+		return err
+	}
+	if d.Schedule.Refusals > 0 {
+		return errNotGood
+	}
+	return nil
+}
+
+// drilling judges the kit, and schedules the holes of the wanted plan.
+func (p *program) drilling(ctx context.Context, o drillOptions) (*report.Drilling, error) {
+	kits, batch, err := p.allKits(ctx, o.path)
+	if err != nil {
+		return nil, err
+	}
+	if kits, err = only(kits, o.kit); err != nil {
+		return nil, err
+	}
+	options := checkOf(batch, "guarded")
+	options.Model = true
+	r := fit.Check(kits[0], options)
+	shelf := remedy.Options{Stock: batch.Stock, Costs: batch.Costs}
+	plans := remedy.For(r, shelf).Plans
+	if o.plan > len(plans) || o.plan < 0 {
+		return nil, misusef("--plan %d: kit %q has %d plans", o.plan, o.kit, len(plans))
+	}
+	for i := range plans {
+		if o.plan != 0 && o.plan != i+1 || o.plan == 0 && plans[i].Level != remedy.Redrilled {
+			continue
+		}
+		schedule, err := remedy.Drill(r, &plans[i], shelf)
+		if err != nil {
+			return nil, misuse{err}
+		}
+		return &report.Drilling{Result: r, Plan: &plans[i], Number: i + 1, Schedule: schedule}, nil
+	}
+	return nil, misusef("no plan of kit %q plugs and re-drills: %s", o.kit, plans[0].Brief())
+}
+
+func (p *program) writeDrilling(o drillOptions, paper draw.Paper, d *report.Drilling) error {
+	inputs := []string{o.path}
+	switch o.format {
+	case "csv":
+		return p.write(o.out, inputs, func(w io.Writer) error { return report.DrillCSV(w, d) })
+	case "pdf":
+		template := report.DrillTemplate(d)
+		return p.write(o.out, inputs, func(w io.Writer) error { return template.PDF(w, paper) })
+	case "svg":
+		sheets, err := report.DrillTemplate(d).Sheets(paper)
+		if err != nil {
+			return misuse{err}
+		}
+		for i := range sheets {
+			if err := p.write(numbered(o.out, i+1), inputs, sheets[i].SVG); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	return p.write(o.out, inputs, func(w io.Writer) error { return report.DrillText(w, d) })
+}
+
+// numbered puts a sheet's number before a name's ending.
+func numbered(name string, n int) string {
+	ending := filepath.Ext(name)
+	return fmt.Sprintf("%s-%d%s", strings.TrimSuffix(name, ending), n, ending)
+}

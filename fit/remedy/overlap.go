@@ -1,0 +1,60 @@
+package remedy
+
+import "math"
+
+// overlap is the area that two circles share, in mm^2, their centres a distance d apart (the lens
+// of plane geometry: two sectors less the kite between them).
+func overlap(d, r, s float64) float64 {
+	switch {
+	case r <= 0 || s <= 0 || d >= r+s:
+		return 0
+	case d <= math.Abs(r-s):
+		small := min(r, s)
+		return math.Pi * small * small
+	}
+	a := math.Acos(clamp((d*d + r*r - s*s) / (2 * d * r)))
+	b := math.Acos(clamp((d*d + s*s - r*r) / (2 * d * s)))
+	kite := d * r * math.Sin(a)
+	return r*r*a + s*s*b - kite
+}
+
+// clamp keeps a cosine within what rounding may leave it.
+func clamp(x float64) float64 { return max(-1, min(1, x)) }
+
+// straddles tells whether a bit would cut across a plug's edge, where it is pulled aside.
+func straddles(d, bit, plug float64) bool { return d+bit > plug && d-bit < plug }
+
+// nearest is the shortest distance from a place to a polygon's sides, negative inside it. A
+// polygon of one or two corners is a spot or a line.
+func nearest(p place, corners []place) float64 {
+	far := math.Inf(1)
+	for i, a := range corners {
+		b := corners[(i+1)%len(corners)]
+		far = min(far, toSegment(p, a, b))
+	}
+	if inPolygon(p, corners) {
+		return -far
+	}
+	return far
+}
+
+func toSegment(p, a, b place) float64 {
+	d, v := b.minus(a), p.minus(a)
+	t := 0.0
+	if length := d.x*d.x + d.y*d.y; length > 0 {
+		t = max(0, min(1, (v.x*d.x+v.y*d.y)/length))
+	}
+	return p.minus(place{a.x + t*d.x, a.y + t*d.y}).length()
+}
+
+// inPolygon counts how often a ray from the place crosses the sides.
+func inPolygon(p place, corners []place) bool {
+	inside := false
+	for i, a := range corners {
+		b := corners[(i+1)%len(corners)]
+		if (a.y > p.y) != (b.y > p.y) && p.x < a.x+(p.y-a.y)/(b.y-a.y)*(b.x-a.x) {
+			inside = !inside
+		}
+	}
+	return inside
+}
