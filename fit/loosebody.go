@@ -2,6 +2,8 @@ package fit
 
 import (
 	"cmp"
+	"maps"
+	"slices"
 
 	"neckfit/measure"
 )
@@ -17,22 +19,34 @@ type LooseBody struct {
 	Sleeved    bool    // mouth and end are known
 	Mouth, End float64 // x of the outermost places at which the pocket was read
 
-	Screws    map[int]Spot       // its holes for the neck
-	Diameters map[int]float64    // of those, as far as read
-	Radii     map[string]float64 // of the pocket's corners
+	Screws []Hole             // its holes for the neck, by mark
+	Radii  map[string]float64 // of the pocket's corners
 
 	Bridged bool // the bridge is known
 	Basis   string
 	Middle  Spot // between the outer strings' contacts
 	Row     Spot // direction from bass to treble
-	Mounted bool // the saddles are known, and so the maps by string
-
-	Contacts, Fronts, Backs map[int]Spot
-	Lows, Highs             map[int]float64 // heights of the strings over the top
+	Mounted bool // the saddles are known
+	Saddles []Saddle
 
 	Floor *Level // the pocket's floor over the top, negative; nil when not read
 
 	options Options
+}
+
+// Hole is a round hole; Diameter in mm is 0 where it was not read.
+type Hole struct {
+	Mark int
+	Spot
+	Diameter float64
+}
+
+// Saddle is where one string may leave the bridge: its contact as read, at the front and at the
+// back stop, and its height over the top wound fully down and up, in mm. What was not read is nil.
+type Saddle struct {
+	Mark                 int // of the string
+	Contact, Front, Back *Spot
+	Low, High            *float64
 }
 
 // Compensation is what a string adds to a neck's scale length (mm), with the action it is wanted
@@ -55,13 +69,7 @@ func NewLooseBody(kit *measure.Kit, o Options) *LooseBody {
 	if b.Missing != "" {
 		return b
 	}
-	b.Screws = a.spots(a.body, measure.NeckScrew)
-	b.Diameters = map[int]float64{}
-	for m := range b.Screws {
-		if d, ok := a.diameter(measure.DatumBody, measure.NeckScrew, m); ok {
-			b.Diameters[m] = d
-		}
-	}
+	b.takeScrews(a)
 	b.Radii = a.radii(measure.DatumBody, measure.PocketCorner)
 	b.takeBridge(a)
 	if floor, ok := a.surface(measure.DatumBody, measure.PocketFloor); ok {
@@ -102,33 +110,43 @@ func (b *LooseBody) takeBridge(a *assembly) {
 	}
 	b.Bridged, b.Basis, b.Middle, b.Row = true, r.basis, spotOf(r.middle), spotOf(r.row)
 	b.Mounted = r.carry.frame != measure.NoDatum
-	b.Contacts, b.Fronts, b.Backs = map[int]Spot{}, map[int]Spot{}, map[int]Spot{}
-	b.Lows, b.Highs = map[int]float64{}, map[int]float64{}
 	if !b.Mounted {
 		return
 	}
 	for m := 1; m <= a.strings; m++ {
-		b.takeSaddle(a, m)
+		b.Saddles = append(b.Saddles, a.looseSaddle(m))
 	}
 }
 
-func (b *LooseBody) takeSaddle(a *assembly, m int) {
-	carry := a.bridge.carry
-	keep := func(in map[int]Spot, v vector, ok bool) {
-		if ok && a.knows(v.x, v.y) {
-			in[m] = spotOf(v)
-		}
+func (b *LooseBody) takeScrews(a *assembly) {
+	spots := a.spots(a.body, measure.NeckScrew)
+	for _, m := range slices.Sorted(maps.Keys(spots)) {
+		d, _ := a.diameter(measure.DatumBody, measure.NeckScrew, m)
+		b.Screws = append(b.Screws, Hole{m, spots[m], d})
 	}
-	at, ok := a.contact(carry, measure.Saddle, m)
-	keep(b.Contacts, at, ok)
-	at, ok = a.stop(carry, measure.SaddleFront, m)
-	keep(b.Fronts, at, ok)
-	at, ok = a.stop(carry, measure.SaddleBack, m)
-	keep(b.Backs, at, ok)
-	for f, in := range map[measure.Feature]map[int]float64{measure.SaddleLow: b.Lows, measure.SaddleHigh: b.Highs} {
-		if h := a.heights[pointKey{carry.frame, f, m}]; h != nil {
-			in[m] = a.x(h.unknown).v
+}
+
+func (a *assembly) looseSaddle(m int) Saddle {
+	carry := a.bridge.carry
+	known := func(v vector, ok bool) *Spot {
+		if !ok || !a.knows(v.x, v.y) {
+			return nil
 		}
+		at := spotOf(v)
+		return &at
+	}
+	height := func(f measure.Feature) *float64 {
+		h := a.heights[pointKey{carry.frame, f, m}]
+		if h == nil {
+			return nil
+		}
+		x := a.fit.X[h.unknown]
+		return &x
+	}
+	return Saddle{
+		Mark: m, Contact: known(a.contact(carry, measure.Saddle, m)),
+		Front: known(a.stop(carry, measure.SaddleFront, m)), Back: known(a.stop(carry, measure.SaddleBack, m)),
+		Low: height(measure.SaddleLow), High: height(measure.SaddleHigh),
 	}
 }
 

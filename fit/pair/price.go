@@ -168,7 +168,8 @@ func (l *limits) price(s *seating, v *Values) Price {
 	l.add(&p, Relieve, tight, measure.RelieveWall)
 	l.add(&p, Shim, max(l.over(v, PocketGapMouth), l.over(v, PocketGapEnd)), measure.SideShim, measure.SideShim)
 	l.add(&p, Round, l.beyond(v, CornerReserve), measure.EaseCorner)
-	if miss := l.screws(s, v); miss > mostReam {
+	screws := l.screwLimit(s)
+	if miss := known(v[NeckScrewMismatch] - screws); miss > mostReam {
 		l.add(&p, Drill, miss, measure.PlugNeck)
 	} else {
 		l.add(&p, Ream, miss, measure.ReamScrews)
@@ -179,16 +180,17 @@ func (l *limits) price(s *seating, v *Values) Price {
 	for _, q := range []Quantity{FretPlaneHeight, SaddleHeightReserveLow, SaddleHeightReserveHigh, Pitch, Roll} {
 		l.add(&p, Lift, l.beyond(v, q), measure.PitchShim)
 	}
-	l.doubt(s, v, &p)
+	l.doubt(v, screws, &p)
 	return p
 }
 
-// doubt bills values that lie inside their limits, but within the guard band.
-func (l *limits) doubt(s *seating, v *Values, p *Price) {
+// doubt bills values that lie inside their limits, but within the guard band; the neck
+// screws' limit is the pair's own.
+func (l *limits) doubt(v *Values, screws float64, p *Price) {
 	for q := range quantities {
 		upper := l.upper[q]
 		if q == NeckScrewMismatch {
-			upper = l.screwLimit(s)
+			upper = screws
 		}
 		inside := min(v[q]-l.lower[q], upper-v[q]) // NaN for what was not measured
 		if inside >= 0 && inside < l.guard[q] {
@@ -216,11 +218,6 @@ func (l *limits) sideways(s *seating, v *Values, p *Price) {
 	l.add(p, Replan, out, measure.PlugBridge)
 }
 
-// screws is how far the neck's screws miss beyond their limit.
-func (l *limits) screws(s *seating, v *Values) float64 {
-	return known(v[NeckScrewMismatch] - l.screwLimit(s))
-}
-
 // screwLimit is half the clearance where hole and screw are known and the user has set no limit.
 func (l *limits) screwLimit(s *seating) float64 {
 	if hole := s.hole(); !l.user[NeckScrewMismatch] && hole > 0 && s.screw > 0 {
@@ -232,9 +229,10 @@ func (l *limits) screwLimit(s *seating) float64 {
 // hole is the least diameter of the matched holes in the body, 0 where none was read.
 func (s *seating) hole() float64 {
 	least := 0.0
-	for m, d := range s.b.Diameters {
-		if _, ok := s.n.Screws[m]; ok && (least == 0 || d < least) {
-			least = d
+	for i := range s.b.Screws {
+		hole := &s.b.Screws[i]
+		if _, ok := s.n.Screws[hole.Mark]; ok && hole.Diameter > 0 && (least == 0 || hole.Diameter < least) {
+			least = hole.Diameter
 		}
 	}
 	return least

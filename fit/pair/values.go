@@ -150,8 +150,8 @@ const leastMatch = 2
 
 func (s *seating) screws(v *Values) {
 	worst, matched := 0.0, 0
-	for m, hole := range s.b.Screws {
-		if p, ok := s.n.Screws[m]; ok {
+	for _, hole := range s.b.Screws {
+		if p, ok := s.n.Screws[hole.Mark]; ok {
 			p = s.movedSpot(p)
 			worst = max(worst, math.Hypot(hole.X-p.X, hole.Y-p.Y))
 			matched++
@@ -175,11 +175,15 @@ func (s *seating) alignment(v *Values) {
 func (s *seating) reserves(v *Values) {
 	c := s.moved(s.n.Centre)
 	need := s.nut(c) + s.n.Scale
-	for m, p := range s.b.Fronts {
-		lower(v, SaddleReserveFront, need+s.b.Compensation(m, s.n.Scale, s.action)-along(c, p))
-	}
-	for m, p := range s.b.Backs {
-		lower(v, SaddleReserveBack, along(c, p)-need-s.b.Compensation(m, s.n.Scale, s.action))
+	for i := range s.b.Saddles {
+		saddle := &s.b.Saddles[i]
+		at := need + s.b.Compensation(saddle.Mark, s.n.Scale, s.action)
+		if saddle.Front != nil {
+			lower(v, SaddleReserveFront, at-along(c, *saddle.Front))
+		}
+		if saddle.Back != nil {
+			lower(v, SaddleReserveBack, along(c, *saddle.Back)-at)
+		}
 	}
 }
 
@@ -228,14 +232,22 @@ func (s *seating) stringAt(c fit.Line, mark int, at float64) (float64, bool) {
 			slot = s.n.Spread[1]
 		}
 	}
-	saddle, also := s.b.Contacts[mark]
-	if !ok || !also {
+	saddle := s.contact(mark)
+	if !ok || saddle == nil {
 		return 0, false
 	}
 	slot = s.movedSpot(slot)
 	start := along(c, slot)
-	share := (at - start) / (along(c, saddle) - start)
+	share := (at - start) / (along(c, *saddle) - start)
 	return beside(c, fit.Spot{X: slot.X + share*(saddle.X-slot.X), Y: slot.Y + share*(saddle.Y-slot.Y)}), true
+}
+
+// contact is where a string lies on its saddle; nil where that is not known.
+func (s *seating) contact(mark int) *fit.Spot {
+	if mark > len(s.b.Saddles) {
+		return nil
+	}
+	return s.b.Saddles[mark-1].Contact
 }
 
 // heights stack the fret tops on the pocket's floor.
@@ -256,12 +268,17 @@ func (s *seating) heights(v *Values) {
 	}
 	v[FretPlaneHeight] = plane(s.b.Middle)
 	over := 2*s.action - s.atNut // of a straight string over the fret plane at the saddle
-	for m, at := range s.b.Contacts {
-		if low, ok := s.b.Lows[m]; ok {
-			lower(v, SaddleHeightReserveLow, plane(at)+over-low)
+	for i := range s.b.Saddles {
+		saddle := &s.b.Saddles[i]
+		if saddle.Contact == nil {
+			continue
 		}
-		if high, ok := s.b.Highs[m]; ok {
-			lower(v, SaddleHeightReserveHigh, high-plane(at)-over)
+		needed := plane(*saddle.Contact) + over
+		if saddle.Low != nil {
+			lower(v, SaddleHeightReserveLow, needed-*saddle.Low)
+		}
+		if saddle.High != nil {
+			lower(v, SaddleHeightReserveHigh, *saddle.High-needed)
 		}
 	}
 }
