@@ -67,6 +67,7 @@ delivery. Kits are in the order received; the sample is drawn from them in the o
 Exit codes: 0 every lot is accepted, 1 one is rejected, undecided or stopped, 2 wrong use or bad
 input, 3 cannot read or write.`,
 		Example: `  neckfit lot testdata/lots
+  neckfit lot testdata/lots --history testdata/lots/history.csv --seed 2
   neckfit lot --sample 200 --seed 7
   neckfit check testdata/lots --format jsonl > kits.jsonl
   neckfit lot kits.jsonl --aql-major 4 --aql-minor none --format csv`,
