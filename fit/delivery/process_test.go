@@ -1,0 +1,112 @@
+package delivery
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"neckfit/fit"
+	"neckfit/measure"
+)
+
+// The product's own spread is found behind the measurement's; an error that all kits share does not
+// count, for it spreads nothing.
+func TestProductSpread(t *testing.T) {
+	const kits, product, own, common = 2000, 0.20, 0.15, 0.5
+	rng := rand.New(rand.NewPCG(3, 2))
+	shift := common * rng.NormFloat64()
+	d := &Delivery{}
+	for i := range kits {
+		k := kit(fmt.Sprint(i), "L", fit.Pass, shift+product*rng.NormFloat64()+own*rng.NormFloat64())
+		k.Found[0].StdUncertainty, k.Found[0].Common = math.Hypot(own, common), common
+		if err := d.Add(k); err != nil {
+			t.Fatal(err)
+		}
+	}
+	p := judge1(t, d, critical(1.0)).Processes[0]
+	// The variance of 0.0625 is good to sqrt(2/2000), 3 %; so the product's 0.04 to 5 %, its root to
+	// 2.5 %: four times that.
+	if math.Abs(p.Spread.Product-product) > 0.1*product || math.Abs(p.Spread.Measurement-own) > 1e-9 { // own is given, not estimated
+		t.Errorf("product %.3f, measurement %.3f; truly %.3f, %.3f", p.Spread.Product, p.Spread.Measurement, product, own)
+	}
+	if p.Spread.MostlyGauge {
+		t.Error("0.15 of 0.25 is not most of the variance")
+	}
+}
+
+func TestProcessesOfFewKits(t *testing.T) {
+	one := judge1(t, lotOf(t, 1, 0, 0), critical(1.0)).Processes[0]
+	if one.Spread != nil || one.Chart != nil || one.Tolerance != nil || one.Mean != 0 || len(one.Warnings) == 0 {
+		t.Errorf("of one kit: %+v", one)
+	}
+	equal := judge1(t, lotOf(t, 5, 0, 0), critical(1.0)).Processes[0]
+	if equal.SD != 0 || equal.Capability.Ppk.Known || equal.Tolerance != nil || len(equal.Warnings) == 0 {
+		t.Errorf("of equal kits: %+v", equal)
+	}
+	d := lotOf(t, 2, 0, 0)
+	other := kit("other", "L", fit.Pass, 0.5)
+	other.Found[0].Upper = 3
+	if err := d.Add(other); err != nil {
+		t.Fatal(err)
+	}
+	differ := judge1(t, d, critical(1.0)).Processes[0]
+	if differ.Capability != nil || !strings.Contains(strings.Join(differ.Warnings, ";"), "limits differ") {
+		t.Errorf("with other limits: %+v", differ)
+	}
+}
+
+// The kits that break a rule are named.
+func TestSignalsNameKits(t *testing.T) {
+	d := &Delivery{}
+	for i := range 20 {
+		value := 0.01 * float64(i%2)
+		if i == 12 {
+			value = 0.9
+		}
+		if err := d.Add(kit(fmt.Sprintf("K%02d", i), "L", fit.Pass, value)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var found []string
+	for _, s := range judge1(t, d, critical(1.0)).Processes[0].Signals {
+		if s.Rule.String() == "one point beyond 3 sigma" {
+			found = append(found, s.Kits...)
+		}
+	}
+	if diff := cmp.Diff([]string{"K12"}, found); diff != "" {
+		t.Error(diff)
+	}
+}
+
+func TestPareto(t *testing.T) {
+	d := &Delivery{}
+	found := func(name string, c measure.Class, v fit.Verdict) Found {
+		return Found{Name: name, Class: c, Lower: 0, Upper: 1, Verdict: v}
+	}
+	for i := range 4 {
+		k := Kit{Name: fmt.Sprint(i), Verdict: fit.Fail, Found: []Found{
+			found("minor-often", measure.Minor, fit.Fail), found("major-once", measure.Major, fit.Pass),
+			found("critical-once", measure.Critical, fit.Pass), found("major-twice", measure.Major, fit.Pass), found("fine", measure.Major, fit.Pass),
+		}}
+		if i == 0 {
+			k.Found[1].Verdict, k.Found[2].Verdict = fit.Fail, fit.Fail
+		}
+		if i < 2 {
+			k.Found[3].Verdict = fit.Fail
+		}
+		if err := d.Add(k); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var got []string
+	for _, f := range judge1(t, d, critical(1.0)).Failing {
+		got = append(got, fmt.Sprint(f.Name, " ", f.Fail))
+	}
+	if diff := cmp.Diff([]string{"critical-once 1", "major-twice 2", "major-once 1", "minor-often 4"}, got); diff != "" {
+		t.Error(diff)
+	}
+}
