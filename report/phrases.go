@@ -1,6 +1,9 @@
 package report
 
-import "neckfit/fit"
+import (
+	"neckfit/fit"
+	"neckfit/fit/remedy"
+)
 
 // What follows is how this package words a result, for a report that lays it out otherwise, such
 // as HTML. All of it is plain text, rounded for people.
@@ -68,3 +71,13 @@ func Cautions(r *fit.Result) []string {
 	}
 	return cautionLines
 }
+
+// WhatToDo is a kit's recommendation in a sentence or two.
+func WhatToDo(r *fit.Result, a *remedy.Advice) string { return whatToDo(r, a) }
+
+// PlayWords says what play a plan leaves beside the pocket's walls; "" where it is not known.
+func PlayWords(p *remedy.Plan) string { return playWords(p) }
+
+// Handles tells whether a plan tells somebody to cut, drill or glue, or to turn a neck screw; then
+// remedy.Cautions belong beside it.
+func Handles(p *remedy.Plan) bool { return handles(p) }

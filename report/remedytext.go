@@ -59,15 +59,21 @@ func (s *sheet) plan(r *fit.Result, p *remedy.Plan, number int) {
 
 // play is what remains beside the walls, and its worst case.
 func (s *sheet) play(p *remedy.Plan) {
+	if text := playWords(p); text != "" {
+		s.add("  ", text)
+	}
+}
+
+func playWords(p *remedy.Plan) string {
 	if p.After == nil {
-		return
+		return ""
 	}
 	text := fmt.Sprintf("Play that remains: at the mouth %.2f mm on the bass side and %.2f on the treble side, at the end %.2f and %.2f.",
 		p.After.Bass[0], p.After.Treble[0], p.After.Bass[1], p.After.Treble[1])
 	if p.Swing != nil {
 		text += fmt.Sprintf(" If the heel slips in it, the centre-line error may be anywhere from %s to %s mm.", signed(p.Swing.Low), signed(p.Swing.High))
 	}
-	s.add("  ", text)
+	return text
 }
 
 // changes is a table of the characteristics that the plan changes.

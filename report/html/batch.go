@@ -9,15 +9,18 @@ import (
 	"strings"
 
 	"neckfit/fit"
+	"neckfit/fit/remedy"
 	"neckfit/report"
 )
 
 // batch is what is kept of all kits: a line each, and each characteristic's values.
 type batch struct {
+	kits   int // begun
 	Rows   []row
 	tally  [fit.Fail + 1]int
 	series []*series
 	again  []task
+	todos  []work // by the works of the recommended plans, in order of first appearance
 	unsure []task
 }
 
@@ -65,6 +68,20 @@ func (b *batch) add(r *fit.Result, k *kit) {
 	for i := range r.Characteristics {
 		b.note(i, &r.Characteristics[i], k.Number)
 	}
+	b.plan(k)
+}
+
+// plan files a kit under the works of its recommended plan.
+func (b *batch) plan(k *kit) {
+	if k.Works == "" {
+		return
+	}
+	i := slices.IndexFunc(b.todos, func(w work) bool { return w.Title == k.Works })
+	if i < 0 {
+		i = len(b.todos)
+		b.todos = append(b.todos, work{Title: k.Works, About: k.level.String(), Long: true, level: k.level})
+	}
+	b.todos[i].Tasks = append(b.todos[i].Tasks, task{k.Number, k.Name, k.Remedy.Say})
 }
 
 func orAdvice(c *fit.Characteristic) string {
@@ -140,6 +157,7 @@ type choice struct {
 type work struct {
 	Title, About string
 	Long         bool // each task is a sentence
+	level        remedy.Level
 	Tasks        []task
 }
 
@@ -184,16 +202,34 @@ func (b *batch) page(o Options) *page {
 	return p
 }
 
-// todo groups what there is to do: readings first, then what fails, then what is in question.
+// todo groups what there is to do: readings first, then the recommended works, the least drastic
+// first.
 func (b *batch) todo() []work {
 	var list []work
 	if len(b.again) > 0 {
-		list = append(list, work{"Read again", "readings that do not agree with the others of their kit; decide these first", true, b.again})
+		list = append(list, work{"read again", "readings that do not agree with the others of their kit; decide these first", true, 0, b.again})
 	}
-	failing := slices.Clone(b.series)
-	slices.SortStableFunc(failing, func(x, y *series) int { return cmp.Compare(y.count(fit.Fail), x.count(fit.Fail)) })
-	for _, s := range failing {
-		w := work{Title: "Put right: " + s.name}
+	if len(b.todos) > 0 {
+		plans := slices.Clone(b.todos)
+		slices.SortStableFunc(plans, func(x, y work) int {
+			return cmp.Or(cmp.Compare(x.level, y.level), cmp.Compare(len(y.Tasks), len(x.Tasks)))
+		})
+		return append(list, plans...)
+	}
+	list = append(list, b.failing()...)
+	if len(b.unsure) > 0 {
+		list = append(list, work{"decide by reading better", "kits whose worst characteristic is too near a limit to say", true, 0, b.unsure})
+	}
+	return list
+}
+
+// failing groups the kits by what fails, the commonest first, for a batch without plans.
+func (b *batch) failing() []work {
+	var list []work
+	order := slices.Clone(b.series)
+	slices.SortStableFunc(order, func(x, y *series) int { return cmp.Compare(y.count(fit.Fail), x.count(fit.Fail)) })
+	for _, s := range order {
+		w := work{Title: "put right: " + s.name}
 		for i, v := range s.verdicts {
 			if v == fit.Fail {
 				n := s.kits[i]
@@ -201,16 +237,8 @@ func (b *batch) todo() []work {
 			}
 		}
 		if len(w.Tasks) > 0 {
-			w.About = "limits differ from kit to kit"
-			if s.sameLimits {
-				c := fit.Characteristic{Lower: s.lower, Upper: s.upper}
-				w.About = "limits: " + report.Limits(&c) + " " + s.unit
-			}
 			list = append(list, w)
 		}
-	}
-	if len(b.unsure) > 0 {
-		list = append(list, work{"Decide by reading better", "kits whose worst characteristic is too near a limit to say", true, b.unsure})
 	}
 	return list
 }

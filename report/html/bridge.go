@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"neckfit/fit"
+	"neckfit/fit/remedy"
 	"neckfit/measure"
 )
 
@@ -36,6 +37,10 @@ func bridgeView(s *scene) template.HTML {
 			n++
 		}
 	}
+	for _, h := range s.drilled() {
+		q := s.frame.of(h.New.X, h.New.Y)
+		low, high, wide = math.Min(low, q.s), math.Max(high, q.s), math.Max(wide, math.Abs(q.o))
+	}
 	b, ok := s.bridge()
 	if n < 2 || !ok {
 		return ""
@@ -52,6 +57,7 @@ func bridgeView(s *scene) template.HTML {
 	c.line("centre", point{left, c.y.of(0)}, point{right, c.y.of(0)})
 	c.travel()
 	c.marks()
+	c.renewed()
 	turn := s.frame.heading(s.g.Bridge.Heading) * math.Pi / 180
 	end := func(k float64) point { return c.at(place{b.s - k*wide*math.Sin(turn), b.o + k*wide*math.Cos(turn)}) }
 	c.line("saddle-line", end(-0.9), end(0.9))
@@ -126,6 +132,46 @@ func (c *closeUp) marks() {
 	if saddles != "" {
 		c.path("saddle", saddles)
 	}
+}
+
+// drilled are the holes at the bridge that the recommended plan drills anew.
+func (s *scene) drilled() []remedy.Hole {
+	if s.schedule == nil {
+		return nil
+	}
+	var list []remedy.Hole
+	for _, h := range s.schedule.Holes {
+		if (h.Feature == measure.BridgeScrew || h.Feature == measure.StringHole) && h.Work != remedy.Reuse && h.Refused == "" {
+			list = append(list, h)
+		}
+	}
+	return list
+}
+
+// renewed draws what the plan leaves: plugs in the old holes, the new holes, and the plate where it
+// then lies.
+func (c *closeUp) renewed() {
+	holes := c.drilled()
+	if len(holes) == 0 {
+		return
+	}
+	for _, h := range holes {
+		if h.HasOld && h.Plug > 0 {
+			c.circle("plug", c.at(c.frame.of(h.Old.X, h.Old.Y)), h.Plug/2*c.x.per)
+		}
+	}
+	for _, h := range holes {
+		const usual = 1.0 // mm, where no pilot is stated
+		c.circle("fresh", c.at(c.frame.of(h.New.X, h.New.Y)), math.Max(h.Pilot/2, usual)*c.x.per)
+	}
+	var corners []point
+	for _, p := range remedy.Plate(c.Result, c.plan) {
+		corners = append(corners, c.at(c.frame.of(p.X, p.Y)))
+	}
+	if len(corners) > 2 {
+		c.polygon("plate moved", corners...)
+	}
+	c.text("note", point{14, 288}, "dashed: plug in an old hole; filled: new hole")
 }
 
 // radius of a hole, as read or, where it was not, of a small screw's pilot.

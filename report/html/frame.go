@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"neckfit/fit"
+	"neckfit/fit/remedy"
 	"neckfit/measure"
 )
 
@@ -51,6 +52,9 @@ type scene struct {
 	g     *fit.Geometry
 	frame frame
 	hand  float64 // 1, or -1 for a left-handed kit, which is drawn mirrored
+
+	plan     *remedy.Plan     // what is recommended; nil for nothing
+	schedule *remedy.Schedule // its holes; nil where it drills none
 }
 
 // newScene is nil where there is nothing to draw: no model, or no centre line.

@@ -13,9 +13,11 @@ import (
 	"html/template"
 	"io"
 	"regexp"
+	"runtime"
 	"strings"
 
 	"neckfit/fit"
+	"neckfit/fit/remedy"
 	"neckfit/report"
 )
 
@@ -26,7 +28,8 @@ var templates = template.Must(template.ParseFS(files, "page.tmpl", "kit.tmpl"))
 
 // Options steer the page.
 type Options struct {
-	Batch string // what was checked, such as the folder's name as the user gave it; may be ""
+	Batch  string // what was checked, such as the folder's name as the user gave it; may be ""
+	Remedy remedy.Options
 }
 
 // New gives a writer of one page, which satisfies report.Writer. Results should come from a Check
@@ -41,32 +44,63 @@ type writer struct {
 	sections *report.Spool
 	only     string // the section of the first kit, while it is the only one
 	batch    batch
+	queue    []chan laid // kits that are being laid out, in their order
 	failed   bool
 	closed   bool
 }
 
-// Kit makes the section of one kit.
+// Kit makes the section of one kit. It hands the work on and takes up what others have finished,
+// so the output's error may be that of an earlier kit. The result must not be changed after it.
 func (w *writer) Kit(r *fit.Result) error {
-	if err := w.kit(r); err != nil {
+	if err := report.Check(r); err != nil {
 		w.failed = true
 		return err
 	}
-	return nil
+	w.batch.kits++
+	number, done := w.batch.kits, make(chan laid, 1)
+	go func() { done <- layOut(r, number, w.options.Remedy) }()
+	w.queue = append(w.queue, done)
+	if len(w.queue) < 2*runtime.GOMAXPROCS(0) {
+		return nil
+	}
+	return w.take()
 }
 
-func (w *writer) kit(r *fit.Result) error {
-	if err := report.Check(r); err != nil {
-		return err
-	}
+// laid is a kit whose section is ready.
+type laid struct {
+	result  *fit.Result
+	kit     *kit
+	section string
+	err     error
+}
+
+func layOut(r *fit.Result, number int, o remedy.Options) laid {
 	var b strings.Builder
-	k := newKit(r, len(w.batch.Rows)+1)
+	k := newKit(r, number, o)
 	if err := templates.ExecuteTemplate(&b, "kit", k); err != nil {
-		return fmt.Errorf("cannot lay out kit %q: %w", r.Kit, err)
+		return laid{err: fmt.Errorf("cannot lay out kit %q: %w", r.Kit, err)}
 	}
-	w.batch.add(r, k)
-	section := compact(b.String())
+	return laid{r, k, compact(b.String()), nil}
+}
+
+// take waits for the first kit in the queue and puts it down.
+func (w *writer) take() error {
+	l := <-w.queue[0]
+	w.queue = w.queue[1:]
+	err := l.err
+	if err == nil && !w.failed {
+		err = w.put(l)
+	}
+	if err != nil {
+		w.failed = true
+	}
+	return err
+}
+
+func (w *writer) put(l laid) error {
+	w.batch.add(l.result, l.kit)
 	if len(w.batch.Rows) == 1 {
-		w.only = section
+		w.only = l.section
 		return nil
 	}
 	if w.sections == nil {
@@ -74,7 +108,7 @@ func (w *writer) kit(r *fit.Result) error {
 			return err
 		}
 	}
-	return w.fold(w.batch.Rows[len(w.batch.Rows)-1], section)
+	return w.fold(w.batch.Rows[len(w.batch.Rows)-1], l.section)
 }
 
 // openSections begins the list of folded sections with the first kit's.
@@ -124,6 +158,9 @@ func (w *writer) Close() error {
 	}
 	w.closed = true
 	var err error
+	for len(w.queue) > 0 {
+		err = errors.Join(err, w.take())
+	}
 	if !w.failed {
 		err = w.page()
 	}

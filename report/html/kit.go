@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"neckfit/fit"
+	"neckfit/fit/remedy"
 	"neckfit/measure"
 	"neckfit/report"
 )
@@ -28,6 +29,10 @@ type kit struct {
 	Budgets                   []budget
 	Residuals                 []residualRow
 	Suspects                  []suspect
+	Remedy                    *advice
+	Works                     string // of the recommended plan; "" for none
+	level                     remedy.Level
+	plan                      *remedy.Plan
 }
 
 // group is the rows of one class.
@@ -59,13 +64,14 @@ type share struct {
 
 type suspect struct{ Where, What, Text string }
 
-func newKit(r *fit.Result, number int) *kit {
+func newKit(r *fit.Result, number int, o remedy.Options) *kit {
 	k := &kit{
 		Number: number, Name: shown(r.Kit, number), Verdict: report.VerdictWord(r.Verdict), Headline: report.Headline(r),
 		ReadAgain: report.ReadAgain(r), Swing: report.SwingWords(r), Adjusted: report.Adjusted(r),
 		Cautions: report.Cautions(r),
 	}
 	k.Word = wordOf(r.Verdict)
+	k.advise(r, o)
 	for _, w := range r.Warnings {
 		k.Warnings = append(k.Warnings, report.Harmless(w))
 	}
@@ -73,7 +79,7 @@ func newKit(r *fit.Result, number int) *kit {
 	k.Missing = notes(r, func(c *fit.Characteristic) string { return c.Missing }, false)
 	k.Advice = notes(r, func(c *fit.Characteristic) string { return c.Advice }, true)
 	k.Basis = notes(r, func(c *fit.Characteristic) string { return c.Basis }, true)
-	k.draw(r)
+	k.draw(r, o)
 	k.budgets(r)
 	k.Residuals = residualRows(r)
 	for _, s := range r.Suspects {
@@ -81,6 +87,22 @@ func newKit(r *fit.Result, number int) *kit {
 			"read %.2f mm, the others say %.2f mm; residual %.1f times its standard deviation, critical %.1f", s.Read, s.Expected, s.W, s.Critical)})
 	}
 	return k
+}
+
+// advise looks for a remedy for a kit that was judged and does not pass.
+func (k *kit) advise(r *fit.Result, o remedy.Options) {
+	if r.Model == nil || r.Verdict != fit.Fail && r.Verdict != fit.Unsure {
+		return
+	}
+	a := remedy.For(r, o)
+	if k.Remedy = newAdvice(r, a); k.Remedy == nil {
+		return
+	}
+	k.plan = &a.Plans[0]
+	k.Works, k.level = works(k.plan), k.plan.Level
+	if report.Handles(k.plan) {
+		k.Cautions = remedy.Cautions()
+	}
 }
 
 // shown is a kit's name for people: never empty.
@@ -181,11 +203,15 @@ func notes(r *fit.Result, of func(*fit.Characteristic) string, measured bool) []
 	return list
 }
 
-func (k *kit) draw(r *fit.Result) {
+func (k *kit) draw(r *fit.Result, o remedy.Options) {
 	s := newScene(r)
 	if s == nil {
 		k.NoDrawing = "There is no drawing: it needs the fingerboard's centre line, that is edge-bass and edge-treble at two stations each."
 		return
+	}
+	if k.plan != nil {
+		s.plan = k.plan
+		s.schedule, _ = remedy.Drill(r, k.plan, o) // an error is that the plan drills nothing: there is nothing to draw
 	}
 	k.Plan, k.Strip, k.Pocket, k.Seat, k.Side = planView(s), sideways(s), pocketView(s), bridgeView(s), sideView(s)
 }

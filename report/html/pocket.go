@@ -5,6 +5,8 @@ import (
 	"html/template"
 	"math"
 
+	"neckfit/fit/remedy"
+	"neckfit/measure"
 	"neckfit/report"
 )
 
@@ -25,6 +27,13 @@ func pocketView(s *scene) template.HTML {
 	for i := range p.Bass {
 		widest = math.Max(widest, math.Max(math.Abs(p.Bass[i]), math.Abs(p.Treble[i])))
 	}
+	if s.plan != nil {
+		for _, a := range s.plan.Actions {
+			if a.Work == measure.SideShim || a.Work == measure.RelieveWall {
+				widest = math.Max(widest, math.Max(a.Mouth, a.End))
+			}
+		}
+	}
 	per := most / widest
 	upper, lower := p.Treble, p.Bass
 	if s.hand < 0 {
@@ -35,6 +44,9 @@ func pocketView(s *scene) template.HTML {
 		point{right - 12, bottom - per*lower[1]}, point{left, bottom - per*lower[0]}, point{left - 50, bottom - per*lower[0]})
 	f.path("wall", "M80 50H400V250H80")
 	upWord, downWord := s.up()
+	if s.plan != nil {
+		pocketWork(f, s, per, left, right, top, bottom)
+	}
 	for i, x := range []float64{left + 12, right - 100} {
 		gapMark(f, x, top, top+per*upper[i], upper[i], upWord, 24)
 		gapMark(f, x, bottom, bottom-per*lower[i], lower[i], downWord, -16)
@@ -54,6 +66,29 @@ func pocketView(s *scene) template.HTML {
 	f.text("note", point{14, 336}, scale)
 	return f.svg("fig", fmt.Sprintf("Pocket with the heel in it, gaps magnified. At the mouth %.2f mm on the bass side and %.2f on the treble side; at the end %.2f and %.2f.",
 		p.Bass[0], p.Treble[0], p.Bass[1], p.Treble[1]), "data-gap", num(per))
+}
+
+// pocketWork draws the shims of the recommended plan against their walls, and a dotted line where a
+// wall is scraped back to.
+func pocketWork(f *figure, s *scene, per, left, right, top, bottom float64) {
+	upper := remedy.Treble
+	if s.hand < 0 {
+		upper = remedy.Bass
+	}
+	for _, a := range s.plan.Actions {
+		wall, inward := bottom, -per
+		if a.Wall == upper {
+			wall, inward = top, per
+		}
+		switch a.Work {
+		case measure.SideShim:
+			f.polygon("shim", point{left, wall}, point{right, wall}, point{right, wall + inward*a.End}, point{left, wall + inward*a.Mouth})
+			f.text("strong m", point{(left+right)/2 - 20, wall + math.Copysign(9, -inward) + 4}, fmt.Sprintf("shim %.2f to %.2f mm", a.Mouth, a.End))
+		case measure.RelieveWall:
+			f.line("relief", point{left, wall - inward*a.Mouth}, point{right, wall - inward*a.End})
+			f.text("strong m", point{(left+right)/2 - 20, wall + math.Copysign(9, -inward) + 4}, fmt.Sprintf("scrape back %.2f to %.2f mm", a.Mouth, a.End))
+		}
+	}
 }
 
 func pocketLine(gap, std float64, where string) string {
