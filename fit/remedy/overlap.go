@@ -22,7 +22,7 @@ func overlap(d, r, s float64) float64 {
 func clamp(x float64) float64 { return max(-1, min(1, x)) }
 
 // straddles tells whether a bit would cut across a plug's edge, where it is pulled aside.
-func straddles(d, bit, plug float64) bool { return d+bit > plug && d-bit < plug }
+func straddles(d, bit, plug float64) bool { return d+bit > plug && math.Abs(d-bit) < plug }
 
 // nearest is the shortest distance from a place to a polygon's sides, negative inside it. A
 // polygon of one or two corners is a spot or a line.

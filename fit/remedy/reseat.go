@@ -52,11 +52,12 @@ func (k *kit) swing(d *draft) *fit.Swing {
 	after := k.after(d)
 	low := k.value(r, d)
 	high := low
-	for i, m := range []fit.Move{fit.HeelMouth, fit.HeelEnd} {
+	longer := d.moves[fit.BridgeAlong] / k.play.Length // a bridge farther off swings farther
+	for i, by := range [2]float64{r.by[fit.HeelMouth] + longer, r.by[fit.HeelEnd] - longer} {
 		if after.Bass[i]+after.Treble[i] < 0 {
 			return nil
 		}
-		a, b := -after.Bass[i]*r.by[m], after.Treble[i]*r.by[m]
+		a, b := -after.Bass[i]*by, after.Treble[i]*by
 		low += min(a, b)
 		high += max(a, b)
 	}

@@ -1,0 +1,100 @@
+package remedy
+
+import (
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"neckfit/fit"
+	"neckfit/fit/simulate"
+	"neckfit/measure"
+)
+
+// checked surveys an instrument as loose parts without errors and judges it.
+func checked(in simulate.Instrument, o fit.Options) *fit.Result {
+	o.Model, o.Compensation = true, in.Compensation
+	return fit.Check(in.Kit("K", simulate.LooseParts(in, rand.New(rand.NewPCG(1, 1)), simulate.Setup{Exact: true})), o)
+}
+
+// wide is a bass whose pocket has its treble wall 0.8 mm too far out, cut parallel. The bridge and
+// the neck's screw holes are where they would be right with a wall as it should be.
+func wide() simulate.Instrument {
+	in := simulate.ShortScaleBass()
+	in.PocketMouth += 0.8
+	in.PocketEnd += 0.8
+	in.CentreLineError = -0.4 // the neck's seat moved 0.4 mm toward treble with the pocket's middle
+	in.HeelScrewErrors = map[int]simulate.Point{}
+	for k := range in.NeckScrews {
+		in.HeelScrewErrors[k+1] = simulate.Point{Offset: 0.4}
+	}
+	return in
+}
+
+// Worked by hand: heel 63.5 mm, pocket 63.7 + 0.8 = 64.5 mm, so the gap is 1.0 mm at mouth and end
+// and may be 0.05 to 0.50. A treble shim must be 0.50 to 0.95 mm thick; in stock are 0.5, 0.6,
+// 1/32 in = 0.794 and 1.0 mm. 1/32 in leaves 1.0 - 0.794 = 0.206 mm, the most even of them within
+// the limits, and puts the heel's middle 0.397 mm toward bass, so that the neck's centre line comes
+// back to within 0.4 - 0.397 = 0.003 mm of where it was meant to be.
+func TestVeneerOfAThirtySecondForAPocketTooWide(t *testing.T) {
+	r := checked(wide(), fit.Options{})
+	p := For(r, Options{}).Plans[0]
+	if len(p.Actions) != 1 || p.Actions[0].Work != measure.SideShim || p.Actions[0].Wall != Treble {
+		t.Fatalf("recommended: %s", p.Brief())
+	}
+	a := p.Actions[0]
+	const veneer = 25.4 / 32
+	if a.Mouth != veneer || a.End != veneer || !strings.Contains(a.Name, "1/32") {
+		t.Errorf("thickness %.3f and %.3f, %q", a.Mouth, a.End, a.Name)
+	}
+	by := map[string]float64{"pocket-gap-mouth": 1 - veneer, "pocket-gap-end": 1 - veneer, "centre-line-error": -0.4 + veneer/2}
+	for _, q := range p.Predicted {
+		// the survey's own rounding and the small turn between heel and pocket
+		if want, ok := by[r.Characteristics[q.Index].Name]; ok && math.Abs(q.Value-want) > 1e-3 {
+			t.Errorf("%s: %.4f, by hand %.4f", r.Characteristics[q.Index].Name, q.Value, want)
+		}
+	}
+	if math.Abs(p.After.Bass[0]-(1-veneer)/2) > 1e-3 || math.Abs(p.After.Treble[1]-(1-veneer)/2) > 1e-3 {
+		t.Errorf("play %v", p.After)
+	}
+}
+
+// The swing that a plan states against what simulate finds by laying random heels into the pocket
+// that the plan leaves: none goes beyond, and the corners of the play reach the ends.
+func TestSwingAgainstRandomPockets(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 28))
+	compared := 0
+	for range 60 {
+		in := misfit(rng)
+		in.FretErrors, in.HeelHeading, in.HeelSideways = nil, 0, 0
+		r := checked(in, fit.Options{})
+		for _, p := range For(r, Options{}).Plans {
+			if p.Swing == nil || p.Level == Returned {
+				continue
+			}
+			compared++
+			w := &workshop{rng, map[measure.Work]measure.Cost{}, leastSpan} // an exact hand
+			done := w.carryOut(in, &p)
+			low, high := math.Inf(1), math.Inf(-1)
+			for i := range 200 {
+				lay := done.in
+				u, v := rng.Float64(), rng.Float64()
+				if i < 4 {
+					u, v = float64(i%2), float64(i/2)
+				}
+				lay.MouthShift += u*(p.After.Bass[0]+p.After.Treble[0]) - p.After.Bass[0]
+				lay.EndShift += v*(p.After.Bass[1]+p.After.Treble[1]) - p.After.Bass[1]
+				e := lay.Truth().CentreLineError
+				low, high = min(low, e), max(high, e)
+			}
+			// second order in the heel's turn, and the corner on which it slides home
+			const loose = 0.03
+			if math.Abs(low-p.Swing.Low) > loose || math.Abs(high-p.Swing.High) > loose {
+				t.Errorf("%s: stated %.3f to %.3f, found %.3f to %.3f", p.Brief(), p.Swing.Low, p.Swing.High, low, high)
+			}
+		}
+	}
+	if compared < 100 {
+		t.Errorf("only %d plans compared", compared)
+	}
+}
