@@ -91,12 +91,13 @@ func TestWhereACompensationComesFrom(t *testing.T) {
 	spec := measure.StringSpec{Core: 0.9, UnitWeight: 21, Pitch: 41.2}
 	front := func(o Options) float64 { return Check(k, o).named(t, "saddle-reserve-front").Value }
 	// The front reserve belongs to the string that needs the least: give one string less than all.
-	base := measure.Strings{1: 9, 2: 9, 3: 9, 4: 9}
+	const most = 30.0 // mm, more than the described string needs
+	base := measure.Strings{1: most, 2: most, 3: most, 4: most}
 	want := Compensation(spec, in.Scale, 2.5)
-	described := measure.Strings{1: 9, 2: 9, 3: 9}
+	described := measure.Strings{1: most, 2: most, 3: most}
 	got := front(Options{Compensation: described, Specs: map[int]measure.StringSpec{4: spec}}) - front(Options{Compensation: base})
-	if math.Abs(got-(want-9)) > 1e-6 { // rounding
-		t.Errorf("a described string moves the reserve by %.6f mm, want %.6f", got, want-9)
+	if math.Abs(got-(want-most)) > 1e-6 { // rounding
+		t.Errorf("a described string moves the reserve by %.6f mm, want %.6f", got, want-most)
 	}
 }
 
