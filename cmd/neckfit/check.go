@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"neckfit/fit"
+	"neckfit/fit/remedy"
 	"neckfit/measure"
 	"neckfit/report"
 	"neckfit/report/html"
@@ -19,6 +20,7 @@ import (
 type checkOptions struct {
 	path, format, rule, kit, out, colour string
 	full                                 bool
+	remedy                               remedy.Options // of the batch, for a page
 }
 
 func (p *program) checkCommand() *cobra.Command {
@@ -72,6 +74,7 @@ func (p *program) check(ctx context.Context, o checkOptions) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, batch.Close()) }()
+	o.remedy = remedy.Options{Stock: batch.Stock, Costs: batch.Costs}
 	out, err := p.openOutput(o.out)
 	if err != nil {
 		return err
@@ -165,7 +168,7 @@ const pageFormat = "html"
 
 func (o checkOptions) writer(p *program, out io.Writer) (report.Writer, error) {
 	if o.format == pageFormat {
-		return html.New(out, html.Options{Batch: o.path}), nil
+		return html.New(out, html.Options{Batch: o.path, Remedy: o.remedy}), nil
 	}
 	return report.New(o.format, out, report.Options{Full: o.full, Colour: o.colours(p)})
 }
