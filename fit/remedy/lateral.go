@@ -14,10 +14,13 @@ func (k *kit) lateral(counts func(*row) bool) []*draft {
 		return list
 	}
 	touched := func(r *row) bool { return counts(r) && k.lateralRow(r) }
-	// Where a reversible group is within reach of certainty, a lasting one could only be beaten by it.
-	high := math.Inf(-1)
+	// Where a group is within reach of certainty, a more drastic one could at most be as good.
+	high, settled, class := math.Inf(-1), false, 0
 	for _, g := range groups {
-		if g.level() > Reversible && high >= enough {
+		if c := g.class(); c != class {
+			class, settled = c, high >= enough
+		}
+		if settled {
 			break
 		}
 		middle, best, score := k.bestOf(g, touched)

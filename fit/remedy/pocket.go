@@ -46,6 +46,17 @@ func (g group) level() Level {
 	return Reversible
 }
 
+// class orders groups by level and by how many walls are treated.
+func (g group) class() int {
+	walls := 0
+	for _, t := range []treatment{g.bass, g.treble} {
+		if t != untreated {
+			walls++
+		}
+	}
+	return int(g.level())*10 + walls
+}
+
 // thicknesses are what a treatment can put on a wall at one place.
 func (k *kit) thicknesses(t treatment) []float64 {
 	list := []float64{0}
