@@ -4,6 +4,7 @@ import (
 	"errors"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"strconv"
 	"testing"
 
@@ -20,8 +21,16 @@ func TestScripts(t *testing.T) {
 		Dir:                 "../../testdata/script",
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
+		Setup:               demoBatch,
 		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
 	})
+}
+
+// demoBatch tells scripts where the demonstration batch is.
+func demoBatch(e *testscript.Env) error {
+	dir, err := filepath.Abs("../../testdata/demo")
+	e.Setenv("DEMO", dir)
+	return err
 }
 
 // exits runs a program that must end with a given code: exits 2 neckfit check.
