@@ -2,11 +2,13 @@ package html_test
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
 	"neckfit/fit"
+	"neckfit/fit/remedy"
 	"neckfit/measure"
 )
 
@@ -205,5 +207,88 @@ func TestSuspectsAreMarked(t *testing.T) {
 				t.Errorf("%s: the suspect of line %d is not marked: %s", r.Kit, s.Place.Line, marked[i])
 			}
 		}
+	}
+}
+
+// Every hole that the recommended plan drills at the bridge is drawn at its new place, and every
+// plug at the old one with its own width.
+func TestNewHolesAreDrawnWhereTheyGo(t *testing.T) {
+	r := named(t, demo(t), "SSB-04")
+	plan := remedy.For(r, remedy.Options{}).Plans[0]
+	schedule, err := remedy.Drill(r, &plan, remedy.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := open(t, write(t, r))
+	const circles = `(() => {
+		const s = document.querySelector("svg.fig:has(.fresh)"), get = (c) => [...s.querySelectorAll("circle." + c)].map((e) => ["cx", "cy", "r"].map((a) => Number(e.getAttribute(a))));
+		return { X: s.dataset.x, Y: s.dataset.y, Fresh: get("fresh"), Plug: get("plug") };
+	})()`
+	got := ask[struct {
+		X, Y        string
+		Fresh, Plug [][]float64
+	}](b, circles)
+	c := r.Model.Geometry.Centre
+	near := func(list [][]float64, at remedy.Spot, radius float64) bool {
+		s, o := c.NY*at.X-c.NX*at.Y-r.Model.Geometry.Nut, c.NX*at.X+c.NY*at.Y-c.D
+		for _, q := range list {
+			out := math.Hypot(mm(t, got.X, q[0])-s, mm(t, got.Y, q[1])-o)
+			if out < 2*pixel(t, got.X) && (radius == 0 || math.Abs(mm(t, got.X, q[2])-mm(t, got.X, 0)-radius) < pixel(t, got.X)) {
+				return true
+			}
+		}
+		return false
+	}
+	drilled, plugged := 0, 0
+	for _, h := range schedule.Holes {
+		if h.Work == remedy.Reuse || h.Refused != "" {
+			continue
+		}
+		drilled++
+		if !near(got.Fresh, h.New, 0) {
+			t.Errorf("%s is not drawn at its new place", h.Name())
+		}
+		if h.Plug > 0 {
+			plugged++
+			if !near(got.Plug, h.Old, h.Plug/2) {
+				t.Errorf("the plug of %s is not drawn at its old place", h.Name())
+			}
+		}
+	}
+	if drilled == 0 || len(got.Fresh) != drilled || len(got.Plug) != plugged {
+		t.Errorf("%d new holes and %d plugs are drawn, want %d and %d", len(got.Fresh), len(got.Plug), drilled, plugged)
+	}
+}
+
+// The work list has every kit that does not pass, once, under its recommended works.
+func TestWorkListIsWhole(t *testing.T) {
+	list := demo(t)
+	b := open(t, write(t, list...))
+	got := ask[[]string](b, `[...document.querySelectorAll(".work")].slice(1).flatMap((w) => [...w.querySelectorAll(".tasks a")].map((a) => a.textContent))`)
+	want := kits(list, func(r *fit.Result) bool { return r.Verdict == fit.Fail || r.Verdict == fit.Unsure })
+	slices.Sort(got)
+	slices.Sort(want)
+	if !slices.Equal(got, want) {
+		t.Errorf("the work list has %q, want %q", got, want)
+	}
+	again := ask[[]string](b, `[...document.querySelector(".work").querySelectorAll(".tasks a")].map((a) => a.textContent)`)
+	if want := kits(list, func(r *fit.Result) bool { return len(r.Suspects) > 0 }); !slices.Equal(again, want) {
+		t.Errorf("to be read again are %q, want %q", again, want)
+	}
+}
+
+// A shim is drawn against its wall as thick as it is, at the gaps' magnification.
+func TestShimsAreDrawnToScale(t *testing.T) {
+	r := named(t, demo(t), "SSB-08")
+	plan := remedy.For(r, remedy.Options{}).Plans[0]
+	i := slices.IndexFunc(plan.Actions, func(a remedy.Action) bool { return a.Work == measure.SideShim })
+	if i < 0 {
+		t.Fatalf("the plan for a wide pocket has no side shim: %s", plan.Brief())
+	}
+	b := open(t, write(t, r))
+	got := ask[[]float64](b, `(() => { const e = document.querySelector(".shim"); return [e.getBBox().height, Number(e.ownerSVGElement.dataset.gap)]; })()`)
+	const rounding = 0.03 // px
+	if want := max(plan.Actions[i].Mouth, plan.Actions[i].End) * got[1]; math.Abs(got[0]-want) > rounding {
+		t.Errorf("the shim is drawn %.2f px thick, want %.2f", got[0], want)
 	}
 }

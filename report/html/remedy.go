@@ -6,6 +6,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
+	"neckfit/measure"
 	"neckfit/report"
 )
 
@@ -89,7 +90,10 @@ func expected(p float64) fit.Verdict {
 func works(p *remedy.Plan) string {
 	var list []string
 	for _, a := range p.Actions {
-		word := strings.ReplaceAll(a.Work.String(), "-", " ")
+		word := a.Work.String()
+		if a.Work != measure.Reseat {
+			word = strings.ReplaceAll(word, "-", " ")
+		}
 		if n := len(list); n == 0 || list[n-1] != word {
 			list = append(list, word)
 		}
