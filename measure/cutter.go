@@ -91,7 +91,7 @@ func (c *cutter) columns(data []byte, at int, atEnd bool) error {
 func (c *cutter) next(k *chunk) {
 	*k = chunk{data: append(k.data[:0], c.rest...), line: c.line, readings: k.readings, kits: k.kits}
 	cut := 0
-	for size := chunkSize; cut == 0; size *= 2 {
+	for size := chunkSize; cut == 0 && !k.last; size *= 2 {
 		if err := c.fill(k, size); err != nil {
 			k.data, k.err = k.data[:0], err
 			return
@@ -101,10 +101,10 @@ func (c *cutter) next(k *chunk) {
 			k.odd = true
 			return
 		}
+		k.last = c.ended // then cut is at the end, even where there is nothing
 	}
 	c.rest = append(c.rest[:0], k.data[cut:]...)
 	k.data = k.data[:cut]
-	k.last = c.ended && len(c.rest) == 0
 	c.line += bytes.Count(k.data, []byte("\n"))
 }
 

@@ -270,6 +270,21 @@ func TestMapOfALargeKit(t *testing.T) {
 	}
 }
 
+// Files with next to nothing in them.
+func TestTwinsOnLittle(t *testing.T) {
+	row := "A,body,outline,point,1,2,,\n"
+	for _, text := range []string{
+		"", "\n", "\ufeff", "kit,datum,feature,kind", "kit,datum,feature,kind\n", "kit,datum,feature,kind\r\n\r\n# nothing\n",
+		"sep=;\nkit;datum;feature;kind\n", "kit,datum,feature,kind,station,offset,,\n", "kit,datum,feature,kind,station,offset,,\n" + row,
+		"kit,datum,feature,kind,station,offset,,\n" + row + strings.Replace(row, "2,,", "2,x,", 1) + row,
+		"kit,datum,feature,kind,station,offset,,\n" + row + strings.Replace(row, "2,,", "2,,x", 1) + row,
+		"#x,kit,datum,feature,kind,station,offset\nany thing,A,body,outline,point,1,2\n",
+		"kit,datum,feature,kind,station,offset\n A ,body,outline, point,1,2\nA,body,outline,point,1 , 2\n",
+	} {
+		twins(t, []byte(text))
+	}
+}
+
 func FuzzTwins(f *testing.F) {
 	random := rand.New(rand.NewPCG(9, 10))
 	for range 12 {

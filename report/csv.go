@@ -79,11 +79,15 @@ func rowOf(r *fit.Result) []string {
 	if r.Swing != nil {
 		swing = []string{shortest(r.Swing.Low), shortest(r.Swing.High)}
 	}
+	return append(row, swing[0], swing[1], suspectsCell(r), noFormula(strings.Join(r.Warnings, "; ")))
+}
+
+func suspectsCell(r *fit.Result) string {
 	suspects := make([]string, len(r.Suspects))
 	for i, s := range r.Suspects {
 		suspects[i] = placeWord(s.Place) + ": " + s.What
 	}
-	return append(row, swing[0], swing[1], noFormula(strings.Join(suspects, "; ")), noFormula(strings.Join(r.Warnings, "; ")))
+	return noFormula(strings.Join(suspects, "; "))
 }
 
 func cellsOf(c *fit.Characteristic) []string {

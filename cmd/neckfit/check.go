@@ -129,40 +129,6 @@ func (p *program) judge(ctx context.Context, batch *measure.Batch, out *output, 
 	return p.pass(ctx, batch, out, o)
 }
 
-// pass runs over the batch once and writes into the spool.
-func (p *program) pass(ctx context.Context, batch *measure.Batch, out *output, o checkOptions) (_ *found, err error) {
-	w, err := o.writer(p, out)
-	if err != nil {
-		return nil, err
-	}
-	defer func() {
-		if closed := w.Close(); err == nil {
-			err = closed
-		}
-	}()
-	show := newProgress(p.stderr)
-	defer show.done()
-	options := o.fit(batch)
-	var found found
-	err = batch.Each(func(kit *measure.Kit) error {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		show.kit()
-		found.note(kit.Name)
-		if o.kit != "" && kit.Name != o.kit {
-			return nil
-		}
-		r := fit.Check(kit, options)
-		found.judged++
-		if r.Verdict == fit.Pass {
-			found.passing++
-		}
-		return w.Kit(r)
-	})
-	return &found, err
-}
-
 // pageFormat is the format with drawings, which need the kit's geometry.
 const pageFormat = "html"
 
@@ -193,7 +159,8 @@ func (o checkOptions) colours(p *program) bool {
 }
 
 func (o checkOptions) fit(batch *measure.Batch) fit.Options {
-	options := fit.Options{Rule: fit.Guarded, Limits: batch.Limits, Model: o.format == pageFormat}
+	drawn := o.format == pageFormat // only the page shows geometry and budgets
+	options := fit.Options{Rule: fit.Guarded, Limits: batch.Limits, Specs: batch.Specs, Model: drawn, Brief: !drawn}
 	if o.rule == "simple" {
 		options.Rule = fit.Simple
 	}
