@@ -116,7 +116,7 @@ func (c *closeUp) marks() {
 		case measure.BridgeScrew, measure.StringHole:
 			c.circle("hole", at, c.radius(p))
 			if p.Feature == measure.StringHole {
-				c.text("tiny", point{at.x + 8, at.y + 4}, "string "+p.Mark.String())
+				c.text("tiny", point{at.x + 16, at.y + 4}, "string "+p.Mark.String())
 			} else {
 				c.text("tiny e", point{at.x - 7, at.y - 5}, p.Mark.String())
 			}

@@ -47,12 +47,12 @@ func pocketView(s *scene) template.HTML {
 	if s.plan != nil {
 		pocketWork(f, s, per, left, right, top, bottom)
 	}
-	for i, x := range []float64{left + 12, right - 100} {
+	for i, x := range []float64{left, right - 12} { // where the heel's corners are drawn
 		gapMark(f, x, top, top+per*upper[i], upper[i], upWord, 24)
 		gapMark(f, x, bottom, bottom-per*lower[i], lower[i], downWord, -16)
 	}
-	f.text("side", point{left + 2, 18}, "mouth")
-	f.text("side", point{right - 91, 18}, "end")
+	f.text("side", point{left + 9, 18}, "mouth")
+	f.text("side e", point{right - 21, 18}, "end")
 	f.text("strong m", point{(left + right) / 2, 142}, "heel")
 	f.text("note m", point{(left + right) / 2, 160}, pocketLine(p.Bass[0]+p.Treble[0], p.Std[0], "mouth"))
 	f.text("note m", point{(left + right) / 2, 176}, pocketLine(p.Bass[1]+p.Treble[1], p.Std[1], "end"))
@@ -76,19 +76,27 @@ func pocketWork(f *figure, s *scene, per, left, right, top, bottom float64) {
 		upper = remedy.Bass
 	}
 	for _, a := range s.plan.Actions {
-		wall, inward := bottom, -per
+		wall, inward, words := bottom, -per, point{(left + right) / 2, bottom + 26}
 		if a.Wall == upper {
-			wall, inward = top, per
+			wall, inward, words = top, per, point{(left + right) / 2, top - 18}
 		}
 		switch a.Work {
 		case measure.SideShim:
 			f.polygon("shim", point{left, wall}, point{right, wall}, point{right, wall + inward*a.End}, point{left, wall + inward*a.Mouth})
-			f.text("strong m", point{(left+right)/2 - 20, wall + math.Copysign(9, -inward) + 4}, fmt.Sprintf("shim %.2f to %.2f mm", a.Mouth, a.End))
+			f.text("strong m", words, "shim "+fromTo(a.Mouth, a.End))
 		case measure.RelieveWall:
 			f.line("relief", point{left, wall - inward*a.Mouth}, point{right, wall - inward*a.End})
-			f.text("strong m", point{(left+right)/2 - 20, wall + math.Copysign(9, -inward) + 4}, fmt.Sprintf("scrape back %.2f to %.2f mm", a.Mouth, a.End))
+			f.text("strong m", words, "scrape back "+fromTo(a.Mouth, a.End))
 		}
 	}
+}
+
+// fromTo is a size at mouth and end.
+func fromTo(mouth, end float64) string {
+	if mouth == end {
+		return fmt.Sprintf("%.2f mm", mouth)
+	}
+	return fmt.Sprintf("%.2f to %.2f mm", mouth, end)
 }
 
 func pocketLine(gap, std float64, where string) string {
@@ -107,6 +115,10 @@ func gapMark(f *figure, x, wall, heel, gap float64, side string, below float64) 
 	y := math.Max(wall, heel) + 16
 	if below < 0 {
 		y = math.Min(wall, heel) - 7
+	}
+	if x > f.width/2 {
+		f.text("e", point{x - 9, y}, words)
+		return
 	}
 	f.text("", point{x + 9, y}, words)
 }
