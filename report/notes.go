@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"neckfit/fit"
+	"neckfit/fit/remedy"
 )
 
 // missing groups what was not measured by the readings that would give it.
@@ -106,21 +107,13 @@ func mending(r *fit.Result) bool {
 	return false
 }
 
-// cautionLines are printed wherever somebody may be told to loosen, cut or drill.
-var cautionLines = []string{
-	"Slacken the strings before the neck screws.",
-	"Clamp the body, never hold it by hand; wear eye protection, draw off the dust.",
-	"Measure again before drilling, check the depth below the hole, and try on scrap first.",
-	"Local rules and licensed practice come first.",
-}
-
 // cautions are printed where the next thing that somebody does may be to loosen, cut or drill.
 func (s *sheet) cautions(r *fit.Result) {
 	if !mending(r) {
 		return
 	}
 	s.section("Before anything is loosened, cut or drilled:")
-	for _, line := range cautionLines {
+	for _, line := range remedy.Cautions() {
 		s.add("  - ", line)
 	}
 }

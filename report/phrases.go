@@ -69,7 +69,7 @@ func Cautions(r *fit.Result) []string {
 	if !mending(r) {
 		return nil
 	}
-	return cautionLines
+	return remedy.Cautions()
 }
 
 // WhatToDo is a kit's recommendation in a sentence or two.

@@ -133,7 +133,7 @@ func TestParts(t *testing.T) {
 	if !strings.Contains(good, "Not measured, so neither pass nor fail:\n  fret-error\n      needs: two frets or more\n") {
 		t.Error(good)
 	}
-	const caution = "Slacken the strings before the neck screws."
+	const caution = "Slacken the strings before the neck screws are turned"
 	if strings.Contains(good, caution) || !strings.Contains(bad, caution) {
 		t.Errorf("cautions are at the wrong kit:\n%s\n%s", good, bad)
 	}

@@ -4,7 +4,7 @@ package remedy
 // trade, none of them a substitute for training.
 func Cautions() []string {
 	return []string{
-		"Slacken the strings before a neck screw is turned; keep the neck clamped to the body meanwhile.",
+		"Slacken the strings before the neck screws are turned; keep the neck clamped to the body meanwhile.",
 		"Clamp the body to bench or press; never hold it by hand. Eye protection; dust extraction and a mask.",
 		"Fumes of glues, cyanoacrylate above all: ventilate, and keep your face away.",
 		"Check the depth under every hole and what lies behind it: cavity, truss rod, the other face.",
