@@ -112,6 +112,15 @@ var badReadings = []struct {
 		`stdin:3:23: station "12.345.678" has a thousands separator, expected a length in millimetres such as 55.6, without one`,
 		`stdin:3:35: size "1.2345.6" is not a number, expected a length in millimetres such as 55.6`,
 	}},
+	{"dates", header + "A,body,pocket,,,width,12.03.2026,,2026-03-12,,,\nA,body,pocket,,,width,3/16/26,,16-Mar,in,,\nA,body,pocket,,,width,Jan 08,,1. Mai,,,\nA,body,pocket,,,width,1,,12 mm,,,\n", []string{
+		`stdin:2:23: station "12.03.2026" looks like a date, expected a length in millimetres such as 55.6; a spreadsheet leaves the number alone in a column whose format is text`,
+		`stdin:2:35: size "2026-03-12" looks like a date, expected a length in millimetres such as 55.6; a spreadsheet leaves the number alone in a column whose format is text`,
+		`stdin:3:23: station "3/16/26" looks like a date, expected a length in inches such as 2.1875 or 2 3/16; a spreadsheet leaves the number alone in a column whose format is text`,
+		`stdin:3:32: size "16-Mar" looks like a date, expected a length in inches such as 2.1875 or 2 3/16; a spreadsheet leaves the number alone in a column whose format is text`,
+		`stdin:4:23: station "Jan 08" looks like a date, expected a length in millimetres such as 55.6; a spreadsheet leaves the number alone in a column whose format is text`,
+		`stdin:4:31: size "1. Mai" looks like a date, expected a length in millimetres such as 55.6; a spreadsheet leaves the number alone in a column whose format is text`,
+		`stdin:5:26: size "12 mm" is not a number, expected a length in millimetres such as 55.6`,
+	}},
 	{"decimal comma", header + "A,body,pocket,,,width,\"1,5\",,\"1.234,5\",,,\nA,body,pocket,,,width,\"1,234\",,\"0,234\",,,\n", []string{
 		`stdin:2:23: station "1,5" has a decimal comma in a file whose cells are parted by commas, expected a decimal point`,
 		`stdin:2:30: size "1.234,5" has a thousands separator, expected a length in millimetres such as 55.6, without one`,

@@ -59,6 +59,9 @@ func (d *decimals) parseNumber(text string, u unit, line int) (float64, *fault) 
 	if mark && u != inches {
 		return 0, &fault{what: "has an inch mark in a row whose unit is " + unitNames[u], expected: expected + `, or "in" in column unit`}
 	}
+	if dateLike.MatchString(body) {
+		return 0, &fault{what: "looks like a date", expected: expected + "; a spreadsheet leaves the number alone in a column whose format is text"}
+	}
 	if strings.Contains(body, "/") {
 		return parseFraction(body, u)
 	}
@@ -147,6 +150,11 @@ func (d *decimals) mixed(mantissa string, line int) *fault {
 // thousands is a number whose digits are parted in threes, by a comma, a point, an apostrophe or
 // some space, and perhaps has decimals.
 var thousands = regexp.MustCompile(`^[+-]?[1-9][0-9]{0,2}([.,'’\pZ][0-9]{3})+([.,][0-9]+)?$`)
+
+// dateLike is what spreadsheets make of fractions and of numbers with a point: 12.03.2026,
+// 2026-03-12, 3/16/2026, 16-Mar, Mar 16. A number with two points or two strokes is no length anyhow.
+var dateLike = regexp.MustCompile(`^(\d{1,2}(\.\d{1,2}\.|/\d{1,2}/|-\d{1,2}-)(\d{2}|\d{4})|\d{4}(\.\d{1,2}\.|/\d{1,2}/|-\d{1,2}-)\d{1,2}` +
+	`|\d{1,2}[. -]{1,2}\p{L}{3,9}\.?([ -](\d{2}|\d{4}))?|\p{L}{3,9}[. -]{1,2}(\d{1,2}|\d{4}))$`)
 
 // mayBeDecimal tells whether what may look like parted thousands is rather a number with three
 // decimals: one point, or one comma in a file that has decimal commas.
