@@ -18,8 +18,8 @@ import (
 
 // remedyOptions are remedy's flags and its argument.
 type remedyOptions struct {
-	path, format, kit, out string
-	plans                  int
+	path, format, kit, out, after string
+	plans                         int
 }
 
 func (p *program) remedyCommand() *cobra.Command {
@@ -34,6 +34,9 @@ plan says what it will leave and how likely all then passes; the first is the re
 
 Of the plans within a tenth of the likeliest, reversible ones come first, then those that cut a
 little wood, then those that plug and drill; then fewer works, then fewer minutes.
+
+With --after, kits that were measured again after the work are held against what their recommended
+plan predicted; the readings of a heel that was set anew must be taken in the pocket.
 
 A batch of one kit, or --kit, gives the plans; more kits give a tally and what to do with each.
 
@@ -53,6 +56,7 @@ A batch of one kit, or --kit, gives the plans; more kits give a tally and what t
 	f := c.Flags()
 	f.Var(newChoice(&o.format, report.RemedyFormats()...), "format", "how to write the plans")
 	f.StringVar(&o.kit, "kit", "", "only the kit of this `name`, with its plans")
+	f.StringVar(&o.after, "after", "", "the `PATH` of a batch with the same kits measured again after the work")
 	f.IntVar(&o.plans, "plans", 3, "how many plans of a kit to show")
 	f.StringVar(&o.out, "out", "", "write the plans to this `file` instead of standard output")
 	return c
@@ -76,6 +80,9 @@ func (p *program) remedy(ctx context.Context, o remedyOptions) error {
 	list, err := adviseAll(ctx, kits, batch)
 	if err != nil {
 		return err
+	}
+	if o.after != "" {
+		return p.remedyAfter(ctx, o, list)
 	}
 	err = p.write(o.out, []string{o.path}, func(w io.Writer) error {
 		out, err := report.NewRemedy(o.format, w, o.plans)

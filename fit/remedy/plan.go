@@ -77,7 +77,8 @@ type Predicted struct {
 	Value, StdUncertainty float64
 	Lower, Upper          float64
 	P                     float64 // by itself; 0 where nothing judges it
-	Judged, Changed       bool
+	Judged                bool
+	Changed               bool // by more than a tenth of its standard uncertainty, or in its limits
 }
 
 // Advice is what is said of one kit.

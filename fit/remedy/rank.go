@@ -58,8 +58,8 @@ func (k *kit) predict(r *row, d *draft) Predicted {
 		return out
 	}
 	out.Value, out.StdUncertainty = k.value(r, d), math.Sqrt(k.variance(r, d))
-	const unchanged = 1e-9 // mm or degrees: rounding
-	out.Changed = math.Abs(out.Value-r.value) > unchanged || out.Upper != r.upper
+	const notable = 0.1 // of its standard uncertainty: less is nothing that readings could show
+	out.Changed = math.Abs(out.Value-r.value) > notable*out.StdUncertainty || out.Upper != r.upper
 	if r.judged {
 		out.P = fit.Conformance(out.Value, out.StdUncertainty, out.Lower, out.Upper)
 	}

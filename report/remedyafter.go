@@ -1,0 +1,62 @@
+package report
+
+import (
+	"fmt"
+	"io"
+
+	"neckfit/fit"
+	"neckfit/fit/remedy"
+)
+
+// Reworked is a kit before the work, the plan that was to be carried out, and the kit afterwards.
+type Reworked struct {
+	Before, After *fit.Result
+	Plan          *remedy.Plan
+}
+
+// RemedyAfter writes, kit by kit, how what was measured after the work agrees with what the plan
+// predicted. Text, at most 100 columns.
+func RemedyAfter(w io.Writer, kits []Reworked) error {
+	s := &sheet{}
+	for i := range kits {
+		if i > 0 {
+			s.section("")
+		}
+		if err := check(kits[i].After); err != nil {
+			return err
+		}
+		s.reworked(&kits[i])
+	}
+	s.section("")
+	s.add("", "± U is the expanded uncertainty for 95 % (k = 1.96). En is the difference over both expanded uncertainties "+
+		"together; at most 1 either way where work, plan and readings agree (ISO/IEC 17043).")
+	return writeLines(w, s.lines)
+}
+
+func (s *sheet) reworked(k *Reworked) {
+	list, note := remedy.Compare(k.Before, k.Plan, k.After)
+	off := 0
+	for _, c := range list {
+		if !c.Agrees {
+			off++
+		}
+	}
+	s.add("", fmt.Sprintf("%s: was %s, is now %s; %d of %d characteristics agree with the plan (%s), which gave it %s.", harmless(k.After.Kit),
+		verdictWord(k.Before.Verdict), verdictWord(k.After.Verdict), len(list)-off, len(list), k.Plan.Brief(), percent(k.Plan.Curable)))
+	if note != "" {
+		s.add("  ", note+".")
+	}
+	s.lines = append(s.lines, "", "  "+pad("characteristic", 27)+padLeft("before", 9)+"   "+pad("planned ± U", 20)+pad("measured ± U", 20)+padLeft("En", 6))
+	for i := range list {
+		c := &list[i]
+		if !c.Changed && c.Agrees {
+			continue
+		}
+		before, _ := rounded(c.Before, c.Measured.StdUncertainty)
+		mark := ""
+		if !c.Agrees {
+			mark = "  off plan"
+		}
+		s.lines = append(s.lines, clip("  "+pad(c.Name, 27)+padLeft(before, 9)+"   "+pad(valueWords(&c.Predicted), 20)+pad(valueWords(&c.Measured), 20)+padLeft(fixed(c.En, 1), 6)+mark, columns))
+	}
+}
