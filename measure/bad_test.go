@@ -19,7 +19,7 @@ var badReadings = []struct {
 		`stdin:2:21: kind "ofset" is unknown, expected "offset"`,
 	}},
 	{"blank words", header + ",,,,,,1,2,,,,\n", []string{
-		`stdin:2:1: kit is blank, expected a name`,
+		`stdin:2:1: kit is blank, expected a name in every row; merged cells fill only their first`,
 		`stdin:2:2: datum is blank, expected one of body, neck, bridge, edge-bass, edge-treble`,
 		`stdin:2:3: feature is blank, expected one of edge-bass, edge-treble, fingerboard, heel-bass, heel-treble, heel, heel-end, heel-corner, nut, nut-slot, fret, heel-screw, fret-top, pocket-bass, pocket-treble, pocket, pocket-end, pocket-corner, pocket-floor, top, bridge-screw, string-hole, neck-screw, cavity, outline, plate-screw, plate-hole, saddle, saddle-front, saddle-back, saddle-low, saddle-high, plate-edge`,
 		`stdin:2:6: kind is blank, expected one of point, offset, station, offset-near, offset-far, station-near, station-far, width, distance, diameter, radius, height, gap`,

@@ -1,7 +1,9 @@
 package measure
 
 import (
+	"context"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -26,29 +28,42 @@ func folder(t testing.TB, files map[string]string) string {
 	return dir
 }
 
-// readAll opens a batch and reads its kits, gathering once when that is needed.
+// readAll opens a batch and reads its kits, gathering once when that is needed. It does so by Each
+// and by Map, which must agree.
 func readAll(t testing.TB, path string, stdin string) ([]*Kit, error) {
 	t.Helper()
-	b, err := Open(path, Options{Characteristics: known, Stdin: strings.NewReader(stdin)})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer func() {
-		if err := b.Close(); err != nil {
-			t.Error(err)
+	read := func(read func(*Batch, func(*Kit) error) error) (kits []*Kit, err error) {
+		b, err := Open(path, Options{Characteristics: known, Stdin: strings.NewReader(stdin)})
+		if err != nil {
+			t.Fatal(err)
 		}
-	}()
-	var kits []*Kit
-	collect := func(k *Kit) error {
-		kits = append(kits, k)
-		return nil
-	}
-	err = b.Each(collect)
-	if scattered := (*ScatteredError)(nil); errors.As(err, &scattered) {
-		kits = nil
-		if err = b.Gather(err); err == nil {
-			err = b.Each(collect)
+		defer func() {
+			if err := b.Close(); err != nil {
+				t.Error(err)
+			}
+		}()
+		collect := func(k *Kit) error {
+			kits = append(kits, k)
+			return nil
 		}
+		err = read(b, collect)
+		if scattered := (*ScatteredError)(nil); errors.As(err, &scattered) {
+			kits = nil
+			if err = b.Gather(err); err == nil {
+				err = read(b, collect)
+			}
+		}
+		return kits, err
+	}
+	kits, err := read((*Batch).Each)
+	byMap, mapErr := read(func(b *Batch, fn func(*Kit) error) error {
+		return Map(context.Background(), b, 2, (*Kit).Clone, fn)
+	})
+	if fmt.Sprint(err) != fmt.Sprint(mapErr) {
+		t.Errorf("Each says %v, Map %v", err, mapErr)
+	}
+	if err == nil && !reflect.DeepEqual(kits, byMap) {
+		t.Error("Each and Map differ:", cmp.Diff(kits, byMap))
 	}
 	return kits, err
 }

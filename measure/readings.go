@@ -36,7 +36,7 @@ const maxTrial = 999
 
 // decode judges the cells of a row and converts them. Whether it is good, r.bad tells.
 func (w *readingRow) decode(r *row, gauges gaugeSet) (kit string, reading Reading) {
-	kit = r.name("kit", w.Kit)
+	kit = r.kit(w.Kit)
 	reading = Reading{
 		Datum:   Datum(r.word("datum", w.Datum, datumNames)),
 		Feature: Feature(r.word("feature", w.Feature, featureNames)),
@@ -62,6 +62,15 @@ func (w *readingRow) decode(r *row, gauges gaugeSet) (kit string, reading Readin
 		w.readNumbers(r, &reading, needs, u)
 	}
 	return kit, reading
+}
+
+// kit reads the kit's name. Who leaves it blank has mostly merged the cells of a kit's rows.
+func (r *row) kit(cell string) string {
+	if strings.TrimSpace(cell) == "" {
+		r.fail("kit", "kit is blank", "a name in every row; merged cells fill only their first")
+		return ""
+	}
+	return r.text("kit", cell)
 }
 
 // needs checks that datum, feature and kind go together.

@@ -22,7 +22,7 @@ func (f diskFile) open() (io.ReadCloser, error) { return os.Open(string(f)) }
 func (f diskFile) close() error                 { return nil }
 
 // spool is a stream that comes once, such as standard input. The first reading copies it to a
-// temporary file as it goes; later ones read that, after copying what was not yet read.
+// temporary file as it goes; later ones read that, and then on from where the first one stopped.
 type spool struct {
 	named string
 	in    io.Reader
@@ -34,10 +34,14 @@ func (s *spool) name() string { return s.named }
 
 func (s *spool) open() (io.ReadCloser, error) {
 	if s.copy != nil {
-		if _, err := io.Copy(s.copy, s.in); err != nil {
-			return nil, fmt.Errorf("copy %s to a temporary file: %w", s.named, err)
+		f, err := os.Open(s.copy.Name())
+		if err != nil {
+			return nil, err
 		}
-		return os.Open(s.copy.Name())
+		return struct {
+			io.Reader
+			io.Closer
+		}{io.MultiReader(f, io.TeeReader(s.in, s.copy)), f}, nil
 	}
 	f, err := os.CreateTemp("", "neckfit-*.csv")
 	if err != nil {

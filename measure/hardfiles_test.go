@@ -1,0 +1,214 @@
+package measure
+
+import (
+	"bytes"
+	"context"
+	"encoding/binary"
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+	"unicode/utf16"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+func inUTF16(text string, order binary.AppendByteOrder) string {
+	var out []byte
+	for _, unit := range utf16.Encode([]rune("\ufeff" + text)) {
+		out = order.AppendUint16(out, unit)
+	}
+	return string(out)
+}
+
+// Files in another coding or with old line ends, as far as that can be told for certain, say what
+// the same text says in UTF-8.
+func TestOtherCodings(t *testing.T) {
+	data, err := os.ReadFile("../testdata/measure/variants/excel-comma.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := strings.ReplaceAll(string(data), "\r\n", "\n")
+	returns := strings.ReplaceAll(text, "\n", "\r")
+	for name, variant := range map[string]string{
+		"UTF-16, low byte first":     inUTF16(text, binary.LittleEndian),
+		"UTF-16, high byte first":    inUTF16(text, binary.BigEndian),
+		"UTF-16 of a spreadsheet":    inUTF16(string(data), binary.LittleEndian),
+		"carriage returns":           returns,
+		"UTF-16 of carriage returns": inUTF16(returns, binary.BigEndian),
+	} {
+		kits, err := readAll(t, "-", variant)
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		if diff := cmp.Diff(wantVariants(), kits, noPlaces); diff != "" {
+			t.Errorf("%s: %s", name, diff)
+		}
+	}
+	pair := strings.Replace(onePocket, "A,", "A𝄞,", 1)
+	if kits, err := readAll(t, "-", inUTF16(strings.Replace(pair, "long", "", 1), binary.LittleEndian)); err != nil || kits[0].Name != "A𝄞" {
+		t.Errorf("a pair of surrogates: %v", err)
+	}
+	for _, broken := range []string{"\x00\xd8", "\x00\xdc", "\x00\xd8\x41\x00", "x"} {
+		_, err := readAll(t, "-", inUTF16("kit,datum,feature,kind\nA", binary.LittleEndian)+broken)
+		if err == nil || !strings.Contains(err.Error(), "is not UTF-8") {
+			t.Errorf("%q: got %v", broken, err)
+		}
+	}
+}
+
+// What a spreadsheet leaves at the end of rows and between blocks is passed over; cells that it
+// merged are not guessed.
+func TestSpreadsheetsLeftovers(t *testing.T) {
+	text := "kit,datum,feature,kind,station,size,,\n,,,,,,,\nA,body,pocket,width,40,63,,\n,,,,,\nA,body,pocket,width,50,63,,,,,,\n"
+	if kits := mustRead(t, text); len(kits) != 1 || len(kits[0].Readings) != 2 {
+		t.Errorf("got %v", kits)
+	}
+	_, err := readAll(t, "-", text+",body,pocket,width,60,63\n")
+	if diff := cmp.Diff([]string{"stdin:6:1: kit is blank, expected a name in every row; merged cells fill only their first"}, messages(err, "")); diff != "" {
+		t.Error(diff)
+	}
+}
+
+// A spreadsheet's own file is known by its first bytes, whatever its name.
+func TestSpreadsheetsOwnFile(t *testing.T) {
+	for _, magic := range []string{"PK\x03\x04", "\xD0\xCF\x11\xE0"} {
+		dir := folder(t, map[string]string{"readings.csv": magic + strings.Repeat("\x00\x01", 3000)})
+		_, err := readAll(t, dir, "")
+		if err == nil || !strings.Contains(err.Error(), "spreadsheet's own file") || !strings.Contains(err.Error(), "expected the table exported as CSV in UTF-8") {
+			t.Errorf("got %v", err)
+		}
+	}
+}
+
+// endless is a stream of one byte; it counts what was taken of it.
+type endless struct {
+	byte byte
+	n    int64
+}
+
+func (e *endless) Read(p []byte) (int, error) {
+	for i := range p {
+		p[i] = e.byte
+	}
+	e.n += int64(len(p))
+	return len(p), nil
+}
+
+// Of a line, a quote, a comment or a device without an end no more is taken than it needs to be refused.
+func TestNoEnd(t *testing.T) {
+	for _, c := range []struct {
+		begins string
+		byte   byte
+		want   string
+	}{
+		{"kit,datum,feature,kind\n", 'A', "stdin:2:1: the line is longer than 65536 bytes"},
+		{"kit,datum,feature,kind\n\"", '\n', "stdin:2:1: a quote is opened here and never closed"},
+		{"", 'A', "stdin:1:1: the line is longer than 65536 bytes"},
+		{"# ", 'A', "stdin:1:1: the line is longer than 65536 bytes"},
+		{"", 0, "stdin:1:1: this file is in UTF-16 without a byte-order mark, or is no text"},
+	} {
+		for _, way := range []string{"Each", "Map"} {
+			tail := &endless{byte: c.byte}
+			b, err := Open("-", Options{Stdin: io.MultiReader(strings.NewReader(c.begins), tail)})
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer b.Close()
+			err = b.Each(func(*Kit) error { return nil })
+			if way == "Map" {
+				err = Map(context.Background(), b, 2, (*Kit).Clone, func(*Kit) error { return nil })
+			}
+			if err == nil || !strings.HasPrefix(err.Error(), c.want) {
+				t.Errorf("%q: got %v", c.begins, err)
+			}
+			if tail.n > 32*maxRecord {
+				t.Errorf("%q: %d bytes were taken", c.begins, tail.n)
+			}
+		}
+	}
+}
+
+func TestDevicesAndPipes(t *testing.T) {
+	kits, err := readAll(t, os.DevNull, "")
+	if len(kits) != 0 || err == nil || !strings.HasPrefix(err.Error(), os.DevNull+":1:1: the file has no header") {
+		t.Errorf("a device: %v", err)
+	}
+	pipe := filepath.Join(t.TempDir(), "pipe")
+	if err := syscall.Mkfifo(pipe, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	text := tableOf(t, manyKits(3000))
+	done := make(chan error, 1)
+	go func() { done <- os.WriteFile(pipe, []byte(text), 0) }()
+	b, err := Open(pipe, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer b.Close()
+	n := 0
+	if err := Map(context.Background(), b, 2, func(*Kit) int { return 1 }, func(one int) error { n += one; return nil }); err != nil || n != 3000 {
+		t.Errorf("%d kits, %v", n, err)
+	}
+	if err := <-done; err != nil {
+		t.Error(err)
+	}
+	if err := b.Each(func(*Kit) error { n--; return nil }); err != nil || n != 0 {
+		t.Errorf("a second reading leaves %d kits, %v", n, err)
+	}
+}
+
+func TestFoldersAndLinks(t *testing.T) {
+	dir := folder(t, map[string]string{"there.csv": strings.Replace(onePocket, "long", "", 1)})
+	if _, err := Open(dir, Options{}); !errors.Is(err, fs.ErrNotExist) || !strings.HasPrefix(err.Error(), "the folder has no readings.csv") {
+		t.Errorf("a folder without readings: %v", err)
+	}
+	link := filepath.Join(dir, "readings.csv")
+	if err := os.Symlink("there.csv", link); err != nil {
+		t.Fatal(err)
+	}
+	if kits, err := readAll(t, dir, ""); err != nil || len(kits) != 1 {
+		t.Errorf("a link: %v", err)
+	}
+	if err := errors.Join(os.Remove(link), os.Symlink("nowhere.csv", link)); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Open(dir, Options{}); !errors.Is(err, fs.ErrNotExist) {
+		t.Errorf("a link to nothing: %v", err)
+	}
+	if err := errors.Join(os.Remove(link), os.Mkdir(link, 0o700)); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Open(dir, Options{}); err == nil || !strings.Contains(err.Error(), "is a folder, not a file") {
+		t.Errorf("a folder of that name: %v", err)
+	}
+}
+
+// closed is a source that may not be read.
+type closed struct{ memory }
+
+func (closed) open() (io.ReadCloser, error) {
+	return nil, &fs.PathError{Op: "open", Path: "readings.csv", Err: fs.ErrPermission}
+}
+
+// A file that may not be read is an error of reading. (Who runs the tests may read everything, so
+// the refusal is put in.)
+func TestUnreadable(t *testing.T) {
+	b := &Batch{Gauges: builtInGaugeSet(), errs: &collector{}, readings: closed{}}
+	emit := func(*Kit) error { t.Error("there is a kit"); return nil }
+	for way, err := range map[string]error{"Each": b.Each(emit), "Map": Map(context.Background(), b, 2, (*Kit).Clone, emit)} {
+		if !errors.Is(err, fs.ErrPermission) {
+			t.Errorf("%s: %v", way, err)
+		}
+	}
+	late := &Batch{Gauges: builtInGaugeSet(), errs: &collector{}, readings: &spool{named: "x", in: io.MultiReader(bytes.NewReader(manyRows(t, 20000)), &failing{})}}
+	late.Gauges = demoGauges(t)
+	defer late.Close()
+	if err := Map(context.Background(), late, 2, (*Kit).Clone, func(*Kit) error { return nil }); !errors.Is(err, errBroken) {
+		t.Errorf("a stream that breaks late: %v", err)
+	}
+}
