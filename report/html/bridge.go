@@ -10,7 +10,7 @@ import (
 	"neckfit/measure"
 )
 
-// close is the bridge from above at one scale both ways, the neck to the left.
+// closeUp is the bridge from above at one scale both ways, the neck to the left.
 type closeUp struct {
 	*scene
 	figure

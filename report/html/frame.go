@@ -42,8 +42,7 @@ func (f frame) heading(degrees float64) float64 {
 	return degrees - math.Atan2(-f.nx, f.ny)*180/math.Pi
 }
 
-// lastFret is the place of the last fret by the equal-tempered rule (DESIGN of the fit: station(n)
-// = L (1 - 2^(-n/12))); 0 where the scale is not known.
+// fretAt is how far fret n stands from the nut by the rule of equal temperament, L (1 - 2^(-n/12)).
 func fretAt(scale float64, n int) float64 { return scale * (1 - math.Pow(2, -float64(n)/12)) }
 
 // scene is what the drawings of a kit share.

@@ -29,7 +29,7 @@ var templates = template.Must(template.ParseFS(files, "page.tmpl", "kit.tmpl"))
 // Options steer the page.
 type Options struct {
 	Batch  string // what was checked, such as the folder's name as the user gave it; may be ""
-	Remedy remedy.Options
+	Remedy remedy.Options // the shelf and the costs that plans are made from
 }
 
 // New gives a writer of one page, which satisfies report.Writer. Results should come from a Check

@@ -14,25 +14,25 @@ import (
 
 // kit is what the template lays out of one kit: words, and drawings ready made.
 type kit struct {
-	Number                    int
-	Name, Verdict, Word       string
-	Headline, ReadAgain       string
-	Swing, Adjusted           string
-	Cautions, Warnings        []string
-	Groups                    []group
-	Free                      []line
-	Missing, Advice, Basis    []note
-	Sources                   []string
-	Plan, Strip, Pocket, Seat template.HTML
-	Side                      template.HTML
-	NoDrawing                 string
-	Budgets                   []budget
-	Residuals                 []residualRow
-	Suspects                  []suspect
-	Remedy                    *advice
-	Works                     string // of the recommended plan; "" for none
-	level                     remedy.Level
-	plan                      *remedy.Plan
+	Number                 int
+	Name, Verdict, Word    string
+	Headline, ReadAgain    string
+	Swing, Adjusted        string
+	Cautions, Warnings     []string
+	Groups                 []group
+	Free                   []line
+	Missing, Advice, Basis []note
+	Sources                []string
+	Plan, Strip, Pocket    template.HTML
+	Bridge, Side           template.HTML
+	NoDrawing              string
+	Budgets                []budget
+	Residuals              []residualRow
+	Suspects               []suspect
+	Remedy                 *advice
+	Works                  string // of the recommended plan; "" for none
+	level                  remedy.Level
+	plan                   *remedy.Plan
 }
 
 // group is the rows of one class.
@@ -213,7 +213,7 @@ func (k *kit) draw(r *fit.Result, o remedy.Options) {
 		s.plan = k.plan
 		s.schedule, _ = remedy.Drill(r, k.plan, o) // an error is that the plan drills nothing: there is nothing to draw
 	}
-	k.Plan, k.Strip, k.Pocket, k.Seat, k.Side = planView(s), sideways(s), pocketView(s), bridgeView(s), sideView(s)
+	k.Plan, k.Strip, k.Pocket, k.Bridge, k.Side = planView(s), sideways(s), pocketView(s), bridgeView(s), sideView(s)
 }
 
 // Budgets are shown of what matters most and of what is in question, the largest parts of each.
