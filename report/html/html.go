@@ -28,7 +28,7 @@ var templates = template.Must(template.ParseFS(files, "page.tmpl", "kit.tmpl"))
 
 // Options steer the page.
 type Options struct {
-	Batch  string // what was checked, such as the folder's name as the user gave it; may be ""
+	Batch  string         // what was checked, such as the folder's name as the user gave it; may be ""
 	Remedy remedy.Options // the shelf and the costs that plans are made from
 }
 
