@@ -41,7 +41,7 @@ type program struct {
 
 // run is the whole program but for the exit.
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	signal.Ignore(syscall.SIGPIPE) // a closed pipe shall be an error of Write, so that files are tidied up
+	signal.Ignore(outputSignals...) // a closed pipe or a file at its limit shall be an error of Write, so that files are tidied up
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once
