@@ -21,11 +21,10 @@ const distinct = 200
 // kept says which readings of a full survey a kit keeps, by their number among those of the
 // feature and kind, so that forty are left and the fit is still determined.
 var kept = map[measure.Feature][]int{
-	measure.EdgeBass: {0, 3}, measure.EdgeTreble: {0, 3}, measure.Nut: {0, 1}, measure.Fret: {5, 8}, measure.NutSlot: {0, 3},
+	measure.EdgeBass: {0, 1, 3}, measure.EdgeTreble: {0, 2, 3}, measure.Nut: {0, 1}, measure.Fret: {5, 8}, measure.NutSlot: {0, 3},
 	measure.HeelBass: {0, 2}, measure.HeelTreble: {0, 2}, measure.HeelEnd: {0, 1}, measure.HeelCorner: {0, 1},
 	measure.PocketBass: {0, 2}, measure.PocketTreble: {0, 2}, measure.PocketEnd: {0, 1}, measure.PocketCorner: {0, 1},
 	measure.BridgeScrew: {0, 1, 2, 3, 4}, measure.PlateScrew: {0, 1, 2, 3, 4}, measure.Saddle: {0, 3},
-	measure.SaddleFront: {0}, measure.SaddleBack: {0},
 }
 
 // surveys simulates the distinct kits.
