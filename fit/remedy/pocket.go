@@ -77,8 +77,8 @@ func (k *kit) thicknesses(t treatment) []float64 {
 }
 
 // mostEnds is how many of a group's treatments at one place are searched on: those that leave the
-// gap likeliest to pass. All of these pass nearly surely, or none does.
-const mostEnds = 12
+// gap likeliest to pass. With the built-in shelf a gap within its limits has about so many.
+const mostEnds = 20
 
 // ratedEnds are ends and how likely they leave the gap's rows to pass.
 type ratedEnds struct {

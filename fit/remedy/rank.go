@@ -33,7 +33,7 @@ func (k *kit) advise(drafts []*draft) *Advice {
 
 // plan works a draft out in full.
 func (k *kit) plan(d *draft) Plan {
-	actions := d.actions
+	actions := inOrder(d.actions)
 	if len(actions) == 0 {
 		actions = []Action{{Work: measure.Leave}}
 	}

@@ -72,7 +72,7 @@ func (s *shelf) std(w measure.Work) float64 { return s.costs[w].Worst / worst }
 // common practice, no source.
 const taperMinutes = 10
 
-// minutes is the sum over a plan. The neck is set anew only once, whatever is done to its pocket.
+// minutes is the sum over a plan.
 func (s *shelf) minutes(actions []Action) float64 {
 	sum := 0.0
 	for _, a := range actions {
