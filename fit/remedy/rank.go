@@ -66,9 +66,9 @@ func (k *kit) predict(r *row, d *draft) Predicted {
 	return out
 }
 
-// rank puts first what is within reach of the best; among those reversible beats lasting, then
-// fewer actions, then fewer minutes, then the likelier, then the smaller worst case at the bridge.
-// What is out of reach follows by probability.
+// rank puts first what is within reach of the best. Among those, reversible beats a little wood cut,
+// and that beats holes plugged; then fewer actions, fewer minutes, the likelier, and the smaller worst
+// case at the bridge. What is out of reach follows by probability.
 func rank(plans []Plan) {
 	best := 0.0
 	for i := range plans {
