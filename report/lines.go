@@ -108,10 +108,3 @@ func plainText(text string) bool {
 	}
 	return text[0] != ' '
 }
-
-// appendJSON is one line of NewJSONL.
-func appendJSON(to []byte, r *fit.Result) ([]byte, error) {
-	b := bytes.NewBuffer(to)
-	err := NewJSONL(b).Kit(r)
-	return b.Bytes(), err
-}
