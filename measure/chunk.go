@@ -105,7 +105,7 @@ func (r *chunkReader) begin(c *chunk, name string, line int) {
 	}
 	k := stretch{name: name, from: len(c.readings)}
 	if whole, ok := r.batch.gathered[name]; ok {
-		k.gathered, k.first = whole, whole.Readings[0].Place.Line == line
+		k.gathered, k.first = whole, len(whole.Readings) > 0 && whole.Readings[0].Place.Line == line
 	} else {
 		k.hash = maphash.String(r.seed, name)
 		r.repeats.begin()

@@ -23,13 +23,13 @@ type outcomes struct {
 }
 
 // gathering reads a batch by either way, gathering once when that is needed.
-func gathering(b *Batch, read func(func(*Kit) error) error) outcomes {
+func gathering(read func(func(*Kit) error) error, gather func(error) error) outcomes {
 	var o outcomes
 	collect := func(k *Kit) error { o.kits = append(o.kits, k); return nil }
 	err := read(collect)
 	if scattered := (*ScatteredError)(nil); errors.As(err, &scattered) {
 		o.kits = nil
-		if err = b.Gather(err); err == nil {
+		if err = gather(err); err == nil {
 			err = read(collect)
 		}
 	}
@@ -40,12 +40,19 @@ func gathering(b *Batch, read func(func(*Kit) error) error) outcomes {
 }
 
 func byMap(b *Batch, workers int) outcomes {
-	return gathering(b, func(fn func(*Kit) error) error {
+	return gathering(func(fn func(*Kit) error) error {
 		return Map(context.Background(), b, workers, (*Kit).Clone, fn)
-	})
+	}, b.Gather)
 }
 
-func byEach(b *Batch) outcomes { return gathering(b, b.Each) }
+// byEach goes by way of gocsv in everything.
+func byEach(b *Batch) outcomes {
+	return gathering(b.Each, func(err error) error {
+		whole, err := b.gatherAll(err.(*ScatteredError).Kits)
+		b.gathered = whole
+		return err
+	})
+}
 
 // twins reads the same text through gocsv and around it.
 func twins(t testing.TB, text []byte) {

@@ -40,6 +40,19 @@ func (p *plainRepeats) add(g *Reading) bool {
 	return p.put(keyOf(g))
 }
 
+// none tells whether no kit has a reading twice.
+func (p *plainRepeats) none(kits map[string]*Kit) bool {
+	for _, k := range kits {
+		p.begin()
+		for i := range k.Readings {
+			if !p.add(&k.Readings[i]) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
 func (p *plainRepeats) put(key plainKey) bool {
 	for i := key.hash() & uint64(len(p.slots)-1); ; i = (i + 1) & uint64(len(p.slots)-1) {
 		s := &p.slots[i]

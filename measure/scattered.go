@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"hash/maphash"
+	"maps"
 	"strings"
 )
 
@@ -66,30 +67,87 @@ func (b *Batch) Gather(err error) error {
 	if !errors.As(err, &scattered) {
 		return err
 	}
+	whole, err := b.gatherPlain(scattered.Kits)
+	if err == errNotPlain {
+		whole, err = b.gatherAll(scattered.Kits)
+	}
+	if err != nil {
+		return err
+	}
 	if b.gathered == nil {
 		b.gathered = map[string]*Kit{}
 	}
-	seen := map[string]repeats{}
-	for _, name := range scattered.Kits {
-		b.gathered[name] = b.blankKit(name)
+	maps.Copy(b.gathered, whole)
+	return nil
+}
+
+// gatherPlain reads a file whose rows are all plain.
+func (b *Batch) gatherPlain(names []string) (map[string]*Kit, error) {
+	in, err := b.readings.open()
+	if err != nil {
+		return nil, err
+	}
+	defer in.Close()
+	c, err := newCutter(in)
+	if err != nil {
+		return nil, err
+	}
+	whole := b.blankKits(names)
+	reader := newChunkReader(&Batch{Gauges: b.Gauges, readings: b.readings}, c.split.layout, maphash.MakeSeed())
+	var signed decimals
+	for k := new(chunk); !k.last; {
+		c.next(k)
+		if k.err != nil {
+			return nil, k.err
+		}
+		if !k.odd {
+			reader.read(k)
+		}
+		if k.odd || !signed.agree(k.signed) {
+			return nil, errNotPlain
+		}
+		for _, s := range k.kits {
+			if kit, ok := whole[s.name]; ok {
+				kit.Readings = append(kit.Readings, k.readings[s.from:s.to]...)
+			}
+		}
+	}
+	if !reader.repeats.none(whole) {
+		return nil, errNotPlain
+	}
+	return whole, nil
+}
+
+func (b *Batch) blankKits(names []string) map[string]*Kit {
+	kits := map[string]*Kit{}
+	for _, name := range names {
+		kits[name] = b.blankKit(name)
+	}
+	return kits
+}
+
+// gatherAll is gatherPlain by way of gocsv.
+func (b *Batch) gatherAll(names []string) (map[string]*Kit, error) {
+	whole, seen := b.blankKits(names), map[string]repeats{}
+	for _, name := range names {
 		seen[name] = repeats{}
 	}
 	errs := b.errs.clone()
-	err = b.rows(errs, func(w *readingRow, r *row) error {
+	err := b.rows(errs, func(w *readingRow, r *row) error {
 		name := strings.TrimSpace(w.Kit)
 		if repeats, ok := seen[name]; ok {
 			_, reading := w.decode(r, b.Gauges)
 			if !r.bad {
 				repeats.check(&reading, r)
 			}
-			b.gathered[name].Readings = append(b.gathered[name].Readings, reading)
+			whole[name].Readings = append(whole[name].Readings, reading)
 		}
 		return nil
 	})
 	if err != nil {
-		return err
+		return nil, err
 	}
-	return errs.err()
+	return whole, errs.err()
 }
 
 // pass is one Each.
