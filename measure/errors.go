@@ -93,5 +93,5 @@ func (c *collector) err() error {
 
 // fault is what is wrong with a cell before anyone asks where it stands.
 type fault struct {
-	column, what, expected string
+	what, expected string
 }

@@ -10,8 +10,10 @@ func Empty() Box {
 	return Box{Point{math.Inf(1), math.Inf(1)}, Point{math.Inf(-1), math.Inf(-1)}}
 }
 
-// Width is along x and Height along y, in mm.
-func (b Box) Width() float64  { return b.Max.X - b.Min.X }
+// Width is along x, in mm.
+func (b Box) Width() float64 { return b.Max.X - b.Min.X }
+
+// Height is along y, in mm.
 func (b Box) Height() float64 { return b.Max.Y - b.Min.Y }
 
 // Around is the least box that holds both.

@@ -5,6 +5,7 @@ import "fmt"
 // Paper is a size of sheet.
 type Paper uint8
 
+// The papers.
 const (
 	A4     Paper = iota // 210 x 297 mm, ISO 216
 	Letter              // 8.5 x 11 in, 215.9 x 279.4 mm

@@ -88,7 +88,6 @@ func inMM(t *testing.T, text string) float64 {
 // svgReader follows the nesting of a file.
 type svgReader struct {
 	*found
-	prefix string
 	tags   []string
 	at     []affine
 	inText bool

@@ -3,6 +3,7 @@ package draw
 // Ink is a colour. None means anything alone: what it sets apart, a dash or a shape sets apart too.
 type Ink uint8
 
+// The inks.
 const (
 	Black Ink = iota
 	DarkGrey
@@ -41,6 +42,7 @@ func (i Ink) rgb() (r, g, b int) {
 // Dash is how a line is broken.
 type Dash uint8
 
+// The dashes.
 const (
 	Solid  Dash = iota
 	Dashed      // hidden or old things
@@ -66,6 +68,7 @@ func (d Dash) lengths() []float64 {
 // Fill is what a closed outline or a circle has inside.
 type Fill uint8
 
+// The fills.
 const (
 	Open    Fill = iota // nothing
 	Hatched             // lines at 45 degrees in the ink
@@ -94,6 +97,7 @@ func (s Style) width() float64 {
 // Anchor is the side of the writing that lies at its place, as the reader sees it.
 type Anchor uint8
 
+// The anchors.
 const (
 	Left Anchor = iota
 	Middle

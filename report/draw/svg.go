@@ -32,7 +32,7 @@ func svgDocument(w io.Writer, box Box, prefix, title string, d *Drawing) error {
 }
 
 // printf leaves a failure of the writer to Flush, which reports it.
-func (c *svgCanvas) printf(format string, args ...any) { fmt.Fprintf(c.w, format, args...) }
+func (c *svgCanvas) printf(format string, args ...any) { _, _ = fmt.Fprintf(c.w, format, args...) }
 
 func (c *svgCanvas) path(points []Point, closed bool, s Style) {
 	var b strings.Builder

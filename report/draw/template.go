@@ -8,6 +8,7 @@ import (
 // Action is what to do at a hole. The zero value is none of them, and a mistake.
 type Action uint8
 
+// The actions.
 const (
 	_            Action = iota
 	Keep                // the hole stays and is used

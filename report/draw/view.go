@@ -3,6 +3,7 @@ package draw
 // Turn is which way the neck points on the page.
 type Turn uint8
 
+// The turns.
 const (
 	NeckUp   Turn = iota // stations run down the page; bass is on the left unless mirrored
 	NeckLeft             // stations run to the right; treble is at the top unless mirrored
