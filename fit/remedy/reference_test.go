@@ -23,10 +23,7 @@ type reference struct {
 
 // walls are the thicknesses (above 0) and depths (below) that a level has on one wall at one end.
 func (e *reference) walls() []float64 {
-	list := []float64{0}
-	for _, s := range e.sizes(measure.SideStock) {
-		list = append(list, s)
-	}
+	list := append([]float64{0}, e.sizes(measure.SideStock)...)
 	if e.level >= Trimmed {
 		list = append(list, -0.2, -0.5)
 	}

@@ -84,16 +84,6 @@ func (s *shelf) minutes(actions []Action) float64 {
 	return sum
 }
 
-// atLeast is the smallest piece of a kind that is not smaller than a size.
-func (s *shelf) atLeast(k measure.StockKind, size float64) (measure.Stock, bool) {
-	for _, p := range s.stock[k] {
-		if p.Size >= size {
-			return p, true
-		}
-	}
-	return measure.Stock{}, false
-}
-
 // nearest is the piece of a kind nearest to a size.
 func (s *shelf) nearest(k measure.StockKind, size float64) (measure.Stock, bool) {
 	best, found := measure.Stock{}, false
