@@ -3,10 +3,12 @@ package report
 import (
 	"bytes"
 	"encoding/csv"
+	"encoding/json"
 	"strconv"
 	"strings"
 
 	"neckfit/fit"
+	"neckfit/fit/remedy"
 )
 
 // Lines is a format in which every kit stands by itself. Unlike a Writer it keeps nothing, so kits
@@ -26,6 +28,26 @@ func LinesOf(format string) (Lines, bool) {
 		return Lines{func(*fit.Result) []byte { return nil }, appendJSON}, true
 	}
 	return Lines{}, false
+}
+
+// JSONLWithRemedies is jsonl with one more field for every kit that does not pass: remedy, the
+// object that the remedies' own jsonl has, with the recommended plan alone. Results must have been
+// checked with Options.Model.
+func JSONLWithRemedies(o remedy.Options) Lines {
+	plain, _ := LinesOf("jsonl")
+	return Lines{plain.header, func(to []byte, r *fit.Result) ([]byte, error) {
+		to, err := plain.kit(to, r)
+		if err != nil || r.Verdict == fit.Pass {
+			return to, err
+		}
+		advice, err := json.Marshal(jsonAdviceOf(r, remedy.For(r, o), 1))
+		if err != nil {
+			return to, err
+		}
+		end := len(to) - len("}\n")
+		to = append(append(to[:end], `,"remedy":`...), advice...)
+		return append(to, "}\n"...), nil
+	}}
 }
 
 // Header is what stands above the kits. Any kit's result has its characteristics.

@@ -73,15 +73,20 @@ func (j *remedyJSONL) Kit(r *fit.Result, a *remedy.Advice) error {
 	if err := check(r); err != nil {
 		return err
 	}
-	out := jsonAdvice{Kit: r.Kit, Verdict: verdictWord(r.Verdict), Why: a.Why, Cannot: append([]string{}, a.Cannot...), Untried: append([]string{}, a.Untried...)}
-	for i := range a.Plans[:min(j.plans, len(a.Plans))] {
+	return j.out.Encode(jsonAdviceOf(r, a, j.plans))
+}
+
+// jsonAdviceOf is a kit's advice with so many plans at most.
+func jsonAdviceOf(r *fit.Result, a *remedy.Advice, plans int) *jsonAdvice {
+	out := &jsonAdvice{Kit: r.Kit, Verdict: verdictWord(r.Verdict), Why: a.Why, Cannot: append([]string{}, a.Cannot...), Untried: append([]string{}, a.Untried...)}
+	for i := range a.Plans[:min(plans, len(a.Plans))] {
 		p := &a.Plans[i]
 		if handles(p) {
 			out.Cautions = remedy.Cautions()
 		}
 		out.Plans = append(out.Plans, jsonPlanOf(r, p))
 	}
-	return j.out.Encode(&out)
+	return out
 }
 
 func (j *remedyJSONL) Close() error { return nil }

@@ -19,7 +19,7 @@ import (
 // checkOptions are check's flags and its argument.
 type checkOptions struct {
 	path, format, rule, kit, out, colour string
-	full                                 bool
+	full, remedies                       bool
 	remedy                               remedy.Options // of the batch, for a page
 }
 
@@ -49,6 +49,9 @@ is. html is one page with drawings for a browser, on paper or on a phone, which 
 		Args: oneArgument("the PATH of a batch"),
 		RunE: func(c *cobra.Command, args []string) error {
 			o.path = args[0]
+			if o.remedies && o.format != "jsonl" {
+				return misusef("--remedy goes with --format jsonl; neckfit remedy has it as text, and html shows it anyhow")
+			}
 			return p.check(c.Context(), o)
 		},
 	}
@@ -57,6 +60,7 @@ is. html is one page with drawings for a browser, on paper or on a phone, which 
 	f.Var(newChoice(&o.rule, "guarded", "simple"), "rule", "guarded: pass or fail only at 95 % probability; simple: value against limits")
 	f.StringVar(&o.kit, "kit", "", "only the kit of this `name`, with its whole table")
 	f.BoolVar(&o.full, "full", false, "the whole table of every kit, after the list")
+	f.BoolVar(&o.remedies, "remedy", false, "with jsonl: the recommended remedy of every kit that does not pass, too")
 	f.StringVar(&o.out, "out", "", "write the results to this `file` instead of standard output")
 	f.Var(newChoice(&o.colour, "auto", "never", "always"), "color", "colour the text; auto: on a terminal, unless NO_COLOR is set")
 	return c
@@ -129,6 +133,14 @@ func (p *program) judge(ctx context.Context, batch *measure.Batch, out *output, 
 	return p.pass(ctx, batch, out, o)
 }
 
+// lines is the format when its kits stand by themselves.
+func (o checkOptions) lines() (report.Lines, bool) {
+	if o.remedies {
+		return report.JSONLWithRemedies(o.remedy), true
+	}
+	return report.LinesOf(o.format)
+}
+
 // pageFormat is the format with drawings, which need the kit's geometry.
 const pageFormat = "html"
 
@@ -159,8 +171,10 @@ func (o checkOptions) colours(p *program) bool {
 }
 
 func (o checkOptions) fit(batch *measure.Batch) fit.Options {
-	drawn := o.format == pageFormat // only the page shows geometry and budgets
-	options := fit.Options{Rule: fit.Guarded, Limits: batch.Limits, Specs: batch.Specs, Model: drawn, Brief: !drawn}
+	drawn := o.format == pageFormat // only the page shows budgets
+	options := fit.Options{
+		Rule: fit.Guarded, Limits: batch.Limits, Specs: batch.Specs, Model: drawn || o.remedies, Brief: !drawn,
+	}
 	if o.rule == "simple" {
 		options.Rule = fit.Simple
 	}

@@ -38,7 +38,7 @@ func (p *program) pass(ctx context.Context, batch *measure.Batch, out *output, o
 			found.passing++
 		}
 	}
-	if lines, ok := report.LinesOf(o.format); ok {
+	if lines, ok := o.lines(); ok {
 		return &found, o.passLines(ctx, batch, out, lines, count)
 	}
 	return &found, p.passResults(ctx, batch, out, o, count)
