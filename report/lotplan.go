@@ -17,8 +17,10 @@ func (s *sheet) inspection(l *delivery.Lot, seed uint64) {
 	}
 	s.section(text + ".")
 	s.lines = append(s.lines, indent(planRows(a))...)
-	s.drawn(a, seed)
-	s.unsure(a)
+	s.add("  ", drawnWords(a, seed))
+	for _, line := range unsureWords(a) {
+		s.add("  ", line)
+	}
 	for i := range a.ByClass {
 		s.add("  ", riskWords(&a.ByClass[i]))
 	}
@@ -49,36 +51,36 @@ func planRows(a *delivery.Acceptance) []string {
 	return grid("lrrrrrrl", rows)
 }
 
-// drawn names the sample.
-func (s *sheet) drawn(a *delivery.Acceptance, seed uint64) {
+// drawnWords names the sample; "" where none was drawn.
+func drawnWords(a *delivery.Acceptance, seed uint64) string {
 	switch {
 	case len(a.Drawn) == 0:
-		return
+		return ""
 	case len(a.Drawn) == a.Size:
-		s.add("  ", "The sample is the whole lot.")
-		return
+		return "The sample is the whole lot."
 	}
 	from := ""
 	if a.FromRead {
 		from = ", from the kits that were checked"
 	}
-	s.add("  ", fmt.Sprintf("Drawn with seed %d%s: %s.", seed, from, all(a.Drawn)))
+	return fmt.Sprintf("Drawn with seed %d%s: %s.", seed, from, all(a.Drawn))
 }
 
-// unsure says how each unsure kit and each without a reading was counted.
-func (s *sheet) unsure(a *delivery.Acceptance) {
+// unsureWords say how each unsure kit and each without a reading was counted.
+func unsureWords(a *delivery.Acceptance) (lines []string) {
 	how := "not counted as good: they keep the decision open where they matter"
 	if a.UnsureBad {
 		how = "counted as bad"
 	}
 	for _, c := range a.ByClass {
 		if len(c.UnsureKits) > 0 {
-			s.add("  ", fmt.Sprintf("Unsure in %s characteristics, %s: %s.", c.Class, how, all(c.UnsureKits)))
+			lines = append(lines, fmt.Sprintf("Unsure in %s characteristics, %s: %s.", c.Class, how, all(c.UnsureKits)))
 		}
 		if len(c.BlankKits) > 0 {
-			s.add("  ", fmt.Sprintf("Without a measured %s characteristic, not counted as good: %s.", c.Class, all(c.BlankKits)))
+			lines = append(lines, fmt.Sprintf("Without a measured %s characteristic, not counted as good: %s.", c.Class, all(c.BlankKits)))
 		}
 	}
+	return lines
 }
 
 // riskWords are the plan's risks in plain words.

@@ -36,17 +36,21 @@ func processRow(p *delivery.Process) []string {
 		return row
 	}
 	row[3], row[4], row[5] = small(p.SD), small(p.Spread.Measurement), small(p.Spread.Product)
-	if t := p.Tolerance; t != nil {
-		switch {
-		case math.IsInf(t.Low, -1):
-			row[6] = "up to " + small(t.High)
-		case math.IsInf(t.High, 1):
-			row[6] = small(t.Low) + " and up"
-		default:
-			row[6] = small(t.Low) + " to " + small(t.High)
-		}
-	}
+	row[6] = toleranceWords(p.Tolerance)
 	return row
+}
+
+// toleranceWords is where 95 % of the process lie; "" where that is not known.
+func toleranceWords(t *lot.Interval) string {
+	switch {
+	case t == nil:
+		return ""
+	case math.IsInf(t.Low, -1):
+		return "up to " + small(t.High)
+	case math.IsInf(t.High, 1):
+		return small(t.Low) + " and up"
+	}
+	return small(t.Low) + " to " + small(t.High)
 }
 
 // small writes a length or an angle to a thousandth, large ones to a hundredth.
@@ -65,8 +69,20 @@ func indexWords(x lot.Index) string {
 	return fixed(x.Value, 2) + " " + fixed(x.Low, 1) + ".." + fixed(x.High, 1)
 }
 
-// lotNotes groups the warnings: one that holds for many characteristics is said once.
+// lotNotes adds the warnings.
 func (s *sheet) lotNotes(l *delivery.Lot) {
+	lines := noteWords(l)
+	if len(lines) == 0 {
+		return
+	}
+	s.section("Notes:")
+	for _, line := range lines {
+		s.add("  - ", line)
+	}
+}
+
+// noteWords groups the warnings: one that holds for many characteristics is said once.
+func noteWords(l *delivery.Lot) (lines []string) {
 	var order []string
 	of := map[string][]string{}
 	note := func(text, name string) {
@@ -87,15 +103,12 @@ func (s *sheet) lotNotes(l *delivery.Lot) {
 			note(w, p.Name)
 		}
 	}
-	if len(order) == 0 {
-		return
-	}
-	s.section("Notes:")
 	for _, text := range order {
 		names := of[text]
 		if len(names) == len(l.Processes) && len(names) > 1 {
 			names = []string{"every characteristic"}
 		}
-		s.add("  - ", strings.Join(names, ", ")+": "+text+".")
+		lines = append(lines, strings.Join(names, ", ")+": "+text+".")
 	}
+	return lines
 }

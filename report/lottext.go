@@ -25,10 +25,13 @@ func lotText(r *delivery.Report) []string {
 		s.lot(l, r.Seed)
 	}
 	s.section("")
-	s.add("", "Intervals are for 95 %; 95 % of kits: a normal tolerance interval. Cp and Cpk rest on the spread from one kit to the next, Pp and Ppk on that of all kits. "+
-		"Spread: standard deviation. Gauges: what of it is our own measuring; product: what is left. Plans: MIL-STD-105E, single sampling.")
+	s.add("", lotNote)
 	return s.lines
 }
+
+// lotNote says what the numbers of a delivery are.
+const lotNote = "Intervals are for 95 %; 95 % of kits: a normal tolerance interval. Cp and Cpk rest on the spread from one kit to the next, Pp and Ppk on that of all kits. " +
+	"Spread: standard deviation. Gauges: what of it is our own measuring; product: what is left. Plans: MIL-STD-105E, single sampling."
 
 // lotsHeadline counts the decisions and names the lots.
 func lotsHeadline(r *delivery.Report) string {

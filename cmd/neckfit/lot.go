@@ -8,6 +8,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -15,6 +16,7 @@ import (
 	"neckfit/fit/lot/sampling"
 	"neckfit/measure"
 	"neckfit/report"
+	"neckfit/report/html"
 )
 
 // lotOptions are lot's flags and its arguments.
@@ -88,7 +90,7 @@ input, 3 cannot read or write.`,
 
 func (o *lotOptions) flags(c *cobra.Command) {
 	f := c.Flags()
-	f.Var(newChoice(&o.format, report.Formats()...), "format", "how to write the results")
+	f.Var(newChoice(&o.format, append(report.Formats(), pageFormat)...), "format", "how to write the results")
 	f.Var(newChoice(&o.rule, "guarded", "simple"), "rule", "guarded: pass or fail only at 95 % probability; simple: value against limits")
 	f.StringVar(&o.out, "out", "", "write the results to this `file` instead of standard output")
 	f.Var(newChoice(&o.level, levels...), "level", "inspection level")
@@ -125,6 +127,9 @@ func (o *lotOptions) settle(c *cobra.Command) (err error) {
 		return misusef("--rule is for kits that are still to be checked; those of a .jsonl file are judged already")
 	}
 	o.severityOf, o.severityFixed = severities[o.severity], c.Flags().Changed("severity")
+	if o.sample > 0 && o.format == pageFormat {
+		return misusef("--sample has no page: use another --format")
+	}
 	if o.history != "" && o.severityFixed {
 		return misusef("--history says how to inspect, and so does --severity: leave one out")
 	}
@@ -181,7 +186,12 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 	if o.history != "" {
 		inputs = append(append([]string(nil), o.paths...), o.history)
 	}
-	if err := p.write(o.out, inputs, func(w io.Writer) error { return report.Lot(o.format, w, judged) }); err != nil {
+	if err := p.write(o.out, inputs, func(w io.Writer) error {
+		if o.format == pageFormat {
+			return html.Lot(w, judged, strings.Join(o.paths, ", "))
+		}
+		return report.Lot(o.format, w, judged)
+	}); err != nil {
 		return err
 	}
 	if !judged.Accepted() {

@@ -127,25 +127,37 @@ func (s *series) count(v fit.Verdict) int {
 
 // page is what the templates of the whole page take.
 type page struct {
-	Title, Batch string
-	Style        template.CSS
-	Script       template.JS
-	Count        int
-	Only         template.HTML
-	Tally        []tally
-	Todo         []work
-	Rows         []row
-	Charts       []chart
-	MoreCharts   []chart
-	Names        []choice
-	Data         pageData
-	Note         string
+	shell
+	Count      int
+	Only       template.HTML
+	Tally      []tally
+	Todo       []work
+	Rows       []row
+	Charts     []chart
+	MoreCharts []chart
+	Names      []choice
+	Data       pageData
+	Note       string
 }
 
 type tally struct {
 	Verdict, Word string
 	N             int
 	Percent       string
+}
+
+// tallyOf counts kits by verdict, the worst first; those that no kit has are left out.
+func tallyOf(counts [fit.Fail + 1]int) (list []tally) {
+	all := 0
+	for _, n := range counts {
+		all += n
+	}
+	for _, v := range []fit.Verdict{fit.Fail, fit.Unsure, fit.Pass, fit.NotJudged, fit.NotMeasured} {
+		if n := counts[v]; n > 0 {
+			list = append(list, tally{report.VerdictWord(v), wordOf(v), n, num(100 * float64(n) / float64(all))})
+		}
+	}
+	return list
 }
 
 type choice struct {
@@ -172,20 +184,12 @@ type pageData struct {
 }
 
 func (b *batch) page(o Options) *page {
-	p := &page{
-		Batch: report.Harmless(o.Batch), Style: template.CSS(asset("style.css")), //nolint:gosec // our own file
-		Script: template.JS(asset("script.js")), Count: len(b.Rows), Rows: b.Rows, Note: report.UncertaintyNote, //nolint:gosec // our own file
-	}
-	p.Title = fmt.Sprintf("Fit of %d kits", len(b.Rows))
+	p := &page{shell: newShell(fmt.Sprintf("Fit of %d kits", len(b.Rows)), o.Batch), Count: len(b.Rows), Rows: b.Rows, Note: report.UncertaintyNote}
 	if len(b.Rows) == 1 {
 		p.Title = "Fit of " + b.Rows[0].Name
 		return p
 	}
-	for _, v := range []fit.Verdict{fit.Fail, fit.Unsure, fit.Pass, fit.NotJudged, fit.NotMeasured} {
-		if n := b.tally[v]; n > 0 {
-			p.Tally = append(p.Tally, tally{report.VerdictWord(v), wordOf(v), n, num(100 * float64(n) / float64(len(b.Rows)))})
-		}
-	}
+	p.Tally = tallyOf(b.tally)
 	p.Todo = b.todo()
 	for i, s := range b.series {
 		if s == nil || len(s.values) == 0 {

@@ -207,8 +207,8 @@ func (s *series) sequence() (template.HTML, []string) {
 	low, high := s.span()
 	low, high = math.Min(low, chart.Centre), math.Max(high, chart.Centre)
 	const top, bottom = 28.0, 146.0
-	x, y := between(0, float64(len(s.values)-1), chartLeft+8, chartWidth-chartLeft-44), between(low, high, bottom, top)
-	right := chartWidth - chartLeft - 40
+	x, right := s.steps()
+	y := between(low, high, bottom, top)
 	level := func(class string, v float64, word string) {
 		if v < low || v > high {
 			return
@@ -236,7 +236,7 @@ func (s *series) sequence() (template.HTML, []string) {
 	for i, v := range s.values {
 		at := point{x.of(float64(i)), y.of(math.Min(math.Max(v, low), high))}
 		if odd[i] {
-			signals += "M" + near(at.x-5.5) + " " + near(at.y) + "l5.5-5.5 5.5 5.5-5.5 5.5z"
+			signals += diamondAt(at)
 			continue
 		}
 		dots += dot(at)
@@ -247,6 +247,16 @@ func (s *series) sequence() (template.HTML, []string) {
 	}
 	f.text("note", point{chartLeft, 16}, "in the order of the batch; diamonds break a run rule")
 	return f.svg("fig", fmt.Sprintf("Individuals chart of %s: %d values, %d signals.", s.name, len(s.values), len(odd))), chart.Warnings
+}
+
+// steps is the axis of the kits' numbers, from 0, and where the charts of the order end at the right.
+func (s *series) steps() (x axis, right float64) {
+	return between(0, float64(len(s.values)-1), chartLeft+8, chartWidth-chartLeft-44), chartWidth - chartLeft - 40
+}
+
+// diamondAt is the mark of a signal as path data.
+func diamondAt(at point) string {
+	return "M" + near(at.x-5.5) + " " + near(at.y) + "l5.5-5.5 5.5 5.5-5.5 5.5z"
 }
 
 // across is the band of the limits in the chart of the order.

@@ -1,6 +1,7 @@
-// Package html writes a batch as one self-contained page: what to do first, then each kit with its
-// tolerance table, drawings and residuals. The page needs no network; without script it can be
-// read whole, with script it can be filtered and sorted. Same input, same bytes.
+// Package html writes self-contained pages: a batch with what to do first, then each kit with its
+// tolerance table, drawings and residuals; a judged delivery; matched necks and bodies; and plans.
+// A page needs no network; without script it can be read whole, with script it can be filtered and
+// sorted. Same input, same bytes.
 //
 // Drawings are inline SVG whose colours come from the page's style, so that they follow the
 // reader's light or dark theme and print in grey.
@@ -21,10 +22,10 @@ import (
 	"neckfit/report"
 )
 
-//go:embed page.tmpl kit.tmpl style.css script.js
+//go:embed *.tmpl style.css script.js
 var files embed.FS
 
-var templates = template.Must(template.ParseFS(files, "page.tmpl", "kit.tmpl"))
+var templates = template.Must(template.ParseFS(files, "*.tmpl"))
 
 // Options steer the page.
 type Options struct {
@@ -184,6 +185,18 @@ func (w *writer) page() error {
 		}
 	}
 	return templates.ExecuteTemplate(w.out, "foot", p)
+}
+
+// shell is what every page stands in.
+type shell struct {
+	Title, Batch string
+	Style        template.CSS
+	Script       template.JS
+}
+
+// newShell takes the page's title and the input as the user gave it, which may be "".
+func newShell(title, batch string) shell {
+	return shell{title, report.Harmless(batch), template.CSS(asset("style.css")), template.JS(asset("script.js"))} //nolint:gosec // our own files
 }
 
 // asset is an embedded file; the style and the script are the program's own.
