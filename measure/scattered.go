@@ -57,11 +57,11 @@ func (b *Batch) Each(fn func(*Kit) error) error {
 	return nil
 }
 
-// Gather takes what Each returned. For a *ScatteredError it reads the readings once more and holds
-// all rows of those kits in memory, about 300 bytes a row, until the batch is let go; the next Each
-// hands such a kit on, complete, where it first appears. In all that is three readings of the file
-// instead of one, and in the worst case, a file sorted by anything but kit, all of its rows in
-// memory. Any other error is returned as it is, and nil is nil.
+// Gather takes what Each or Map returned. For a *ScatteredError it reads the readings once more and
+// holds all rows of those kits in memory, at its peak some 700 bytes a row, until the batch is let
+// go; the next Each or Map hands such a kit on, complete, where it first appears. In all that is
+// three readings of the file instead of one, and in the worst case, a file sorted by anything but
+// kit, all of its rows in memory. Any other error is returned as it is, and nil is nil.
 func (b *Batch) Gather(err error) error {
 	var scattered *ScatteredError
 	if !errors.As(err, &scattered) {

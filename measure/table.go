@@ -65,7 +65,8 @@ func quote(text string) string {
 // for a file that cannot be read, or comes from each.
 //
 // The cells may be parted by commas, semicolons or tabs, with a byte-order mark or not, and lines
-// may end in either way. Blank lines, lines of delimiters and lines that start with # are skipped;
+// may end in either way, or all of them in carriage returns; UTF-16 with a byte-order mark will do as
+// well as UTF-8. Blank lines, lines of delimiters and lines that start with # are skipped;
 // so are columns whose header starts with #. Columns may stand in any order, and their names in any
 // case. A row may have blank cells too many, and lack those at its end that the table does not
 // require.
