@@ -18,7 +18,7 @@ type Rule uint8
 
 // The decision rules.
 const (
-	Guarded Rule = iota // pass at P >= 0.95, fail at P <= 0.05 (ISO 14253-1:2017 default)
+	Guarded Rule = iota // pass at P >= 0.95 inside, fail at P >= 0.95 beyond a limit (ISO 14253-1:2017 default)
 	Simple              // value against limits
 )
 
@@ -33,10 +33,17 @@ type Options struct {
 	Brief bool                       // budgets only where a verdict is unsure, for batches that nobody looks into
 }
 
-// Check fits one kit and judges it. It never fails: what cannot be worked out is not measured,
+// Check fits one kit and judges it: as it is after the work, where it was measured again. It never fails: what cannot be worked out is not measured,
 // with what is missing.
 func Check(kit *measure.Kit, o Options) *Result {
+	reworked := kit.WasReworked()
+	if reworked {
+		kit = kit.Staged(measure.Reworked)
+	}
 	r := &Result{Kit: kit.Name, Info: kit.Info, Readings: len(kit.Readings), Scale: 1}
+	if reworked {
+		r.Warnings = append(r.Warnings, "judged by what was read after the work (stage reworked); what was read before is left out")
+	}
 	survey := newSurvey(kit)
 	solved, err := survey.solve()
 	if err != nil {
@@ -55,7 +62,7 @@ func Check(kit *measure.Kit, o Options) *Result {
 		r.Swing = a.swing()
 	}
 	r.Suspects = a.suspects()
-	r.Warnings = slices.Concat(a.warned, a.warnings())
+	r.Warnings = slices.Concat(r.Warnings, a.warned, a.warnings())
 	if o.Model {
 		r.Model = solved.model(a, r)
 		r.Residuals = a.residuals()
@@ -122,7 +129,7 @@ func (a *assembly) judge(c *characteristic, o Options) Characteristic {
 		return out
 	}
 	out.P = Conformance(out.Value, out.StdUncertainty, l.Lower, l.Upper)
-	out.Verdict = decide(o.Rule, out.Value, out.P, l.Lower, l.Upper)
+	out.Verdict = decide(o.Rule, out.Value, out.StdUncertainty, l.Lower, l.Upper)
 	if out.Verdict == Unsure {
 		if o.Brief && f.direct == nil {
 			out.Budget = a.budget(a.gradient(f.value))

@@ -47,6 +47,10 @@ func (a *assembly) fretError() finding {
 	}
 }
 
+// uselessBow is an uncertainty beyond which the readings do not tell a bow: those at two places
+// only, not quite square across, fix it in the last digits.
+const uselessBow = 5.0 // mm, more than any neck has
+
 // sideBow is the sagitta of a quadratic through the fingerboard's two edges, over the length that
 // was read, positive when the middle bows toward treble. The quadratic is common to both edges
 // and is added to their straight lines (adjust.Solution.Added).
@@ -70,7 +74,7 @@ func (a *assembly) sideBow() finding {
 		}
 	}
 	sagitta, u, ok := a.fit.Added(col)
-	if !ok {
+	if !ok || u.Std > uselessBow {
 		return missing(needed)
 	}
 	return finding{direct: &direct{sagitta, u.Std}, basis: fmt.Sprintf("over %.0f mm, %.1f standard uncertainties from straight", high-low, math.Abs(sagitta)/u.Std)}

@@ -6,8 +6,8 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// conformance is the probability inside the limits at which the guarded rule passes; at one less
-// it, it fails (ISO 14253-1:2017, default).
+// conformance is the probability inside the limits at which the guarded rule passes, and beyond
+// one of them at which it fails (ISO 14253-1:2017, default).
 const conformance = 0.95
 
 // Conformance is the probability that a true value lies between the limits when its estimate is y
@@ -29,8 +29,10 @@ func Conformance(y, u, lower, upper float64) float64 {
 // tail is the normal probability beyond z.
 func tail(z float64) float64 { return 0.5 * math.Erfc(z/math.Sqrt2) }
 
-// decide gives the verdict on a measured value.
-func decide(rule Rule, y, p, lower, upper float64) Verdict {
+// decide gives the verdict on a measured value. A fail wants the true value beyond one limit with the
+// stated probability: where the uncertainty is large beside the limits' distance, a small probability
+// of lying between them says nothing against the value.
+func decide(rule Rule, y, u, lower, upper float64) Verdict {
 	switch rule {
 	case Simple:
 		if lower <= y && y <= upper {
@@ -39,9 +41,9 @@ func decide(rule Rule, y, p, lower, upper float64) Verdict {
 		return Fail
 	case Guarded:
 		switch {
-		case p >= conformance:
+		case Conformance(y, u, lower, upper) >= conformance:
 			return Pass
-		case p <= 1-conformance:
+		case max(1-Conformance(y, u, lower, inf), 1-Conformance(y, u, -inf, upper)) >= conformance:
 			return Fail
 		}
 		return Unsure

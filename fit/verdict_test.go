@@ -95,16 +95,20 @@ func TestGuardedRule(t *testing.T) {
 		{1 - 1.66*u, Pass}, {1 - 1.63*u, Unsure}, {1, Unsure}, {1 + 1.63*u, Unsure}, {1 + 1.66*u, Fail},
 		{-1 + 1.66*u, Pass}, {-1 - 1.66*u, Fail},
 	} {
-		p := Conformance(c.y, u, -1, 1)
-		if got := decide(Guarded, c.y, p, -1, 1); got != c.want {
-			t.Errorf("y = %g: %s, want %s (P = %.3f)", c.y, got, c.want, p)
+		if got := decide(Guarded, c.y, u, -1, 1); got != c.want {
+			t.Errorf("y = %g: %s, want %s", c.y, got, c.want)
 		}
 	}
-	if got := decide(Simple, 1.01, 0.4, -1, 1); got != Fail {
+	if got := decide(Simple, 1.01, u, -1, 1); got != Fail {
 		t.Errorf("simple rule outside: %s", got)
 	}
-	if got := decide(Simple, 0.99, 0.6, -1, 1); got != Pass {
+	if got := decide(Simple, 0.99, u, -1, 1); got != Pass {
 		t.Errorf("simple rule inside: %s", got)
+	}
+	// An uncertainty ten times the limits' distance: hardly a chance of lying inside, and yet no
+	// evidence against the value.
+	if p, got := Conformance(0.5, 20, -1, 1), decide(Guarded, 0.5, 20, -1, 1); p > 0.05 || got != Unsure {
+		t.Errorf("a useless reading: P = %.3f, %s", p, got)
 	}
 	if math.Abs(guard-1.6448536) > 1e-7 { // JCGM 106 table 1, recomputed
 		t.Errorf("guard %g", guard)

@@ -144,14 +144,14 @@ var badReadings = []struct {
 	}},
 
 	{"empty", "", []string{
-		`stdin:1:1: the file has no header, expected the columns kit, datum, feature, mark, to, kind, station, offset, size, unit, gauge, station_gauge, trial, by, note`,
+		`stdin:1:1: the file has no header, expected the columns kit, datum, feature, mark, to, kind, station, offset, size, unit, gauge, station_gauge, trial, by, stage, note`,
 	}},
 	{"only comments", "# nothing\n\n", []string{
-		`stdin:1:1: the file has no header, expected the columns kit, datum, feature, mark, to, kind, station, offset, size, unit, gauge, station_gauge, trial, by, note`,
+		`stdin:1:1: the file has no header, expected the columns kit, datum, feature, mark, to, kind, station, offset, size, unit, gauge, station_gauge, trial, by, stage, note`,
 	}},
 	{"unknown column", "kit,datum,feature,kind,statoin,colour\nA,body,pocket,width,1,2\n", []string{
 		`stdin:1:24: column "statoin" is unknown, expected "station"; a header that starts with # is passed over`,
-		`stdin:1:32: column "colour" is unknown, expected one of kit, datum, feature, mark, to, kind, station, offset, size, unit, gauge, station_gauge, trial, by, note; a header that starts with # is passed over`,
+		`stdin:1:32: column "colour" is unknown, expected one of kit, datum, feature, mark, to, kind, station, offset, size, unit, gauge, station_gauge, trial, by, stage, note; a header that starts with # is passed over`,
 	}},
 	{"doubled column", "kit,datum,feature,kind,Kit\n", []string{
 		`stdin:1:24: column "kit" is there twice, first as column 1, expected one column of that name`,

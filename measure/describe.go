@@ -22,6 +22,9 @@ func (g Reading) Describe() string {
 		words = append(words, at)
 	}
 	where := g.Datum.String()
+	if g.Stage != Received {
+		where += ", " + g.Stage.String()
+	}
 	if g.Trial > 0 {
 		where += fmt.Sprintf(", trial %d", g.Trial)
 	}

@@ -88,6 +88,7 @@ type sameReading struct {
 	mark, to              int
 	kind                  Kind
 	trial                 int
+	stage                 Stage
 	station, offset       float64
 	hasStation, hasOffset bool
 }
@@ -98,7 +99,7 @@ func (g *Reading) repeatKey() (sameReading, bool) {
 	if !rule.mark.numbered() || g.Kind == Height {
 		return sameReading{}, false
 	}
-	key := sameReading{datum: g.Datum, feature: g.Feature, mark: g.Mark.Number, to: g.To.Number, kind: g.Kind, trial: g.Trial}
+	key := sameReading{datum: g.Datum, feature: g.Feature, mark: g.Mark.Number, to: g.To.Number, kind: g.Kind, trial: g.Trial, stage: g.Stage}
 	if key.to > 0 && key.to < key.mark {
 		key.mark, key.to = key.to, key.mark
 	}

@@ -159,6 +159,13 @@ func (d *decoder) rest(row *splitter, g *Reading) (ok bool) {
 	if g.By, ok = d.line(row.at(byColumn)); !ok {
 		return false
 	}
+	switch string(row.at(stageColumn)) {
+	case "", stageNames[Received+1]:
+	case stageNames[Reworked+1]:
+		g.Stage = Reworked
+	default:
+		return false
+	}
 	g.Note, ok = d.prose(row.at(noteColumn))
 	return ok
 }

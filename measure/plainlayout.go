@@ -18,6 +18,7 @@ const (
 	stationGaugeColumn
 	trialColumn
 	byColumn
+	stageColumn
 	noteColumn
 	readingColumns
 	ignoredColumn = readingColumns // where the cells of columns go that are passed over

@@ -85,7 +85,7 @@ func keyOf(g *Reading) plainKey {
 	}
 	const bit = 63
 	key := plainKey{marks: uint64(g.Datum) | uint64(g.Feature)<<8 | uint64(g.Kind)<<16 |
-		uint64(mark)<<24 | uint64(to)<<32 | uint64(g.Trial)<<40}
+		uint64(mark)<<24 | uint64(to)<<32 | uint64(g.Trial)<<40 | uint64(g.Stage)<<56}
 	kinds := needsTable[g.Feature]
 	switch {
 	case kinds[Station].offset == Optional && g.HasOffset:

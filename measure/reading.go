@@ -34,6 +34,7 @@ type Reading struct {
 	Gauge, StationGauge *Gauge
 
 	Trial    int
+	Stage    Stage
 	By, Note string
 	Place    Place
 }

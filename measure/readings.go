@@ -22,13 +22,14 @@ type readingRow struct {
 	StationGauge string `csv:"station_gauge"`
 	Trial        string `csv:"trial"`
 	By           string `csv:"by"`
+	Stage        string `csv:"stage"`
 	Note         string `csv:"note"`
 }
 
 var readingsTable = &table{"readings.csv", []column{
 	{"kit", true}, {"datum", true}, {"feature", true}, {"mark", false}, {"to", false}, {"kind", true},
 	{"station", false}, {"offset", false}, {"size", false}, {"unit", false},
-	{"gauge", false}, {"station_gauge", false}, {"trial", false}, {"by", false}, {"note", false},
+	{"gauge", false}, {"station_gauge", false}, {"trial", false}, {"by", false}, {"stage", false}, {"note", false},
 }}
 
 // maxTrial is more often than anybody reads the same thing.
@@ -43,6 +44,7 @@ func (w *readingRow) decode(r *row, gauges gaugeSet) (kit string, reading Readin
 		Kind:    Kind(r.word("kind", w.Kind, kindNames)),
 		Trial:   r.count("trial", w.Trial, "a whole number", maxTrial),
 		By:      r.text("by", w.By),
+		Stage:   stageOf(r.wordOrBlank("stage", w.Stage, stageNames)),
 		Note:    r.prose("note", w.Note),
 		Place:   r.Place,
 	}

@@ -67,10 +67,14 @@ func readingCells(kit string, g *Reading) []string {
 	if g.Trial > 0 {
 		trial = strconv.Itoa(g.Trial)
 	}
+	stage := ""
+	if g.Stage != Received {
+		stage = g.Stage.String()
+	}
 	return []string{
 		kit, g.Datum.String(), g.Feature.String(), g.Mark.String(), g.To.String(), g.Kind.String(),
 		exactIf(g.HasStation, g.Station), exactIf(g.HasOffset, g.Offset), exactIf(n.size == Required, g.Size), "mm",
-		gaugeCell(g.Gauge, blank), gaugeCell(g.StationGauge, Rule), trial, g.By, g.Note,
+		gaugeCell(g.Gauge, blank), gaugeCell(g.StationGauge, Rule), trial, g.By, stage, g.Note,
 	}
 }
 

@@ -38,8 +38,6 @@ func standing(c *fit.Characteristic) string {
 	switch {
 	case c.Verdict == fit.Unsure:
 		return is + ", too near its limit of " + limit(nearLimit(c)) + " " + unitWord(c) + " to say"
-	case c.Verdict == fit.Fail && c.Value >= c.Lower && c.Value <= c.Upper:
-		return is + ": its limits, " + limits(c) + " " + unitWord(c) + ", are too narrow for such an uncertainty"
 	case c.Verdict == fit.Fail:
 		return is + ", " + beside(c)
 	}

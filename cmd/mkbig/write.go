@@ -110,7 +110,7 @@ func appendRow(line []byte, kit int, r *measure.Reading) []byte {
 	if r.StationGauge.ID != measure.Rule {
 		line = append(line, r.StationGauge.ID...)
 	}
-	return append(line, ",,,\n"...)
+	return append(line, ",,,,\n"...) // nothing as trial, by, stage and note
 }
 
 func appendLength(line []byte, there bool, x float64) []byte {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"runtime"
@@ -14,6 +15,7 @@ import (
 	"neckfit/fit/remedy"
 	"neckfit/measure"
 	"neckfit/report"
+	"neckfit/report/html"
 )
 
 // remedyOptions are remedy's flags and its argument.
@@ -36,14 +38,16 @@ Of the plans within a tenth of the likeliest, reversible ones come first, then t
 little wood, then those that plug and drill; then fewer works, then fewer minutes.
 
 With --after, kits that were measured again after the work are held against what their recommended
-plan predicted; the readings of a heel that was set anew must be taken in the pocket.
+plan predicted; the readings of a heel that was set anew must be taken in the pocket. They may be a
+batch of their own, or rows of the same one whose stage is reworked: then --after names PATH again.
 
 A batch of one kit, or --kit, gives the plans; more kits give a tally and what to do with each.
 
 ` + codeTable,
 		Example: `  neckfit remedy testdata/demo
   neckfit remedy testdata/demo --kit SSB-03 --plans 5
-  neckfit remedy testdata/demo --format jsonl > remedies.jsonl`,
+  neckfit remedy testdata/demo --format jsonl > remedies.jsonl
+  neckfit remedy testdata/demo --format html --out remedies.html`,
 		Args: oneArgument("the PATH of a batch"),
 		RunE: func(c *cobra.Command, args []string) error {
 			o.path = args[0]
@@ -54,7 +58,7 @@ A batch of one kit, or --kit, gives the plans; more kits give a tally and what t
 		},
 	}
 	f := c.Flags()
-	f.Var(newChoice(&o.format, report.RemedyFormats()...), "format", "how to write the plans")
+	f.Var(newChoice(&o.format, append(report.RemedyFormats(), pageFormat)...), "format", "how to write the plans")
 	f.StringVar(&o.kit, "kit", "", "only the kit of this `name`, with its plans")
 	f.StringVar(&o.after, "after", "", "the `PATH` of a batch with the same kits measured again after the work")
 	f.IntVar(&o.plans, "plans", 3, "how many plans of a kit to show")
@@ -66,6 +70,7 @@ A batch of one kit, or --kit, gives the plans; more kits give a tally and what t
 type advised struct {
 	result *fit.Result
 	advice *remedy.Advice
+	page   *html.Advised // for a page
 }
 
 func (p *program) remedy(ctx context.Context, o remedyOptions) error {
@@ -77,25 +82,19 @@ func (p *program) remedy(ctx context.Context, o remedyOptions) error {
 	if err != nil {
 		return err
 	}
-	list, err := adviseAll(ctx, kits, batch)
+	if o.after != "" { // plans were made of the kits as they came
+		for i, k := range kits {
+			kits[i] = k.Staged(measure.Received)
+		}
+	}
+	list, err := adviseAll(ctx, kits, batch, o)
 	if err != nil {
 		return err
 	}
 	if o.after != "" {
 		return p.remedyAfter(ctx, o, list)
 	}
-	err = p.write(o.out, []string{o.path}, func(w io.Writer) error {
-		out, err := report.NewRemedy(o.format, w, o.plans)
-		if err != nil {
-			return err
-		}
-		for _, one := range list {
-			if err := out.Kit(one.result, one.advice); err != nil {
-				return err
-			}
-		}
-		return out.Close()
-	})
+	err = p.write(o.out, []string{o.path}, func(w io.Writer) error { return writeRemedies(w, list, o) })
 	if err != nil {
 		return err
 	}
@@ -105,6 +104,26 @@ func (p *program) remedy(ctx context.Context, o remedyOptions) error {
 		}
 	}
 	return nil
+}
+
+func writeRemedies(w io.Writer, list []advised, o remedyOptions) error {
+	if o.format == pageFormat {
+		pages := make([]*html.Advised, len(list))
+		for i := range list {
+			pages[i] = list[i].page
+		}
+		return html.Remedies(w, pages, o.path)
+	}
+	out, err := report.NewRemedy(o.format, w, o.plans)
+	if err != nil {
+		return err
+	}
+	for _, one := range list {
+		if err := out.Kit(one.result, one.advice); err != nil {
+			return err
+		}
+	}
+	return out.Close()
 }
 
 // only picks the kit of a name, or all for "".
@@ -128,18 +147,22 @@ func only(kits []*measure.Kit, name string) ([]*measure.Kit, error) {
 }
 
 // adviseAll works on all processors; the order stays.
-func adviseAll(ctx context.Context, kits []*measure.Kit, batch *measure.Batch) ([]advised, error) {
+func adviseAll(ctx context.Context, kits []*measure.Kit, batch *measure.Batch, o remedyOptions) ([]advised, error) {
 	options := checkOf(batch, "guarded")
 	options.Model = true
-	list := make([]advised, len(kits))
+	shelf := remedy.Options{Stock: batch.Stock, Costs: batch.Costs}
+	list, failed := make([]advised, len(kits)), make([]error, len(kits))
 	var group sync.WaitGroup
 	next := make(chan int)
 	for range runtime.GOMAXPROCS(0) {
 		group.Go(func() {
 			for i := range next {
 				r := fit.Check(kits[i], options)
-				list[i] = advised{r, remedy.For(r, remedy.Options{Stock: batch.Stock, Costs: batch.Costs})}
-				list[i].result.Model = nil // large, and of no more use
+				list[i] = advised{result: r, advice: remedy.For(r, shelf)}
+				if o.format == pageFormat {
+					list[i].page, failed[i] = html.Advise(r, list[i].advice, i+1, o.plans, shelf)
+				}
+				r.Model = nil // large, and of no more use
 			}
 		})
 	}
@@ -151,5 +174,5 @@ func adviseAll(ctx context.Context, kits []*measure.Kit, batch *measure.Batch) (
 	}
 	close(next)
 	group.Wait()
-	return list, ctx.Err()
+	return list, errors.Join(append(failed, ctx.Err())...)
 }

@@ -26,7 +26,7 @@ func (p *program) remedyAfter(ctx context.Context, o remedyOptions, before []adv
 	good := true
 	for _, kit := range kits {
 		one, ok := planned[kit.Name]
-		if !ok || ctx.Err() != nil {
+		if !ok || ctx.Err() != nil || o.after == o.path && !kit.WasReworked() {
 			continue
 		}
 		r := fit.Check(kit, checkOf(batch, "guarded"))

@@ -11,7 +11,8 @@ var tableComments = map[string]string{
 # station: along the straightedge, growing from the headstock toward the tail. offset: square from
 # it, growing from bass toward treble (from an edge: inward). size: width, diameter, gap or height.
 # unit: mm (blank means mm) or in. gauge, station_gauge: blank for the built-in calliper and rule.
-# trial: 1, 2, 3 for repeats of one reading. by, note: free text.
+# trial: 1, 2, 3 for repeats of one reading. stage: received (or blank), or reworked for what is read
+# again after work on the kit. by, note: free text.
 # All rows of a kit that is to be filled in: neckfit sheet.
 `,
 	"gauges.csv": `# What the readings are taken with; these are the built-in gauges, change them to your own.
