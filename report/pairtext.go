@@ -24,15 +24,24 @@ func pairText(m *pair.Match) []string {
 		return s.lines
 	}
 	s.section("")
-	if m.Bridge != "" {
-		s.add("", fmt.Sprintf("The bridge %s stands for every body without one of its own.", harmless(m.Bridge)))
-	}
-	s.add("", "Minutes are of bench work, as costs.csv or common practice has them, with 10 for each mm beyond a limit and up to 15 for "+
-		"a value so near one that it is to be read again. Values: of each pair the characteristic that matters most. "+uncertaintyNote)
+	s.add("", bridgeWords(m))
+	s.add("", pairNote)
 	if m.Work > 0 {
 		s.cautions(&fit.Result{Characteristics: []fit.Characteristic{{Verdict: fit.Fail}}}) // some pair is to be mended
 	}
 	return s.lines
+}
+
+// pairNote says what the numbers of a match are.
+const pairNote = "Minutes are of bench work, as costs.csv or common practice has them, with 10 for each mm beyond a limit and up to 15 for " +
+	"a value so near one that it is to be read again. Values: of each pair the characteristic that matters most. " + uncertaintyNote
+
+// bridgeWords name the common bridge; "" for none.
+func bridgeWords(m *pair.Match) string {
+	if m.Bridge == "" {
+		return ""
+	}
+	return fmt.Sprintf("The bridge %s stands for every body without one of its own.", harmless(m.Bridge))
 }
 
 func pairHeadline(m *pair.Match) string {

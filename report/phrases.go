@@ -75,6 +75,9 @@ func Cautions(r *fit.Result) []string {
 // WhatToDo is a kit's recommendation in a sentence or two.
 func WhatToDo(r *fit.Result, a *remedy.Advice) string { return whatToDo(r, a) }
 
+// RemedyHeadline counts kits by how drastic their recommended plans are.
+func RemedyHeadline(kits int, tally map[remedy.Level]int) string { return remedyHeadline(kits, tally) }
+
 // PlayWords says what play a plan leaves beside the pocket's walls; "" where it is not known.
 func PlayWords(p *remedy.Plan) string { return playWords(p) }
 

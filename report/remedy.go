@@ -80,15 +80,17 @@ func (t *remedyText) Close() error {
 	return writeLines(t.out, lines)
 }
 
-// headline counts the kits by what is to be done.
-func (t *remedyText) headline() string {
+func (t *remedyText) headline() string { return remedyHeadline(t.kits, t.tally) }
+
+// remedyHeadline counts the kits by what is to be done.
+func remedyHeadline(kits int, tally map[remedy.Level]int) string {
 	var parts []string
 	for level, words := range []string{"need nothing", "a remedy that can be undone", "a little wood to be cut", "holes to be plugged and drilled anew", "a part to be returned"} {
-		if n := t.tally[remedy.Level(level)]; n > 0 {
+		if n := tally[remedy.Level(level)]; n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", n, words))
 		}
 	}
-	return fmt.Sprintf("%d kits: %s.", t.kits, strings.Join(parts, ", "))
+	return fmt.Sprintf("%d kits: %s.", kits, strings.Join(parts, ", "))
 }
 
 // remedyCautions are the cautions, under a heading.

@@ -72,7 +72,8 @@ input, 3 cannot read or write.`,
   neckfit lot testdata/lots --history testdata/lots/history.csv --seed 2
   neckfit lot --sample 200 --seed 7
   neckfit check testdata/lots --format jsonl > kits.jsonl
-  neckfit lot kits.jsonl --aql-major 4 --aql-minor none --format csv`,
+  neckfit lot kits.jsonl --aql-major 4 --aql-minor none --format csv
+  neckfit lot testdata/lots --format html --out lots.html`,
 		Args: o.arguments,
 		RunE: func(c *cobra.Command, args []string) error {
 			if err := o.settle(c); err != nil {

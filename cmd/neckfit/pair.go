@@ -8,6 +8,7 @@ import (
 
 	"neckfit/fit/pair"
 	"neckfit/report"
+	"neckfit/report/html"
 )
 
 // pairOptions are pair's flags and its argument.
@@ -36,7 +37,8 @@ Exit codes: 0 every part is in a pair that passes and needs no work, 1 some work
 is left, 2 wrong use or bad input, 3 cannot read or write.`,
 		Example: `  neckfit pair testdata/pairs
   neckfit pair testdata/pairs --remedies
-  neckfit pair testdata/pairs --format csv --out pairs.csv`,
+  neckfit pair testdata/pairs --format csv --out pairs.csv
+  neckfit pair testdata/pairs --format html --out pairs.html`,
 		Args: oneArgument("the PATH of a batch of loose parts"),
 		RunE: func(c *cobra.Command, args []string) error {
 			o.path = args[0]
@@ -44,7 +46,7 @@ is left, 2 wrong use or bad input, 3 cannot read or write.`,
 		},
 	}
 	f := c.Flags()
-	f.Var(newChoice(&o.format, report.Formats()...), "format", "how to write the match")
+	f.Var(newChoice(&o.format, append(report.Formats(), pageFormat)...), "format", "how to write the match")
 	f.Var(newChoice(&o.rule, "guarded", "simple"), "rule", "guarded: pass or fail only at 95 % probability; simple: value against limits")
 	f.BoolVar(&o.remedies, "remedies", false, "work out the remedy of each pair that does not pass: a tenth of a second each")
 	f.StringVar(&o.out, "out", "", "write the match to this `file` instead of standard output")
@@ -67,7 +69,12 @@ func (p *program) pair(ctx context.Context, o pairOptions) error {
 	if err != nil {
 		return err
 	}
-	err = p.write(o.out, []string{o.path}, func(w io.Writer) error { return report.Pair(o.format, w, match) })
+	err = p.write(o.out, []string{o.path}, func(w io.Writer) error {
+		if o.format == pageFormat {
+			return html.Pair(w, match, o.path)
+		}
+		return report.Pair(o.format, w, match)
+	})
 	if err != nil {
 		return err
 	}

@@ -109,7 +109,7 @@ func (w *writer) put(l laid) error {
 			return err
 		}
 	}
-	return w.fold(w.batch.Rows[len(w.batch.Rows)-1], l.section)
+	return fold(w.sections, w.batch.Rows[len(w.batch.Rows)-1], l.section)
 }
 
 // openSections begins the list of folded sections with the first kit's.
@@ -119,16 +119,16 @@ func (w *writer) openSections() error {
 		return err
 	}
 	w.sections = spool
-	return w.fold(w.batch.Rows[0], w.only)
+	return fold(w.sections, w.batch.Rows[0], w.only)
 }
 
 // fold writes a section that is shown when it is opened. With script the browser need not lay out
 // a thousand kits at once: to it a noscript is text until the script makes it a section.
-func (w *writer) fold(r row, section string) error {
-	return templates.ExecuteTemplate(w.sections, "fold", struct {
+func fold(w io.Writer, r row, section string) error {
+	return templates.ExecuteTemplate(w, "fold", struct {
 		Row     row
 		Section template.HTML
-	}{r, template.HTML(section)}) //nolint:gosec // made by the template kit, which escapes
+	}{r, template.HTML(section)}) //nolint:gosec // made by a template of ours, which escapes
 }
 
 // compact takes line indentation and needless quotes away, which over a thousand kits is megabytes.

@@ -65,15 +65,9 @@ type share struct {
 type suspect struct{ Where, What, Text string }
 
 func newKit(r *fit.Result, number int, o remedy.Options) *kit {
-	k := &kit{
-		Number: number, Name: shown(r.Kit, number), Verdict: report.VerdictWord(r.Verdict), Headline: report.Headline(r),
-		ReadAgain: report.ReadAgain(r), Swing: report.SwingWords(r), Adjusted: report.Adjusted(r),
-		Cautions: report.Cautions(r),
-	}
-	k.Word = wordOf(r.Verdict)
-	k.advise(r, o)
-	for _, w := range r.Warnings {
-		k.Warnings = append(k.Warnings, report.Harmless(w))
+	k := kitHead(r, number)
+	if advisable(r) {
+		k.take(r, remedy.For(r, o))
 	}
 	k.table(r)
 	k.Missing = notes(r, func(c *fit.Characteristic) string { return c.Missing }, false)
@@ -89,12 +83,26 @@ func newKit(r *fit.Result, number int, o remedy.Options) *kit {
 	return k
 }
 
-// advise looks for a remedy for a kit that was judged and does not pass.
-func (k *kit) advise(r *fit.Result, o remedy.Options) {
-	if r.Model == nil || r.Verdict != fit.Fail && r.Verdict != fit.Unsure {
-		return
+// kitHead is what stands at a kit's head.
+func kitHead(r *fit.Result, number int) *kit {
+	k := &kit{
+		Number: number, Name: shown(r.Kit, number), Verdict: report.VerdictWord(r.Verdict), Word: wordOf(r.Verdict), Headline: report.Headline(r),
+		ReadAgain: report.ReadAgain(r), Swing: report.SwingWords(r), Adjusted: report.Adjusted(r),
+		Cautions: report.Cautions(r),
 	}
-	a := remedy.For(r, o)
+	for _, w := range r.Warnings {
+		k.Warnings = append(k.Warnings, report.Harmless(w))
+	}
+	return k
+}
+
+// advisable tells whether a remedy can be looked for: the kit was judged and does not pass.
+func advisable(r *fit.Result) bool {
+	return r.Model != nil && (r.Verdict == fit.Fail || r.Verdict == fit.Unsure)
+}
+
+// take takes up what is advised.
+func (k *kit) take(r *fit.Result, a *remedy.Advice) {
 	if k.Remedy = newAdvice(r, a); k.Remedy == nil {
 		return
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"strings"
 
 	"neckfit/fit"
 	"neckfit/fit/delivery"
@@ -17,7 +18,15 @@ type processRow struct {
 	N                             int
 	Mean, Spread, Gauges, Product string
 	Tolerance                     string
-	Indices                       [4]string // Cp, Cpk, Pp, Ppk
+	Indices                       [4]index // Cp, Cpk, Pp, Ppk
+}
+
+// index is a capability index and its 95 % confidence limits in words.
+type index struct{ Value, Range string }
+
+func newIndex(x lot.Index) index {
+	value, limits, _ := strings.Cut(report.IndexWords(x), " ")
+	return index{value, limits}
 }
 
 // processChart is a characteristic's histogram and its charts in the order received.
@@ -49,7 +58,7 @@ func newProcessRow(p *delivery.Process) processRow {
 		r.Spread, r.Gauges, r.Product = report.Small(p.SD), report.Small(p.Spread.Measurement), report.Small(p.Spread.Product)
 	}
 	if c := p.Capability; c != nil {
-		r.Indices = [4]string{report.IndexWords(c.Cp), report.IndexWords(c.Cpk), report.IndexWords(c.Pp), report.IndexWords(c.Ppk)}
+		r.Indices = [4]index{newIndex(c.Cp), newIndex(c.Cpk), newIndex(c.Pp), newIndex(c.Ppk)}
 	}
 	return r
 }

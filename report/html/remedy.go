@@ -33,8 +33,20 @@ func newAdvice(r *fit.Result, a *remedy.Advice) *advice {
 	if a == nil || len(a.Plans) == 0 {
 		return nil
 	}
-	p := &a.Plans[0]
-	v := &advice{Say: report.WhatToDo(r, a), Why: a.Why, Play: report.PlayWords(p)}
+	v := &advice{Say: report.WhatToDo(r, a), Why: a.Why}
+	v.spell(r, &a.Plans[0])
+	for i := range a.Plans[1:min(1+mostOthers, len(a.Plans))] {
+		v.Others = append(v.Others, inShort(&a.Plans[1+i]))
+	}
+	for _, u := range a.Untried {
+		v.Untried = append(v.Untried, report.Harmless(u))
+	}
+	return v
+}
+
+// spell sets a plan out: its steps, what they change, and the play that remains.
+func (v *advice) spell(r *fit.Result, p *remedy.Plan) {
+	v.Play = report.PlayWords(p)
 	for _, step := range p.Actions {
 		v.Steps = append(v.Steps, report.Harmless(step.Say()))
 	}
@@ -43,18 +55,15 @@ func newAdvice(r *fit.Result, a *remedy.Advice) *advice {
 			v.Changes = append(v.Changes, c)
 		}
 	}
-	for i := range a.Plans[1:min(1+mostOthers, len(a.Plans))] {
-		o := &a.Plans[1+i]
-		text := o.Brief()
-		if o.Level != remedy.Returned {
-			text += fmt.Sprintf(": %s that all then passes, %.0f minutes", report.Percent(o.Curable), o.Minutes)
-		}
-		v.Others = append(v.Others, report.Harmless(text)+"; "+o.Level.String())
+}
+
+// inShort is a plan in a line: its works, its chance, its time and how drastic it is.
+func inShort(p *remedy.Plan) string {
+	text := p.Brief()
+	if p.Level != remedy.Returned {
+		text += fmt.Sprintf(": %s that all then passes, %.0f minutes", report.Percent(p.Curable), p.Minutes)
 	}
-	for _, u := range a.Untried {
-		v.Untried = append(v.Untried, report.Harmless(u))
-	}
-	return v
+	return report.Harmless(text) + "; " + p.Level.String()
 }
 
 // changed gives a characteristic as the plan leaves it, if it did not pass before or may not after.
