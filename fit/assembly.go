@@ -23,6 +23,8 @@ type assembly struct {
 	play     *play  // once findPlay has looked
 	unplayed string // the readings that it lacks
 
+	standing *assembly // an edge check's heights, once upright has looked
+
 	strung   *margins // once margins has looked
 	unstrung string   // the readings that they lack
 
@@ -50,7 +52,11 @@ func (a *assembly) seen(p part, f measure.Feature, mark int) (vector, bool) {
 
 // assembleKit decides how the kit was measured and puts it together, with a remedy's moves if any.
 func assembleKit(s *solved, o Options, n *nudges) *assembly {
-	a := &assembly{solved: s, way: s.wayOf(), options: o, nudges: n}
+	return s.assembleAs(s.wayOf(), o, n)
+}
+
+func (s *solved) assembleAs(way Way, o Options, n *nudges) *assembly {
+	a := &assembly{solved: s, way: way, options: o, nudges: n}
 	switch a.way {
 	case EdgeCheck:
 		a.neck, a.body = part{measure.DatumEdgeBass, stay()}, part{measure.DatumEdgeBass, stay()}

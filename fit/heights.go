@@ -50,6 +50,18 @@ func (s surface) minus(o surface) surface {
 	}
 }
 
+// upright is the assembly that heights are read off. The edge datums have none: an edge check's are
+// those read from the body's datum with the neck in the pocket, as in a dry fit.
+func (a *assembly) upright() *assembly {
+	if a.way != EdgeCheck {
+		return a
+	}
+	if a.standing == nil {
+		a.standing = a.assembleAs(DryFit, a.options, nil)
+	}
+	return a.standing
+}
+
 // fretPlane is the plane of the fret tops over the body's top, at places of the assembled frame.
 // Loose parts: the heel's underside lies on the floor's plane and heights are added plumb, which
 // for planes inclined by up to a degree is out by less than 0.0003 of any height, 0.01 mm of 30.
@@ -62,9 +74,6 @@ func (a *assembly) fretPlane() (surface, string) {
 }
 
 func (a *assembly) flatFretPlane() (surface, string) {
-	if a.way == EdgeCheck {
-		return surface{}, "heights, which an edge check has none of: a dry fit or loose parts"
-	}
 	frets, ok := a.surface(a.neck.frame, measure.FretTop)
 	if !ok {
 		return surface{}, "fret-top at three frets, bass and treble (datum " + a.neck.frame.String() + ")"
@@ -102,9 +111,10 @@ func (a *assembly) stack(neck, body surface) surface {
 
 // fretPlaneHeight is the fret plane over the body's top at the middle of the saddle line.
 func (a *assembly) fretPlaneHeight() finding {
+	a = a.upright()
 	plane, lack := a.fretPlane()
 	if lack == "" {
-		lack = a.lack()
+		lack = a.unbridged
 	}
 	if lack != "" {
 		return missing(lack)
@@ -118,6 +128,7 @@ func (a *assembly) pitch() finding { return a.rise(vector.tailward) }
 func (a *assembly) roll() finding  { return a.rise(func(n vector) vector { return n }) }
 
 func (a *assembly) rise(direction func(normal vector) vector) finding {
+	a = a.upright()
 	plane, lack := a.fretPlane()
 	if lack == "" {
 		lack = a.uncentred
@@ -132,9 +143,10 @@ func (a *assembly) rise(direction func(normal vector) vector) finding {
 // from an end of its range. A straight string at the nut's height over the fret plane and the
 // action at fret 12 stands at twice the action less the nut's height over it at the saddle.
 func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
+	a = a.upright()
 	plane, lack := a.fretPlane()
 	if lack == "" {
-		lack = a.lack()
+		lack = a.unbridged
 	}
 	if lack != "" {
 		return missing(lack)

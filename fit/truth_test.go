@@ -169,3 +169,32 @@ func TestSwingIsWhatTheClearanceAllows(t *testing.T) {
 		t.Fatalf("only %d swings compared", compared)
 	}
 }
+
+// An edge check with the heights of a dry fit read from the body's datum has heights too.
+func TestHeightsInAnEdgeCheck(t *testing.T) {
+	rng := rand.New(rand.NewPCG(17, 4))
+	for range 10 {
+		in := simulate.Random(rng)
+		in.FloorHump = 0
+		setup := simulate.Setup{Exact: true, Heights: true}
+		readings := simulate.EdgeCheck(in, nil, setup)
+		for _, r := range simulate.DryFit(in, nil, setup) {
+			if r.Kind == measure.Height || r.Feature == measure.Saddle || r.Feature == measure.EdgeBass || r.Feature == measure.EdgeTreble {
+				readings = append(readings, r)
+			}
+		}
+		r, truth := check(in, readings), in.Truth()
+		low, high := in.SaddleHeightReserve(actionAt12, nutHeight)
+		if r.Way != EdgeCheck {
+			t.Fatalf("taken for %s", r.Way)
+		}
+		for name, want := range map[string]float64{
+			"fret-plane-height": truth.FretPlaneHeight, "pitch": truth.Pitch, "roll": truth.Roll,
+			"saddle-height-reserve-low": low, "saddle-height-reserve-high": high, "centre-line-error": truth.CentreLineError,
+		} {
+			if c := r.named(t, name); c.Missing != "" || math.Abs(c.Value-want) > 0.01 { // heights are added plumb
+				t.Errorf("%s: %.4f %q, built with %.4f", name, c.Value, c.Missing, want)
+			}
+		}
+	}
+}
