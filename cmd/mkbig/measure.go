@@ -56,7 +56,7 @@ func measureAll(dir string, times int, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(temp)
+	defer func() { _ = os.RemoveAll(temp) }() // the system clears what is left
 	p, err := build(temp)
 	if err != nil {
 		return err

@@ -30,7 +30,7 @@ func bare(file string) error {
 	if err != nil {
 		return err
 	}
-	defer f.Close()
+	defer func() { _ = f.Close() }() // it was only read
 	in := csv.NewReader(f)
 	in.ReuseRecord = true
 	for {
