@@ -55,6 +55,23 @@ func hostileResult(text string, seed uint64) *fit.Result {
 	return r
 }
 
+// unharmed fails when a text did anything, or became anything but text.
+func (b *tab) unharmed() {
+	b.t.Helper()
+	b.unfold()
+	b.quiet()
+	if ask[bool](b, `"hacked" in window`) {
+		b.t.Error("a text was run as a script")
+	}
+	if n := ask[int](b, `document.querySelectorAll("img, iframe, object, embed, link:not([rel=icon]), form:not(#filters), body [onerror], body [onload], body [onmouseover]").length`); n > 0 {
+		b.t.Errorf("%d elements came out of texts", n)
+	}
+	links := ask[[]string](b, `[...document.querySelectorAll("a")].map((a) => a.getAttribute("href"))`)
+	if i := slices.IndexFunc(links, func(s string) bool { return !strings.HasPrefix(s, "#") }); i >= 0 {
+		b.t.Errorf("a link leads to %q", links[i])
+	}
+}
+
 func TestHostileTextsDoNothing(t *testing.T) {
 	var all []*fit.Result
 	for i, text := range hostile {
@@ -63,18 +80,7 @@ func TestHostileTextsDoNothing(t *testing.T) {
 	check := func(list ...*fit.Result) {
 		t.Helper()
 		b := open(t, write(t, list...))
-		b.unfold()
-		b.quiet()
-		if ask[bool](b, `"hacked" in window`) {
-			t.Error("a text was run as a script")
-		}
-		if n := ask[int](b, `document.querySelectorAll("img, iframe, object, embed, link:not([rel=icon]), form:not(#filters), body [onerror], body [onload], body [onmouseover]").length`); n > 0 {
-			t.Errorf("%d elements came out of texts", n)
-		}
-		links := ask[[]string](b, `[...document.querySelectorAll("a")].map((a) => a.getAttribute("href"))`)
-		if i := slices.IndexFunc(links, func(s string) bool { return !strings.HasPrefix(s, "#") }); i >= 0 {
-			t.Errorf("a link leads to %q", links[i])
-		}
+		b.unharmed()
 	}
 	check(all...)
 	check(all[1]) // alone, a kit's name stands in the title too

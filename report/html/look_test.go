@@ -163,10 +163,16 @@ func TestNothingOverflows(t *testing.T) {
 	long := simulated(strings.Repeat("W", 300), 3)
 	b := open(t, write(t, append(list, long)...))
 	b.unfold()
+	b.fits()
+}
+
+// fits fails when something reaches beyond a phone's, a tablet's or a desk's window.
+func (b *tab) fits() {
+	b.t.Helper()
 	for _, width := range []int64{360, 800, 1400} {
 		b.look(width, false)
 		for _, s := range ask[[]string](b, strays) {
-			t.Errorf("at %d px: %s", width, s)
+			b.t.Errorf("at %d px: %s", width, s)
 		}
 	}
 }
@@ -213,23 +219,28 @@ func TestPrintsInGrey(t *testing.T) {
 // axeFile is put there by npm ci (see package.json beside it); .ci/run does it.
 const axeFile = "testdata/axe/node_modules/axe-core/axe.min.js"
 
-// The rules are those of axe-core, of every level: no finding that it calls serious or critical,
-// in either theme. Contrast (WCAG 2, AA) is one of them.
 func TestAccessible(t *testing.T) {
-	axe, err := os.ReadFile(axeFile)
-	if err != nil {
-		t.Fatalf("this test needs axe-core (npm ci in testdata/axe, as .ci/run does): %v", err)
-	}
 	list := demo(t)
 	b := open(t, write(t, named(t, list, "SSB-03"), named(t, list, "SSB-09"), named(t, list, "EC-02"), named(t, list, "SSB-22"), simulated("last", 4)))
 	b.unfold()
+	b.accessible()
+}
+
+// accessible holds the page against the rules of axe-core, of every level: no finding that it calls
+// serious or critical, in either theme. Contrast (WCAG 2, AA) is one of them.
+func (b *tab) accessible() {
+	b.t.Helper()
+	axe, err := os.ReadFile(axeFile)
+	if err != nil {
+		b.t.Fatalf("this test needs axe-core (npm ci in testdata/axe, as .ci/run does): %v", err)
+	}
 	b.do(chromedp.Evaluate[chromedp.Void](string(axe)))
 	for _, dark := range []bool{false, true} {
 		b.look(1400, dark)
 		found := ask[[]string](b, `axe.run().then((r) => r.violations.filter((v) => v.impact === "serious" || v.impact === "critical")
 			.flatMap((v) => v.nodes.slice(0, 4).map((n) => v.id + ": " + n.html.slice(0, 160) + " " + n.failureSummary)))`)
 		for _, f := range found {
-			t.Errorf("dark %v: %s", dark, f)
+			b.t.Errorf("dark %v: %s", dark, f)
 		}
 	}
 }

@@ -57,7 +57,7 @@ func (v *plansView) plans(r *fit.Result, a *remedy.Advice, most int) {
 	for i := range a.Plans[:min(most, len(a.Plans))] {
 		p := &a.Plans[i]
 		t := planText{Title: fmt.Sprintf("Plan %d", i+1)}
-		t.Say = inShort(p)
+		t.Say = inShort(p) + "."
 		if i == 0 {
 			t.Title, t.Say, t.Why = "Recommended", v.Say, a.Why
 		}

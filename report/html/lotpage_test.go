@@ -1,0 +1,220 @@
+package html_test
+
+import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+	gocmp "github.com/google/go-cmp/cmp"
+
+	"neckfit/fit"
+	"neckfit/fit/pair"
+	"neckfit/fit/remedy"
+	"neckfit/report/html"
+)
+
+// binomial is the chance of at most c bad pieces among n, by its definition (NIST/SEMATECH
+// e-Handbook of Statistical Methods, 6.2.3.2: the operating characteristic curve).
+func binomial(n, c int, p float64) float64 {
+	sum, term := 0.0, math.Pow(1-p, float64(n))
+	for k := range c + 1 {
+		sum += term
+		term *= float64(n-k) / float64(k+1) * p / (1 - p)
+	}
+	return sum
+}
+
+// The curves are drawn where the binomial distribution has them.
+func TestOperatingCurveIsDrawnRight(t *testing.T) {
+	lots, err := judgedLots()
+	must(t, lots, err)
+	var page bytes.Buffer
+	if err := html.Lot(&page, lots, ""); err != nil {
+		t.Fatal(err)
+	}
+	b := open(t, put(t, page.Bytes()))
+	got := ask[struct {
+		X, Y string
+		D    []string
+	}](b, `(() => { const s = document.querySelector("svg.oc"); return { X: s.dataset.x, Y: s.dataset.y, D: [...s.querySelectorAll("path.oc")].map((e) => e.getAttribute("d")) }; })()`)
+	drawn := 0
+	for i := range lots.Lots[0].Acceptance.ByClass {
+		c := &lots.Lots[0].Acceptance.ByClass[i]
+		if !c.Judged {
+			continue
+		}
+		for _, pairOf := range strings.Split(strings.TrimPrefix(got.D[2*drawn], "M"), "L") { // each curve has its sample in the legend after it
+			x, y, _ := strings.Cut(pairOf, " ")
+			px, err1 := strconv.ParseFloat(x, 64)
+			py, err2 := strconv.ParseFloat(y, 64)
+			if err1 != nil || err2 != nil {
+				t.Fatalf("no point: %q", pairOf)
+			}
+			q, p := mm(t, got.X, px), mm(t, got.Y, py)
+			want := binomial(c.Plan.Sample, c.Plan.Accept, math.Max(q, 0))
+			// a pixel's worth along, times the steepest that the curve can be (its sample's size), and one up
+			if math.Abs(p-want) > pixel(t, got.Y)+float64(c.Plan.Sample)*pixel(t, got.X) {
+				t.Errorf("%s: at %.4f bad the curve is drawn at %.4f, want %.4f", c.Class, q, p, want)
+			}
+		}
+		drawn++
+	}
+	if drawn < 2 || len(got.D) != 2*drawn {
+		t.Errorf("%d classes are inspected, %d curves and samples are drawn", drawn, len(got.D))
+	}
+}
+
+// A step from one kit to the next is marked when it is above 3.267 times the mean step (D4 for two
+// values, NIST/SEMATECH e-Handbook 6.3.2.2), and is drawn as high as it is.
+func TestMovingRangesAreMarked(t *testing.T) {
+	const d4, roundingOfD4 = 3.267, 0.001
+	lots, err := judgedLots()
+	must(t, lots, err)
+	var page bytes.Buffer
+	if err := html.Lot(&page, lots, ""); err != nil {
+		t.Fatal(err)
+	}
+	b := open(t, put(t, page.Bytes()))
+	got := ask[map[string]int](b, `(() => {
+		const found = {};
+		for (const c of document.querySelectorAll("#lot2 .process")) {
+			const s = c.querySelector("svg[aria-label^='Moving'] path.signal");
+			found[c.querySelector("h3").textContent] = s ? s.getAttribute("d").split("M").length - 1 : 0;
+		}
+		return found;
+	})()`)
+	marked := 0
+	for _, p := range lots.Lots[1].Processes {
+		v, sum := p.Chart.Values, 0.0
+		for i := 1; i < len(v); i++ {
+			sum += math.Abs(v[i] - v[i-1])
+		}
+		top, want := d4*sum/float64(len(v)-1), 0
+		for i := 1; i < len(v); i++ {
+			step := math.Abs(v[i] - v[i-1])
+			if math.Abs(step-top) < roundingOfD4*top {
+				t.Fatalf("%s: a step lies so near the limit that this test cannot tell", p.Name)
+			}
+			if step > top {
+				want++
+			}
+		}
+		marked += want
+		if n, ok := got[p.Name]; !ok || n != want {
+			t.Errorf("%s: %d steps are marked, want %d (%v)", p.Name, n, want, ok)
+		}
+	}
+	if marked == 0 {
+		t.Error("no step of the lot is too large, so the test shows nothing")
+	}
+}
+
+// The outcome stands first, in word, sign and colour.
+func TestLotsSayOutcomeFirst(t *testing.T) {
+	b := open(t, put(t, otherPages(t)["lot"]))
+	got := ask[[]string](b, `[...document.querySelectorAll("h2.decision .v")].map((e) => e.textContent)`)
+	if diff := gocmp.Diff([]string{"✓ accept", "✕ reject"}, got); diff != "" {
+		t.Errorf("decisions (-want +got):\n%s", diff)
+	}
+	colours := ask[[]string](b, `[...document.querySelectorAll("h2.decision .v")].map((e) => getComputedStyle(e).color)`)
+	if len(colours) != 2 || colours[0] == colours[1] {
+		t.Errorf("accept and reject have the colours %v", colours)
+	}
+	if !ask[bool](b, `[...document.querySelectorAll("section.lot")].every((s) => s.firstElementChild.matches(".decision"))`) {
+		t.Error("a lot does not begin with its decision")
+	}
+}
+
+func TestPairsSortAndFilterByKeyboard(t *testing.T) {
+	match, err := matched()
+	must(t, match, err)
+	b := open(t, put(t, otherPages(t)["pair"]))
+	necks := func(list []pair.Pair) []string {
+		names := []string{}
+		for i := range list {
+			names = append(names, list[i].Neck)
+		}
+		return names
+	}
+	b.tabTo(`e.textContent === "Minutes"`)
+	b.do(chromedp.KeyEvent(kb.Enter))
+	sorted := slices.Clone(match.Pairs)
+	slices.SortStableFunc(sorted, func(x, y pair.Pair) int {
+		return cmp.Compare(math.Round(x.Price.Minutes), math.Round(y.Price.Minutes))
+	})
+	if diff := gocmp.Diff(necks(sorted), ask[[]string](b, shownKits)); diff != "" {
+		t.Errorf("by minutes (-want +got):\n%s", diff)
+	}
+	b.tabTo(`e.id === "verdict"`)
+	b.do(chromedp.KeyEvent("uns"))
+	unsure := slices.DeleteFunc(slices.Clone(sorted), func(p pair.Pair) bool { return p.Result.Verdict != fit.Unsure })
+	if diff := gocmp.Diff(necks(unsure), ask[[]string](b, shownKits)); diff != "" {
+		t.Errorf("unsure pairs (-want +got):\n%s", diff)
+	}
+	b.tabTo(`e.id === "find"`)
+	b.do(chromedp.KeyEvent(unsure[0].Body)) // the body's name finds it too
+	if diff := gocmp.Diff(necks(unsure[:1]), ask[[]string](b, shownKits)); diff != "" {
+		t.Errorf("after typing a body's name (-want +got):\n%s", diff)
+	}
+	if text := ask[string](b, `document.getElementById("shown").textContent`); text != fmt.Sprintf("1 of %d pairs", len(match.Pairs)) {
+		t.Errorf("the count says %q", text)
+	}
+}
+
+// Every part that is left over is named.
+func TestLonePartsAreNamed(t *testing.T) {
+	match, err := matched()
+	must(t, match, err)
+	b := open(t, put(t, otherPages(t)["pair"]))
+	want := []string{}
+	for _, l := range append(slices.Clone(match.LoneNecks), match.LoneBodies...) {
+		want = append(want, l.Name)
+	}
+	if got := ask[[]string](b, `[...document.querySelectorAll("section[aria-labelledby=lone] li b")].map((e) => e.textContent)`); len(want) == 0 || !slices.Equal(got, want) {
+		t.Errorf("left over are %v, want %v", got, want)
+	}
+}
+
+// Each kit that does not pass stands once among the works, and its section has its plans, the
+// recommended one first.
+func TestRemediesAreListed(t *testing.T) {
+	list := slices.DeleteFunc(demo(t), func(r *fit.Result) bool {
+		return !slices.Contains([]string{"SSB-01", "SSB-03", "SSB-04", "SSB-13"}, r.Kit)
+	})
+	var page bytes.Buffer
+	if err := html.Remedies(&page, advise(t, list...), ""); err != nil {
+		t.Fatal(err)
+	}
+	b := open(t, put(t, page.Bytes()))
+	b.unfold()
+	tasks := ask[[]string](b, `[...document.querySelectorAll("section[aria-labelledby=todo] .work")].filter((w) => w.querySelector("h3").textContent !== "read again").flatMap((w) => [...w.querySelectorAll("li a")].map((a) => a.textContent))`)
+	slices.Sort(tasks)
+	want := kits(list, func(r *fit.Result) bool { return r.Verdict == fit.Fail || r.Verdict == fit.Unsure })
+	if diff := gocmp.Diff(want, tasks); diff != "" {
+		t.Errorf("kits with something to do (-want +got):\n%s", diff)
+	}
+	steps := ask[[][][]string](b, `[...document.querySelectorAll("details.kit")].map((d) => [...d.querySelectorAll("section.do")].map((s) => [...s.querySelectorAll("ol > li")].map((e) => e.textContent.trim())))`)
+	for i, r := range list {
+		plans := [][]string{}
+		if slices.Contains(want, r.Kit) {
+			all := remedy.For(r, remedy.Options{}).Plans
+			for _, p := range all[:min(mostPlans, len(all))] {
+				words := []string{}
+				for _, a := range p.Actions {
+					words = append(words, a.Say())
+				}
+				plans = append(plans, words)
+			}
+		}
+		if diff := gocmp.Diff(plans, steps[i]); diff != "" {
+			t.Errorf("%s: plans (-want +got):\n%s", r.Kit, diff)
+		}
+	}
+}

@@ -1,0 +1,227 @@
+package html_test
+
+import (
+	"bytes"
+	"errors"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+
+	"neckfit/fit"
+	"neckfit/fit/delivery"
+	"neckfit/fit/pair"
+	"neckfit/fit/remedy"
+	"neckfit/measure"
+	"neckfit/report/html"
+)
+
+// readKits reads a batch's kits.
+func readKits(dir string) (kits []*measure.Kit, o fit.Options, infos map[string]measure.Info, err error) {
+	batch, err := measure.Open(dir, measure.Options{Characteristics: fit.Characteristics()})
+	if err != nil {
+		return nil, o, nil, err
+	}
+	err = errors.Join(batch.Each(func(k *measure.Kit) error {
+		kits = append(kits, k)
+		return nil
+	}), batch.Close())
+	return kits, fit.Options{Limits: batch.Limits, Compensation: batch.Compensation()}, batch.Infos, err
+}
+
+// judgedLots is the delivery of testdata/lots: a lot to accept and one to reject. Tests only read it.
+var judgedLots = sync.OnceValues(judgeLots)
+
+func judgeLots() (*delivery.Report, error) {
+	kits, o, _, err := readKits("../../testdata/lots")
+	d := &delivery.Delivery{}
+	for _, k := range kits {
+		err = errors.Join(err, d.Add(delivery.Of(fit.Check(k, o))))
+	}
+	if err != nil {
+		return nil, err
+	}
+	return d.Judge(delivery.Options{AQL: [measure.Minor + 1]float64{measure.Critical: 0.65, measure.Major: 2.5, measure.Minor: 4}, Seed: 1})
+}
+
+// matched is the match of testdata/pairs.
+var matched = sync.OnceValues(findMatch)
+
+func findMatch() (*pair.Match, error) {
+	kits, o, _, err := readKits("../../testdata/pairs")
+	if err != nil {
+		return nil, err
+	}
+	parts, err := pair.Sort(kits)
+	if err != nil {
+		return nil, err
+	}
+	return pair.Find(parts, pair.Options{Check: o})
+}
+
+func must[T any](t testing.TB, x T, err error) T {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return x
+}
+
+const mostPlans = 3
+
+// advise lays out the remedies of results, which keep their models.
+func advise(t testing.TB, list ...*fit.Result) []*html.Advised {
+	t.Helper()
+	var all []*html.Advised
+	for i, r := range list {
+		one, err := html.Advise(r, remedy.For(r, remedy.Options{}), i+1, mostPlans, remedy.Options{})
+		all = append(all, must(t, one, err))
+	}
+	return all
+}
+
+// otherPages writes each page that is not the batch's.
+func otherPages(t testing.TB) map[string][]byte {
+	t.Helper()
+	lots, err := judgedLots()
+	must(t, lots, err)
+	match, err := matched()
+	must(t, match, err)
+	some := slices.DeleteFunc(demo(t), func(r *fit.Result) bool {
+		return !slices.Contains([]string{"SSB-01", "SSB-03", "SSB-04", "SSB-09", "SSB-13", "SSB-22", "EC-02"}, r.Kit)
+	})
+	advised := advise(t, some...)
+	pages := map[string][]byte{}
+	for name, write := range map[string]func(*bytes.Buffer) error{
+		"lot":      func(b *bytes.Buffer) error { return html.Lot(b, lots, "the delivery") },
+		"pair":     func(b *bytes.Buffer) error { return html.Pair(b, match, "the parts") },
+		"remedies": func(b *bytes.Buffer) error { return html.Remedies(b, advised, "the batch") },
+		"remedy":   func(b *bytes.Buffer) error { return html.Remedies(b, advised[1:2], "") },
+	} {
+		var b bytes.Buffer
+		if err := write(&b); err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		pages[name] = b.Bytes()
+	}
+	return pages
+}
+
+// put writes a page where a browser can open it.
+func put(t testing.TB, page []byte) string {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "page.html")
+	if err := os.WriteFile(file, page, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return file
+}
+
+func TestOtherPagesBehave(t *testing.T) {
+	for name, page := range otherPages(t) {
+		t.Run(name, func(t *testing.T) {
+			b := open(t, put(t, page))
+			b.unfold()
+			b.quiet()
+			b.fits()
+			// two of the sections that open will do for the rules, which take their time over each
+			ask[bool](b, `[...document.querySelectorAll("details.kit")].slice(2).every((d) => !(d.open = false))`)
+			b.accessible()
+		})
+	}
+}
+
+func TestOtherPagesAreSelfContained(t *testing.T) {
+	for name, page := range otherPages(t) {
+		for _, word := range []string{"http:", "https:", "//cdn", "@import", "url(", "src=", "@font-face"} {
+			if bytes.Contains(page, []byte(word)) {
+				t.Errorf("%s contains %q", name, word)
+			}
+		}
+	}
+}
+
+// Everything is judged, matched and laid out anew, in goroutines that take turns as they like.
+func TestOtherPagesComeOutAlike(t *testing.T) {
+	first := otherPages(t)
+	lots, err := judgeLots()
+	var b bytes.Buffer
+	if err := html.Lot(&b, must(t, lots, err), "the delivery"); err != nil || !bytes.Equal(b.Bytes(), first["lot"]) {
+		t.Errorf("the lots' page differs the second time (%v)", err)
+	}
+	b.Reset()
+	match, err := findMatch()
+	if err := html.Pair(&b, must(t, match, err), "the parts"); err != nil || !bytes.Equal(b.Bytes(), first["pair"]) {
+		t.Errorf("the match's page differs the second time (%v)", err)
+	}
+	if !bytes.Equal(otherPages(t)["remedies"], first["remedies"]) {
+		t.Error("the page of remedies differs the second time")
+	}
+}
+
+func TestOtherPagesTakeHostileTexts(t *testing.T) {
+	var advised []*html.Advised
+	match := &pair.Match{Necks: len(hostile), Bodies: len(hostile), Work: len(hostile), Bridge: hostile[1]}
+	lots := &delivery.Report{}
+	for i, text := range hostile {
+		r := hostileResult(text, uint64(i))
+		a := remedy.For(r, remedy.Options{})
+		a.Why, a.Cannot, a.Untried = text, append(a.Cannot, text), append(a.Untried, text)
+		for k := range a.Plans[0].Actions {
+			a.Plans[0].Actions[k].Name, a.Plans[0].Actions[k].Part = text, text
+		}
+		one, err := html.Advise(r, a, i+1, mostPlans, remedy.Options{})
+		advised = append(advised, must(t, one, err))
+		r.Model = nil
+		match.Pairs = append(match.Pairs, pair.Pair{Neck: text, Body: text, Result: r})
+		match.LoneNecks = append(match.LoneNecks, pair.Lone{Name: text, Why: text})
+		lots.Lots = append(lots.Lots, hostileLot(t, text))
+	}
+	for name, one := range map[string]struct {
+		shows string // as text
+		write func(*bytes.Buffer) error
+	}{
+		"lots":     {hostile[1], func(b *bytes.Buffer) error { return html.Lot(b, lots, hostile[0]) }},
+		"one lot":  {hostile[5], func(b *bytes.Buffer) error { return html.Lot(b, &delivery.Report{Lots: lots.Lots[5:6]}, hostile[1]) }},
+		"pair":     {hostile[1], func(b *bytes.Buffer) error { return html.Pair(b, match, hostile[3]) }},
+		"remedies": {hostile[1], func(b *bytes.Buffer) error { return html.Remedies(b, advised, hostile[4]) }},
+		"remedy":   {hostile[5], func(b *bytes.Buffer) error { return html.Remedies(b, advised[5:6], hostile[3]) }},
+	} {
+		t.Run(name, func(t *testing.T) {
+			var page bytes.Buffer
+			if err := one.write(&page); err != nil {
+				t.Fatal(err)
+			}
+			b := open(t, put(t, page.Bytes()))
+			b.unharmed()
+			if text := ask[string](b, `document.getElementById("main").innerText`); !strings.Contains(text, one.shows) {
+				t.Errorf("the page does not show %q as text", one.shows)
+			}
+		})
+	}
+}
+
+// hostileLot is the lot to reject, with a text wherever a user's or a table's can stand.
+func hostileLot(t *testing.T, text string) *delivery.Lot {
+	t.Helper()
+	lots, err := judgedLots()
+	l := *must(t, lots, err).Lots[1]
+	a := *l.Acceptance
+	l.Name, l.Supplier, l.Bad = text, text, []string{text, text}
+	a.Why, a.NextLot, a.Drawn, a.Unread = text, text, []string{text}, []string{text}
+	a.ByClass = slices.Clone(a.ByClass)
+	for i := range a.ByClass {
+		a.ByClass[i].BadKits, a.ByClass[i].UnsureKits, a.ByClass[i].BlankKits = []string{text}, []string{text}, []string{text}
+	}
+	l.Acceptance = &a
+	l.Processes = nil
+	for _, p := range must(t, lots, err).Lots[1].Processes[:3] {
+		q := *p
+		q.Name, q.Warnings = text, []string{text}
+		q.Signals = append(slices.Clone(q.Signals), delivery.Signal{Rule: 1, Kits: []string{text}})
+		l.Processes = append(l.Processes, &q)
+	}
+	return &l
+}
