@@ -292,3 +292,39 @@ func TestShimsAreDrawnToScale(t *testing.T) {
 		t.Errorf("the shim is drawn %.2f px thick, want %.2f", got[0], want)
 	}
 }
+
+// A wedge under the heel is drawn as thick as it is and on the side that it is thick, and the
+// dashed plane meets the saddles as high as the plan predicts.
+func TestWedgeIsDrawnFromTheSide(t *testing.T) {
+	r := named(t, demo(t), "SSB-09")
+	plan := remedy.For(r, remedy.Options{}).Plans[0]
+	i := slices.IndexFunc(plan.Actions, func(a remedy.Action) bool { return a.Work == measure.PitchShim })
+	if i < 0 {
+		t.Fatalf("the plan for a kit with too little pitch has no wedge: %s", plan.Brief())
+	}
+	b := open(t, write(t, r))
+	got := ask[struct {
+		Y      string
+		Points []float64
+		Plane  float64
+	}](b, `(() => {
+		const s = document.querySelector("svg[aria-label^='Side view']"), plane = s.querySelector(".plane.moved");
+		return { Y: s.dataset.y, Points: s.querySelector(".shim").getAttribute("points").split(/[ ,]/).map(Number), Plane: Number(plane.getAttribute("y2")) };
+	})()`)
+	thick := func(below, above int) float64 {
+		return mm(t, got.Y, got.Points[above]) - mm(t, got.Y, got.Points[below])
+	}
+	mouth, end := thick(1, 7), thick(3, 5) // y of the four corners: mouth and end below, end and mouth above
+	want := [2]float64{0, plan.Actions[i].Size}
+	if plan.Actions[i].Turn < 0 {
+		want = [2]float64{want[1], want[0]}
+	}
+	if math.Abs(mouth-want[0]) > 2*pixel(t, got.Y) || math.Abs(end-want[1]) > 2*pixel(t, got.Y) {
+		t.Errorf("the wedge is drawn %.3f mm thick at the mouth and %.3f at the end, want %v", mouth, end, want)
+	}
+	for _, p := range plan.Predicted {
+		if r.Characteristics[p.Index].Name == "fret-plane-height" && math.Abs(mm(t, got.Y, got.Plane)-p.Value) > pixel(t, got.Y) {
+			t.Errorf("the plane is drawn %.2f mm high at the saddles, predicted %.2f", mm(t, got.Y, got.Plane), p.Value)
+		}
+	}
+}

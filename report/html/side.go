@@ -5,6 +5,8 @@ import (
 	"html/template"
 	"math"
 
+	"neckfit/fit/remedy"
+	"neckfit/measure"
 	"neckfit/report"
 )
 
@@ -46,6 +48,10 @@ func sideView(s *scene) template.HTML {
 	} else {
 		f.polygon("wood", point{x.of(from), base}, point{right + 20, base}, point{right + 20, bottom}, point{x.of(from), bottom})
 	}
+	if okPocket {
+		s.underHeel(f, x, y, [2]float64{mouth, end}, -depth, bottom+31)
+		s.planeThen(f, x, y, from, b.s)
+	}
 	f.line("plane", point{x.of(from), y.of(at(from))}, point{x.of(b.s), y.of(at(b.s))})
 	f.line("dim", point{x.of(b.s), base}, point{x.of(b.s), y.of(height.Value)})
 	v, u := report.Rounded(height.Value, height.StdUncertainty)
@@ -55,6 +61,68 @@ func sideView(s *scene) template.HTML {
 	s.saddleRange(f, point{right + 60, 36}, 124)
 	f.text("note", point{left, 240}, fmt.Sprintf("heights drawn %s times the scale of lengths", trimmed(per/x.per)))
 	return f.svg("fig plan", "Side view: body top, pocket floor, and the plane of the frets carried to the saddles.", "data-x", x.data(), "data-y", y.data())
+}
+
+// underHeel draws what the recommended plan lays on the pocket's floor, one upon the other from
+// the floor's height up, and says below it how thick it is.
+func (s *scene) underHeel(f *figure, x, y axis, ends [2]float64, floor, words float64) {
+	if s.plan == nil {
+		return
+	}
+	at, said := [2]float64{floor, floor}, ""
+	for _, a := range s.plan.Actions {
+		thick := underneath(a)
+		if thick == [2]float64{} {
+			continue
+		}
+		top := [2]float64{at[0] + thick[0], at[1] + thick[1]}
+		f.polygon("shim", point{x.of(ends[0]), y.of(at[0])}, point{x.of(ends[1]), y.of(at[1])}, point{x.of(ends[1]), y.of(top[1])}, point{x.of(ends[0]), y.of(top[0])})
+		if at = top; said != "" {
+			said += ", "
+		}
+		said += "shim " + fromTo(thick[0], thick[1])
+	}
+	if said != "" {
+		f.text("strong m", point{x.of((ends[0] + ends[1]) / 2), words}, said)
+	}
+}
+
+// underneath is how thick, in mm, an action's shim is at the pocket's mouth and at its end.
+func underneath(a remedy.Action) [2]float64 {
+	switch {
+	case a.Work == measure.RiseShim:
+		return [2]float64{a.Size, a.Size}
+	case a.Work == measure.PitchShim && a.Turn < 0:
+		return [2]float64{a.Size, 0}
+	case a.Work == measure.PitchShim:
+		return [2]float64{0, a.Size}
+	}
+	return [2]float64{}
+}
+
+// planeThen is the plane of the frets as the recommended plan leaves it, where that changes.
+func (s *scene) planeThen(f *figure, x, y axis, from, bridge float64) {
+	height, okHeight := s.predicted("fret-plane-height")
+	pitch, okPitch := s.predicted("pitch")
+	if !okHeight || !okPitch || !height.Changed && !pitch.Changed {
+		return
+	}
+	nut := height.Value + math.Tan(pitch.Value*math.Pi/180)*(from-bridge)
+	f.line("plane moved", point{x.of(from), y.of(nut)}, point{x.of(bridge), y.of(height.Value)})
+	f.text("note e", point{x.of(bridge), 237}, "dashed: the plane after the work")
+}
+
+// predicted is what the recommended plan leaves of a characteristic.
+func (s *scene) predicted(name string) (remedy.Predicted, bool) {
+	if s.plan == nil || s.named(name) == nil {
+		return remedy.Predicted{}, false
+	}
+	for _, p := range s.plan.Predicted {
+		if s.Characteristics[p.Index].Name == name {
+			return p, true
+		}
+	}
+	return remedy.Predicted{}, false
 }
 
 // saddleRange is a scale of the saddles' height: the least reserves about what is needed.
