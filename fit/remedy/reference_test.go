@@ -116,7 +116,7 @@ func (e *reference) offer(d *draft) {
 
 // misfits is how many kits are drawn. The search takes a second and more for each that wants more
 // than a reversible remedy, so a thousand are for a run by itself: -args -misfits 1000.
-var misfits = flag.Int("misfits", 32, "random misfit kits for the exhaustive reference search")
+var misfits = flag.Int("misfits", 10, "random misfit kits for the exhaustive reference search")
 
 // No kit may be given a more drastic plan than an exhaustive search finds: the best that a less
 // drastic level has to offer must be out of reach of the plan that was recommended.

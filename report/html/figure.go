@@ -72,7 +72,7 @@ func cross(at point, arm float64) string {
 
 func saltire(at point, arm float64) string {
 	return "M" + num(at.x-arm) + " " + num(at.y-arm) + "l" + num(2*arm) + " " + num(2*arm) +
-		"M" + num(at.x-arm) + " " + num(at.y+arm) + "l" + num(2*arm) + " " + num(-2*arm)
+		"m" + num(-2*arm) + " 0l" + num(2*arm) + " " + num(-2*arm)
 }
 
 // text writes a line; the class has m for one centred and e for one that ends at its place.

@@ -203,6 +203,12 @@ func TestPrintsInGrey(t *testing.T) {
 	if !bytes.HasPrefix(pdf, []byte("%PDF-")) || bytes.Count(pdf, []byte("/Type /Page\n")) < 2 {
 		t.Errorf("no PDF of two pages or more: %d bytes", len(pdf))
 	}
+	b.grey()
+}
+
+// grey fails when a colour is left on paper.
+func (b *tab) grey() {
+	b.t.Helper()
 	call(b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
 	const coloured = `[...document.querySelectorAll("body, body *")].flatMap((e) => {
 		const s = getComputedStyle(e);
@@ -212,7 +218,7 @@ func TestPrintsInGrey(t *testing.T) {
 		}).map((c) => e.tagName + "." + (e.getAttribute("class") || "") + " " + c);
 	}).slice(0, 5)`
 	for _, c := range ask[[]string](b, coloured) {
-		t.Errorf("printed in colour: %s", c)
+		b.t.Errorf("printed in colour: %s", c)
 	}
 }
 

@@ -129,6 +129,7 @@ func TestOtherPagesBehave(t *testing.T) {
 			// two of the sections that open will do for the rules, which take their time over each
 			ask[bool](b, `[...document.querySelectorAll("details.kit")].slice(2).every((d) => !(d.open = false))`)
 			b.accessible()
+			b.grey()
 		})
 	}
 }

@@ -43,13 +43,33 @@ func (v *lotView) process(p *delivery.Process) {
 	}
 	c := newProcessChart(p)
 	if c.Signals != "" {
-		v.Signals = append(v.Signals, note{p.Name, c.Signals})
+		v.Signals = append(v.Signals, note{p.Name, signalCounts(p.Signals)})
 	}
 	if p.Limited {
 		v.Charts = append(v.Charts, c)
 	} else {
 		v.MoreCharts = append(v.MoreCharts, c)
 	}
+}
+
+// signalCounts says how many kits broke each rule; their names stand below the chart.
+func signalCounts(signals []delivery.Signal) string {
+	var rules []lot.RunRule
+	kits := map[lot.RunRule]map[string]bool{}
+	for _, s := range signals {
+		if kits[s.Rule] == nil {
+			rules = append(rules, s.Rule)
+			kits[s.Rule] = map[string]bool{}
+		}
+		for _, k := range s.Kits {
+			kits[s.Rule][k] = true
+		}
+	}
+	words := make([]string, len(rules))
+	for i, r := range rules {
+		words[i] = r.String() + " (" + count(len(kits[r]), "kit", "kits") + ")"
+	}
+	return strings.Join(words, "; ")
 }
 
 func newProcessRow(p *delivery.Process) processRow {
