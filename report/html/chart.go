@@ -214,12 +214,18 @@ func (s *series) sequence() (template.HTML, []string) {
 			return
 		}
 		f.line(class, point{chartLeft, y.of(v)}, point{right, y.of(v)})
-		f.text("tiny", point{right + 4, y.of(v) + 4}, word)
+		if word != "" {
+			f.text("tiny", point{right + 4, y.of(v) + 4}, word)
+		}
 	}
 	s.across(f, y, low, high, right)
-	level("base", chart.Centre, "mean")
-	level("control", chart.Lower, "−3 s")
-	level("control", chart.Upper, "+3 s")
+	words := [3]string{"−3 s", "mean", "+3 s"}
+	if y.of(chart.Lower)-y.of(chart.Upper) < 2*12 { // the words would lie on each other
+		words = [3]string{"", "± 3 s", ""}
+	}
+	level("base", chart.Centre, words[1])
+	level("control", chart.Lower, words[0])
+	level("control", chart.Upper, words[2])
 	data := ""
 	for i, v := range s.values {
 		if i > 0 {

@@ -122,7 +122,8 @@ func processWords(p *delivery.Process) string {
 		lot.Index
 	}{{"Cp", c.Cp}, {"Cpk", c.Cpk}, {"Pp", c.Pp}, {"Ppk", c.Ppk}} {
 		if x.Known {
-			text += "; " + x.name + " " + report.IndexWords(x.Index)
+			i := newIndex(x.Index)
+			text += "; " + x.name + " " + i.Value + " (" + i.Range + ")"
 		}
 	}
 	return text
