@@ -77,8 +77,8 @@ func (e *reference) others(d *draft) {
 	base := *d
 	rooms, corner := []float64{0}, []float64{0}
 	if e.level >= Trimmed {
-		if now := e.neckHole(); now > 0 {
-			rooms = append(rooms, mostRoom/2)
+		if room := widest(e.screws()); room > 0 {
+			rooms = append(rooms, room)
 		}
 		corner = append(corner, 2.5)
 	}

@@ -40,7 +40,44 @@ func (k *kit) search() []*draft {
 		}
 		k.beside(p, len(screws) > 1, func(r *row) bool { return !k.bridgeRow(r) }, bridges...)
 	}
-	return k.combine(p.best(mostBeside), screws, k.raise(), k.strings(), k.ease(), k.level())
+	beside := p.best(mostBeside)
+	if room := widest(screws); room > 0 && p.high(Reversible) < enough {
+		beside = append(beside, k.opened(room)...)
+	}
+	return k.combine(beside, screws, k.raise(), k.strings(), k.ease(), k.level())
+}
+
+// widest is the most room that opening the neck screws' holes gives; 0 where no bit does.
+func widest(screws []*draft) float64 {
+	room := 0.0
+	for _, d := range screws {
+		room = max(room, d.room)
+	}
+	return room
+}
+
+// mostOpened is how many ways beside the heel that go with opened holes go into the combinations.
+const mostOpened = 6
+
+// opened is what is best beside the heel, and with the bridge, once the neck screws' holes are
+// opened: neither what suits the holes as they are nor what leaves them out of account.
+func (k *kit) opened(room float64) []*draft {
+	wide := *k
+	wide.rows = slices.Clone(k.rows)
+	for i := range wide.rows {
+		if isNeck(&wide.rows[i]) {
+			wide.rows[i].upper += room
+		}
+	}
+	var list []scored
+	for _, d := range wide.lateral(all) {
+		for _, laid := range []*draft{d, wide.shiftBridge(d)} {
+			if laid != nil {
+				list = append(list, scored{laid, wide.score(laid, all)})
+			}
+		}
+	}
+	return fewest(list, mostOpened)
 }
 
 // mostBeside is how many ways beside the heel and with the bridge go into the combinations.
