@@ -41,10 +41,20 @@ func (k *kit) search() []*draft {
 		k.beside(p, len(screws) > 1, func(r *row) bool { return !k.bridgeRow(r) }, bridges...)
 	}
 	beside := p.best(mostBeside)
-	if room := widest(screws); room > 0 && p.high(Reversible) < enough {
+	if room := widest(screws); room > 0 && !k.settled(beside) {
 		beside = append(beside, k.opened(room)...)
 	}
 	return k.combine(beside, screws, k.raise(), k.strings(), k.ease(), k.level())
+}
+
+// settled tells whether something reversible will do for all, the neck screws among it.
+func (k *kit) settled(beside []*draft) bool {
+	for _, d := range beside {
+		if levelOf(d.actions) <= Reversible && k.score(d, all) >= enough {
+			return true
+		}
+	}
+	return false
 }
 
 // widest is the most room that opening the neck screws' holes gives; 0 where no bit does.
