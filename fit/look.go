@@ -121,10 +121,10 @@ func (s *survey) lookAtPoint(frame measure.Datum, r *measure.Reading) {
 	if r.To.Number > 0 {
 		s.point(pointKey{frame, r.Feature, r.To.Number})
 	}
-	if (r.HasStation && r.Kind != measure.Diameter) && !p.hasStation && stationOf(r) {
+	if !p.hasStation && stationOf(r) {
 		p.hasStation, p.firstStation = true, r.Station
 	}
-	if r.HasOffset && !p.hasOffset && offsetOf(r) {
+	if !p.hasOffset && offsetOf(r) {
 		p.hasOffset, p.firstOffset = true, r.Offset
 	}
 	switch r.Kind {

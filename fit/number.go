@@ -59,7 +59,7 @@ func (s *survey) fromPartner(key sideKey) (a, b float64) {
 	w := s.across(key)
 	if w == nil {
 		if key.frame == measure.DatumEdgeBass && key.feature == measure.EdgeTreble {
-			return s.edgeStart()
+			return edgeStart()
 		}
 		return 0, 0
 	}
@@ -85,7 +85,7 @@ func (s *survey) fromPartner(key sideKey) (a, b float64) {
 // edgeStart is where the treble edge lies from the bass edge's straightedge at first sight: a
 // fingerboard is about 50 mm wide and widens by about 0.025 mm a mm. Places seen from both edges
 // correct it; where there are none, nothing that is reported depends on it.
-func (s *survey) edgeStart() (a, b float64) {
+func edgeStart() (a, b float64) {
 	const wide, widening = 50, 0.025
 	return wide, widening
 }

@@ -57,9 +57,9 @@ func assemble(pocket, heel [2]line, pocketEnd, heelEnd line) *seat {
 		corner := meet(loose.line(side), butt)
 		travel[i] = reach(stop, corner.y).minus(corner.x)
 	}
-	go1 := least(travel...)
-	st := &seat{body: body, neck: loose, slack: greatest(travel...).minus(go1)}
-	st.neck.sx = st.neck.sx.plus(go1)
+	home := least(travel...) // the first corner to touch
+	st := &seat{body: body, neck: loose, slack: greatest(travel...).minus(home)}
+	st.neck.sx = st.neck.sx.plus(home)
 	for i := range pocket {
 		st.pocket[i], st.heel[i] = body.line(pocket[i]), st.neck.line(heel[i])
 	}
