@@ -2,11 +2,13 @@ package measure
 
 import (
 	"bytes"
+	"encoding/binary"
 	"io"
 	"math"
 	"os"
 	"strings"
 	"testing"
+	"unicode/utf16"
 	"unicode/utf8"
 )
 
@@ -39,13 +41,37 @@ func fuzzTable(t *testing.T, name string, data []byte) {
 		finite(t, g.Resolution, g.MaxError, g.Repeatability)
 	}
 	for kit, i := range b.Infos {
-		finite(t, i.Scale, i.NutSpread, i.NeckScrew, i.BridgeScrew)
+		finite(t, i.Scale, i.NutSpread, i.NeckScrew, i.BridgeScrew, i.Action, i.NutHeight)
 		if kit == "" || i.Kit != kit {
 			t.Errorf("info %+v", i)
 		}
 	}
 	for n, x := range b.Compensation() {
 		finite(t, x, float64(n))
+	}
+	for n, s := range b.Specs {
+		finite(t, s.Core, s.UnitWeight, s.Pitch)
+		if n < 1 || !(s.Core > 0 && s.UnitWeight > 0 && s.Pitch > 0) {
+			t.Errorf("string %d %+v", n, s)
+		}
+	}
+	checkShelf(t, b)
+}
+
+// checkShelf holds that a piece has one size, by length or by angle, and that a work's cost is known.
+func checkShelf(t *testing.T, b *Batch) {
+	t.Helper()
+	for _, s := range b.Stock {
+		finite(t, s.Size, s.Angle)
+		if s.Kind == NoStock || (s.Size > 0) == (s.Angle > 0) || s.Angle > 0 && s.Kind != WedgeStock {
+			t.Errorf("piece %+v", s)
+		}
+	}
+	for _, c := range b.Costs {
+		finite(t, c.Minutes, c.Worst)
+		if c.Work == NoWork || c.Minutes < 0 || c.Worst < 0 {
+			t.Errorf("cost %+v", c)
+		}
 	}
 }
 
@@ -75,11 +101,40 @@ func inMemory(t *testing.T, name string, data []byte) *Batch {
 		var set stringSet
 		set, err = readStrings(name, in, b.errs)
 		b.compensation, b.Specs = set.compensation, set.specs
+	case "stock.csv":
+		b.Stock, err = readStock(name, in, b.errs)
+	case "costs.csv":
+		b.Costs, err = readCosts(name, in, b.errs)
+	default:
+		t.Fatal("no table " + name)
 	}
 	if err != nil {
 		t.Fatal(err)
 	}
 	return b
+}
+
+// plainText is a text as its lines are counted: out of UTF-16 by way of the library, with carriage
+// returns for line ends where there are no others.
+func plainText(text string) string {
+	var order binary.ByteOrder = binary.LittleEndian
+	switch {
+	case strings.HasPrefix(text, "\xFF\xFE\x00\x00"):
+		return text
+	case strings.HasPrefix(text, "\xFE\xFF"):
+		order = binary.BigEndian
+		fallthrough
+	case strings.HasPrefix(text, "\xFF\xFE"):
+		var units []uint16
+		for b := []byte(text); len(b) > 1; b = b[2:] {
+			units = append(units, order.Uint16(b))
+		}
+		text = string(utf16.Decode(units)) + "?"[:len(text)%2]
+	}
+	if !strings.Contains(text[:min(len(text), peekSize)], "\n") {
+		text = strings.ReplaceAll(text, "\r", "\n")
+	}
+	return text
 }
 
 func checkErrors(t *testing.T, err error, text string) {
@@ -88,7 +143,7 @@ func checkErrors(t *testing.T, err error, text string) {
 	if !ok || len(all) == 0 {
 		t.Fatalf("%T %v", err, err)
 	}
-	lines := strings.Split(strings.TrimPrefix(text, "\ufeff"), "\n")
+	lines := strings.Split(strings.TrimPrefix(plainText(text), "\ufeff"), "\n")
 	line := 0
 	for _, e := range all {
 		if e.Place == (Place{}) {
@@ -136,6 +191,8 @@ func finite(t *testing.T, all ...float64) {
 func seed(f *testing.F, texts ...string) {
 	for _, text := range texts {
 		f.Add([]byte(text))
+		f.Add([]byte(strings.ReplaceAll(text, "\n", "\r")))
+		f.Add([]byte(inUTF16(text, binary.LittleEndian)))
 		f.Add([]byte("\ufeff" + strings.NewReplacer(",", ";", "\n", "\r\n").Replace(text)))
 	}
 }
@@ -164,11 +221,21 @@ func FuzzLimits(f *testing.F) {
 }
 
 func FuzzKits(f *testing.F) {
-	seed(f, "kit,lot,supplier,hand,strings,frets,scale,nut_spread,wood,neck_screw,bridge_screw,unit\nA,L1,East,Left,4,20,30,,maple,,1/8,in\n")
+	seed(f, "kit,lot,supplier,hand,strings,frets,scale,nut_spread,wood,neck_screw,bridge_screw,action,nut_height,unit\nA,L1,East,Left,4,20,30,,maple,,1/8,1/16,0.02,in\nB,,,,,,,,,,,,,\n")
 	f.Fuzz(func(t *testing.T, data []byte) { fuzzTable(t, "kits.csv", data) })
 }
 
 func FuzzStrings(f *testing.F) {
-	seed(f, "string,compensation,unit\n1,0.5,\n4,1/16,in\n")
+	seed(f, "string,compensation,unit\n1,0.5,\n4,1/16,in\n", "string,compensation,core,unit_weight,pitch,unit\n1,,0.25,0.39,329.6,\n6,,1/64,5.8,82.4,in\n")
 	f.Fuzz(func(t *testing.T, data []byte) { fuzzTable(t, "strings.csv", data) })
+}
+
+func FuzzStock(f *testing.F) {
+	seed(f, "kind,size,unit,name\nside-shim,1/32,in,veneer\nwedge,0.5,deg,\nwedge,0.5,mm,strip\nplug,6,,\ndrill,1e-5,in,\n")
+	f.Fuzz(func(t *testing.T, data []byte) { fuzzTable(t, "stock.csv", data) })
+}
+
+func FuzzCosts(f *testing.F) {
+	seed(f, "work,minutes,worst,unit\nside-shim,12,,\nleave,0,0.1,\nrelieve-wall,1.5,1/64,in\n")
+	f.Fuzz(func(t *testing.T, data []byte) { fuzzTable(t, "costs.csv", data) })
 }
