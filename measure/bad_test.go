@@ -130,6 +130,11 @@ var badReadings = []struct {
 	{"gauge", header + "A,body,pocket,,,width,1,,2,,ruler,\n", []string{
 		`stdin:2:29: gauge "ruler" is not in gauges.csv, expected one of calliper, rule, feeler`,
 	}},
+	{"gauge in many rows", "kit,datum,feature,kind,station,size,gauge,station_gauge\nA,body,pocket,width,1,2,ruler,\nA,body,pocket,width,2,2,calliper,\nA,body,pocket,width,3,2,ruler,ruler\nA,body,pocket,width,x,2,tape,ruler\n", []string{
+		`stdin:2:25: gauge "ruler" is not in gauges.csv (3 rows have it), expected one of calliper, rule, feeler`,
+		`stdin:5:21: station "x" is not a number, expected a length in millimetres such as 55.6`,
+		`stdin:5:25: gauge "tape" is not in gauges.csv, expected one of calliper, rule, feeler`,
+	}},
 	{"trial", header + "A,body,pocket,,,width,1,,2,,,0\nA,body,pocket,,,width,1,,2,,,1.5\n", []string{
 		`stdin:2:30: trial "0" is no such number, expected a whole number, from 1 to 999`,
 		`stdin:3:30: trial "1.5" is no such number, expected a whole number, from 1 to 999`,

@@ -47,6 +47,14 @@ type collector struct {
 	list  Errors
 	files []string // in the order in which they were begun
 	more  int
+	once  map[string]*mistake // those that are told once for all the rows that make them
+}
+
+// mistake is one that a word makes wherever it stands.
+type mistake struct {
+	first *CellError
+	rows  int
+	line  int // of the last row
 }
 
 func (c *collector) begin(file string) {
@@ -63,9 +71,27 @@ func (c *collector) add(e *CellError) {
 	c.list = append(c.list, e)
 }
 
+// addOnce adds the first error of a key, and counts the rows of later ones.
+func (c *collector) addOnce(key string, e *CellError) {
+	m, ok := c.once[key]
+	if !ok {
+		m = &mistake{first: e}
+		if c.once == nil {
+			c.once = map[string]*mistake{}
+		}
+		c.once[key] = m
+		c.add(e)
+	}
+	if m.line != e.Line {
+		m.rows++
+	}
+	m.line = e.Line
+}
+
 func (c *collector) empty() bool { return len(c.list) == 0 }
 
-// clone lets one reading of the rows add to the side tables' errors without keeping its own.
+// clone lets one reading of the rows add to the side tables' errors without keeping its own. What
+// is told once for all rows is told of readings only.
 func (c *collector) clone() *collector {
 	return &collector{list: slices.Clone(c.list), files: slices.Clone(c.files), more: c.more}
 }
@@ -76,6 +102,13 @@ func (c *collector) err() error {
 		return nil
 	}
 	sorted := slices.Clone(c.list)
+	for _, m := range c.once {
+		if i := slices.Index(sorted, m.first); i >= 0 && m.rows > 1 {
+			counted := *m.first
+			counted.What += fmt.Sprintf(" (%d rows have it)", m.rows)
+			sorted[i] = &counted
+		}
+	}
 	slices.SortStableFunc(sorted, func(a, b *CellError) int {
 		if a.File != b.File {
 			return slices.Index(c.files, a.File) - slices.Index(c.files, b.File)

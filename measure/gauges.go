@@ -96,7 +96,7 @@ func (s gaugeSet) pick(column, cell, blank string, r *row) *Gauge {
 	}
 	g, ok := s[id]
 	if !ok {
-		r.failCell(column, id, "is not in gauges.csv", "one of "+strings.Join(s.ids(), ", "))
+		r.failOnce(column, id, "is not in gauges.csv", "one of "+strings.Join(s.ids(), ", "))
 	}
 	return g
 }

@@ -47,6 +47,14 @@ func (r *row) fail(column, what, expected string) {
 	r.bad = true
 }
 
+// failOnce is failCell for a word that is wrong wherever it stands: its first row is reported, and
+// how many there are.
+func (r *row) failOnce(column, text, what, expected string) {
+	line, col := r.locate(column)
+	r.errs.addOnce(text+" "+what, &CellError{Place{r.File, line}, col, column + " " + quote(text) + " " + what, expected})
+	r.bad = true
+}
+
 // failCell reports a cell of the row and quotes it.
 func (r *row) failCell(column, text, what, expected string) {
 	r.fail(column, column+" "+quote(text)+" "+what, expected)
