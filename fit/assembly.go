@@ -109,7 +109,7 @@ func (a *assembly) findCentre() {
 // nut is the line of the nut, square to the centre line, and the scale length; the nut's d is how
 // far it stands along the centre line.
 func (a *assembly) nut() (at, scale quantity, missing string) {
-	b := a.boards[a.neck.frame]
+	b := a.boards.get(a.neck.frame)
 	if b == nil || len(b.frets) < 2 {
 		return quantity{}, quantity{}, "nut and fret 12 (datum " + a.neck.frame.String() + ")"
 	}

@@ -37,6 +37,8 @@ func (s *solved) budget(g []float64) []Contribution {
 	for i, std := range u.Common {
 		add(Contribution{Gauge: s.gauges[i], Std: std})
 	}
-	slices.SortStableFunc(list, func(a, b Contribution) int { return cmp.Compare(b.Share, a.Share) })
+	// Those that weigh the same but for rounding stay in the order of the readings.
+	rounded := func(c Contribution) float64 { return math.Round(c.Share * 1e9) }
+	slices.SortStableFunc(list, func(a, b Contribution) int { return cmp.Compare(rounded(b), rounded(a)) })
 	return list
 }

@@ -7,6 +7,7 @@ package fit
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/floats"
 
@@ -31,6 +32,7 @@ type Options struct {
 	Specs map[int]measure.StringSpec // the strings whose compensation is to be worked out
 	Model bool                       // fill in Result.Model and Result.Residuals, for remedies and drawings
 	Brief bool                       // budgets only where a verdict is unsure, for batches that nobody looks into
+	Terse bool                       // no budgets and no advice at all, for tables of verdicts
 }
 
 // Check fits one kit and judges it: as it is after the work, where it was measured again. It never fails: what cannot be worked out is not measured,
@@ -44,16 +46,18 @@ func Check(kit *measure.Kit, o Options) *Result {
 	if reworked {
 		r.Warnings = append(r.Warnings, "judged by what was read after the work (stage reworked); what was read before is left out")
 	}
-	survey := newSurvey(kit)
-	solved, err := survey.solve()
-	if err != nil {
+	w := benches.Get().(*bench)
+	defer benches.Put(w)
+	w.survey.take(kit)
+	solved := &w.solved
+	if err := solved.take(&w.survey); err != nil {
 		r.refuse(o, "no fit: "+err.Error())
 		return r
 	}
-	defer solved.tape.release()
 	a := assembleKit(solved, o, nil)
 	r.Way = a.way
 	r.DOF, r.ChiSquare, r.Scale = a.fit.DOF, a.fit.ChiSquare, a.fit.Scale
+	r.Characteristics = make([]Characteristic, 0, len(catalogue))
 	for i := range catalogue {
 		r.Characteristics = append(r.Characteristics, a.judge(&catalogue[i], o))
 	}
@@ -69,6 +73,14 @@ func Check(kit *measure.Kit, o Options) *Result {
 	}
 	return r
 }
+
+// bench is where a kit is worked on; it is used again for the next one.
+type bench struct {
+	survey survey
+	solved solved
+}
+
+var benches = sync.Pool{New: func() any { return new(bench) }}
 
 // measured tells whether a characteristic has a value.
 func (r *Result) measured(name string) bool {
@@ -115,7 +127,7 @@ func (a *assembly) judge(c *characteristic, o Options) Characteristic {
 		}
 		u := a.fit.Uncertainty(g)
 		out.Value, out.StdUncertainty, out.Common = f.value.v, u.Std, floats.Norm(u.Common, 2)
-		if !o.Brief {
+		if !o.Brief && !o.Terse {
 			out.Budget = a.budget(g)
 		}
 	}
@@ -130,7 +142,7 @@ func (a *assembly) judge(c *characteristic, o Options) Characteristic {
 	}
 	out.P = Conformance(out.Value, out.StdUncertainty, l.Lower, l.Upper)
 	out.Verdict = decide(o.Rule, out.Value, out.StdUncertainty, l.Lower, l.Upper)
-	if out.Verdict == Unsure {
+	if out.Verdict == Unsure && !o.Terse {
 		if o.Brief && f.direct == nil {
 			out.Budget = a.budget(a.gradient(f.value))
 		}

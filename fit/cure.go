@@ -1,9 +1,7 @@
 package fit
 
 import (
-	"maps"
 	"math"
-	"slices"
 
 	"neckfit/measure"
 )
@@ -12,8 +10,8 @@ import (
 // that are free with it, first a line's, since frets and places follow from lines.
 func (s *solved) cure(g []float64) string {
 	free := s.freeOf(g)
-	for _, key := range slices.SortedFunc(maps.Keys(s.sides), compareSides) {
-		on, where := s.sides[key], " (datum "+key.frame.String()+")"
+	for i, key := range s.sides.keys {
+		on, where := s.sides.values[i], " (datum "+key.frame.String()+")"
 		if key.gap {
 			where = " gap" + where
 		}
@@ -24,18 +22,18 @@ func (s *solved) cure(g []float64) string {
 			return key.feature.String() + " at two places" + where
 		}
 	}
-	for _, key := range slices.SortedFunc(maps.Keys(s.points), comparePoints) {
-		if p := s.points[key]; free[p.station] || free[p.offset] {
+	for i, key := range s.points.keys {
+		if p := s.points.values[i]; free[p.station] || free[p.offset] {
 			return key.feature.String() + " " + measure.Mark{Number: key.mark}.String() + ", both station and offset (datum " + key.frame.String() + ")"
 		}
 	}
-	for _, frame := range slices.Sorted(maps.Keys(s.boards)) {
-		if b := s.boards[frame]; free[b.S0] || free[b.L] {
+	for i, frame := range s.boards.keys {
+		if b := s.boards.values[i]; free[b.S0] || free[b.L] {
 			return "nut and fret 12 (datum " + frame.String() + ")"
 		}
 	}
-	for _, key := range slices.SortedFunc(maps.Keys(s.planes), compareSides) {
-		if p := s.planes[key]; free[p.a] || free[p.b] || free[p.c] {
+	for i, key := range s.planes.keys {
+		if p := s.planes.values[i]; free[p.a] || free[p.b] || free[p.c] {
 			return key.feature.String() + " heights at three places not in a row (datum " + key.frame.String() + ")"
 		}
 	}

@@ -5,7 +5,7 @@ import "neckfit/measure"
 // endGap is the widest gap between the heel's end and the pocket's: felt, or what the seat rule
 // leaves at the corner that does not touch.
 func (a *assembly) endGap() finding {
-	if felt := a.sides[sideKey{measure.DatumBody, measure.PocketEnd, true}]; felt != nil {
+	if felt := a.sides.get(sideKey{measure.DatumBody, measure.PocketEnd, true}); felt != nil {
 		low, _ := a.gapAt(measure.PocketEnd, felt.lowX)
 		high, _ := a.gapAt(measure.PocketEnd, felt.highX)
 		return foundOn(greatest(low, high), "felt at the pocket's end")
@@ -32,11 +32,11 @@ func (a *assembly) squareness(frame measure.Datum, end measure.Feature, sides [2
 }
 
 func (a *assembly) pocketSquareness() finding {
-	return a.squareness(measure.DatumBody, measure.PocketEnd, partners[measure.Pocket])
+	return a.squareness(measure.DatumBody, measure.PocketEnd, partners(measure.Pocket))
 }
 
 func (a *assembly) heelSquareness() finding {
-	return a.squareness(a.heelFrame(), measure.HeelEnd, partners[measure.Heel])
+	return a.squareness(a.heelFrame(), measure.HeelEnd, partners(measure.Heel))
 }
 
 // cornerReserve is the heel's corner radius less the pocket's, the smaller of the two sides':
@@ -44,8 +44,8 @@ func (a *assembly) heelSquareness() finding {
 func (a *assembly) cornerReserve() finding {
 	var left []quantity
 	for _, name := range []string{"bass", "treble"} {
-		pocket := a.corners[cornerKey{measure.DatumBody, measure.PocketCorner, name}]
-		heel := a.corners[cornerKey{a.heelFrame(), measure.HeelCorner, name}]
+		pocket := a.corners.get(cornerKey{measure.DatumBody, measure.PocketCorner, name})
+		heel := a.corners.get(cornerKey{a.heelFrame(), measure.HeelCorner, name})
 		if pocket != nil && heel != nil && pocket.known() && heel.known() {
 			left = append(left, a.x(heel.radius).minus(a.x(pocket.radius)))
 		}

@@ -1,18 +1,24 @@
 package fit
 
 import (
-	"maps"
+	"cmp"
 	"slices"
 
 	"neckfit/fit/adjust"
 	"neckfit/measure"
 )
 
-// partners are the two sides that a calliper across a feature ties together.
-var partners = map[measure.Feature][2]measure.Feature{
-	measure.Fingerboard: {measure.EdgeBass, measure.EdgeTreble},
-	measure.Heel:        {measure.HeelBass, measure.HeelTreble},
-	measure.Pocket:      {measure.PocketBass, measure.PocketTreble},
+// partners are the two sides, bass and treble, that a calliper across a feature ties together.
+func partners(across measure.Feature) [2]measure.Feature {
+	switch across {
+	case measure.Fingerboard:
+		return [2]measure.Feature{measure.EdgeBass, measure.EdgeTreble}
+	case measure.Heel:
+		return [2]measure.Feature{measure.HeelBass, measure.HeelTreble}
+	case measure.Pocket:
+		return [2]measure.Feature{measure.PocketBass, measure.PocketTreble}
+	}
+	panic("fit: nobody reads a width across " + across.String())
 }
 
 // look notes what a reading is of, and what it says at first sight; nothing is numbered yet.
@@ -22,15 +28,15 @@ func (s *survey) look(r *measure.Reading) {
 	s.edges = s.edges || r.Datum.Edge()
 	switch r.Feature {
 	case measure.EdgeBass, measure.EdgeTreble, measure.HeelBass, measure.HeelTreble:
-		s.side(sideKey{frame, r.Feature, false}).see(r.Station, r.Offset)
+		s.sides.put(sideKey{frame, r.Feature, false}).see(r.Station, r.Offset)
 	case measure.PocketBass, measure.PocketTreble:
 		s.lookAtWall(frame, r)
 	case measure.HeelEnd, measure.PocketEnd:
 		s.lookAtEnd(frame, r)
 	case measure.Fingerboard, measure.Heel, measure.Pocket:
-		s.width(sideKey{frame, r.Feature, false}).see(r.Station, r.Size)
-		for _, p := range partners[r.Feature] {
-			s.side(sideKey{frame, p, false})
+		s.widths.put(sideKey{frame, r.Feature, false}).see(r.Station, r.Size)
+		for _, p := range partners(r.Feature) {
+			s.sides.put(sideKey{frame, p, false})
 		}
 	case measure.Nut, measure.Fret:
 		s.lookAtFret(frame, r)
@@ -40,8 +46,8 @@ func (s *survey) look(r *measure.Reading) {
 		s.lookAtPlane(frame, r)
 	case measure.SaddleLow, measure.SaddleHigh:
 		key := pointKey{frame, r.Feature, r.Mark.Number}
-		if s.heights[key] == nil {
-			s.heights[key] = &height{first: r.Size}
+		if s.heights.get(key) == nil {
+			s.heights.put(key).first = r.Size
 		}
 	case measure.NutSlot, measure.HeelScrew, measure.BridgeScrew, measure.StringHole, measure.NeckScrew,
 		measure.PlateScrew, measure.Saddle, measure.SaddleFront, measure.SaddleBack:
@@ -49,38 +55,24 @@ func (s *survey) look(r *measure.Reading) {
 	}
 }
 
-func (s *survey) side(key sideKey) *side    { return entry(s.sides, key) }
-func (s *survey) width(key sideKey) *side   { return entry(s.widths, key) }
-func (s *survey) point(key pointKey) *point { return entry(s.points, key) }
-
-// entry is the map's value at key, made when it is not there.
-func entry[K comparable, V any](m map[K]*V, key K) *V {
-	v := m[key]
-	if v == nil {
-		v = new(V)
-		m[key] = v
-	}
-	return v
-}
-
 func (s *survey) lookAtWall(frame measure.Datum, r *measure.Reading) {
 	if r.Kind == measure.Gap {
-		s.side(sideKey{frame, r.Feature, true}).see(r.Station, r.Size)
+		s.sides.put(sideKey{frame, r.Feature, true}).see(r.Station, r.Size)
 		return
 	}
-	s.side(sideKey{frame, r.Feature, false}).see(r.Station, r.Offset)
+	s.sides.put(sideKey{frame, r.Feature, false}).see(r.Station, r.Offset)
 }
 
 func (s *survey) lookAtEnd(frame measure.Datum, r *measure.Reading) {
 	if r.Kind == measure.Gap {
-		s.side(sideKey{frame, r.Feature, true}).see(r.Offset, r.Size)
+		s.sides.put(sideKey{frame, r.Feature, true}).see(r.Offset, r.Size)
 		return
 	}
-	s.side(sideKey{frame, r.Feature, false}).see(r.Offset, r.Station)
+	s.sides.put(sideKey{frame, r.Feature, false}).see(r.Offset, r.Station)
 }
 
 func (s *survey) lookAtFret(frame measure.Datum, r *measure.Reading) {
-	b := entry(s.boards, frame)
+	b := s.boards.put(frame)
 	n := r.Mark.Number // 0 for the nut
 	seen := fretSeen{n, r.Station}
 	if len(b.frets) == 0 {
@@ -98,7 +90,7 @@ func (s *survey) lookAtFret(frame measure.Datum, r *measure.Reading) {
 }
 
 func (s *survey) lookAtCorner(frame measure.Datum, r *measure.Reading) {
-	c := entry(s.corners, cornerKey{frame, r.Feature, r.Mark.Name})
+	c := s.corners.put(cornerKey{frame, r.Feature, r.Mark.Name})
 	if r.Kind == measure.Radius {
 		c.n++
 		c.sum += r.Size
@@ -108,7 +100,7 @@ func (s *survey) lookAtCorner(frame measure.Datum, r *measure.Reading) {
 }
 
 func (s *survey) lookAtPlane(frame measure.Datum, r *measure.Reading) {
-	p := entry(s.planes, sideKey{frame, r.Feature, false})
+	p := s.planes.put(sideKey{frame, r.Feature, false})
 	k := float64(p.n)
 	p.n++
 	p.x0 = (p.x0*k + r.Station) / (k + 1)
@@ -117,9 +109,9 @@ func (s *survey) lookAtPlane(frame measure.Datum, r *measure.Reading) {
 }
 
 func (s *survey) lookAtPoint(frame measure.Datum, r *measure.Reading) {
-	p := s.point(pointKey{frame, r.Feature, r.Mark.Number})
+	p := s.points.put(pointKey{frame, r.Feature, r.Mark.Number})
 	if r.To.Number > 0 {
-		s.point(pointKey{frame, r.Feature, r.To.Number})
+		s.points.put(pointKey{frame, r.Feature, r.To.Number})
 	}
 	if !p.hasStation && stationOf(r) {
 		p.hasStation, p.firstStation = true, r.Station
@@ -148,21 +140,26 @@ func offsetOf(r *measure.Reading) bool {
 // number gives every line, place, board, corner and plane its unknowns, in a fixed order.
 func (s *survey) number() {
 	s.numberSides()
-	for _, frame := range slices.Sorted(maps.Keys(s.boards)) {
-		s.numberBoard(frame, s.boards[frame])
+	s.boards.sort(cmp.Compare)
+	for i, frame := range s.boards.keys {
+		s.numberBoard(frame, s.boards.values[i])
 	}
-	for _, key := range slices.SortedFunc(maps.Keys(s.points), comparePoints) {
-		s.numberPoint(s.points[key])
+	s.points.sort(comparePoints)
+	for i := range s.points.keys {
+		s.numberPoint(s.points.values[i])
 	}
-	for _, key := range slices.SortedFunc(maps.Keys(s.corners), compareCorners) {
-		s.numberCorner(s.corners[key])
+	s.corners.sort(compareCorners)
+	for i := range s.corners.keys {
+		s.numberCorner(s.corners.values[i])
 	}
-	for _, key := range slices.SortedFunc(maps.Keys(s.planes), compareSides) {
-		p := s.planes[key]
+	s.planes.sort(compareSides)
+	for i := range s.planes.keys {
+		p := s.planes.values[i]
 		p.a, p.b, p.c = s.unknown(p.z0, lengthReach), s.unknown(0, slopeReach), s.unknown(0, slopeReach)
 	}
-	for _, key := range slices.SortedFunc(maps.Keys(s.heights), comparePoints) {
-		h := s.heights[key]
+	s.heights.sort(comparePoints)
+	for i := range s.heights.keys {
+		h := s.heights.values[i]
 		h.unknown = s.unknown(h.first, lengthReach)
 	}
 }

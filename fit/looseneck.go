@@ -143,7 +143,7 @@ func (a *assembly) spots(p part, f measure.Feature) map[int]Spot {
 func (a *assembly) radii(frame measure.Datum, f measure.Feature) map[string]float64 {
 	found := map[string]float64{}
 	for _, name := range []string{"bass", "treble"} {
-		c := a.corners[cornerKey{frame, f, name}]
+		c := a.corners.get(cornerKey{frame, f, name})
 		if c != nil && c.known() && a.knows(a.x(c.radius)) {
 			found[name] = a.x(c.radius).v
 		}

@@ -47,7 +47,7 @@ func (a *assembly) newMargins() (margins, string) {
 // lastFret is kits.csv's, or the highest that was read; 0 when there is neither.
 func (a *assembly) lastFret() int {
 	last := a.kit.Info.Frets
-	if b := a.boards[a.neck.frame]; b != nil && last == 0 {
+	if b := a.boards.get(a.neck.frame); b != nil && last == 0 {
 		for _, n := range b.frets {
 			last = max(last, n)
 		}
@@ -74,7 +74,7 @@ func (a *assembly) slot(mark int, nut quantity) (vector, bool) {
 	if p, ok := a.neckPlace(measure.NutSlot, mark); ok {
 		return p, true
 	}
-	at := a.points[pointKey{a.neck.frame, measure.NutSlot, mark}]
+	at := a.points.get(pointKey{a.neck.frame, measure.NutSlot, mark})
 	if at != nil && at.hasOffset && a.way != EdgeCheck {
 		return a.onNut(at, nut), true
 	}

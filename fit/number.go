@@ -2,7 +2,6 @@ package fit
 
 import (
 	"cmp"
-	"maps"
 	"slices"
 
 	"neckfit/fit/adjust"
@@ -14,15 +13,16 @@ import (
 // not depend on their common direction.
 func (s *survey) numberSides() {
 	if s.edges {
-		s.side(sideKey{measure.DatumEdgeBass, measure.EdgeBass, false})
-		s.side(sideKey{measure.DatumEdgeBass, measure.EdgeTreble, false})
+		s.sides.put(sideKey{measure.DatumEdgeBass, measure.EdgeBass, false})
+		s.sides.put(sideKey{measure.DatumEdgeBass, measure.EdgeTreble, false})
 	}
-	for frame := range s.boards {
-		s.side(sideKey{frame, measure.EdgeBass, false})
-		s.side(sideKey{frame, measure.EdgeTreble, false})
+	for _, frame := range s.boards.keys {
+		s.sides.put(sideKey{frame, measure.EdgeBass, false})
+		s.sides.put(sideKey{frame, measure.EdgeTreble, false})
 	}
-	for _, key := range slices.SortedFunc(maps.Keys(s.sides), compareSides) {
-		side := s.sides[key]
+	s.sides.sort(compareSides)
+	for i, key := range s.sides.keys {
+		side := s.sides.values[i]
 		a, b := side.meanY(), side.slope()
 		if side.n == 0 {
 			a, b = s.fromPartner(key)
@@ -35,7 +35,7 @@ func (s *survey) numberSides() {
 // centre is the mean place of the readings that fix the side, so that a and b are nearly
 // uncorrelated.
 func (s *survey) centre(key sideKey) float64 {
-	if side := s.sides[key]; side.n > 0 {
+	if side := s.sides.get(key); side.n > 0 {
 		return side.meanX()
 	}
 	if w := s.across(key); w != nil {
@@ -44,14 +44,27 @@ func (s *survey) centre(key sideKey) float64 {
 	return 0
 }
 
+// widthOf is the feature whose width ties a side to its partner, and whether the side is the bass
+// one; ok is false for an end, which has no partner.
+func widthOf(f measure.Feature) (across measure.Feature, bass, ok bool) {
+	switch f {
+	case measure.EdgeBass, measure.EdgeTreble:
+		return measure.Fingerboard, f == measure.EdgeBass, true
+	case measure.HeelBass, measure.HeelTreble:
+		return measure.Heel, f == measure.HeelBass, true
+	case measure.PocketBass, measure.PocketTreble:
+		return measure.Pocket, f == measure.PocketBass, true
+	}
+	return measure.NoFeature, false, false
+}
+
 // across is the width readings that tie the side to its partner; nil when there are none.
 func (s *survey) across(key sideKey) *side {
-	for feature, pair := range partners {
-		if !key.gap && (pair[0] == key.feature || pair[1] == key.feature) {
-			return s.widths[sideKey{key.frame, feature, false}]
-		}
+	feature, _, ok := widthOf(key.feature)
+	if key.gap || !ok {
+		return nil
 	}
-	return nil
+	return s.widths.get(sideKey{key.frame, feature, false})
 }
 
 // fromPartner starts a side that was not read itself.
@@ -63,23 +76,17 @@ func (s *survey) fromPartner(key sideKey) (a, b float64) {
 		}
 		return 0, 0
 	}
-	for _, pair := range partners {
-		sign := 1.0
-		other := pair[0]
-		if pair[0] == key.feature {
-			sign, other = -1, pair[1]
-		}
-		if key.feature != pair[0] && key.feature != pair[1] {
-			continue
-		}
-		partner := s.sides[sideKey{key.frame, other, false}]
-		if partner.n == 0 {
-			return sign * w.meanY() / 2, sign * w.slope() / 2
-		}
-		at := partner.meanY() + partner.slope()*(w.meanX()-partner.meanX())
-		return at + sign*w.meanY(), partner.slope() + sign*w.slope()
+	feature, bass, _ := widthOf(key.feature)
+	sign, other := 1.0, partners(feature)[0]
+	if bass {
+		sign, other = -1, partners(feature)[1]
 	}
-	return 0, 0
+	partner := s.sides.get(sideKey{key.frame, other, false})
+	if partner.n == 0 {
+		return sign * w.meanY() / 2, sign * w.slope() / 2
+	}
+	at := partner.meanY() + partner.slope()*(w.meanX()-partner.meanX())
+	return at + sign*w.meanY(), partner.slope() + sign*w.slope()
 }
 
 // edgeStart is where the treble edge lies from the bass edge's straightedge at first sight: a
@@ -92,9 +99,9 @@ func edgeStart() (a, b float64) {
 
 // numberBoard starts the frets from the two outermost that were read.
 func (s *survey) numberBoard(frame measure.Datum, b *board) {
-	bass := s.sides[sideKey{frame, measure.EdgeBass, false}]
-	treble := s.sides[sideKey{frame, measure.EdgeTreble, false}]
-	w := s.widths[sideKey{frame, measure.Fingerboard, false}]
+	bass := s.sides.get(sideKey{frame, measure.EdgeBass, false})
+	treble := s.sides.get(sideKey{frame, measure.EdgeTreble, false})
+	w := s.widths.get(sideKey{frame, measure.Fingerboard, false})
 	b.edged = s.edges && frame == measure.DatumEdgeBass || bass.n+treble.n > 0 || w != nil
 	b.First, b.Second = bass.Side, treble.Side
 	scale := s.kit.Info.Scale

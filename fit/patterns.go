@@ -2,6 +2,7 @@ package fit
 
 import (
 	"fmt"
+	"slices"
 
 	"neckfit/measure"
 )
@@ -14,7 +15,7 @@ func (a *assembly) bridgeHoleMismatch() finding {
 	if !ok {
 		return missing("plate-screw (datum bridge) and bridge-screw (datum body), two or more of the same marks")
 	}
-	q, mark := worst(r.residuals, r.marks)
+	q, mark := worst(r.marks, r.residualOf)
 	f := foundOn(q, fmt.Sprintf("at screw %d", mark))
 	f.bound = a.clearance(measure.DatumBridge, measure.PlateScrew, r.marks, a.kit.Info.BridgeScrew, "bridge_screw")
 	return f
@@ -41,26 +42,31 @@ func (a *assembly) neckScrewMismatch() finding {
 	if a.way != LooseParts {
 		return missing(needed + ", parts apart")
 	}
-	var residuals []vector
 	var marks []int
-	basis := "neck seated"
+	residual, basis := a.seatedResidual, "neck seated"
 	if a.seat != nil {
 		for _, m := range a.marks(measure.DatumBody, measure.NeckScrew) {
-			if p, ok := a.neckPlace(measure.HeelScrew, m); ok {
-				q, _ := a.seen(a.body, measure.NeckScrew, m)
-				residuals, marks = append(residuals, q.minus(p)), append(marks, m)
+			if _, ok := a.neckPlace(measure.HeelScrew, m); ok {
+				marks = append(marks, m)
 			}
 		}
 	} else if r, ok := a.register(measure.DatumNeck, measure.HeelScrew, measure.DatumBody, measure.NeckScrew); ok {
-		residuals, marks, basis = r.residuals, r.marks, "pattern on pattern"
+		residual, marks, basis = r.residualOf, r.marks, "pattern on pattern"
 	}
 	if len(marks) < leastMatch {
 		return missing(needed)
 	}
-	q, mark := worst(residuals, marks)
+	q, mark := worst(marks, residual)
 	f := foundOn(q, fmt.Sprintf("%s, at screw %d", basis, mark))
 	f.bound = a.clearance(measure.DatumBody, measure.NeckScrew, marks, a.kit.Info.NeckScrew, "neck_screw")
 	return f
+}
+
+// seatedResidual is a neck screw's hole in the body less that in the seated heel.
+func (a *assembly) seatedResidual(mark int) vector {
+	p, _ := a.neckPlace(measure.HeelScrew, mark)
+	q, _ := a.seen(a.body, measure.NeckScrew, mark)
+	return q.minus(p)
 }
 
 // stringHolePitch is the worst distance of a string hole from an even row, which has four unknowns
@@ -84,10 +90,8 @@ func (a *assembly) stringHolePitch() finding {
 	}
 	step = step.scaled(1 / spread)
 	start := centroid(places)
-	residuals := make([]vector, len(marks))
-	for i, m := range marks {
-		residuals[i] = places[i].minus(start).minus(step.scaled(float64(m) - middle))
-	}
-	q, mark := worst(residuals, marks)
+	q, mark := worst(marks, func(m int) vector {
+		return places[slices.Index(marks, m)].minus(start).minus(step.scaled(float64(m) - middle))
+	})
 	return foundOn(q, fmt.Sprintf("at string %d", mark))
 }

@@ -39,8 +39,8 @@ func (a *assembly) newPlay() (*play, string) {
 
 // feltPlay: feeler gauges beside both walls, the neck in the pocket.
 func (a *assembly) feltPlay() *play {
-	bass := a.sides[sideKey{measure.DatumBody, measure.PocketBass, true}]
-	treble := a.sides[sideKey{measure.DatumBody, measure.PocketTreble, true}]
+	bass := a.sides.get(sideKey{measure.DatumBody, measure.PocketBass, true})
+	treble := a.sides.get(sideKey{measure.DatumBody, measure.PocketTreble, true})
 	if bass == nil || treble == nil {
 		return nil
 	}
@@ -80,33 +80,47 @@ type sleeve struct {
 	own        motion // from the datum's frame to the bisector's
 	sides      [2]line
 	mouth, end quantity
+	sleeved    bool // it was read at two places apart
 }
 
 // findSleeve is false where the part was not read at two places apart.
 func (s *solved) findSleeve(frame measure.Datum, f measure.Feature) (*sleeve, bool) {
-	pair := partners[f]
+	key := sideKey{frame, f, false}
+	sl := s.sleeves.get(key)
+	if sl == nil {
+		sl = s.sleeves.put(key)
+		sl.sleeved = s.newSleeve(sl, frame, f)
+	}
+	return sl, sl.sleeved
+}
+
+func (s *solved) newSleeve(sl *sleeve, frame measure.Datum, f measure.Feature) bool {
+	pair := partners(f)
 	bass, okBass := s.sideLine(frame, pair[0])
 	treble, okTreble := s.sideLine(frame, pair[1])
 	if !okBass || !okTreble {
-		return nil, false
+		return false
 	}
 	mid := bisector(bass, treble)
-	own := axes(mid)
-	sl := &sleeve{own: own, sides: [2]line{own.line(bass), own.line(treble)}}
-	var at []quantity
+	sl.own = axes(mid)
+	sl.sides = [2]line{sl.own.line(bass), sl.own.line(treble)}
+	low, high := inf, -inf
+	see := func(x, y float64) {
+		along := sl.own.ex.x.v*x + sl.own.ex.y.v*y
+		low, high = min(low, along), max(high, along)
+	}
 	for _, side := range pair {
-		if on := s.sides[sideKey{frame, side, false}]; on.n > 0 {
-			at = append(at, own.ex.dot(vector{constant(on.lowX), constant(on.lowY)}), own.ex.dot(vector{constant(on.highX), constant(on.highY)}))
+		if on := s.sides.get(sideKey{frame, side, false}); on.n > 0 {
+			see(on.lowX, on.lowY)
+			see(on.highX, on.highY)
 		}
 	}
-	if w := s.widths[sideKey{frame, f, false}]; w != nil {
-		at = append(at, own.ex.dot(mid.atStation(w.lowX)), own.ex.dot(mid.atStation(w.highX)))
+	if w := s.widths.get(sideKey{frame, f, false}); w != nil {
+		see(w.lowX, mid.atStation(w.lowX).y.v)
+		see(w.highX, mid.atStation(w.highX).y.v)
 	}
-	if len(at) == 0 {
-		return nil, false
-	}
-	sl.mouth, sl.end = own.ex.dot(mid.markAt(least(at...))), own.ex.dot(mid.markAt(greatest(at...)))
-	return sl, sl.end.v-sl.mouth.v > leastApart
+	sl.mouth, sl.end = sl.own.ex.dot(mid.markAt(low)), sl.own.ex.dot(mid.markAt(high))
+	return high-low > leastApart
 }
 
 // leastApart is how far apart two places must be to be a mouth and an end: a taper over less than

@@ -8,60 +8,83 @@ import (
 // writePoint writes what a reading says of a hole or a string's place: its coordinates, its
 // diameter or its distance from another.
 func (s *survey) writePoint(r *measure.Reading, frame measure.Datum) {
-	p := s.points[pointKey{frame, r.Feature, r.Mark.Number}]
+	p := s.points.get(pointKey{frame, r.Feature, r.Mark.Number})
 	switch r.Kind {
 	case measure.Diameter:
 		if p.diameter >= 0 {
-			s.add(r, r.Size, own(r.Gauge), adjust.Row{Terms: []adjust.Term{{Unknown: p.diameter, Coef: 1}}})
+			s.add(r, r.Size, s.one(p.diameter), own(r.Gauge))
 		}
 	case measure.Distance:
-		q := s.points[pointKey{frame, r.Feature, r.To.Number}]
-		s.add(r, r.Size, own(r.Gauge), adjust.Row{Model: adjust.DistanceBetween(
-			adjust.At(p.station), adjust.At(p.offset), adjust.At(q.station), adjust.At(q.offset))})
+		q := s.points.get(pointKey{frame, r.Feature, r.To.Number})
+		s.add(r, r.Size, adjust.Row{Model: adjust.DistanceBetween(
+			adjust.At(p.station), adjust.At(p.offset), adjust.At(q.station), adjust.At(q.offset))}, own(r.Gauge))
 	default:
 		s.writeCoordinates(r, p)
 	}
 }
 
-// spots tells which spot of a hole a kind reads along the station and along the offset.
-var spots = map[measure.Kind]adjust.Edge{
-	measure.StationNear: adjust.Near, measure.StationFar: adjust.Far,
-	measure.OffsetNear: adjust.Near, measure.OffsetFar: adjust.Far,
+// rims is how far from a hole's centre, in diameters, the spot lies that a kind reads along the
+// station or along the offset: near is the rim at the smaller coordinate, far that at the larger.
+func rims(k measure.Kind) float64 {
+	switch k {
+	case measure.StationNear, measure.OffsetNear:
+		return -0.5
+	case measure.StationFar, measure.OffsetFar:
+		return 0.5
+	}
+	return 0
+}
+
+// spot is the row of a spot's coordinate, or of what the diameter adds to it.
+func (s *survey) spot(r *measure.Reading, p *point, centre int) adjust.Row {
+	half := rims(r.Kind)
+	switch {
+	case half == 0 && centre == none:
+		return adjust.Row{}
+	case half == 0:
+		return s.one(centre)
+	case centre == none:
+		return s.sum(adjust.Term{Unknown: p.diameter, Coef: half})
+	}
+	return s.sum(adjust.Term{Unknown: centre, Coef: 1}, adjust.Term{Unknown: p.diameter, Coef: half})
 }
 
 // writeCoordinates writes a station and an offset, each where the reading gives it. From the edge
 // datums the offset is the distance inward.
 func (s *survey) writeCoordinates(r *measure.Reading, p *point) {
-	spot := spots[r.Kind]
+	if r.Datum == measure.DatumEdgeTreble {
+		s.writeFromTreble(r, p)
+		return
+	}
 	if stationOf(r) {
-		row := adjust.Row{Terms: spot.Terms(p.station, p.diameter)}
-		if r.Datum == measure.DatumEdgeTreble {
-			edge := adjust.Beside{Side: s.trebleEdge(), Zero: s.trebleZero()}
-			row = adjust.Row{Terms: spot.Terms(p.station, p.diameter)[1:], Model: edge.Station(p.station, p.offset)}
-		}
-		s.add(r, r.Station, own(r.StationGauge), row)
+		s.add(r, r.Station, s.spot(r, p, p.station), own(r.StationGauge))
 	}
 	if offsetOf(r) {
-		if r.Datum == measure.DatumEdgeTreble {
-			// Near is the spot at the smaller distance inward, so at the larger offset.
-			row := adjust.Row{Terms: negated(spot.Terms(p.offset, p.diameter)[1:]), Model: s.trebleEdge().From(p.station, p.offset)}
-			s.add(r, -r.Offset, []errorOf{{r.Gauge, -1}}, row)
-			return
-		}
-		s.add(r, r.Offset, own(r.Gauge), adjust.Row{Terms: spot.Terms(p.offset, p.diameter)})
+		s.add(r, r.Offset, s.spot(r, p, p.offset), own(r.Gauge))
 	}
 }
 
-func negated(terms []adjust.Term) []adjust.Term {
-	for i := range terms {
-		terms[i].Coef = -terms[i].Coef
+// writeFromTreble writes the coordinates from the straightedge along the treble edge. Near is the
+// spot at the smaller distance inward, so at the larger offset.
+func (s *survey) writeFromTreble(r *measure.Reading, p *point) {
+	if stationOf(r) {
+		row := s.spot(r, p, none)
+		row.Model = adjust.Beside{Side: s.trebleEdge(), Zero: s.trebleZero()}.Station(p.station, p.offset)
+		s.add(r, r.Station, row, own(r.StationGauge))
 	}
-	return terms
+	if offsetOf(r) {
+		row := s.spot(r, p, none)
+		for i := range row.Terms {
+			row.Terms[i].Coef = -row.Terms[i].Coef
+		}
+		row.Model = s.trebleEdge().From(p.station, p.offset)
+		s.add(r, -r.Offset, row, errorOf{r.Gauge, -1})
+	}
 }
 
 // trebleEdge is the treble edge of the fingerboard in the frame of the bass edge's straightedge.
 func (s *survey) trebleEdge() adjust.Side {
-	return s.sides[sideKey{measure.DatumEdgeBass, measure.EdgeTreble, false}].Side
+	return s.sides.get(sideKey{measure.DatumEdgeBass, measure.EdgeTreble, false}).Side
 }
 
 // trebleZero is the unknown zero of the straightedge along the treble edge.
@@ -85,13 +108,15 @@ func (s *survey) pinFrame() {
 	if !s.edges {
 		return
 	}
-	bass := s.sides[sideKey{measure.DatumEdgeBass, measure.EdgeBass, false}]
+	bass := s.sides.get(sideKey{measure.DatumEdgeBass, measure.EdgeBass, false})
 	s.pin(bass.A, pinnedOffset)
 	s.pin(bass.B, pinnedSlope)
 }
 
 // pin holds an unknown at zero.
 func (s *survey) pin(unknown int, sigma float64) {
-	s.problem.Rows = append(s.problem.Rows, adjust.Row{Sigma: sigma, Terms: []adjust.Term{{Unknown: unknown, Coef: 1}}})
+	row := s.one(unknown)
+	row.Sigma = sigma
+	s.problem.Rows = append(s.problem.Rows, row)
 	s.source = append(s.source, nil)
 }

@@ -12,7 +12,7 @@ func (s *survey) write(r *measure.Reading) {
 	frame := frameOf(r.Datum)
 	switch r.Feature {
 	case measure.EdgeBass, measure.EdgeTreble, measure.HeelBass, measure.HeelTreble:
-		s.writeSide(r, s.sides[sideKey{frame, r.Feature, false}], r.Station, r.Offset)
+		s.writeSide(r, s.sides.get(sideKey{frame, r.Feature, false}), r.Station, r.Offset)
 	case measure.PocketBass, measure.PocketTreble:
 		s.writeWall(r, frame)
 	case measure.HeelEnd, measure.PocketEnd:
@@ -20,14 +20,14 @@ func (s *survey) write(r *measure.Reading) {
 	case measure.Fingerboard, measure.Heel, measure.Pocket:
 		s.writeWidth(r, frame)
 	case measure.Nut, measure.Fret:
-		s.writeFret(r, s.boards[frame])
+		s.writeFret(r, s.boards.get(frame))
 	case measure.HeelCorner, measure.PocketCorner:
-		s.writeCorner(r, s.corners[cornerKey{frame, r.Feature, r.Mark.Name}])
+		s.writeCorner(r, s.corners.get(cornerKey{frame, r.Feature, r.Mark.Name}))
 	case measure.FretTop, measure.PocketFloor, measure.Top:
-		s.writePlane(r, s.planes[sideKey{frame, r.Feature, false}])
+		s.writePlane(r, s.planes.get(sideKey{frame, r.Feature, false}))
 	case measure.SaddleLow, measure.SaddleHigh:
-		h := s.heights[pointKey{frame, r.Feature, r.Mark.Number}]
-		s.add(r, r.Size, own(r.Gauge), adjust.Row{Terms: []adjust.Term{{Unknown: h.unknown, Coef: 1}}})
+		h := s.heights.get(pointKey{frame, r.Feature, r.Mark.Number})
+		s.add(r, r.Size, s.one(h.unknown), own(r.Gauge))
 	case measure.NutSlot, measure.HeelScrew, measure.BridgeScrew, measure.StringHole, measure.NeckScrew,
 		measure.PlateScrew, measure.Saddle, measure.SaddleFront, measure.SaddleBack:
 		s.writePoint(r, frame)
@@ -41,21 +41,37 @@ type errorOf struct {
 	coef  float64
 }
 
-func own(g *measure.Gauge) []errorOf { return []errorOf{{g, 1}} }
+func own(g *measure.Gauge) errorOf { return errorOf{g, 1} }
 
 // add writes a row with the variance and the common causes of its gauges.
-func (s *survey) add(r *measure.Reading, value float64, errors []errorOf, row adjust.Row) {
+func (s *survey) add(r *measure.Reading, value float64, row adjust.Row, errors ...errorOf) {
 	variance := 0.0
 	row.Value = value
+	from := len(s.shifts)
 	for _, e := range errors {
 		variance += e.coef * e.coef * ownVariance(e.gauge)
 		if e.coef != 0 && e.gauge.MaxError > 0 {
-			row.Shifts = append(row.Shifts, adjust.Shift{Cause: s.cause(e.gauge), Coef: e.coef})
+			s.shifts = append(s.shifts, adjust.Shift{Cause: s.cause(e.gauge), Coef: e.coef})
 		}
 	}
+	row.Shifts = s.shifts[from:]
 	row.Sigma = max(math.Sqrt(variance), leastSigma)
 	s.problem.Rows = append(s.problem.Rows, row)
 	s.source = append(s.source, r)
+}
+
+// one is the row of a single unknown, and sum that of several.
+func (s *survey) one(unknown int) adjust.Row { return s.sum(adjust.Term{Unknown: unknown, Coef: 1}) }
+
+func (s *survey) sum(terms ...adjust.Term) adjust.Row {
+	from := len(s.terms)
+	s.terms = append(s.terms, terms...)
+	return adjust.Row{Terms: s.terms[from:]}
+}
+
+// on is the row of a reading at x of a side.
+func (s *survey) on(side adjust.Side, x float64) adjust.Row {
+	return s.sum(adjust.Term{Unknown: side.A, Coef: 1}, adjust.Term{Unknown: side.B, Coef: x - side.C})
 }
 
 // leastSigma stands in for a gauge that claims no noise of its own, only a common error: a tenth
@@ -65,47 +81,46 @@ const leastSigma = 1e-4
 // writeSide: offset = a + b (station - c). A station that is out by one mm moves the offset by the
 // slope, the other way.
 func (s *survey) writeSide(r *measure.Reading, on *side, x, y float64) {
-	s.add(r, y, []errorOf{{r.Gauge, 1}, {r.StationGauge, -on.slope()}}, adjust.Row{Terms: on.On(x)})
+	s.add(r, y, s.on(on.Side, x), own(r.Gauge), errorOf{r.StationGauge, -on.slope()})
 }
 
 func (s *survey) writeWall(r *measure.Reading, frame measure.Datum) {
 	if r.Kind == measure.Gap {
-		s.writeSide(r, s.sides[sideKey{frame, r.Feature, true}], r.Station, r.Size)
+		s.writeSide(r, s.sides.get(sideKey{frame, r.Feature, true}), r.Station, r.Size)
 		return
 	}
-	s.writeSide(r, s.sides[sideKey{frame, r.Feature, false}], r.Station, r.Offset)
+	s.writeSide(r, s.sides.get(sideKey{frame, r.Feature, false}), r.Station, r.Offset)
 }
 
 // writeEnd: station = a + b (offset - c). Of a gap nobody tells with what its offset was read; it
 // is taken as the gauge of the gap, and enters by the slope only.
 func (s *survey) writeEnd(r *measure.Reading, frame measure.Datum) {
 	if r.Kind == measure.Gap {
-		on := s.sides[sideKey{frame, r.Feature, true}]
-		s.add(r, r.Size, own(r.Gauge), adjust.Row{Terms: on.On(r.Offset)})
+		on := s.sides.get(sideKey{frame, r.Feature, true})
+		s.add(r, r.Size, s.on(on.Side, r.Offset), own(r.Gauge))
 		return
 	}
-	on := s.sides[sideKey{frame, r.Feature, false}]
-	s.add(r, r.Station, []errorOf{{r.StationGauge, 1}, {r.Gauge, -on.slope()}}, adjust.Row{Terms: on.On(r.Offset)})
+	on := s.sides.get(sideKey{frame, r.Feature, false})
+	s.add(r, r.Station, s.on(on.Side, r.Offset), own(r.StationGauge), errorOf{r.Gauge, -on.slope()})
 }
 
 func (s *survey) writeWidth(r *measure.Reading, frame measure.Datum) {
-	pair := partners[r.Feature]
-	bass := s.sides[sideKey{frame, pair[0], false}]
-	treble := s.sides[sideKey{frame, pair[1], false}]
-	taper := s.widths[sideKey{frame, r.Feature, false}].slope()
-	s.add(r, r.Size, []errorOf{{r.Gauge, 1}, {r.StationGauge, -taper}},
-		adjust.Row{Model: adjust.WidthAcross(bass.Side, treble.Side, r.Station)})
+	pair := partners(r.Feature)
+	bass := s.sides.get(sideKey{frame, pair[0], false})
+	treble := s.sides.get(sideKey{frame, pair[1], false})
+	taper := s.widths.get(sideKey{frame, r.Feature, false}).slope()
+	s.add(r, r.Size, adjust.Row{Model: adjust.WidthAcross(bass.Side, treble.Side, r.Station)},
+		own(r.Gauge), errorOf{r.StationGauge, -taper})
 }
 
 // writeFret: along the centre line, s0 + L (1 - 2^(-n/12)). Where no edge was read, the
 // straightedge is taken to lie along the neck: one degree off makes the scale 0.015 % too long.
 func (s *survey) writeFret(r *measure.Reading, b *board) {
 	n := r.Mark.Number
-	errors := own(r.StationGauge)
+	lean := 0.0
 	if r.HasOffset && b.edged && !r.Datum.Edge() {
-		lean := (s.sides[sideKey{frameOf(r.Datum), measure.EdgeBass, false}].slope() +
-			s.sides[sideKey{frameOf(r.Datum), measure.EdgeTreble, false}].slope()) / 2
-		errors = append(errors, errorOf{r.Gauge, lean})
+		lean = (s.sides.get(sideKey{frameOf(r.Datum), measure.EdgeBass, false}).slope() +
+			s.sides.get(sideKey{frameOf(r.Datum), measure.EdgeTreble, false}).slope()) / 2
 	}
 	row := adjust.Row{}
 	switch {
@@ -116,18 +131,18 @@ func (s *survey) writeFret(r *measure.Reading, b *board) {
 		row.Model = adjust.FretAt(b.Fretboard, n, r.Offset)
 	case !b.edged:
 		s.warn("no fingerboard edge was read with the frets: their straightedge is taken to lie along the neck")
-		row.Terms = []adjust.Term{{Unknown: b.S0, Coef: 1}, {Unknown: b.L, Coef: adjust.FretShare(n)}}
+		row = s.sum(adjust.Term{Unknown: b.S0, Coef: 1}, adjust.Term{Unknown: b.L, Coef: adjust.FretShare(n)})
 	case r.HasOffset:
 		row.Model = adjust.FretAt(b.Fretboard, n, r.Offset)
 	default:
 		row.Model = adjust.FretOnCentre(b.Fretboard, n)
 	}
-	s.add(r, r.Station, errors, row)
+	s.add(r, r.Station, row, own(r.StationGauge), errorOf{r.Gauge, lean})
 }
 
 func (s *survey) writeCorner(r *measure.Reading, c *corner) {
 	if r.Kind == measure.Radius {
-		s.add(r, r.Size, own(r.Gauge), adjust.Row{Terms: []adjust.Term{{Unknown: c.radius, Coef: 1}}})
+		s.add(r, r.Size, s.one(c.radius), own(r.Gauge))
 		return
 	}
 	if !c.round {
@@ -143,5 +158,6 @@ func (s *survey) writeCorner(r *measure.Reading, c *corner) {
 }
 
 func (s *survey) writePlane(r *measure.Reading, p *plane) {
-	s.add(r, r.Size, own(r.Gauge), adjust.Row{Terms: adjust.OnPlane(p.a, p.b, p.c, r.Station-p.x0, r.Offset-p.y0)})
+	row := s.sum(adjust.Term{Unknown: p.a, Coef: 1}, adjust.Term{Unknown: p.b, Coef: r.Station - p.x0}, adjust.Term{Unknown: p.c, Coef: r.Offset - p.y0})
+	s.add(r, r.Size, row, own(r.Gauge))
 }

@@ -28,7 +28,7 @@ func (a *assembly) scaleLength() finding {
 // fretError is the largest residual of a fret's readings from that law, as a size.
 func (a *assembly) fretError() finding {
 	const needed = "nut, and at least 3 frets"
-	b := a.boards[a.neck.frame]
+	b := a.boards.get(a.neck.frame)
 	if b == nil || len(b.frets) < 4 {
 		return missing(needed)
 	}
@@ -58,7 +58,7 @@ func (a *assembly) sideBow() finding {
 	const needed = "edge-bass or edge-treble at three stations or more"
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, f := range []measure.Feature{measure.EdgeBass, measure.EdgeTreble} {
-		if s := a.sides[sideKey{a.neck.frame, f, false}]; s != nil && s.n > 0 {
+		if s := a.sides.get(sideKey{a.neck.frame, f, false}); s != nil && s.n > 0 {
 			low, high = min(low, s.lowX), max(high, s.highX)
 		}
 	}

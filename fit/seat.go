@@ -52,14 +52,14 @@ func assemble(pocket, heel [2]line, pocketEnd, heelEnd line) *seat {
 	stop, butt := body.line(pocketEnd), loose.line(heelEnd)
 
 	// Where the heel's end meets its own two sides, measured from the bisector.
-	travel := make([]quantity, 2)
+	var travel [2]quantity
 	for i, side := range heel {
 		corner := meet(loose.line(side), butt)
 		travel[i] = reach(stop, corner.y).minus(corner.x)
 	}
-	home := least(travel...) // the first corner to touch
-	st := &seat{body: body, neck: loose, slack: greatest(travel...).minus(home)}
-	st.neck.sx = st.neck.sx.plus(home)
+	home := least(travel[:]...) // the first corner to touch
+	st := &seat{body: body, neck: loose, slack: greatest(travel[:]...).minus(home)}
+	st.neck.sx = home
 	for i := range pocket {
 		st.pocket[i], st.heel[i] = body.line(pocket[i]), st.neck.line(heel[i])
 	}
@@ -70,19 +70,18 @@ func assemble(pocket, heel [2]line, pocketEnd, heelEnd line) *seat {
 func meet(a, b line) vector {
 	det := a.n.cross(b.n)
 	return vector{
-		a.d.times(b.n.y).minus(b.d.times(a.n.y)).over(det),
-		b.d.times(a.n.x).minus(a.d.times(b.n.x)).over(det),
+		vector{a.d, b.d}.cross(vector{a.n.y, b.n.y}).over(det),
+		vector{a.n.x, b.n.x}.cross(vector{a.d, b.d}).over(det),
 	}
 }
 
 // reach is the x at which an end line stands at y.
 func reach(end line, y quantity) quantity {
-	return end.d.minus(end.n.y.times(y)).over(end.n.x)
+	return line{vector{end.n.y, end.n.x}, end.d}.yAt(y)
 }
 
 // widthAt is the distance between two sides at x, square to the frame's x axis, which is or lies
 // close to their bisector (half a degree off changes it by 0.004 %).
 func widthAt(sides [2]line, x quantity) quantity {
-	y := func(l line) quantity { return l.d.minus(l.n.x.times(x)).over(l.n.y) }
-	return y(sides[1]).minus(y(sides[0]))
+	return sides[1].yAt(x).minus(sides[0].yAt(x))
 }

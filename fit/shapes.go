@@ -1,5 +1,7 @@
 package fit
 
+import "math"
+
 // vector is a place or a direction in a frame: x along the station, y along the offset.
 type vector struct{ x, y quantity }
 
@@ -7,11 +9,16 @@ func (a vector) plus(b vector) vector    { return vector{a.x.plus(b.x), a.y.plus
 func (a vector) minus(b vector) vector   { return vector{a.x.minus(b.x), a.y.minus(b.y)} }
 func (a vector) scaled(k float64) vector { return vector{a.x.scaled(k), a.y.scaled(k)} }
 func (a vector) times(k quantity) vector { return vector{a.x.times(k), a.y.times(k)} }
-func (a vector) dot(b vector) quantity   { return a.x.times(b.x).plus(a.y.times(b.y)) }
 func (a vector) length() quantity        { return a.x.hypot(a.y) }
 
+func (a vector) dot(b vector) quantity {
+	return join(a.x.v*b.x.v+a.y.v*b.y.v, by{a.x, b.x.v}, by{a.y, b.y.v}, by{b.x, a.x.v}, by{b.y, a.y.v})
+}
+
 // cross is positive where b is turned from a toward treble.
-func (a vector) cross(b vector) quantity { return a.x.times(b.y).minus(a.y.times(b.x)) }
+func (a vector) cross(b vector) quantity {
+	return join(a.x.v*b.y.v-a.y.v*b.x.v, by{a.x, b.y.v}, by{a.y, -b.x.v}, by{b.x, -a.y.v}, by{b.y, a.x.v})
+}
 
 // unit is a at length 1.
 func (a vector) unit() vector {
@@ -29,7 +36,10 @@ func (a vector) trebleward() vector { return vector{a.y.negated(), a.x} }
 func (a vector) angleTo(b vector) quantity { return a.cross(b).atan2(a.dot(b)) }
 
 // middle of two places.
-func middle(a, b vector) vector { return a.plus(b).scaled(0.5) }
+func middle(a, b vector) vector {
+	half := func(p, q quantity) quantity { return join((p.v+q.v)/2, by{p, 0.5}, by{q, 0.5}) }
+	return vector{half(a.x, b.x), half(a.y, b.y)}
+}
 
 // line is the set of places p with n.p = d, n a unit normal: toward treble for a side or a
 // centre line, toward the tail for an end.
@@ -42,36 +52,48 @@ type line struct {
 func (l line) along() vector { return l.n.tailward() }
 
 // beside is the signed distance of p from the line, positive on the normal's side.
-func (l line) beside(p vector) quantity { return l.n.dot(p).minus(l.d) }
+func (l line) beside(p vector) quantity {
+	return join(l.n.x.v*p.x.v+l.n.y.v*p.y.v-l.d.v,
+		by{l.n.x, p.x.v}, by{l.n.y, p.y.v}, by{p.x, l.n.x.v}, by{p.y, l.n.y.v}, by{l.d, -1})
+}
 
 // bisector is the line (n1 + n2).p = d1 + d2, normalised: midway between two sides, parallel or
 // not (DESIGN section 6).
 func bisector(a, b line) line {
 	n := a.n.plus(b.n)
 	h := constant(1).over(n.length())
-	return line{n: n.times(h), d: a.d.plus(b.d).times(h)}
+	d := a.d.v + b.d.v
+	return line{n: n.times(h), d: join(d*h.v, by{a.d, h.v}, by{b.d, h.v}, by{h, d})}
 }
 
 // at is the place of a centre line that lies a distance s along it from the frame's zero.
-func (l line) at(s quantity) vector { return l.along().times(s).plus(l.n.times(l.d)) }
+func (l line) at(s quantity) vector {
+	x, y := l.n.x, l.n.y
+	return vector{
+		join(y.v*s.v+x.v*l.d.v, by{y, s.v}, by{s, y.v}, by{x, l.d.v}, by{l.d, x.v}),
+		join(y.v*l.d.v-x.v*s.v, by{y, l.d.v}, by{l.d, y.v}, by{x, -s.v}, by{s, -x.v}),
+	}
+}
+
+// yAt is how far toward treble of the frame's x axis a side or centre line stands at x.
+func (l line) yAt(x quantity) quantity {
+	y := (l.d.v - l.n.x.v*x.v) / l.n.y.v
+	return join(y, by{l.d, 1 / l.n.y.v}, by{l.n.x, -x.v / l.n.y.v}, by{x, -l.n.x.v / l.n.y.v}, by{l.n.y, -y / l.n.y.v})
+}
 
 // atStation is the place of a side or centre line at a station of its frame.
-func (l line) atStation(x float64) vector {
-	return vector{constant(x), l.d.minus(l.n.x.scaled(x)).over(l.n.y)}
-}
+func (l line) atStation(x float64) vector { return vector{constant(x), l.yAt(constant(x))} }
 
 // markAt is the place of a centre line at a distance along it, as a mark that somebody chose to put
 // there: it stays where it is, whatever the line's own uncertainty.
-func (l line) markAt(s quantity) vector {
-	p := l.at(s)
-	return vector{constant(p.x.v), constant(p.y.v)}
+func (l line) markAt(s float64) vector {
+	return vector{constant(l.n.y.v*s + l.n.x.v*l.d.v), constant(l.n.y.v*l.d.v - l.n.x.v*s)}
 }
 
 // crossing is how far toward treble of the centre line another side crosses the square to it
 // that stands a distance s along it.
 func (l line) crossing(side line, s quantity) quantity {
-	p := l.at(s)
-	return side.d.minus(side.n.dot(p)).over(side.n.dot(l.n))
+	return side.beside(l.at(s)).negated().over(side.n.dot(l.n))
 }
 
 // through is the line through two places, its normal turned as for a side that runs from a to b.
@@ -80,38 +102,13 @@ func through(a, b vector) line {
 	return line{n: n, d: n.dot(a)}
 }
 
-// motion carries places of one frame into another: p becomes (ex.p + sx, ey.p + sy) with ex, ey
-// the second frame's axes seen from the first.
-type motion struct {
-	ex, ey vector
-	sx, sy quantity
+// sideThrough is the line y = a + b (x - c) with its normal toward treble: n = (-b, 1)/h and
+// d = (a - b c)/h with h = sqrt(1 + b^2).
+func sideThrough(a, b quantity, c float64) line {
+	h := 1 / math.Sqrt(1+b.v*b.v)
+	h3 := h * h * h
+	return line{
+		n: vector{join(-b.v*h, by{b, -h3}), join(h, by{b, -b.v * h3})},
+		d: join((a.v-b.v*c)*h, by{a, h}, by{b, -(c + a.v*b.v) * h3}),
+	}
 }
-
-func (m motion) place(p vector) vector {
-	return vector{m.ex.dot(p).plus(m.sx), m.ey.dot(p).plus(m.sy)}
-}
-
-func (m motion) direction(v vector) vector { return vector{m.ex.dot(v), m.ey.dot(v)} }
-
-func (m motion) line(l line) line {
-	n := m.direction(l.n)
-	return line{n: n, d: l.d.plus(n.x.times(m.sx)).plus(n.y.times(m.sy))}
-}
-
-// then is m followed by next.
-func (m motion) then(next motion) motion {
-	s := next.place(vector{m.sx, m.sy})
-	return motion{ex: m.ex.times(next.ex.x).plus(m.ey.times(next.ex.y)), ey: m.ex.times(next.ey.x).plus(m.ey.times(next.ey.y)), sx: s.x, sy: s.y}
-}
-
-// stay is the motion that moves nothing.
-func stay() motion {
-	return motion{ex: vector{x: constant(1)}, ey: vector{y: constant(1)}}
-}
-
-// undo carries a place of the second frame back into the first.
-func (m motion) undo(p vector) vector {
-	return m.undoDirection(vector{p.x.minus(m.sx), p.y.minus(m.sy)})
-}
-
-func (m motion) undoDirection(v vector) vector { return m.ex.times(v.x).plus(m.ey.times(v.y)) }

@@ -1,6 +1,8 @@
 package fit
 
 import (
+	"slices"
+
 	"neckfit/fit/adjust"
 	"neckfit/measure"
 )
@@ -9,24 +11,31 @@ import (
 type solved struct {
 	*survey
 	fit  *adjust.Solution
-	tape *tape
+	tape tape
 
 	scratch []float64 // the latest gradient
+	sleeves shelf[sideKey, sleeve]
+	laid    shelf[layKey, registration]
 }
 
 func (s *survey) solve() (*solved, error) {
-	fit, err := adjust.Solve(&s.problem, adjust.Options{})
-	if err != nil {
-		return nil, err
-	}
-	return &solved{survey: s, fit: fit, tape: newTape(len(s.problem.Start) + Moves)}, nil
+	on := new(solved)
+	return on, on.take(s)
+}
+
+// take solves a survey over another one's.
+func (s *solved) take(survey *survey) (err error) {
+	s.survey = survey
+	s.fit, err = adjust.Solve(&survey.problem, adjust.Options{})
+	s.tape.reset(len(survey.problem.Start) + Moves)
+	s.sleeves.clear()
+	s.laid.clear()
+	return err
 }
 
 // gradient by the unknowns alone, without the moves of a remedy. It is good until the next one.
 func (s *solved) gradient(q quantity) []float64 {
-	if s.scratch == nil {
-		s.scratch = make([]float64, s.tape.unknowns)
-	}
+	s.scratch = slices.Grow(s.scratch[:0], s.tape.unknowns)[:s.tape.unknowns]
 	return s.tape.gradientInto(q, s.scratch)[:len(s.problem.Start)]
 }
 
@@ -34,20 +43,14 @@ func (s *solved) x(unknown int) quantity { return s.tape.unknown(unknown, s.fit.
 
 // sideLine is a side offset = a + b (station - c) as n.p = d with n toward treble.
 func (s *solved) sideLine(frame measure.Datum, f measure.Feature) (line, bool) {
-	on, ok := s.sides[sideKey{frame, f, false}]
-	if !ok {
+	on := s.sides.get(sideKey{frame, f, false})
+	if on == nil {
 		return line{}, false
 	}
-	return s.lineOf(on), true
-}
-
-func (s *solved) lineOf(on *side) line {
-	a, b := s.x(on.A), s.x(on.B)
-	h := constant(1).over(constant(1).hypot(b))
-	return line{
-		n: vector{b.negated().times(h), h},
-		d: a.minus(b.scaled(on.C)).times(h),
+	if !on.drawn {
+		on.line, on.drawn = sideThrough(s.x(on.A), s.x(on.B), on.C), true
 	}
+	return on.line, true
 }
 
 // endLine is an end station = a + b (offset - c) as n.p = d with n toward the tail.
@@ -58,16 +61,17 @@ func (s *solved) endLine(frame measure.Datum, f measure.Feature) (line, bool) {
 
 // gapAt is the gap beside a wall at a station, or before the pocket's end at an offset.
 func (s *solved) gapAt(f measure.Feature, at float64) (quantity, bool) {
-	on, ok := s.sides[sideKey{measure.DatumBody, f, true}]
-	if !ok {
+	on := s.sides.get(sideKey{measure.DatumBody, f, true})
+	if on == nil {
 		return quantity{}, false
 	}
-	return s.x(on.A).plus(s.x(on.B).scaled(at - on.C)), true
+	a, b := s.x(on.A), s.x(on.B)
+	return join(a.v+b.v*(at-on.C), by{a, 1}, by{b, at - on.C}), true
 }
 
 // place is where a hole or a string's place lies; false where a coordinate was not read.
 func (s *solved) place(frame measure.Datum, f measure.Feature, mark int) (vector, bool) {
-	p := s.points[pointKey{frame, f, mark}]
+	p := s.points.get(pointKey{frame, f, mark})
 	if !p.located() {
 		return vector{}, false
 	}
@@ -76,7 +80,7 @@ func (s *solved) place(frame measure.Datum, f measure.Feature, mark int) (vector
 
 // diameter of a hole, where it was read.
 func (s *solved) diameter(frame measure.Datum, f measure.Feature, mark int) (float64, bool) {
-	p := s.points[pointKey{frame, f, mark}]
+	p := s.points.get(pointKey{frame, f, mark})
 	if p == nil || !p.hasDiameter {
 		return 0, false
 	}
@@ -86,9 +90,9 @@ func (s *solved) diameter(frame measure.Datum, f measure.Feature, mark int) (flo
 // marks lists, in rising order, the marks of a feature that were located in a frame.
 func (s *solved) marks(frame measure.Datum, f measure.Feature) []int {
 	var list []int
-	for m := 1; m <= s.highest; m++ {
-		if s.points[pointKey{frame, f, m}].located() {
-			list = append(list, m)
+	for i, key := range s.points.keys { // sorted by mark
+		if key.frame == frame && key.feature == f && s.points.values[i].located() {
+			list = append(list, key.mark)
 		}
 	}
 	return list

@@ -3,6 +3,7 @@ package fit
 import (
 	"cmp"
 	"math"
+	"slices"
 
 	"neckfit/fit/adjust"
 	"neckfit/measure"
@@ -19,15 +20,17 @@ type survey struct {
 	warned  []string
 	zero    int // 1 + the unknown zero of the straightedge along the treble edge, once it is needed
 
-	causes  map[*measure.Gauge]int
 	gauges  []*measure.Gauge // by cause
-	sides   map[sideKey]*side
-	points  map[pointKey]*point
-	boards  map[measure.Datum]*board
-	widths  map[sideKey]*side // a calliper's readings by station; feature fingerboard, heel or pocket
-	corners map[cornerKey]*corner
-	planes  map[sideKey]*plane
-	heights map[pointKey]*height
+	sides   shelf[sideKey, side]
+	points  shelf[pointKey, point]
+	boards  shelf[measure.Datum, board]
+	widths  shelf[sideKey, side] // a calliper's readings by station; feature fingerboard, heel or pocket
+	corners shelf[cornerKey, corner]
+	planes  shelf[sideKey, plane]
+	heights shelf[pointKey, height]
+
+	terms  []adjust.Term  // room of all rows'
+	shifts []adjust.Shift // likewise
 }
 
 // frameOf is the frame in which a datum's places are unknown. Both edge datums share the frame of
@@ -66,6 +69,9 @@ type side struct {
 	sumX, sumY   float64
 	lowX, lowY   float64 // the reading with the least x
 	highX, highY float64 // and with the greatest
+
+	line  line // its normal form, once it has been asked for
+	drawn bool
 }
 
 // see takes in a reading's place for the approximate slope.
@@ -111,6 +117,8 @@ type board struct {
 	high  fretSeen
 }
 
+func (b *board) wipe() { *b = board{frets: b.frets[:0]} }
+
 type fretSeen struct {
 	number  int
 	station float64
@@ -123,6 +131,8 @@ type corner struct {
 	n            int
 	points       []adjust.Point
 }
+
+func (c *corner) wipe() { *c = corner{points: c.points[:0]} }
 
 // plane is height = a + b (station - x0) + c (offset - y0).
 type plane struct {
@@ -139,28 +149,39 @@ type height struct {
 
 // newSurvey writes a kit's readings as equations.
 func newSurvey(kit *measure.Kit) *survey {
-	s := &survey{
-		kit:     kit,
-		causes:  map[*measure.Gauge]int{},
-		sides:   map[sideKey]*side{},
-		points:  map[pointKey]*point{},
-		boards:  map[measure.Datum]*board{},
-		corners: map[cornerKey]*corner{},
-		widths:  map[sideKey]*side{},
-		planes:  map[sideKey]*plane{},
-		heights: map[pointKey]*height{},
-	}
+	s := new(survey)
+	s.take(kit)
+	return s
+}
+
+// take writes a kit's readings over those of another.
+func (s *survey) take(kit *measure.Kit) {
+	s.clear(kit)
 	for i := range kit.Readings {
 		s.look(&kit.Readings[i])
 	}
 	s.countStrings()
-	s.makeRoom()
 	s.number()
 	for i := range kit.Readings {
 		s.write(&kit.Readings[i])
 	}
 	s.pinFrame()
-	return s
+}
+
+// clear leaves of another kit only the room that it took.
+func (s *survey) clear(kit *measure.Kit) {
+	s.kit, s.edges, s.strings, s.highest, s.warned, s.zero = kit, false, 0, 0, nil, 0
+	s.problem = adjust.Problem{
+		Start: s.problem.Start[:0], Rows: s.problem.Rows[:0], Causes: s.problem.Causes[:0], Reach: s.problem.Reach[:0],
+	}
+	s.source, s.gauges, s.terms, s.shifts = s.source[:0], s.gauges[:0], s.terms[:0], s.shifts[:0]
+	s.sides.clear()
+	s.points.clear()
+	s.boards.clear()
+	s.widths.clear()
+	s.corners.clear()
+	s.planes.clear()
+	s.heights.clear()
 }
 
 // reaches: how far an unknown can lie from where it is started (adjust.Problem.Reach). Places on
@@ -178,19 +199,10 @@ func (s *survey) unknown(start, reach float64) int {
 	return len(s.problem.Start) - 1
 }
 
-// makeRoom allots for a point's two rows a reading, and as many unknowns, at once.
-func (s *survey) makeRoom() {
-	n := 2 * len(s.kit.Readings)
-	s.problem.Rows = make([]adjust.Row, 0, n+2)
-	s.source = make([]*measure.Reading, 0, n+2)
-	s.problem.Start = make([]float64, 0, n+16)
-	s.problem.Reach = make([]float64, 0, n+16)
-}
-
 // countStrings takes the number from kits.csv or from the highest string that was marked.
 func (s *survey) countStrings() {
 	marked := 0
-	for key := range s.points {
+	for _, key := range s.points.keys {
 		s.highest = max(s.highest, key.mark)
 		if key.feature.Marks() == measure.MarkString {
 			marked = max(marked, key.mark)
@@ -215,14 +227,12 @@ func compareSides(a, b sideKey) int {
 
 // cause is the number of the gauge's common error.
 func (s *survey) cause(g *measure.Gauge) int {
-	c, ok := s.causes[g]
-	if !ok {
-		c = len(s.gauges)
-		s.causes[g] = c
-		s.gauges = append(s.gauges, g)
-		s.problem.Causes = append(s.problem.Causes, g.MaxError/math.Sqrt(3)) // rectangular
+	if c := slices.Index(s.gauges, g); c >= 0 {
+		return c
 	}
-	return c
+	s.gauges = append(s.gauges, g)
+	s.problem.Causes = append(s.problem.Causes, g.MaxError/math.Sqrt(3)) // rectangular
+	return len(s.gauges) - 1
 }
 
 // ownVariance is the variance of one reading that no other reading shares, in mm^2: the
