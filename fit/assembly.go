@@ -11,6 +11,7 @@ type assembly struct {
 	body part
 
 	seat     *seat  // loose parts only
+	seated   seat   // its room
 	unseated string // the readings that the seat lacks
 
 	centre    line    // of the fingerboard, in the assembled frame
@@ -20,13 +21,15 @@ type assembly struct {
 	bridge    reference
 	unbridged string // the readings that the bridge lacks
 
-	play     *play  // once findPlay has looked
+	play     play   // once findPlay has looked
+	played   bool   // it has looked
 	unplayed string // the readings that it lacks
 
 	standing *assembly // an edge check's heights, once upright has looked
 
-	strung   *margins // once margins has looked
-	unstrung string   // the readings that they lack
+	strung   margins // once margins has looked
+	looked   bool    // it has
+	unstrung string  // the readings that they lack
 
 	options Options
 	nudges  *nudges // what a remedy would move; nil for the kit as it was measured
@@ -56,7 +59,12 @@ func assembleKit(s *solved, o Options, n *nudges) *assembly {
 }
 
 func (s *solved) assembleAs(way Way, o Options, n *nudges) *assembly {
-	a := &assembly{solved: s, way: way, options: o, nudges: n}
+	return new(assembly).put(s, way, o, n)
+}
+
+// put puts the kit together, over what was there.
+func (a *assembly) put(s *solved, way Way, o Options, n *nudges) *assembly {
+	*a = assembly{solved: s, way: way, options: o, nudges: n}
 	switch a.way {
 	case EdgeCheck:
 		a.neck, a.body = part{measure.DatumEdgeBass, stay()}, part{measure.DatumEdgeBass, stay()}
@@ -64,7 +72,8 @@ func (s *solved) assembleAs(way Way, o Options, n *nudges) *assembly {
 		a.neck, a.body = part{measure.DatumBody, stay()}, part{measure.DatumBody, stay()}
 	default:
 		a.neck, a.body = part{measure.DatumNeck, stay()}, part{measure.DatumBody, stay()}
-		if a.seat, a.unseated = s.newSeat(); a.seat != nil {
+		if a.unseated = s.findSeat(&a.seated); a.unseated == "" {
+			a.seat = &a.seated
 			a.neck.motion, a.body.motion = a.seat.neck, a.seat.body
 		}
 	}

@@ -32,7 +32,7 @@ type Options struct {
 	Specs map[int]measure.StringSpec // the strings whose compensation is to be worked out
 	Model bool                       // fill in Result.Model and Result.Residuals, for remedies and drawings
 	Brief bool                       // budgets only where a verdict is unsure, for batches that nobody looks into
-	Terse bool                       // no budgets and no advice at all, for tables of verdicts
+	Terse bool                       // no budgets, no advice and not every basis, for tables of verdicts
 }
 
 // Check fits one kit and judges it: as it is after the work, where it was measured again. It never fails: what cannot be worked out is not measured,
@@ -54,7 +54,7 @@ func Check(kit *measure.Kit, o Options) *Result {
 		r.refuse(o, "no fit: "+err.Error())
 		return r
 	}
-	a := assembleKit(solved, o, nil)
+	a := w.assembly.put(solved, solved.wayOf(), o, nil)
 	r.Way = a.way
 	r.DOF, r.ChiSquare, r.Scale = a.fit.DOF, a.fit.ChiSquare, a.fit.Scale
 	r.Characteristics = make([]Characteristic, 0, len(catalogue))
@@ -76,8 +76,9 @@ func Check(kit *measure.Kit, o Options) *Result {
 
 // bench is where a kit is worked on; it is used again for the next one.
 type bench struct {
-	survey survey
-	solved solved
+	survey   survey
+	solved   solved
+	assembly assembly
 }
 
 var benches = sync.Pool{New: func() any { return new(bench) }}

@@ -42,7 +42,8 @@ func (a *assembly) heelSquareness() finding {
 // cornerReserve is the heel's corner radius less the pocket's, the smaller of the two sides':
 // below zero the heel's corner meets the pocket's fillet before the end is home.
 func (a *assembly) cornerReserve() finding {
-	var left []quantity
+	var room [usualStrings]quantity
+	left := room[:0]
 	for _, name := range []string{"bass", "treble"} {
 		pocket := a.corners.get(cornerKey{measure.DatumBody, measure.PocketCorner, name})
 		heel := a.corners.get(cornerKey{a.heelFrame(), measure.HeelCorner, name})

@@ -151,7 +151,8 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 	if lack != "" {
 		return missing(lack)
 	}
-	var left []quantity
+	var room [usualStrings]quantity
+	left := room[:0]
 	action, nut := a.action()
 	for m := 1; m <= a.strings; m++ {
 		h := a.heights.get(pointKey{a.bridge.carry.frame, f, m})

@@ -10,11 +10,11 @@ import (
 type margins struct{ bass, treble quantity }
 
 func (a *assembly) margins() (margins, string) {
-	if a.strung == nil {
-		m, lack := a.newMargins()
-		a.strung, a.unstrung = &m, lack
+	if !a.looked {
+		a.strung, a.unstrung = a.newMargins()
+		a.looked = true
 	}
-	return *a.strung, a.unstrung
+	return a.strung, a.unstrung
 }
 
 func (a *assembly) newMargins() (margins, string) {

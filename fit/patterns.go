@@ -3,6 +3,7 @@ package fit
 import (
 	"fmt"
 	"slices"
+	"strconv"
 
 	"neckfit/measure"
 )
@@ -16,7 +17,7 @@ func (a *assembly) bridgeHoleMismatch() finding {
 		return missing("plate-screw (datum bridge) and bridge-screw (datum body), two or more of the same marks")
 	}
 	q, mark := worst(r.marks, r.residualOf)
-	f := foundOn(q, fmt.Sprintf("at screw %d", mark))
+	f := foundOn(q, "at screw "+strconv.Itoa(mark))
 	f.bound = a.clearance(measure.DatumBridge, measure.PlateScrew, r.marks, a.kit.Info.BridgeScrew, "bridge_screw")
 	return f
 }
@@ -42,7 +43,8 @@ func (a *assembly) neckScrewMismatch() finding {
 	if a.way != LooseParts {
 		return missing(needed + ", parts apart")
 	}
-	var marks []int
+	var room [8]int
+	marks := room[:0]
 	residual, basis := a.seatedResidual, "neck seated"
 	if a.seat != nil {
 		for _, m := range a.marks(measure.DatumBody, measure.NeckScrew) {
@@ -57,7 +59,7 @@ func (a *assembly) neckScrewMismatch() finding {
 		return missing(needed)
 	}
 	q, mark := worst(marks, residual)
-	f := foundOn(q, fmt.Sprintf("%s, at screw %d", basis, mark))
+	f := foundOn(q, basis+", at screw "+strconv.Itoa(mark))
 	f.bound = a.clearance(measure.DatumBody, measure.NeckScrew, marks, a.kit.Info.NeckScrew, "neck_screw")
 	return f
 }
@@ -93,5 +95,5 @@ func (a *assembly) stringHolePitch() finding {
 	q, mark := worst(marks, func(m int) vector {
 		return places[slices.Index(marks, m)].minus(start).minus(step.scaled(float64(m) - middle))
 	})
-	return foundOn(q, fmt.Sprintf("at string %d", mark))
+	return foundOn(q, "at string "+strconv.Itoa(mark))
 }

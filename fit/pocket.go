@@ -19,36 +19,31 @@ func (p *play) gap(i int) quantity { return p.bass[i].plus(p.treble[i]) }
 // findPlay takes gaps felt on both walls; or the widths of pocket and seated heel; or, when the
 // heel cannot be seated, the widths in the order in which they were read along each part.
 func (a *assembly) findPlay() (*play, string) {
-	if a.play == nil && a.unplayed == "" {
-		a.play, a.unplayed = a.newPlay()
+	if !a.played {
+		a.unplayed, a.played = a.newPlay(&a.play), true
 	}
-	return a.play, a.unplayed
+	return &a.play, a.unplayed
 }
 
-func (a *assembly) newPlay() (*play, string) {
-	if p := a.feltPlay(); p != nil {
-		return p, ""
+func (a *assembly) newPlay(p *play) (missing string) {
+	if a.feltPlay(p) || a.way == LooseParts && a.seat != nil && a.seatedPlay(p) {
+		return ""
 	}
-	if a.way == LooseParts && a.seat != nil {
-		if p := a.seatedPlay(); p != nil {
-			return p, ""
-		}
-	}
-	return a.orderedPlay()
+	return a.orderedPlay(p)
 }
 
 // feltPlay: feeler gauges beside both walls, the neck in the pocket.
-func (a *assembly) feltPlay() *play {
+func (a *assembly) feltPlay(p *play) bool {
 	bass := a.sides.get(sideKey{measure.DatumBody, measure.PocketBass, true})
 	treble := a.sides.get(sideKey{measure.DatumBody, measure.PocketTreble, true})
 	if bass == nil || treble == nil {
-		return nil
+		return false
 	}
 	at := [2]float64{min(bass.lowX, treble.lowX), max(bass.highX, treble.highX)}
 	if at[1]-at[0] <= leastApart {
-		return nil
+		return false
 	}
-	p := &play{basis: "gaps felt on both walls"}
+	p.basis = "gaps felt on both walls"
 	if a.way == DryFit && a.uncentred == "" { // the middle of the heel will do for the pocket's
 		p.placed, p.mouth, p.end = true, a.centre.atStation(at[0]), a.centre.atStation(at[1])
 	}
@@ -56,22 +51,22 @@ func (a *assembly) feltPlay() *play {
 		p.bass[i], _ = a.gapAt(measure.PocketBass, x)
 		p.treble[i], _ = a.gapAt(measure.PocketTreble, x)
 	}
-	return p
+	return true
 }
 
 // seatedPlay: by the seat rule half of the clearance is on each side.
-func (a *assembly) seatedPlay() *play {
+func (a *assembly) seatedPlay(p *play) bool {
 	pocket, ok := a.findSleeve(measure.DatumBody, measure.Pocket)
 	if !ok {
-		return nil
+		return false
 	}
-	p := &play{basis: "pocket and seated heel"}
+	p.basis = "pocket and seated heel"
 	p.placed, p.mouth, p.end = true, vector{x: pocket.mouth}, vector{x: pocket.end} // the assembled frame is the pocket's own
 	for i, x := range pocket.ends() {
 		half := widthAt(a.seat.pocket, x).minus(widthAt(a.seat.heel, x)).scaled(0.5)
 		p.bass[i], p.treble[i] = half, half
 	}
-	return p
+	return true
 }
 
 // sleeve is a heel or a pocket by itself: its two sides seen along their bisector, and the
@@ -136,16 +131,16 @@ func (sl *sleeve) width(x quantity) quantity { return widthAt(sl.sides, x) }
 // the last. A heel that tapers by t a mm is taken d mm off its place, and its gap is out by t d.
 // Where both were read from one datum the heel is taken beside the pocket's places; widths alone do
 // not tell how the pocket is turned in that datum, which leaves its place out by the turn's square.
-func (a *assembly) orderedPlay() (*play, string) {
+func (a *assembly) orderedPlay(p *play) (missing string) {
 	pocket, ok := a.findSleeve(measure.DatumBody, measure.Pocket)
 	if !ok {
-		return nil, "pocket width at mouth and end (datum body)"
+		return "pocket width at mouth and end (datum body)"
 	}
 	heel, ok := a.findSleeve(a.heelFrame(), measure.Heel)
 	if !ok {
-		return nil, "heel width at mouth and end (datum " + a.heelFrame().String() + ")"
+		return "heel width at mouth and end (datum " + a.heelFrame().String() + ")"
 	}
-	p := &play{basis: "first and last widths along pocket and heel"}
+	p.basis = "first and last widths along pocket and heel"
 	if a.way == DryFit {
 		p.placed, p.mouth, p.end = true, pocket.own.undo(vector{x: pocket.mouth}), pocket.own.undo(vector{x: pocket.end})
 	}
@@ -157,7 +152,7 @@ func (a *assembly) orderedPlay() (*play, string) {
 		half := pocket.width(x).minus(heel.width(heelAt[i])).scaled(0.5)
 		p.bass[i], p.treble[i] = half, half
 	}
-	return p, ""
+	return ""
 }
 
 func (a *assembly) pocketGap(i int) finding {

@@ -15,7 +15,8 @@ func (a *assembly) reserves(f measure.Feature) finding {
 	if lack != "" {
 		return missing(lack)
 	}
-	var left []quantity
+	var room [usualStrings]quantity
+	left := room[:0]
 	for m := 1; m <= a.strings; m++ {
 		stop, ok := a.stop(a.bridge.carry, f, m)
 		if !ok {
@@ -33,6 +34,9 @@ func (a *assembly) reserves(f measure.Feature) finding {
 	}
 	return found(least(left...))
 }
+
+// usualStrings is for how many strings there is room without asking for memory.
+const usualStrings = 8
 
 func (a *assembly) saddleReserveFront() finding { return a.reserves(measure.SaddleFront) }
 func (a *assembly) saddleReserveBack() finding  { return a.reserves(measure.SaddleBack) }

@@ -3,6 +3,7 @@ package fit
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"neckfit/measure"
 )
@@ -43,7 +44,7 @@ func (a *assembly) fretError() finding {
 	}
 	return finding{
 		direct: &direct{at, a.fit.ResidualUncertainty(worst)},
-		basis:  fmt.Sprintf("at fret %d", a.source[worst].Mark.Number),
+		basis:  "at fret " + strconv.Itoa(a.source[worst].Mark.Number),
 	}
 }
 
@@ -77,5 +78,9 @@ func (a *assembly) sideBow() finding {
 	if !ok || u.Std > uselessBow {
 		return missing(needed)
 	}
-	return finding{direct: &direct{sagitta, u.Std}, basis: fmt.Sprintf("over %.0f mm, %.1f standard uncertainties from straight", high-low, math.Abs(sagitta)/u.Std)}
+	f := finding{direct: &direct{sagitta, u.Std}}
+	if !a.options.Terse {
+		f.basis = fmt.Sprintf("over %.0f mm, %.1f standard uncertainties from straight", high-low, math.Abs(sagitta)/u.Std)
+	}
+	return f
 }

@@ -19,8 +19,8 @@ func axes(b line) motion {
 	return motion{ex: b.along(), ey: b.n, sy: b.d.negated()}
 }
 
-// newSeat needs the sides of both parts and both ends; missing tells which readings are not there.
-func (s *solved) newSeat() (st *seat, missing string) {
+// findSeat needs the sides of both parts and both ends; missing tells which readings are not there.
+func (s *solved) findSeat(st *seat) (missing string) {
 	var pocket, heel [2]line
 	for i, pair := range [2][2]measure.Feature{
 		{measure.PocketBass, measure.HeelBass}, {measure.PocketTreble, measure.HeelTreble},
@@ -29,24 +29,26 @@ func (s *solved) newSeat() (st *seat, missing string) {
 		pocket[i], okPocket = s.sideLine(measure.DatumBody, pair[0])
 		heel[i], okHeel = s.sideLine(measure.DatumNeck, pair[1])
 		if !okPocket {
-			return nil, pair[0].String() + " at two stations (datum body)"
+			return pair[0].String() + " at two stations (datum body)"
 		}
 		if !okHeel {
-			return nil, pair[1].String() + " at two stations (datum neck)"
+			return pair[1].String() + " at two stations (datum neck)"
 		}
 	}
 	pocketEnd, okPocket := s.endLine(measure.DatumBody, measure.PocketEnd)
 	heelEnd, okHeel := s.endLine(measure.DatumNeck, measure.HeelEnd)
 	switch {
 	case !okHeel:
-		return nil, "heel-end at two offsets (datum neck)"
+		return "heel-end at two offsets (datum neck)"
 	case !okPocket:
-		return nil, "pocket-end at two offsets (datum body)"
+		return "pocket-end at two offsets (datum body)"
 	}
-	return assemble(pocket, heel, pocketEnd, heelEnd), ""
+	st.put(pocket, heel, pocketEnd, heelEnd)
+	return ""
 }
 
-func assemble(pocket, heel [2]line, pocketEnd, heelEnd line) *seat {
+// put lays the heel into the pocket.
+func (st *seat) put(pocket, heel [2]line, pocketEnd, heelEnd line) {
 	body := axes(bisector(pocket[0], pocket[1]))
 	loose := axes(bisector(heel[0], heel[1]))
 	stop, butt := body.line(pocketEnd), loose.line(heelEnd)
@@ -58,12 +60,11 @@ func assemble(pocket, heel [2]line, pocketEnd, heelEnd line) *seat {
 		travel[i] = reach(stop, corner.y).minus(corner.x)
 	}
 	home := least(travel[:]...) // the first corner to touch
-	st := &seat{body: body, neck: loose, slack: greatest(travel[:]...).minus(home)}
+	st.body, st.neck, st.slack = body, loose, greatest(travel[:]...).minus(home)
 	st.neck.sx = home
 	for i := range pocket {
 		st.pocket[i], st.heel[i] = body.line(pocket[i]), st.neck.line(heel[i])
 	}
-	return st
 }
 
 // meet is where two lines cross.

@@ -14,6 +14,7 @@ type solved struct {
 	tape tape
 
 	scratch []float64 // the latest gradient
+	marked  []int     // the latest marks
 	sleeves shelf[sideKey, sleeve]
 	laid    shelf[layKey, registration]
 }
@@ -87,13 +88,15 @@ func (s *solved) diameter(frame measure.Datum, f measure.Feature, mark int) (flo
 	return s.fit.X[p.diameter], true
 }
 
-// marks lists, in rising order, the marks of a feature that were located in a frame.
+// marks lists, in rising order, the marks of a feature that were located in a frame. The list is
+// good until the next one.
 func (s *solved) marks(frame measure.Datum, f measure.Feature) []int {
-	var list []int
+	list := s.marked[:0]
 	for i, key := range s.points.keys { // sorted by mark
 		if key.frame == frame && key.feature == f && s.points.values[i].located() {
 			list = append(list, key.mark)
 		}
 	}
+	s.marked = list
 	return list
 }

@@ -1,6 +1,6 @@
 package fit
 
-import "math/bits"
+import "slices"
 
 // tape records how quantities come from the adjusted unknowns, so that the gradient of any of
 // them can be had in one walk back over it (reverse accumulation). Its first steps stand for the
@@ -10,7 +10,6 @@ type tape struct {
 	steps    []step
 	operands []operand
 	adjoint  []float64 // of each step during a walk back, zero between walks
-	pending  []uint64  // a bit a step whose adjoint is not zero, likewise
 }
 
 // step is one formula: its operands are those from ... to-1.
@@ -18,8 +17,8 @@ type step struct{ from, to int32 }
 
 // operand is a step that a formula uses, with the formula's partial derivative by it.
 type operand struct {
-	at int32
 	d  float64
+	at int32
 }
 
 // reset forgets what was recorded and begins with so many unknowns.
@@ -42,16 +41,23 @@ func (t *tape) unknown(i int, x float64) quantity { return quantity{v: x, t: t, 
 
 // record adds a step for a formula.
 func (t *tape) record(v float64, parts []by) quantity {
-	from := int32(len(t.operands))
+	from := len(t.operands)
+	if cap(t.operands)-from < len(parts) {
+		t.operands = slices.Grow(t.operands, len(parts))
+	}
+	room := t.operands[from : from+len(parts)]
+	n := 0
 	for i := range parts {
 		if p := &parts[i]; p.q.t != nil && p.d != 0 {
-			t.operands = append(t.operands, operand{p.q.at, p.d})
+			room[n] = operand{p.d, p.q.at}
+			n++
 		}
 	}
-	if int(from) == len(t.operands) {
+	if n == 0 {
 		return constant(v)
 	}
-	t.steps = append(t.steps, step{from, int32(len(t.operands))})
+	t.operands = t.operands[:from+n]
+	t.steps = append(t.steps, step{int32(from), int32(from + n)})
 	return quantity{v: v, t: t, at: int32(len(t.steps) - 1)}
 }
 
@@ -62,60 +68,29 @@ func (t *tape) gradient(q quantity) []float64 {
 
 // gradientInto writes it over grad.
 func (t *tape) gradientInto(q quantity, grad []float64) []float64 {
-	clear(grad)
 	if q.t == nil {
+		clear(grad)
 		return grad
 	}
 	if len(t.adjoint) < len(t.steps) {
 		t.adjoint = make([]float64, cap(t.steps))
-		t.pending = make([]uint64, cap(t.steps)/64+1)
 	}
-	t.reach(q.at, 1)
-	// Operands lie before their step, so the highest step that is pending is complete. Only those
-	// that the quantity depends on are visited, which are few of a long tape.
-	for w := int(q.at) / 64; w >= 0; w-- {
-		for t.pending[w] != 0 {
-			i := w*64 + 63 - bits.LeadingZeros64(t.pending[w])
-			t.pending[w] &^= 1 << (i % 64)
-			t.spend(i, grad)
+	t.adjoint[q.at] = 1
+	// Operands lie before their step, so that whatever stands at a step when it is come to is complete.
+	for i := int(q.at); i >= t.unknowns; i-- {
+		if by := t.adjoint[i]; by != 0 {
+			t.adjoint[i] = 0
+			t.spend(t.steps[i], by)
 		}
 	}
+	copy(grad, t.adjoint[:t.unknowns])
+	clear(t.adjoint[:t.unknowns])
 	return grad
 }
 
-// reach adds to a step's adjoint.
-func (t *tape) reach(at int32, by float64) {
-	t.adjoint[at] += by
-	t.pending[at/64] |= 1 << (at % 64)
-}
-
-// spend hands a step's adjoint on to its operands, or to the gradient where it is an unknown.
-func (t *tape) spend(i int, grad []float64) {
-	by := t.adjoint[i]
-	t.adjoint[i] = 0
-	if i < t.unknowns {
-		grad[i] = by
-		return
-	}
-	s := t.steps[i]
+// spend hands a step's adjoint on to its operands.
+func (t *tape) spend(s step, by float64) {
 	for _, o := range t.operands[s.from:s.to] {
-		t.reach(o.at, by*o.d)
+		t.adjoint[o.at] += by * o.d
 	}
-}
-
-// settled is the same quantity by a single step from the unknowns: walks back that come through it
-// are then short. grad is room for a gradient.
-func (t *tape) settled(q quantity, grad []float64) quantity {
-	if q.t == nil || int(q.at) < t.unknowns {
-		return q
-	}
-	t.gradientInto(q, grad)
-	from := int32(len(t.operands))
-	for i, d := range grad {
-		if d != 0 {
-			t.operands = append(t.operands, operand{int32(i), d})
-		}
-	}
-	t.steps = append(t.steps, step{from, int32(len(t.operands))})
-	return quantity{v: q.v, t: t, at: int32(len(t.steps) - 1)}
 }
