@@ -140,11 +140,14 @@ func TestDevice(t *testing.T) {
 }
 
 func TestFoldersAndLinks(t *testing.T) {
-	dir := folder(t, map[string]string{"there.csv": strings.Replace(onePocket, "long", "", 1)})
-	if _, err := Open(dir, Options{}); !errors.Is(err, fs.ErrNotExist) || !strings.HasPrefix(err.Error(), "the folder has no readings.csv") {
+	dir := folder(t, map[string]string{"there.csv": strings.Replace(onePocket, "long", "", 1), "kits.csv": "kit\n"})
+	link := filepath.Join(dir, "readings.csv")
+	if _, err := Open(dir, Options{}); !errors.Is(err, fs.ErrNotExist) || !strings.HasPrefix(err.Error(), "the folder has no readings.csv, but "+filepath.Join(dir, "there.csv")+": name") {
 		t.Errorf("a folder without readings: %v", err)
 	}
-	link := filepath.Join(dir, "readings.csv")
+	if _, err := Open(t.TempDir(), Options{}); !errors.Is(err, fs.ErrNotExist) || !strings.HasPrefix(err.Error(), "the folder has no readings.csv: ") {
+		t.Errorf("a folder with nothing: %v", err)
+	}
 	if err := os.Symlink("there.csv", link); err != nil {
 		t.Fatal(err)
 	}
@@ -154,14 +157,56 @@ func TestFoldersAndLinks(t *testing.T) {
 	if err := errors.Join(os.Remove(link), os.Symlink("nowhere.csv", link)); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Open(dir, Options{}); !errors.Is(err, fs.ErrNotExist) {
+	if _, err := Open(dir, Options{}); !errors.Is(err, fs.ErrNotExist) || !strings.Contains(err.Error(), "is a link to nowhere.csv") {
 		t.Errorf("a link to nothing: %v", err)
+	}
+	if err := errors.Join(os.Remove(link), os.Symlink("readings.csv", link)); err != nil {
+		t.Fatal(err)
+	}
+	for _, path := range []string{dir, link} {
+		if _, err := Open(path, Options{}); err == nil || !strings.Contains(err.Error(), "too many levels of symbolic links") {
+			t.Errorf("a link to itself: %v", err)
+		}
+	}
+	limits := filepath.Join(dir, "limits.csv")
+	if err := os.Symlink("nowhere.csv", limits); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Open(filepath.Join(dir, "there.csv"), Options{}); err == nil || !strings.Contains(err.Error(), "limits.csv is a link to what is not there") {
+		t.Errorf("a table that is a link to nothing: %v", err)
+	}
+	if err := os.Remove(limits); err != nil {
+		t.Fatal(err)
 	}
 	if err := errors.Join(os.Remove(link), os.Mkdir(link, 0o700)); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := Open(dir, Options{}); err == nil || !strings.Contains(err.Error(), "is a folder, not a file") {
 		t.Errorf("a folder of that name: %v", err)
+	}
+}
+
+// The other tables of standard input, or of any readings, are taken from where one says.
+func TestTablesElsewhere(t *testing.T) {
+	dir := wholeFolder(t)
+	for _, path := range []string{"-", filepath.Join(folder(t, map[string]string{"x.csv": onePocket, "limits.csv": "no table"}), "x.csv")} {
+		b, err := Open(path, Options{Characteristics: known, Stdin: strings.NewReader(onePocket), Tables: dir})
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer b.Close()
+		var kits []*Kit
+		if err := b.Each(func(k *Kit) error { kits = append(kits, k); return nil }); err != nil || len(kits) != 1 {
+			t.Fatalf("%s: %d kits, %v", path, len(kits), err)
+		}
+		if g := kits[0].Readings[0].Gauge; g.ID != "long" || g.Place.File != filepath.Join(dir, "gauges.csv") || kits[0].Info.Lot != "L1" || len(b.Limits) != 2 {
+			t.Errorf("%s: gauge %+v, kit %+v, limits %v", path, g, kits[0].Info, b.Limits)
+		}
+	}
+	for tables, want := range map[string]string{filepath.Join(dir, "none"): "no such file", filepath.Join(dir, "kits.csv"): "is a file, not a folder"} {
+		if _, err := Open("-", Options{Stdin: strings.NewReader(""), Tables: tables}); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v", tables, err)
+		}
 	}
 }
 
