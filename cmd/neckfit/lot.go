@@ -86,6 +86,7 @@ input, 3 cannot read or write.`,
 		},
 	}
 	o.flags(c)
+	p.tablesFlag(c)
 	return c
 }
 
@@ -173,9 +174,11 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 	if err != nil {
 		return err
 	}
-	judged, err := d.Judge(delivery.Options{
-		Level: o.levelOf, AQL: o.aql, Fixed: o.severityFixed, Severity: o.severityOf, AllowReduced: o.allowReduced,
-		History: past, UnsureBad: o.unsure == "bad", Seed: o.seed, Size: o.size,
+	judged, err := await(ctx, func() (*delivery.Report, error) {
+		return d.Judge(delivery.Options{
+			Level: o.levelOf, AQL: o.aql, Fixed: o.severityFixed, Severity: o.severityOf, AllowReduced: o.allowReduced,
+			History: past, UnsureBad: o.unsure == "bad", Seed: o.seed, Size: o.size,
+		})
 	})
 	if err != nil {
 		return misuse{err}

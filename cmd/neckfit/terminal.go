@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"io"
 	"os"
 )
@@ -26,33 +25,4 @@ func colourWanted(when string, out io.Writer) bool {
 		return false
 	}
 	return terminal(out) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
-}
-
-// interruptible is a stream whose waiting Read ends with the context. The Read that is left behind
-// takes what comes next, which nobody wants any more.
-type interruptible struct {
-	ctx context.Context
-	in  io.Reader
-}
-
-func (r interruptible) Read(p []byte) (int, error) {
-	if err := r.ctx.Err(); err != nil {
-		return 0, err
-	}
-	type read struct {
-		n   int
-		err error
-	}
-	own := make([]byte, len(p)) // the caller may use p again once Read has returned
-	done := make(chan read, 1)
-	go func() {
-		n, err := r.in.Read(own)
-		done <- read{n, err}
-	}()
-	select {
-	case got := <-done:
-		return copy(p, own[:got.n]), got.err
-	case <-r.ctx.Done():
-		return 0, r.ctx.Err()
-	}
 }
