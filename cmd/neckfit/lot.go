@@ -184,6 +184,9 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 		return misuse{err}
 	}
 	if len(judged.Lots) == 0 {
+		if slices.ContainsFunc(o.paths, checkedAlready) {
+			return misusef("there is no kit in %s", strings.Join(o.paths, ", "))
+		}
 		return noReadings()
 	}
 	inputs := o.paths
