@@ -18,7 +18,9 @@ type alongSide struct {
 // unknowns x and y: (x + b y)/sqrt(1 + b^2) + zero.
 func (e Beside) Station(x, y int) Model { return alongSide{e, x, y} }
 
-func (m alongSide) Unknowns() []int { return []int{m.edge.B, m.edge.Zero, m.x, m.y} }
+func (m alongSide) AppendUnknowns(list []int) []int {
+	return append(list, m.edge.B, m.edge.Zero, m.x, m.y)
+}
 
 func (m alongSide) Eval(x, grad []float64) float64 {
 	b := x[m.edge.B]
@@ -39,7 +41,9 @@ type fromSide struct {
 // to it and positive toward growing y: n.p - d.
 func (s Side) From(x, y int) Model { return fromSide{s, x, y} }
 
-func (m fromSide) Unknowns() []int { return []int{m.side.A, m.side.B, m.x, m.y} }
+func (m fromSide) AppendUnknowns(list []int) []int {
+	return append(list, m.side.A, m.side.B, m.x, m.y)
+}
 
 func (m fromSide) Eval(x, grad []float64) float64 {
 	n := m.side.hesse(x)
@@ -70,9 +74,9 @@ func FretBeside(board Fretboard, edge Beside, n int, from float64) Model {
 	return fretBeside{board, edge, FretShare(n), from}
 }
 
-func (m fretBeside) Unknowns() []int {
+func (m fretBeside) AppendUnknowns(list []int) []int {
 	b := m.board
-	return []int{m.edge.A, b.First.B, b.Second.B, b.S0, b.L, m.edge.Zero}
+	return append(list, m.edge.A, b.First.B, b.Second.B, b.S0, b.L, m.edge.Zero)
 }
 
 func (m fretBeside) Eval(x, grad []float64) float64 {

@@ -34,8 +34,8 @@ func FretAt(board Fretboard, n int, offset float64) Model {
 	return fretAt{board, FretShare(n), offset}
 }
 
-func (f fretAt) Unknowns() []int {
-	return []int{f.board.First.B, f.board.Second.B, f.board.S0, f.board.L}
+func (f fretAt) AppendUnknowns(list []int) []int {
+	return append(list, f.board.First.B, f.board.Second.B, f.board.S0, f.board.L)
 }
 
 func (f fretAt) Eval(x, grad []float64) float64 {
@@ -60,9 +60,9 @@ type fretOnCentre struct {
 // so x = cos(theta) (s0 + L (1 - 2^(-n/12)) - e sin(theta)).
 func FretOnCentre(board Fretboard, n int) Model { return fretOnCentre{board, FretShare(n)} }
 
-func (f fretOnCentre) Unknowns() []int {
+func (f fretOnCentre) AppendUnknowns(list []int) []int {
 	b := f.board
-	return []int{b.First.A, b.First.B, b.Second.A, b.Second.B, b.S0, b.L}
+	return append(list, b.First.A, b.First.B, b.Second.A, b.Second.B, b.S0, b.L)
 }
 
 func (f fretOnCentre) Eval(x, grad []float64) float64 {

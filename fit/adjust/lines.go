@@ -53,8 +53,8 @@ func WidthAcross(first, second Side, station float64) Model {
 	return widthAcross{first, second, station}
 }
 
-func (w widthAcross) Unknowns() []int {
-	return []int{w.first.A, w.first.B, w.second.A, w.second.B}
+func (w widthAcross) AppendUnknowns(list []int) []int {
+	return append(list, w.first.A, w.first.B, w.second.A, w.second.B)
 }
 
 func (w widthAcross) Eval(x, grad []float64) float64 {

@@ -1,0 +1,178 @@
+package adjust
+
+import (
+	"fmt"
+	"math"
+)
+
+const (
+	// halvings of a step before it is given up: 2^-30 of a step moves nothing that matters.
+	halvings = 30
+	// stepTolerance ends the iteration when a step changes the fitted values, all together, by
+	// less than this many standard deviations (of a fit that agrees with its Sigmas).
+	stepTolerance = 1e-9
+	// standstill ends it, too, when the sum of squares falls by no more than the rounding of some
+	// hundred terms: along weakly fixed directions it is flat.
+	standstill = 1e-14
+	// immaterial is the step, in standard deviations, that a standstill may leave undone. A
+	// direction set free by Reach turns from step to step and keeps some thousandths alive.
+	immaterial = 0.1
+	// roundings is how many units in the last place a fitted value may be off: a model takes
+	// some ten operations.
+	roundings = 16 * 0x1p-53
+	// stepTurn is how far the columns may have turned from those that were factored, for the old
+	// factor to give one more step. With A = q r when factored and A' now, A' t - q = (A' - A) t =
+	// E: the old factor's step leaves the share |E| of what there was to go (chord method, see
+	// Deuflhard, Newton Methods for Nonlinear Problems, 2004, 2.1.2), so one step is worth four
+	// digits, more than a new factor gives a fit that has just come near.
+	stepTurn = 1e-4
+	// lastTurn is the same for the factor that is kept: variances differ by the share 2 |E|.
+	lastTurn = 1e-10
+)
+
+// round is the state of Gauss-Newton steps: equations at x, and those that the part's basis was
+// factored of.
+type round struct {
+	a, factored grid
+	b           []float64
+	before      []float64 // scratch, an unknown each
+	turned      float64   // how far a has turned from factored, counted up to stepTurn
+	rank        int       // of the last factor
+}
+
+// iterate takes Gauss-Newton steps. Without a reach, rank that is lost on the way is an unknown that
+// has run to where no row feels it; with one, a weak direction may come and go.
+func (w *work) iterate(pt *part, most int) (int, error) {
+	n := round{factored: w.mem.grid(len(pt.rows), len(pt.unknowns)), before: w.mem.floats.take(len(pt.unknowns))}
+	n.a, n.b = w.equations(pt)
+	for step := 1; step <= most; step++ {
+		size := norm(n.b)
+		if !finite(norm(n.a.v)) || !finite(size) {
+			return pt.fail("leave the numbers")
+		}
+		if n.turned = w.turned(pt, &n); n.turned > stepTurn && !w.refactor(pt, &n) {
+			return pt.fail("lose hold of their unknowns")
+		}
+		noise, deviation := w.rounding(pt, n.a), w.deviation(size)
+		small := stepTolerance*(deviation+size) + noise
+		c := pt.along(&w.mem, n.b)
+		if norm(c) <= small && n.turned > lastTurn {
+			if !w.refactor(pt, &n) {
+				return pt.fail("lose hold of their unknowns")
+			}
+			c = pt.along(&w.mem, n.b)
+		}
+		length := norm(c)
+		if length <= small {
+			w.settle(pt, &n, c)
+			return step, nil
+		}
+		chi2 := size * size
+		now := w.descend(pt, &n, pt.back(&w.mem, c), (size+noise)*(size+noise))
+		if chi2-now <= standstill*(deviation*deviation+chi2) && length <= immaterial*deviation {
+			if n.turned > lastTurn && !w.refactor(pt, &n) {
+				return pt.fail("lose hold of their unknowns")
+			}
+			pt.misfits = n.b
+			return step, nil
+		}
+	}
+	return pt.fail(fmt.Sprintf("do not settle in %d steps", most))
+}
+
+// turned is how far the equations have turned from those factored; beyond stepTurn it need not be
+// exact.
+func (w *work) turned(pt *part, n *round) float64 {
+	if n.rank < len(pt.unknowns) || w.plain { // free directions are found anew
+		return math.MaxFloat64
+	}
+	d, e := w.turn[:0], 0.0
+	for i := range n.a.rows {
+		d = append(d[:0], n.a.row(i)...)
+		addTo(d, -1, n.factored.row(i))
+		for k := range pt.t.cols {
+			along := 0.0
+			for j, v := range d {
+				along += v * pt.t.v[j*pt.t.cols+k]
+			}
+			e += along * along
+		}
+		if e > stepTurn*stepTurn {
+			break
+		}
+	}
+	w.turn = d
+	return math.Sqrt(e)
+}
+
+// refactor factors the equations at x. It reports whether their rank held.
+func (w *work) refactor(pt *part, n *round) bool {
+	copy(n.factored.v, n.a.v)
+	w.factor(pt, n.a)
+	held := pt.reach != nil || pt.units.rows >= n.rank
+	n.turned, n.rank = 0, pt.units.rows
+	return held
+}
+
+// settle takes the last step.
+func (w *work) settle(pt *part, n *round, c []float64) {
+	dx := pt.leastSquares(&w.mem, n.a, n.b, c)
+	w.move(pt, dx, 1)
+	if !w.plain {
+		pt.keep(n.a, n.b, dx) // so short a step bends nothing
+	}
+}
+
+// deviation is what counts as one standard deviation of whitened misfits that are size long: 1, or
+// about their own length where the Sigmas are only relative.
+func (w *work) deviation(size float64) float64 {
+	if w.relative {
+		return size
+	}
+	return 1
+}
+
+// rounding is what rounding may add to the part's whitened misfits, all together.
+func (w *work) rounding(pt *part, a grid) float64 {
+	sum := 0.0
+	for i, row := range pt.rows {
+		size := math.Abs(w.p.Rows[row].Value) / w.p.Rows[row].Sigma
+		for j, v := range a.row(i) {
+			size += math.Abs(v * w.x[pt.unknowns[j]])
+		}
+		sum += size * size
+	}
+	return roundings * math.Sqrt(sum)
+}
+
+// descend moves by dx, or by the half, quarter ... of it that first brings the sum of squares to
+// most or less, and returns that sum. It stays, and returns most, where none does. It leaves the
+// equations at the new place.
+func (w *work) descend(pt *part, n *round, dx []float64, most float64) float64 {
+	for j, u := range pt.unknowns {
+		n.before[j] = w.x[u]
+	}
+	share := pt.firstShare(dx)
+	for range halvings {
+		w.move(pt, dx, share)
+		w.evaluate(pt, n.a, n.b)
+		if sum := dot(n.b, n.b); sum <= most {
+			return sum
+		}
+		for j, u := range pt.unknowns {
+			w.x[u] = n.before[j]
+		}
+		share /= 2
+	}
+	w.evaluate(pt, n.a, n.b)
+	return most
+}
+
+// firstShare is the share of a step that stays within the reach.
+func (pt *part) firstShare(dx []float64) float64 {
+	furthest := 1.0
+	for j, r := range pt.reach {
+		furthest = max(furthest, math.Abs(dx[j])/r)
+	}
+	return 1 / furthest
+}
