@@ -60,3 +60,17 @@ func (p *program) pipe(file string) (io.ReadCloser, error) {
 		io.Closer
 	}{interruptible{p.ctx, f}, f}, nil
 }
+
+// openTable opens a file that is no table of a batch.
+func (p *program) openTable(file string) (io.ReadCloser, error) {
+	info, err := os.Stat(file)
+	switch {
+	case err != nil:
+		return nil, err
+	case info.IsDir():
+		return nil, misusef("%s is a folder, not a file", file)
+	case !info.Mode().IsRegular():
+		return p.pipe(file)
+	}
+	return os.Open(file)
+}

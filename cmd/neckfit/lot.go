@@ -166,7 +166,7 @@ func parseAQL(text string) (float64, error) {
 }
 
 func (p *program) lot(ctx context.Context, o lotOptions) error {
-	past, err := readHistory(o.history)
+	past, err := p.readHistory(o.history)
 	if err != nil {
 		return err
 	}
