@@ -132,6 +132,27 @@ func TestNoEnd(t *testing.T) {
 	}
 }
 
+// No table takes more than it needs to refuse a line without an end.
+func TestNoEndInAnyTable(t *testing.T) {
+	for _, table := range append(allTables, historyTable) {
+		for _, begins := range []string{"", strings.Join(table.names(), ",") + "\n", strings.Join(table.names(), ",") + "\n\""} {
+			tail := &endless{byte: 'A'}
+			in, errs := io.MultiReader(strings.NewReader(begins), tail), &collector{}
+			err := readTable(table, table.name, in, errs, func(*struct {
+				Any string `csv:"any"`
+			}, *row) error {
+				return nil
+			})
+			if err != nil || len(errs.list) != 1 || !strings.Contains(errs.list[0].Error(), "65536 bytes") && !strings.Contains(errs.list[0].Error(), "never closed") {
+				t.Errorf("%s after %q: %v, %v", table.name, begins, err, errs.list)
+			}
+			if tail.n > 4*maxRecord {
+				t.Errorf("%s after %q: %d bytes were taken", table.name, begins, tail.n)
+			}
+		}
+	}
+}
+
 func TestDevice(t *testing.T) {
 	kits, err := readAll(t, os.DevNull, "")
 	if len(kits) != 0 || err == nil || !strings.HasPrefix(err.Error(), os.DevNull+":1:1: the file has no header") {

@@ -84,13 +84,8 @@ func readTable[R any](t *table, file string, in io.Reader, errs *collector, each
 	if clean == nil || err != nil {
 		return err
 	}
-	reader := csv.NewReader(clean)
-	reader.Comma = rune(clean.comma)
-	reader.LazyQuotes = true // records has judged the quotes; an inch mark is none
-	reader.TrimLeadingSpace = clean.comma != '\t'
-	reader.FieldsPerRecord = -1
 	before := len(errs.list) + errs.more
-	rows, err := gocsv.NewUnmarshaller(reader, new(R))
+	rows, err := gocsv.NewUnmarshaller(csvReader(clean), new(R))
 	if errors.Is(err, io.EOF) {
 		if len(errs.list)+errs.more == before { // else it is said already why there is no header
 			errs.add(&CellError{Place{file, 1}, 1, "the file has no header", "the columns " + strings.Join(t.names(), ", ")})
@@ -109,6 +104,16 @@ func readTable[R any](t *table, file string, in io.Reader, errs *collector, each
 		return err
 	}
 	return eachRow(rows, clean, index, each)
+}
+
+// csvReader parts the cells of records that are clean.
+func csvReader(clean *records) *csv.Reader {
+	reader := csv.NewReader(clean)
+	reader.Comma = rune(clean.comma)
+	reader.LazyQuotes = true // records has judged the quotes; an inch mark is none
+	reader.TrimLeadingSpace = clean.comma != '\t'
+	reader.FieldsPerRecord = -1
+	return reader
 }
 
 func eachRow[R any](rows *gocsv.Unmarshaller, clean *records, index map[string]int, each func(*R, *row) error) error {
