@@ -88,13 +88,13 @@ func (p *program) exit(command *cobra.Command, err error) int {
 
 // say writes a line of talk.
 func (p *program) say(format string, args ...any) {
-	fmt.Fprintf(p.stderr, "neckfit: "+format+"\n", args...)
+	fmt.Fprintln(p.stderr, plainly("neckfit: "+fmt.Sprintf(format, args...)))
 }
 
 // sayCells lists what is wrong with the tables, each with its place and cure, and counts it.
 func (p *program) sayCells(cells measure.Errors) {
 	for _, c := range cells {
-		fmt.Fprintln(p.stderr, c)
+		fmt.Fprintln(p.stderr, plainly(c.Error()))
 	}
 	count := fmt.Sprintf("%d mistakes", len(cells))
 	switch last := cells[len(cells)-1]; {

@@ -1,8 +1,11 @@
 package main
 
 import (
+	"fmt"
 	"io"
 	"os"
+	"strings"
+	"unicode"
 )
 
 // terminal tells whether a stream is a terminal, or at least a character device.
@@ -25,4 +28,17 @@ func colourWanted(when string, out io.Writer) bool {
 		return false
 	}
 	return terminal(out) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
+}
+
+// plainly writes out what a terminal would obey, or turn the writing by: a path may have it in it.
+func plainly(text string) string {
+	var b strings.Builder
+	for _, c := range text {
+		if unicode.IsPrint(c) || c == '\n' || c == '\t' {
+			b.WriteRune(c)
+		} else {
+			fmt.Fprintf(&b, "<U+%04X>", c)
+		}
+	}
+	return b.String()
 }
