@@ -21,10 +21,10 @@ const (
 	// some ten operations.
 	roundings = 16 * 0x1p-53
 	// stepTurn is how far the columns may have turned from those that were factored, for the old
-	// factor to give one more step. With A = q r when factored and A' now, A' t - q = (A' - A) t =
-	// E: the old factor's step leaves the share |E| of what there was to go (chord method, see
-	// Deuflhard, Newton Methods for Nonlinear Problems, 2004, 2.1.2), so one step is worth four
-	// digits, more than a new factor gives a fit that has just come near.
+	// factor to give one more step. With A t = q when factored and A' now, A' t - q = (A' - A) t =
+	// E, and the step t t^T A'^T b (not t q^T b, which would come to rest where the old columns
+	// are square to b) leaves a share of about 2 |E| of what there was to go: one step is worth
+	// four digits, more than a new factor gives a fit that has just come near.
 	stepTurn = 1e-4
 	// lastTurn is the same for the factor that is kept: variances differ by the share 2 |E|.
 	lastTurn = 1e-10
@@ -55,12 +55,12 @@ func (w *work) iterate(pt *part, most int) (int, error) {
 		}
 		noise, deviation := w.rounding(pt, n.a), w.deviation(size)
 		small := stepTolerance*(deviation+size) + noise
-		c := pt.along(&w.mem, n.b)
+		c := w.steepest(pt, &n)
 		if norm(c) <= small && n.turned > lastTurn {
 			if !w.refactor(pt, &n) {
 				return pt.fail("lose hold of their unknowns")
 			}
-			c = pt.along(&w.mem, n.b)
+			c = w.steepest(pt, &n)
 		}
 		length := norm(c)
 		if length <= small {
@@ -103,6 +103,18 @@ func (w *work) turned(pt *part, n *round) float64 {
 	}
 	w.turn = d
 	return math.Sqrt(e)
+}
+
+// steepest is the step along the orthonormal columns: t^T A^T b, which is q^T b when A is what was
+// factored.
+func (w *work) steepest(pt *part, n *round) []float64 {
+	if n.turned == 0 {
+		return pt.along(&w.mem, n.b)
+	}
+	downhill, c := w.mem.floats.take(n.a.cols), w.mem.floats.take(pt.t.cols)
+	n.a.timesT(n.b, downhill)
+	pt.t.timesT(downhill, c)
+	return c
 }
 
 // refactor factors the equations at x. It reports whether their rank held.
