@@ -80,15 +80,15 @@ func (m fretBeside) AppendUnknowns(list []int) []int {
 }
 
 func (m fretBeside) Eval(x, grad []float64) float64 {
-	theta, byFirst, bySecond := m.board.heading(x)
+	h := m.board.heading(x)
 	n := m.edge.hesse(x)
 	b := x[m.edge.B]
-	sin, cos := math.Sincos(theta - math.Atan(b))
+	sin, cos := h.sin*n.ny+h.cos*n.nx, h.cos*n.ny-h.sin*n.nx // of the angle less the edge's
 	spot := n.d + m.from
 	fret := x[m.board.S0] + x[m.board.L]*m.share
 	byPhi := (fret*sin - spot) / (cos * cos)
-	grad[m.board.First.B] += byPhi * byFirst
-	grad[m.board.Second.B] += byPhi * bySecond
+	grad[m.board.First.B] += byPhi * h.byFirst
+	grad[m.board.Second.B] += byPhi * h.bySecond
 	grad[m.edge.B] -= byPhi/(1+b*b) + n.dB*sin/cos
 	grad[m.edge.A] -= n.dA * sin / cos
 	grad[m.board.S0] += 1 / cos

@@ -65,10 +65,15 @@ func (f *basis) orthonormal(squares []float64) bool {
 		column, left := f.units.row(j), squares[j]
 		for range 2 {
 			before := left
-			for k := range j {
-				unit := f.units.row(k)
-				along := dot(unit, column)
-				addTo(column, -along, unit)
+			k := 0
+			for ; k+1 < j; k += 2 {
+				one, other := takeOut2(column, f.units.row(k), f.units.row(k+1))
+				f.t.v[k*n+j] += one
+				f.t.v[(k+1)*n+j] += other
+			}
+			if k < j {
+				along := dot(f.units.row(k), column)
+				addTo(column, -along, f.units.row(k))
 				f.t.v[k*n+j] += along
 			}
 			if left = dot(column, column); left > halfLost*before {
@@ -83,6 +88,20 @@ func (f *basis) orthonormal(squares []float64) bool {
 		scaleBy(column, 1/length)
 	}
 	return true
+}
+
+// takeOut2 takes two unit vectors, square to each other, out of a and returns how much of each there
+// was. Together they cost little more than one.
+func takeOut2(a, one, other []float64) (alongOne, alongOther float64) {
+	one, other = one[:len(a)], other[:len(a)]
+	for i, v := range a {
+		alongOne += v * one[i]
+		alongOther += v * other[i]
+	}
+	for i := range a {
+		a[i] -= alongOne*one[i] + alongOther*other[i]
+	}
+	return alongOne, alongOther
 }
 
 // invert puts the inverse of the upper triangle t in its place and returns the sum of its squares.

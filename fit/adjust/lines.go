@@ -27,12 +27,12 @@ type normal struct {
 // hesse: with h = sqrt(1+b^2), n = (-b, 1)/h and d = (a - b c)/h.
 func (s Side) hesse(x []float64) normal {
 	a, b := x[s.A], x[s.B]
-	h := math.Sqrt(1 + b*b)
-	h3 := h * h * h
+	w := 1 / math.Sqrt(1+b*b)
+	w3 := w * w * w
 	return normal{
-		nx: -b / h, ny: 1 / h, d: (a - b*s.C) / h,
-		nxB: -1 / h3, nyB: -b / h3,
-		dA: 1 / h, dB: -(s.C + a*b) / h3,
+		nx: -b * w, ny: w, d: (a - b*s.C) * w,
+		nxB: -w3, nyB: -b * w3,
+		dA: w, dB: -(s.C + a*b) * w3,
 	}
 }
 

@@ -26,6 +26,13 @@ const (
 	// are square to b) leaves a share of about 2 |E| of what there was to go: one step is worth
 	// four digits, more than a new factor gives a fit that has just come near.
 	stepTurn = 1e-4
+	// lastStep, lastRate and lastLeft tell of a step after which another is not worth taking: one of
+	// less than so many standard deviations, this much shorter than the one before, when the next,
+	// shorter by the same rate or more, would be this share of stepTolerance. Gauss-Newton's rate
+	// does not rise on the way to the solution, and columns turn with it: less than lastTurn.
+	lastStep = 1e-7
+	lastRate = 1e-5
+	lastLeft = 0.01
 	// lastTurn is the same for the factor that is kept: variances differ by the share 2 |E|.
 	lastTurn = 1e-10
 )
@@ -38,6 +45,7 @@ type round struct {
 	before      []float64 // scratch, an unknown each
 	turned      float64   // how far a has turned from factored, counted up to stepTurn
 	rank        int       // of the last factor
+	last        float64   // length of the step before, 0 if it was cut short
 }
 
 // iterate takes Gauss-Newton steps. Without a reach, rank that is lost on the way is an unknown that
@@ -56,17 +64,18 @@ func (w *work) iterate(pt *part, most int) (int, error) {
 		noise, deviation := w.rounding(pt, n.a), w.deviation(size)
 		small := stepTolerance*(deviation+size) + noise
 		c := w.steepest(pt, &n)
-		if norm(c) <= small && n.turned > lastTurn {
+		if n.done(norm(c), small, deviation) && n.turned > lastTurn {
 			if !w.refactor(pt, &n) {
 				return pt.fail("lose hold of their unknowns")
 			}
 			c = w.steepest(pt, &n)
 		}
 		length := norm(c)
-		if length <= small {
+		if n.done(length, small, deviation) {
 			w.settle(pt, &n, c)
 			return step, nil
 		}
+		n.last = length
 		chi2 := size * size
 		now := w.descend(pt, &n, pt.back(&w.mem, c), (size+noise)*(size+noise))
 		if chi2-now <= standstill*(deviation*deviation+chi2) && length <= immaterial*deviation {
@@ -78,6 +87,15 @@ func (w *work) iterate(pt *part, most int) (int, error) {
 		}
 	}
 	return pt.fail(fmt.Sprintf("do not settle in %d steps", most))
+}
+
+// done reports whether a step of this length is the last.
+func (n *round) done(length, small, deviation float64) bool {
+	if length <= small {
+		return true
+	}
+	rate := max(length/n.last, n.turned)
+	return n.last > 0 && length <= lastStep*deviation && rate <= lastRate && rate*length <= lastLeft*small
 }
 
 // turned is how far the equations have turned from those factored; beyond stepTurn it need not be
@@ -165,6 +183,9 @@ func (w *work) descend(pt *part, n *round, dx []float64, most float64) float64 {
 		n.before[j] = w.x[u]
 	}
 	share := pt.firstShare(dx)
+	if share < 1 || w.plain {
+		n.last = 0
+	}
 	for range halvings {
 		w.move(pt, dx, share)
 		w.evaluate(pt, n.a, n.b)
@@ -175,6 +196,7 @@ func (w *work) descend(pt *part, n *round, dx []float64, most float64) float64 {
 			w.x[u] = n.before[j]
 		}
 		share /= 2
+		n.last = 0
 	}
 	w.evaluate(pt, n.a, n.b)
 	return most

@@ -104,10 +104,11 @@ func (w *work) evaluate(pt *part, a grid, b []float64) {
 		if r.Model != nil {
 			s.add(-r.Model.Eval(w.x, w.grad))
 		}
-		b[i] = s.value() / r.Sigma
+		weight := 1 / r.Sigma
+		b[i] = s.value() * weight
 		into := a.row(i)
 		for j, u := range pt.unknowns {
-			into[j] = w.grad[u] / r.Sigma
+			into[j] = w.grad[u] * weight
 			w.grad[u] = 0
 		}
 	}
