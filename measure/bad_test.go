@@ -211,6 +211,15 @@ var badReadings = []struct {
 	{"workbook", "PK\x03\x04....", []string{
 		`stdin:1:1: this is a spreadsheet's own file (.xlsx or .ods), not CSV, expected the table exported as CSV in UTF-8`,
 	}},
+	{"page", "\ufeff<!doctype html>\n<table>", []string{
+		`stdin:1:1: this is a web page or another file of tags, not CSV, expected the table exported as CSV in UTF-8`,
+	}},
+	{"results", "{\"kit\":\"A\"}\n", []string{
+		`stdin:1:1: this is JSON, not CSV, expected the table exported as CSV in UTF-8`,
+	}},
+	{"another table", "# the gauges\nGauge,resolution,#,\nx,1,,\n", []string{
+		`stdin:2:1: this is the header of a gauges.csv, expected that of a readings.csv, with kit, datum, feature, kind`,
+	}},
 	{"old line ends", "kit,datum,feature,kind,station,size\rA,body,pocket,width,x,1\r", []string{
 		`stdin:2:21: station "x" is not a number, expected a length in millimetres such as 55.6`,
 	}},

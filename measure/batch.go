@@ -2,18 +2,9 @@ package measure
 
 import (
 	"errors"
-	"fmt"
 	"io"
-	"io/fs"
-	"os"
 	"path/filepath"
 )
-
-// Options are what a batch needs from outside.
-type Options struct {
-	Characteristics map[string]Dimension // the names that limits.csv may use
-	Stdin           io.Reader            // what the path "-" reads
-}
 
 // Batch is the tables of a batch. The small ones are in memory, the readings are read by Each.
 type Batch struct {
@@ -34,8 +25,8 @@ type Batch struct {
 // Open opens a batch and reads all its tables but the readings. Path is a folder that holds
 // readings.csv, or a readings file of any name, or "-" for readings from Options.Stdin. The other
 // tables, gauges.csv, limits.csv, kits.csv, strings.csv, stock.csv and costs.csv, may be missing;
-// they are taken from the folder, and for a readings file from the folder in which it lies. With
-// "-" there are none.
+// they are taken from Options.Tables, and without that from the folder, and for a readings file from
+// the folder in which it lies. With "-" there are none then.
 //
 // Standard input, or a pipe, is copied to a temporary file while it is read, for it may have to be
 // read again; Close removes that file.
@@ -46,51 +37,17 @@ func Open(path string, o Options) (*Batch, error) {
 	b := &Batch{errs: &collector{}}
 	gauges := builtInGaugeSet()
 	b.Gauges = gauges
-	if path == "-" {
-		if o.Stdin == nil {
-			return nil, errors.New("no standard input to read")
-		}
-		b.readings = &spool{named: "stdin", in: o.Stdin}
-		return b, nil
-	}
-	dir, err := b.openReadings(path)
+	dir, err := b.openReadings(path, o)
 	if err != nil {
 		return nil, err
 	}
-	if err := b.sideTables(dir, gauges, o); err != nil {
+	if dir, err = o.tablesOr(dir); err == nil && dir != "" {
+		err = b.sideTables(dir, gauges, o)
+	}
+	if err != nil {
 		return nil, errors.Join(err, b.Close())
 	}
 	return b, nil
-}
-
-// openReadings finds the readings and the folder of the other tables, and tries whether the
-// readings can be read at all.
-func (b *Batch) openReadings(path string) (dir string, err error) {
-	dir, file := path, filepath.Join(path, readingsTable.name)
-	info, err := os.Stat(path)
-	if err != nil {
-		return "", fmt.Errorf("cannot open the batch: %w", err)
-	}
-	if !info.IsDir() {
-		dir, file = filepath.Dir(path), path
-	}
-	f, err := os.Open(file)
-	if errors.Is(err, fs.ErrNotExist) {
-		return "", fmt.Errorf("the folder has no %s: %w", readingsTable.name, err)
-	}
-	if err != nil {
-		return "", fmt.Errorf("cannot read the readings: %w", err)
-	}
-	info, err = f.Stat()
-	if err == nil && !info.Mode().IsRegular() && !info.IsDir() {
-		b.readings = &spool{named: file, in: f, owned: f} // a pipe: it can be read once only
-		return dir, nil
-	}
-	b.readings = diskFile(file)
-	if err == nil && info.IsDir() {
-		err = fmt.Errorf("%s is a folder, not a file", file)
-	}
-	return dir, errors.Join(err, f.Close())
 }
 
 // sideTables reads the tables beside the readings, as far as they are there.
@@ -123,24 +80,9 @@ func (b *Batch) sideTables(dir string, gauges gaugeSet, o Options) error {
 			return err
 		}},
 	} {
-		if err := readIfThere(filepath.Join(dir, t.name), t.read); err != nil {
+		if err := o.readIfThere(filepath.Join(dir, t.name), t.read); err != nil {
 			return err
 		}
-	}
-	return nil
-}
-
-func readIfThere(file string, read func(string, io.Reader) error) error {
-	f, err := os.Open(file)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
-	if err != nil {
-		return fmt.Errorf("cannot read a table: %w", err)
-	}
-	defer f.Close()
-	if err := read(file, f); err != nil {
-		return fmt.Errorf("cannot read %s: %w", file, err)
 	}
 	return nil
 }

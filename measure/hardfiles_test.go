@@ -132,6 +132,27 @@ func TestNoEnd(t *testing.T) {
 	}
 }
 
+// No table takes more than it needs to refuse a line without an end.
+func TestNoEndInAnyTable(t *testing.T) {
+	for _, table := range append(allTables, historyTable) {
+		for _, begins := range []string{"", strings.Join(table.names(), ",") + "\n", strings.Join(table.names(), ",") + "\n\""} {
+			tail := &endless{byte: 'A'}
+			in, errs := io.MultiReader(strings.NewReader(begins), tail), &collector{}
+			err := readTable(table, table.name, in, errs, func(*struct {
+				Any string `csv:"any"`
+			}, *row) error {
+				return nil
+			})
+			if err != nil || len(errs.list) != 1 || !strings.Contains(errs.list[0].Error(), "65536 bytes") && !strings.Contains(errs.list[0].Error(), "never closed") {
+				t.Errorf("%s after %q: %v, %v", table.name, begins, err, errs.list)
+			}
+			if tail.n > 4*maxRecord {
+				t.Errorf("%s after %q: %d bytes were taken", table.name, begins, tail.n)
+			}
+		}
+	}
+}
+
 func TestDevice(t *testing.T) {
 	kits, err := readAll(t, os.DevNull, "")
 	if len(kits) != 0 || err == nil || !strings.HasPrefix(err.Error(), os.DevNull+":1:1: the file has no header") {
@@ -140,11 +161,14 @@ func TestDevice(t *testing.T) {
 }
 
 func TestFoldersAndLinks(t *testing.T) {
-	dir := folder(t, map[string]string{"there.csv": strings.Replace(onePocket, "long", "", 1)})
-	if _, err := Open(dir, Options{}); !errors.Is(err, fs.ErrNotExist) || !strings.HasPrefix(err.Error(), "the folder has no readings.csv") {
+	dir := folder(t, map[string]string{"there.csv": strings.Replace(onePocket, "long", "", 1), "kits.csv": "kit\n"})
+	link := filepath.Join(dir, "readings.csv")
+	if _, err := Open(dir, Options{}); !errors.Is(err, fs.ErrNotExist) || !strings.HasPrefix(err.Error(), "the folder has no readings.csv, but "+filepath.Join(dir, "there.csv")+": name") {
 		t.Errorf("a folder without readings: %v", err)
 	}
-	link := filepath.Join(dir, "readings.csv")
+	if _, err := Open(t.TempDir(), Options{}); !errors.Is(err, fs.ErrNotExist) || !strings.HasPrefix(err.Error(), "the folder has no readings.csv: ") {
+		t.Errorf("a folder with nothing: %v", err)
+	}
 	if err := os.Symlink("there.csv", link); err != nil {
 		t.Fatal(err)
 	}
@@ -154,14 +178,56 @@ func TestFoldersAndLinks(t *testing.T) {
 	if err := errors.Join(os.Remove(link), os.Symlink("nowhere.csv", link)); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Open(dir, Options{}); !errors.Is(err, fs.ErrNotExist) {
+	if _, err := Open(dir, Options{}); !errors.Is(err, fs.ErrNotExist) || !strings.Contains(err.Error(), "is a link to nowhere.csv") {
 		t.Errorf("a link to nothing: %v", err)
+	}
+	if err := errors.Join(os.Remove(link), os.Symlink("readings.csv", link)); err != nil {
+		t.Fatal(err)
+	}
+	for _, path := range []string{dir, link} {
+		if _, err := Open(path, Options{}); err == nil || !strings.Contains(err.Error(), "too many levels of symbolic links") {
+			t.Errorf("a link to itself: %v", err)
+		}
+	}
+	limits := filepath.Join(dir, "limits.csv")
+	if err := os.Symlink("nowhere.csv", limits); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Open(filepath.Join(dir, "there.csv"), Options{}); err == nil || !strings.Contains(err.Error(), "limits.csv is a link to what is not there") {
+		t.Errorf("a table that is a link to nothing: %v", err)
+	}
+	if err := os.Remove(limits); err != nil {
+		t.Fatal(err)
 	}
 	if err := errors.Join(os.Remove(link), os.Mkdir(link, 0o700)); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := Open(dir, Options{}); err == nil || !strings.Contains(err.Error(), "is a folder, not a file") {
 		t.Errorf("a folder of that name: %v", err)
+	}
+}
+
+// The other tables of standard input, or of any readings, are taken from where one says.
+func TestTablesElsewhere(t *testing.T) {
+	dir := wholeFolder(t)
+	for _, path := range []string{"-", filepath.Join(folder(t, map[string]string{"x.csv": onePocket, "limits.csv": "no table"}), "x.csv")} {
+		b, err := Open(path, Options{Characteristics: known, Stdin: strings.NewReader(onePocket), Tables: dir})
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer b.Close()
+		var kits []*Kit
+		if err := b.Each(func(k *Kit) error { kits = append(kits, k); return nil }); err != nil || len(kits) != 1 {
+			t.Fatalf("%s: %d kits, %v", path, len(kits), err)
+		}
+		if g := kits[0].Readings[0].Gauge; g.ID != "long" || g.Place.File != filepath.Join(dir, "gauges.csv") || kits[0].Info.Lot != "L1" || len(b.Limits) != 2 {
+			t.Errorf("%s: gauge %+v, kit %+v, limits %v", path, g, kits[0].Info, b.Limits)
+		}
+	}
+	for tables, want := range map[string]string{filepath.Join(dir, "none"): "no such file", filepath.Join(dir, "kits.csv"): "is a file, not a folder"} {
+		if _, err := Open("-", Options{Stdin: strings.NewReader(""), Tables: tables}); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v", tables, err)
+		}
 	}
 }
 

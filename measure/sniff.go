@@ -38,15 +38,18 @@ func sniff(in *bufio.Reader) (sniffed, *fault, error) {
 // foreign names what a file is that people save by mistake.
 func foreign(head []byte) *fault {
 	const cure = "the table exported as CSV in UTF-8"
+	text := bytes.TrimPrefix(head, []byte("\uFEFF"))
 	for _, sign := range []struct{ magic, what string }{
 		{"PK\x03\x04", "this is a spreadsheet's own file (.xlsx or .ods), not CSV"},
 		{"\xD0\xCF\x11\xE0", "this is a spreadsheet's own file (.xls), not CSV"},
 		{"%PDF", "this is a PDF, not CSV"},
 		{"\x1F\x8B", "this file is compressed (gzip), not CSV"},
+		{"<", "this is a web page or another file of tags, not CSV"},
+		{"{", "this is JSON, not CSV"},
 		{"\xFF\xFE\x00\x00", "this file is in UTF-32"},
 		{"\x00\x00\xFE\xFF", "this file is in UTF-32"},
 	} {
-		if bytes.HasPrefix(head, []byte(sign.magic)) {
+		if bytes.HasPrefix(text, []byte(sign.magic)) {
 			return &fault{what: sign.what, expected: cure}
 		}
 	}

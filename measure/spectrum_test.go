@@ -39,9 +39,31 @@ func parted(t *testing.T, text []byte) []map[string]string {
 	return rows
 }
 
+// throughRecords parts a whole file as readTable does, by way of the csv package.
+func throughRecords(t *testing.T, text []byte) []map[string]string {
+	t.Helper()
+	clean, err := newRecords(bytes.NewReader(text), "x.csv", &collector{})
+	if err != nil || clean == nil {
+		t.Fatal(err)
+	}
+	all, err := csvReader(clean).ReadAll()
+	if err != nil || len(all) == 0 || !clean.errs.empty() {
+		t.Fatal(err, clean.errs.list)
+	}
+	rows := []map[string]string{}
+	for _, cells := range all[1:] {
+		row := map[string]string{}
+		for i, cell := range cells {
+			row[all[0][i]] = cell
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
 // The corpus csv-spectrum (see testdata/measure/csv-spectrum/README.md) says beside each file what is
 // in it.
-func TestSplitterOnCSVSpectrum(t *testing.T) {
+func TestCSVSpectrum(t *testing.T) {
 	files, err := filepath.Glob("../testdata/measure/csv-spectrum/*.csv")
 	if err != nil || len(files) != 11 {
 		t.Fatalf("%d files, %v", len(files), err)
@@ -64,8 +86,10 @@ func TestSplitterOnCSVSpectrum(t *testing.T) {
 				row[name] = strings.ReplaceAll(row[name], "\r\n", "\n") // a note's line ends are line feeds here
 			}
 		}
-		if diff := cmp.Diff(want, parted(t, text)); diff != "" {
-			t.Errorf("%s: %s", filepath.Base(file), diff)
+		for way, got := range map[string][]map[string]string{"splitter": parted(t, text), "records": throughRecords(t, text)} {
+			if diff := cmp.Diff(want, got); diff != "" {
+				t.Errorf("%s by way of %s: %s", filepath.Base(file), way, diff)
+			}
 		}
 		for _, line := range bytes.SplitAfter(text, []byte("\n")) {
 			checkPlain(t, line)

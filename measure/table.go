@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/gocarina/gocsv"
@@ -83,13 +84,8 @@ func readTable[R any](t *table, file string, in io.Reader, errs *collector, each
 	if clean == nil || err != nil {
 		return err
 	}
-	reader := csv.NewReader(clean)
-	reader.Comma = rune(clean.comma)
-	reader.LazyQuotes = true // records has judged the quotes; an inch mark is none
-	reader.TrimLeadingSpace = clean.comma != '\t'
-	reader.FieldsPerRecord = -1
 	before := len(errs.list) + errs.more
-	rows, err := gocsv.NewUnmarshaller(reader, new(R))
+	rows, err := gocsv.NewUnmarshaller(csvReader(clean), new(R))
 	if errors.Is(err, io.EOF) {
 		if len(errs.list)+errs.more == before { // else it is said already why there is no header
 			errs.add(&CellError{Place{file, 1}, 1, "the file has no header", "the columns " + strings.Join(t.names(), ", ")})
@@ -108,6 +104,16 @@ func readTable[R any](t *table, file string, in io.Reader, errs *collector, each
 		return err
 	}
 	return eachRow(rows, clean, index, each)
+}
+
+// csvReader parts the cells of records that are clean.
+func csvReader(clean *records) *csv.Reader {
+	reader := csv.NewReader(clean)
+	reader.Comma = rune(clean.comma)
+	reader.LazyQuotes = true // records has judged the quotes; an inch mark is none
+	reader.TrimLeadingSpace = clean.comma != '\t'
+	reader.FieldsPerRecord = -1
+	return reader
 }
 
 func eachRow[R any](rows *gocsv.Unmarshaller, clean *records, index map[string]int, each func(*R, *row) error) error {
@@ -151,6 +157,11 @@ func (t *table) canonical(headers []string) []string {
 func (t *table) header(headers []string, at *records) (map[string]int, bool) {
 	index := map[string]int{}
 	good := true
+	if other := t.mistaken(headers); other != nil {
+		line, col := at.cellPlace(0)
+		at.errs.add(&CellError{Place{at.file, line}, col, "this is the header of a " + other.name, "that of a " + t.name + ", with " + strings.Join(t.required(), ", ")})
+		return nil, false
+	}
 	fail := func(i int, what, expected string) {
 		line, col := at.cellPlace(i)
 		at.errs.add(&CellError{Place{at.file, line}, col, what, expected})
@@ -176,6 +187,32 @@ func (t *table) header(headers []string, at *records) (map[string]int, bool) {
 		}
 	}
 	return index, good
+}
+
+// mistaken is another table whose header this is, in every column.
+func (t *table) mistaken(headers []string) *table {
+	for _, other := range allTables {
+		if !t.fits(headers) && other.fits(headers) {
+			return other
+		}
+	}
+	return nil
+}
+
+// fits tells whether a header has all the columns that the table needs, and no others.
+func (t *table) fits(headers []string) bool {
+	names := t.canonical(headers)
+	for _, name := range names {
+		if name != "" && !t.has(name) {
+			return false
+		}
+	}
+	for _, name := range t.required() {
+		if !slices.Contains(names, name) {
+			return false
+		}
+	}
+	return true
 }
 
 // nameless lists the columns that have no name; a spreadsheet leaves such ones at the end.

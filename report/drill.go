@@ -134,12 +134,12 @@ func DrillCSV(w io.Writer, d *Drilling) error {
 	return out.WriteAll(rows)
 }
 
-// drillCell puts an apostrophe before what a spreadsheet would take for a formula; numbers stay.
+// drillCell makes a text harmless; numbers stay.
 func drillCell(text string) string {
-	if _, err := strconv.ParseFloat(text, 64); err == nil || text == "" || !strings.ContainsRune("=+-@\t\r", rune(text[0])) {
+	if _, err := strconv.ParseFloat(text, 64); err == nil {
 		return text
 	}
-	return "'" + text
+	return noFormula(text)
 }
 
 func number(x float64) string {

@@ -34,12 +34,11 @@ func check(r *fit.Result) error {
 }
 
 func finite(numbers ...float64) bool {
+	sum := 0.0
 	for _, x := range numbers {
-		if math.IsNaN(x) || math.IsInf(x, 0) {
-			return false
-		}
+		sum += x - x // not a number for what is not one, and for an infinity
 	}
-	return true
+	return sum == 0
 }
 
 // measured tells whether a characteristic has a value.

@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"neckfit/fit"
+	"neckfit/measure"
 )
 
 // appendJSON writes what jsonl.Kit writes, without reflection: that is what takes most of the time
@@ -15,7 +16,7 @@ func appendJSON(to []byte, r *fit.Result) ([]byte, error) {
 	j.text(`{"kit":`, r.Kit)
 	j.textIf(`,"lot":`, r.Info.Lot)
 	j.textIf(`,"supplier":`, r.Info.Supplier)
-	j.text(`,"verdict":`, verdictWord(r.Verdict))
+	j.word(`,"verdict":"`, verdictWord(r.Verdict))
 	j.raw(`,"characteristics":[`)
 	for i := range r.Characteristics {
 		j.comma(i)
@@ -38,7 +39,9 @@ func appendJSON(to []byte, r *fit.Result) ([]byte, error) {
 		j.text("", w)
 	}
 	j.raw(`]`)
-	j.textIf(`,"way":`, wayWord(r.Way))
+	if r.Way != fit.NoWay {
+		j.word(`,"way":"`, wayWord(r.Way))
+	}
 	j.whole(`,"readings":`, r.Readings)
 	j.whole(`,"dof":`, r.DOF)
 	j.number(`,"chi_square":`, r.ChiSquare)
@@ -59,7 +62,7 @@ func (j *jsonText) characteristic(c *fit.Characteristic) {
 			j.number(`,"u_common":`, c.Common)
 		}
 	}
-	j.text(`,"unit":`, unitWord(c))
+	j.word(`,"unit":"`, unitWord(c))
 	limited := false
 	if !math.IsInf(c.Lower, 0) {
 		j.number(`,"lower":`, c.Lower)
@@ -72,8 +75,10 @@ func (j *jsonText) characteristic(c *fit.Characteristic) {
 	if judged(c) {
 		j.number(`,"p":`, c.P)
 	}
-	j.text(`,"verdict":`, verdictWord(c.Verdict))
-	j.textIf(`,"class":`, c.Class.String())
+	j.word(`,"verdict":"`, verdictWord(c.Verdict))
+	if c.Class != measure.NoClass {
+		j.word(`,"class":"`, c.Class.String())
+	}
 	if limited {
 		j.textIf(`,"limit_source":`, c.LimitSource)
 	}
@@ -96,6 +101,11 @@ func (j *jsonText) suspect(s *fit.Suspect) {
 
 func (j *jsonText) raw(text string) { j.to = append(j.to, text...) }
 
+// word writes one of the program's own words, which needs no escape; its first quote stands before it.
+func (j *jsonText) word(before, word string) {
+	j.to = append(append(append(j.to, before...), word...), '"')
+}
+
 func (j *jsonText) comma(i int) {
 	if i > 0 {
 		j.raw(`,`)
@@ -110,15 +120,15 @@ func (j *jsonText) whole(before string, n int) {
 // number writes the shortest decimal, with an exponent where encoding/json has one.
 func (j *jsonText) number(before string, x float64) {
 	j.raw(before)
-	if size := math.Abs(x); size != 0 && (size < 1e-6 || size >= 1e21) {
+	to, ok := appendJSONNumber(j.to, x)
+	if !ok {
 		text, err := json.Marshal(x)
 		if err != nil {
 			panic(err) // check has refused what is not finite
 		}
-		j.to = append(j.to, text...)
-		return
+		to = append(to, text...)
 	}
-	j.to = strconv.AppendFloat(j.to, x, 'f', -1, 64)
+	j.to = to
 }
 
 func (j *jsonText) textIf(before, text string) {
@@ -130,11 +140,9 @@ func (j *jsonText) textIf(before, text string) {
 // text leaves what may need an escape to encoding/json.
 func (j *jsonText) text(before, text string) {
 	j.raw(before)
-	for i := range len(text) {
-		if c := text[i]; c < ' ' || c > '~' || c == '"' || c == '\\' {
-			j.escaped(text)
-			return
-		}
+	if !plain(text, '"') {
+		j.escaped(text)
+		return
 	}
 	j.to = append(append(append(j.to, '"'), text...), '"')
 }

@@ -1,11 +1,7 @@
 package report
 
 import (
-	"bytes"
-	"encoding/csv"
 	"encoding/json"
-	"strconv"
-	"strings"
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
@@ -59,74 +55,4 @@ func (l Lines) Append(to []byte, r *fit.Result) ([]byte, error) {
 		return to, err
 	}
 	return l.kit(to, r)
-}
-
-func csvHeader(r *fit.Result) []byte {
-	var b bytes.Buffer
-	writeRecord(&b, headerOf(r))
-	return b.Bytes()
-}
-
-// writeRecord cannot fail: a buffer takes everything.
-func writeRecord(b *bytes.Buffer, cells []string) {
-	w := csv.NewWriter(b)
-	_ = w.Write(cells)
-	w.Flush()
-}
-
-// appendCSV is rowOf without its strings.
-func appendCSV(to []byte, r *fit.Result) ([]byte, error) {
-	name := ""
-	if c := worst(r); c != nil {
-		name = c.Name
-	}
-	for i, text := range [...]string{noFormula(r.Kit), noFormula(r.Info.Lot), noFormula(r.Info.Supplier), verdictWord(r.Verdict), wayWord(r.Way), name} {
-		if i > 0 {
-			to = append(to, ',')
-		}
-		to = appendCell(to, text)
-	}
-	for i := range r.Characteristics {
-		c := &r.Characteristics[i]
-		if !measured(c) {
-			to = append(append(to, ",,,"...), verdictWord(fit.NotMeasured)...)
-			continue
-		}
-		to = appendShortest(append(to, ','), c.Value)
-		to = appendShortest(append(to, ','), c.StdUncertainty)
-		to = append(append(to, ','), verdictWord(c.Verdict)...)
-	}
-	if r.Swing != nil {
-		to = appendShortest(append(to, ','), r.Swing.Low)
-		to = appendShortest(append(to, ','), r.Swing.High)
-	} else {
-		to = append(to, ",,"...)
-	}
-	to = appendCell(append(to, ','), suspectsCell(r))
-	to = appendCell(append(to, ','), noFormula(strings.Join(r.Warnings, "; ")))
-	return append(to, '\n'), nil
-}
-
-// appendShortest is shortest without the string.
-func appendShortest(to []byte, x float64) []byte { return strconv.AppendFloat(to, x, 'g', -1, 64) }
-
-// appendCell quotes as the csv package does. What is letters and spaces within needs no quotes; the
-// rest is left to that package.
-func appendCell(to []byte, text string) []byte {
-	if text == "" || plainText(text) {
-		return append(to, text...)
-	}
-	var b bytes.Buffer
-	writeRecord(&b, []string{text})
-	return append(to, bytes.TrimSuffix(b.Bytes(), []byte("\n"))...)
-}
-
-// plainText tells whether a text is printable ASCII without what may have to be quoted.
-func plainText(text string) bool {
-	for i := range len(text) {
-		if c := text[i]; c < ' ' || c > '~' || c == ',' || c == '"' || c == '\\' {
-			return false
-		}
-	}
-	return text[0] != ' '
 }

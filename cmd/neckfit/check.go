@@ -31,7 +31,7 @@ func (p *program) checkCommand() *cobra.Command {
 		Long: `Check reads a batch, fits each kit and holds it against its limits. PATH is a folder with
 readings.csv and, if there are any, gauges.csv, limits.csv, kits.csv and strings.csv; or a
 readings file of any name, beside which the other tables lie; or - for readings from standard
-input.
+input, with the other tables from the folder that --tables names.
 
 A batch of one kit gives its whole table; more kits give a tally and a line each. A wrong cell
 anywhere means that nothing is judged: all wrong cells are listed with their places.
@@ -56,6 +56,7 @@ is. html is one page with drawings for a browser, on paper or on a phone, which 
 		},
 	}
 	f := c.Flags()
+	p.tablesFlag(c)
 	f.Var(newChoice(&o.format, append(report.Formats(), pageFormat)...), "format", "how to write the results")
 	f.Var(newChoice(&o.rule, "guarded", "simple"), "rule", "guarded: pass or fail only at 95 % probability; simple: value against limits")
 	f.StringVar(&o.kit, "kit", "", "only the kit of this `name`, with its whole table")
@@ -68,12 +69,10 @@ is. html is one page with drawings for a browser, on paper or on a phone, which 
 
 // check opens what it needs, judges and hands on the results when they are whole.
 func (p *program) check(ctx context.Context, o checkOptions) (err error) {
-	if o.out != "" {
-		if err := p.refuseInput(o.out, o.path); err != nil {
-			return err
-		}
+	if err := p.refuseInput(o.out, o.path); err != nil {
+		return err
 	}
-	batch, err := measure.Open(o.path, measure.Options{Characteristics: fit.Characteristics(), Stdin: p.stdin})
+	batch, err := p.open(o.path)
 	if err != nil {
 		return err
 	}
@@ -91,7 +90,7 @@ func (p *program) check(ctx context.Context, o checkOptions) (err error) {
 	if err := found.complaint(o.kit); err != nil {
 		return err
 	}
-	if err := out.deliver(); err != nil {
+	if err := out.deliver(ctx); err != nil {
 		return err
 	}
 	if found.passing < found.judged {

@@ -39,6 +39,8 @@ func oneArgument(what string) cobra.PositionalArgs {
 			return fmt.Errorf("%s needs %s", c.Name(), what)
 		case len(args) > 1:
 			return fmt.Errorf("%s takes one argument, %s, and got %d", c.Name(), what, len(args))
+		case strings.TrimSpace(args[0]) == "":
+			return fmt.Errorf("%s needs %s, and got a blank one", c.Name(), what)
 		}
 		return nil
 	}

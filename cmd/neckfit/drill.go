@@ -47,6 +47,7 @@ Exit codes: 0 every hole can be placed, 1 some cannot, 2 wrong use, bad input or
 		},
 	}
 	f := c.Flags()
+	p.tablesFlag(c)
 	f.StringVar(&o.kit, "kit", "", "the kit of this `name`")
 	f.Var(newChoice(&o.format, "text", "csv", "pdf", "svg"), "format", "text and csv: the schedule; pdf and svg: the template")
 	f.StringVar(&o.paper, "paper", "a4", "a4 or letter")

@@ -49,6 +49,7 @@ input or no repeated readings, 3 cannot read or write.`,
 		},
 	}
 	f := c.Flags()
+	p.tablesFlag(c)
 	f.Var(newChoice(&o.format, report.Formats()...), "format", "how to write the studies")
 	f.Float64Var(&o.tolerance, "tolerance", 0, "hold the gauges against a tolerance of this `width` in mm")
 	f.StringVar(&o.out, "out", "", "write the studies to this `file` instead of standard output")
@@ -82,7 +83,10 @@ func (p *program) gauge(ctx context.Context, o gaugeOptions) (err error) {
 	if !ok {
 		return misusef("no limit of a length has two ends, so there is no tolerance to hold a gauge against: give --tolerance")
 	}
-	studies := readings.Judge(tolerance)
+	studies, err := await(ctx, func() ([]*study.Study, error) { return readings.Judge(tolerance), nil })
+	if err != nil {
+		return err
+	}
 	if len(studies) == 0 {
 		return misusef("nothing was read twice by the same person: repeat the readings, numbered in the column trial, by two people or more in the column by")
 	}

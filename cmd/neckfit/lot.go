@@ -86,6 +86,7 @@ input, 3 cannot read or write.`,
 		},
 	}
 	o.flags(c)
+	p.tablesFlag(c)
 	return c
 }
 
@@ -165,7 +166,7 @@ func parseAQL(text string) (float64, error) {
 }
 
 func (p *program) lot(ctx context.Context, o lotOptions) error {
-	past, err := readHistory(o.history)
+	past, err := p.readHistory(o.history)
 	if err != nil {
 		return err
 	}
@@ -173,14 +174,19 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 	if err != nil {
 		return err
 	}
-	judged, err := d.Judge(delivery.Options{
-		Level: o.levelOf, AQL: o.aql, Fixed: o.severityFixed, Severity: o.severityOf, AllowReduced: o.allowReduced,
-		History: past, UnsureBad: o.unsure == "bad", Seed: o.seed, Size: o.size,
+	judged, err := await(ctx, func() (*delivery.Report, error) {
+		return d.Judge(delivery.Options{
+			Level: o.levelOf, AQL: o.aql, Fixed: o.severityFixed, Severity: o.severityOf, AllowReduced: o.allowReduced,
+			History: past, UnsureBad: o.unsure == "bad", Seed: o.seed, Size: o.size,
+		})
 	})
 	if err != nil {
 		return misuse{err}
 	}
 	if len(judged.Lots) == 0 {
+		if slices.ContainsFunc(o.paths, checkedAlready) {
+			return misusef("there is no kit in %s", strings.Join(o.paths, ", "))
+		}
 		return noReadings()
 	}
 	inputs := o.paths

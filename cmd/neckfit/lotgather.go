@@ -1,14 +1,12 @@
 package main
 
 import (
+	"bytes"
 	"cmp"
 	"context"
-	"encoding/csv"
 	"errors"
-	"fmt"
 	"io"
 	"maps"
-	"os"
 	"slices"
 	"strings"
 
@@ -25,7 +23,7 @@ func (p *program) gatherLots(ctx context.Context, o lotOptions) (*delivery.Deliv
 	var lists []measure.Info // kits that a batch names, checked or not
 	for _, path := range o.paths {
 		if checkedAlready(path) {
-			if err := gatherChecked(path, d); err != nil {
+			if err := p.gatherChecked(path, d); err != nil {
 				return nil, err
 			}
 			continue
@@ -45,13 +43,38 @@ func (p *program) gatherLots(ctx context.Context, o lotOptions) (*delivery.Deliv
 // checkedAlready tells what check wrote from a batch.
 func checkedAlready(path string) bool { return strings.HasSuffix(strings.ToLower(path), ".jsonl") }
 
-func gatherChecked(path string, d *delivery.Delivery) (err error) {
-	f, err := os.Open(path)
+func (p *program) gatherChecked(path string, d *delivery.Delivery) error {
+	f, err := p.openTable(path)
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, f.Close()) }()
-	return report.ReadKits(f, path, func(k delivery.Kit) error { return twice(path, d.Add(k)) })
+	defer f.Close()
+	return report.ReadKits(&shortLines{in: f, of: path, line: 1}, path, func(k delivery.Kit) error { return twice(path, d.Add(k)) })
+}
+
+// maxJSONLine is a hundred times what a kit's line takes with its remedy.
+const maxJSONLine = 4 << 20
+
+// shortLines is a stream that ends with a complaint in a line that has no end, which would fill the
+// memory.
+type shortLines struct {
+	in              io.Reader
+	of              string
+	line, longSoFar int
+}
+
+func (s *shortLines) Read(p []byte) (int, error) {
+	n, err := s.in.Read(p)
+	s.line += bytes.Count(p[:n], []byte("\n"))
+	if end := bytes.LastIndexByte(p[:n], '\n'); end >= 0 {
+		s.longSoFar = n - 1 - end
+	} else {
+		s.longSoFar += n
+	}
+	if s.longSoFar > maxJSONLine {
+		return 0, misusef("%s:%d: the line is longer than %d bytes, expected a line as check --format jsonl writes it", s.of, s.line, maxJSONLine)
+	}
+	return n, err
 }
 
 // twice makes a kit that is there again the user's mistake.
@@ -89,81 +112,23 @@ func (p *program) gatherBatch(ctx context.Context, path, rule string, d *deliver
 }
 
 // readHistory reads the table of earlier lots; there is none without a file.
-func readHistory(file string) (past []delivery.Past, err error) {
+func (p *program) readHistory(file string) (past []delivery.Past, err error) {
 	if file == "" {
 		return nil, nil
 	}
-	f, err := os.Open(file)
+	f, err := p.openTable(file)
 	if err != nil {
 		return nil, err
 	}
-	defer func() { err = errors.Join(err, f.Close()) }()
-	in := csv.NewReader(f)
-	in.Comment, in.TrimLeadingSpace, in.FieldsPerRecord = '#', true, 0
-	columns, err := historyHeader(in, file)
+	defer f.Close()
+	lots, err := measure.ReadHistory(file, f)
 	if err != nil {
 		return nil, err
 	}
-	var wrong measure.Errors
-	for {
-		row, err := in.Read()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
-			return nil, misusef("%s: %v", file, err)
-		}
-		line, column := in.FieldPos(columns["accepted"])
-		one, ok := historyRow(row, columns)
-		if !ok {
-			wrong = append(wrong, &measure.CellError{
-				Place: measure.Place{File: file, Line: line}, Column: column,
-				What: fmt.Sprintf("accepted %q is not understood", row[columns["accepted"]]), Expected: "yes or no",
-			})
-		}
-		past = append(past, one)
-	}
-	if len(wrong) > 0 {
-		return nil, wrong
+	for _, l := range lots {
+		past = append(past, delivery.Past{Lot: l.Lot, Supplier: l.Supplier, Accepted: l.Accepted})
 	}
 	return past, nil
-}
-
-// historyHeader finds the columns.
-func historyHeader(in *csv.Reader, file string) (map[string]int, error) {
-	header, err := in.Read()
-	if err != nil {
-		return nil, misusef("%s: no table of earlier lots: %v", file, err)
-	}
-	columns := map[string]int{}
-	for i, name := range header {
-		name = strings.ToLower(strings.TrimSpace(strings.TrimPrefix(name, "\ufeff")))
-		if name != "lot" && name != "accepted" && name != "supplier" {
-			return nil, misusef("%s: column %q is unknown, expected lot, accepted and perhaps supplier", file, name)
-		}
-		columns[name] = i
-	}
-	for _, name := range []string{"lot", "accepted"} {
-		if _, ok := columns[name]; !ok {
-			return nil, misusef("%s: the header has no column %s", file, name)
-		}
-	}
-	return columns, nil
-}
-
-func historyRow(row []string, columns map[string]int) (delivery.Past, bool) {
-	past := delivery.Past{Lot: strings.TrimSpace(row[columns["lot"]])}
-	if at, ok := columns["supplier"]; ok {
-		past.Supplier = strings.TrimSpace(row[at])
-	}
-	switch strings.ToLower(strings.TrimSpace(row[columns["accepted"]])) {
-	case "yes", "accepted", "true", "1":
-		past.Accepted = true
-		return past, true
-	case "no", "rejected", "false", "0":
-		return past, true
-	}
-	return past, false
 }
 
 // drawLot says which kits of a lot to draw before anything is measured.

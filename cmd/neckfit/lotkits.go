@@ -5,13 +5,26 @@ import (
 	"errors"
 	"io"
 
+	"github.com/spf13/cobra"
+
 	"neckfit/fit"
 	"neckfit/measure"
 )
 
 // open opens the batch at a path with what package fit knows.
 func (p *program) open(path string) (*measure.Batch, error) {
-	return measure.Open(path, measure.Options{Characteristics: fit.Characteristics(), Stdin: p.stdin})
+	if path == "-" {
+		if p.stdinTaken {
+			return nil, misusef("standard input, -, can be read only once")
+		}
+		p.stdinTaken = true
+	}
+	return measure.Open(path, measure.Options{Characteristics: fit.Characteristics(), Stdin: p.stdin, Tables: p.tables, Pipe: p.pipe})
+}
+
+// tablesFlag is for a command that reads a batch.
+func (p *program) tablesFlag(c *cobra.Command) {
+	c.Flags().StringVar(&p.tables, "tables", "", "take the tables besides the readings from this `folder`, for readings from - or from elsewhere")
 }
 
 // eachKit hands on every kit of a batch, whole. When kits lie scattered in it, begin is called a
@@ -63,10 +76,8 @@ func checkOf(batch *measure.Batch, rule string) fit.Options {
 // not at all. The paths are what was read, which it must not overwrite.
 func (p *program) write(name string, paths []string, report func(io.Writer) error) (err error) {
 	for _, path := range paths {
-		if name != "" {
-			if err := p.refuseInput(name, path); err != nil {
-				return err
-			}
+		if err := p.refuseInput(name, path); err != nil {
+			return err
 		}
 	}
 	out, err := p.openOutput(name)
@@ -74,10 +85,10 @@ func (p *program) write(name string, paths []string, report func(io.Writer) erro
 		return err
 	}
 	defer func() { err = errors.Join(err, out.close()) }()
-	if err := report(out); err != nil {
+	if err := awaitDone(p.ctx, func() error { return report(out) }); err != nil {
 		return err
 	}
-	return out.deliver()
+	return out.deliver(p.ctx)
 }
 
 // noReadings is the complaint about a batch without any.

@@ -46,6 +46,7 @@ is left, 2 wrong use or bad input, 3 cannot read or write.`,
 		},
 	}
 	f := c.Flags()
+	p.tablesFlag(c)
 	f.Var(newChoice(&o.format, append(report.Formats(), pageFormat)...), "format", "how to write the match")
 	f.Var(newChoice(&o.rule, "guarded", "simple"), "rule", "guarded: pass or fail only at 95 % probability; simple: value against limits")
 	f.BoolVar(&o.remedies, "remedies", false, "work out the remedy of each pair that does not pass: a tenth of a second each")
@@ -65,7 +66,9 @@ func (p *program) pair(ctx context.Context, o pairOptions) error {
 	if err != nil {
 		return misuse{err}
 	}
-	match, err := pair.Find(parts, pair.Options{Check: checkOf(batch, o.rule), Costs: batch.Costs, Stock: batch.Stock, Remedies: o.remedies})
+	match, err := await(ctx, func() (*pair.Match, error) {
+		return pair.Find(parts, pair.Options{Check: checkOf(batch, o.rule), Costs: batch.Costs, Stock: batch.Stock, Remedies: o.remedies})
+	})
 	if err != nil {
 		return err
 	}

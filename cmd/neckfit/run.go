@@ -34,9 +34,12 @@ func misusef(format string, args ...any) error { return misuse{fmt.Errorf(format
 
 // program is what the commands share.
 type program struct {
+	ctx            context.Context // ends with an interrupt
 	stdin          interruptible
+	stdinTaken     bool // it comes once
 	stdout, stderr io.Writer
-	started        bool // the command line was understood, so that later errors do not show the usage
+	started        bool   // the command line was understood, so that later errors do not show the usage
+	tables         string // the folder of the tables besides the readings; "" for beside them
 }
 
 // run is the whole program but for the exit.
@@ -45,7 +48,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once
-	p := &program{stdin: interruptible{ctx, stdin}, stdout: stdout, stderr: stderr}
+	p := &program{ctx: ctx, stdin: interruptible{ctx, stdin}, stdout: stdout, stderr: stderr}
 	root := p.root()
 	root.SetArgs(args)
 	root.SetOut(stdout)
@@ -85,13 +88,13 @@ func (p *program) exit(command *cobra.Command, err error) int {
 
 // say writes a line of talk.
 func (p *program) say(format string, args ...any) {
-	fmt.Fprintf(p.stderr, "neckfit: "+format+"\n", args...)
+	fmt.Fprintln(p.stderr, plainly("neckfit: "+fmt.Sprintf(format, args...)))
 }
 
 // sayCells lists what is wrong with the tables, each with its place and cure, and counts it.
 func (p *program) sayCells(cells measure.Errors) {
 	for _, c := range cells {
-		fmt.Fprintln(p.stderr, c)
+		fmt.Fprintln(p.stderr, plainly(c.Error()))
 	}
 	count := fmt.Sprintf("%d mistakes", len(cells))
 	switch last := cells[len(cells)-1]; {

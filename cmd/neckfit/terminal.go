@@ -1,9 +1,11 @@
 package main
 
 import (
-	"context"
+	"fmt"
 	"io"
 	"os"
+	"strings"
+	"unicode"
 )
 
 // terminal tells whether a stream is a terminal, or at least a character device.
@@ -28,31 +30,15 @@ func colourWanted(when string, out io.Writer) bool {
 	return terminal(out) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 }
 
-// interruptible is a stream whose waiting Read ends with the context. The Read that is left behind
-// takes what comes next, which nobody wants any more.
-type interruptible struct {
-	ctx context.Context
-	in  io.Reader
-}
-
-func (r interruptible) Read(p []byte) (int, error) {
-	if err := r.ctx.Err(); err != nil {
-		return 0, err
+// plainly writes out what a terminal would obey, or turn the writing by: a path may have it in it.
+func plainly(text string) string {
+	var b strings.Builder
+	for _, c := range text {
+		if unicode.IsPrint(c) || c == '\n' || c == '\t' {
+			b.WriteRune(c)
+		} else {
+			fmt.Fprintf(&b, "<U+%04X>", c)
+		}
 	}
-	type read struct {
-		n   int
-		err error
-	}
-	own := make([]byte, len(p)) // the caller may use p again once Read has returned
-	done := make(chan read, 1)
-	go func() {
-		n, err := r.in.Read(own)
-		done <- read{n, err}
-	}()
-	select {
-	case got := <-done:
-		return copy(p, own[:got.n]), got.err
-	case <-r.ctx.Done():
-		return 0, r.ctx.Err()
-	}
+	return b.String()
 }

@@ -18,7 +18,9 @@ type alongSide struct {
 // unknowns x and y: (x + b y)/sqrt(1 + b^2) + zero.
 func (e Beside) Station(x, y int) Model { return alongSide{e, x, y} }
 
-func (m alongSide) Unknowns() []int { return []int{m.edge.B, m.edge.Zero, m.x, m.y} }
+func (m alongSide) AppendUnknowns(list []int) []int {
+	return append(list, m.edge.B, m.edge.Zero, m.x, m.y)
+}
 
 func (m alongSide) Eval(x, grad []float64) float64 {
 	b := x[m.edge.B]
@@ -39,7 +41,9 @@ type fromSide struct {
 // to it and positive toward growing y: n.p - d.
 func (s Side) From(x, y int) Model { return fromSide{s, x, y} }
 
-func (m fromSide) Unknowns() []int { return []int{m.side.A, m.side.B, m.x, m.y} }
+func (m fromSide) AppendUnknowns(list []int) []int {
+	return append(list, m.side.A, m.side.B, m.x, m.y)
+}
 
 func (m fromSide) Eval(x, grad []float64) float64 {
 	n := m.side.hesse(x)
@@ -70,21 +74,21 @@ func FretBeside(board Fretboard, edge Beside, n int, from float64) Model {
 	return fretBeside{board, edge, FretShare(n), from}
 }
 
-func (m fretBeside) Unknowns() []int {
+func (m fretBeside) AppendUnknowns(list []int) []int {
 	b := m.board
-	return []int{m.edge.A, b.First.B, b.Second.B, b.S0, b.L, m.edge.Zero}
+	return append(list, m.edge.A, b.First.B, b.Second.B, b.S0, b.L, m.edge.Zero)
 }
 
 func (m fretBeside) Eval(x, grad []float64) float64 {
-	theta, byFirst, bySecond := m.board.heading(x)
+	h := m.board.heading(x)
 	n := m.edge.hesse(x)
 	b := x[m.edge.B]
-	sin, cos := math.Sincos(theta - math.Atan(b))
+	sin, cos := h.sin*n.ny+h.cos*n.nx, h.cos*n.ny-h.sin*n.nx // of the angle less the edge's
 	spot := n.d + m.from
 	fret := x[m.board.S0] + x[m.board.L]*m.share
 	byPhi := (fret*sin - spot) / (cos * cos)
-	grad[m.board.First.B] += byPhi * byFirst
-	grad[m.board.Second.B] += byPhi * bySecond
+	grad[m.board.First.B] += byPhi * h.byFirst
+	grad[m.board.Second.B] += byPhi * h.bySecond
 	grad[m.edge.B] -= byPhi/(1+b*b) + n.dB*sin/cos
 	grad[m.edge.A] -= n.dA * sin / cos
 	grad[m.board.S0] += 1 / cos

@@ -16,7 +16,7 @@ type circleRow struct {
 // unknowns x, y and r: |p - c| - r. A row that wants p on the circle has Value 0.
 func OnCircle(p Point, x, y, r int) Model { return circleRow{p, x, y, r} }
 
-func (c circleRow) Unknowns() []int { return []int{c.x, c.y, c.r} }
+func (c circleRow) AppendUnknowns(list []int) []int { return append(list, c.x, c.y, c.r) }
 
 func (c circleRow) Eval(x, grad []float64) float64 {
 	dx, dy := c.p.X-x[c.x], c.p.Y-x[c.y]

@@ -3,95 +3,131 @@ package adjust
 // part is a set of unknowns that rows tie to each other, and to no others, with those rows. Its
 // equations are solved by themselves.
 type part struct {
-	unknowns []int // indices into Start
-	rows     []int // indices into Rows
-	linear   bool
-	reach    []float64 // of the unknowns, or nil
+	unknowns  []int // indices into Start, rising
+	rows      []int // indices into Rows, rising
+	linear    bool
+	reach     []float64 // of the unknowns, or nil
+	misfits   []float64 // of the rows at the solution, whitened, where solving has found them
+	first     int       // number of its first orthonormal column among those of all parts
+	firstFree int       // and of its first free direction
+	count     struct{ unknowns, rows int }
 	basis
 }
 
 // split sorts the equations into parts, in order of the first unknown. Rows without unknowns
 // (a known quantity read again) make a last part of their own.
-func split(p *Problem) []part {
-	tied := newTies(len(p.Start))
+func (v *Solver) split(p *Problem) {
+	s := &v.solution
+	s.unknownPart, s.unknownPlace = v.mem.ints.take(len(p.Start)), v.mem.ints.take(len(p.Start))
+	s.rowPart, s.rowPlace = v.mem.ints.take(len(p.Rows)), v.mem.ints.take(len(p.Rows))
+	tied := newTies(v.mem.ints.take(len(p.Start)))
 	for i := range p.Rows {
-		tied.all(touched(p, &p.Rows[i]))
+		s.rowPart[i] = v.tie(tied, p, i) // an unknown for now
 	}
-	roots := 0
-	for j := range p.Start {
-		if tied.root(j) == j {
-			roots++
-		}
-	}
-	parts := make([]part, 0, roots+1)
-	place := make([]int, len(p.Start)) // 1 + the part of a root
+	v.parts = v.parts[:0]
 	for j := range p.Start {
 		root := tied.root(j)
-		if place[root] == 0 {
-			parts = append(parts, part{linear: true})
-			place[root] = len(parts)
+		if root == j {
+			s.unknownPart[j] = len(v.parts)
+			v.parts = append(v.parts, part{linear: true})
+		} else {
+			s.unknownPart[j] = s.unknownPart[root] // it is lower
 		}
-		at := &parts[place[root]-1]
-		at.unknowns = append(at.unknowns, j)
-		if p.Reach != nil {
-			at.reach = append(at.reach, p.Reach[j])
-		}
+		at := &v.parts[s.unknownPart[j]]
+		s.unknownPlace[j] = at.count.unknowns
+		at.count.unknowns++
 	}
-	bare := part{linear: true}
-	for i := range p.Rows {
-		at := &bare
-		if first := touched(p, &p.Rows[i]).first(); first >= 0 {
-			at = &parts[place[tied.root(first)]-1]
-		}
-		at.rows = append(at.rows, i)
-		at.linear = at.linear && p.Rows[i].Model == nil
-	}
-	if len(bare.rows) > 0 {
-		parts = append(parts, bare)
-	}
-	return parts
+	v.sortRows(p)
+	v.fill(p)
+	s.parts = v.parts
 }
 
-// touch is what a row depends on: its terms' unknowns and others.
-type touch struct {
-	terms  []Term
-	others []int
-	every  int // number of unknowns when the row may depend on all of them
-}
-
-func touched(p *Problem, r *Row) touch {
-	t := touch{terms: r.Terms}
+// tie joins the unknowns of row i and returns the first of them, -1 if it has none.
+func (v *Solver) tie(tied ties, p *Problem, i int) int {
+	r := &p.Rows[i]
+	list := v.touched[:0]
 	switch m := r.Model.(type) {
 	case nil:
+		if len(r.Terms) == 1 {
+			return r.Terms[0].Unknown
+		}
 	case Scoped:
-		t.others = m.Unknowns()
+		list = m.AppendUnknowns(list)
 	default:
-		t.every = len(p.Start)
+		for j := range p.Start {
+			list = append(list, j)
+		}
 	}
-	return t
+	for _, t := range r.Terms {
+		list = append(list, t.Unknown)
+	}
+	v.touched = list
+	if len(list) == 0 {
+		return -1
+	}
+	for _, j := range list[1:] {
+		tied.join(list[0], j)
+	}
+	return list[0]
 }
 
-func (t touch) first() int {
-	switch {
-	case t.every > 0:
-		return 0
-	case len(t.terms) > 0:
-		return t.terms[0].Unknown
-	case len(t.others) > 0:
-		return t.others[0]
+// sortRows finds each row's part and place in it.
+func (v *Solver) sortRows(p *Problem) {
+	s, bare := &v.solution, -1
+	for i, unknown := range s.rowPart {
+		switch {
+		case unknown >= 0:
+			s.rowPart[i] = s.unknownPart[unknown]
+		default:
+			if bare < 0 {
+				bare = len(v.parts)
+				v.parts = append(v.parts, part{linear: true})
+			}
+			s.rowPart[i] = bare
+		}
+		at := &v.parts[s.rowPart[i]]
+		s.rowPlace[i] = at.count.rows
+		at.count.rows++
+		at.linear = at.linear && p.Rows[i].Model == nil
 	}
-	return -1
+}
+
+// fill gives the parts their lists, once all are counted.
+func (v *Solver) fill(p *Problem) {
+	s := &v.solution
+	unknowns, rows := v.mem.ints.take(len(p.Start)), v.mem.ints.take(len(p.Rows))
+	for k := range v.parts {
+		at := &v.parts[k]
+		at.unknowns, unknowns = unknowns[:at.count.unknowns], unknowns[at.count.unknowns:]
+		at.rows, rows = rows[:at.count.rows], rows[at.count.rows:]
+	}
+	for j, k := range s.unknownPart {
+		v.parts[k].unknowns[s.unknownPlace[j]] = j
+	}
+	for i, k := range s.rowPart {
+		v.parts[k].rows[s.rowPlace[i]] = i
+	}
+	if p.Reach == nil {
+		return
+	}
+	reach := v.mem.floats.take(len(p.Start))
+	for k := range v.parts {
+		at := &v.parts[k]
+		at.reach, reach = reach[:len(at.unknowns)], reach[len(at.unknowns):]
+		for j, u := range at.unknowns {
+			at.reach[j] = p.Reach[u]
+		}
+	}
 }
 
 // ties is the usual forest of disjoint sets.
 type ties []int
 
-func newTies(n int) ties {
-	t := make(ties, n)
-	for i := range t {
-		t[i] = i
+func newTies(room []int) ties {
+	for i := range room {
+		room[i] = i
 	}
-	return t
+	return room
 }
 
 func (t ties) root(i int) int {
@@ -106,17 +142,4 @@ func (t ties) root(i int) int {
 func (t ties) join(i, j int) {
 	i, j = t.root(i), t.root(j)
 	t[max(i, j)] = min(i, j)
-}
-
-func (t ties) all(w touch) {
-	first := w.first()
-	for _, term := range w.terms {
-		t.join(first, term.Unknown)
-	}
-	for _, j := range w.others {
-		t.join(first, j)
-	}
-	for j := range w.every {
-		t.join(first, j)
-	}
 }

@@ -27,13 +27,10 @@ func (c Coord) slope(d float64, grad []float64) {
 	}
 }
 
-// unknownsOf lists the unknowns among coordinates.
-func unknownsOf(coords ...Coord) []int {
-	var list []int
-	for _, c := range coords {
-		if !c.known {
-			list = append(list, c.unknown)
-		}
+// appendTo adds the unknown, if it is one, to a list.
+func (c Coord) appendTo(list []int) []int {
+	if c.known {
+		return list
 	}
-	return list
+	return append(list, c.unknown)
 }

@@ -27,3 +27,38 @@ func popeTau(alpha float64, dof int) float64 {
 	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: n - 1}.Quantile(1 - alpha/2)
 	return t * math.Sqrt(n) / math.Sqrt(n-1+t*t)
 }
+
+// criticals remembers Baarda's critical values, a number of tested rows each, 0 where not known yet.
+type criticals struct {
+	alpha float64
+	by    []float64
+}
+
+// testedRows is the chance of error for all rows that can be tested, and their number.
+func (s *Solution) testedRows() (alpha float64, tested int) {
+	alpha = s.options.Alpha
+	if alpha == 0 {
+		alpha = defaultAlpha
+	}
+	for _, r := range s.Redundancy {
+		if r > leastRedundancy {
+			tested++
+		}
+	}
+	return alpha, max(1, tested)
+}
+
+// criticalFor is what the solution's standardised residuals are held against.
+func (c *criticals) criticalFor(s *Solution) float64 {
+	alpha, tested := s.testedRows()
+	if alpha != c.alpha {
+		c.alpha, c.by = alpha, c.by[:0]
+	}
+	for len(c.by) <= tested {
+		c.by = append(c.by, 0)
+	}
+	if c.by[tested] == 0 {
+		c.by[tested] = baarda(spreadAlpha(alpha, tested))
+	}
+	return c.by[tested]
+}

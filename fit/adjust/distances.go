@@ -9,7 +9,9 @@ type distance struct{ x1, y1, x2, y2 Coord }
 // derivatives are taken as zero, so start them apart.
 func DistanceBetween(x1, y1, x2, y2 Coord) Model { return distance{x1, y1, x2, y2} }
 
-func (d distance) Unknowns() []int { return unknownsOf(d.x1, d.y1, d.x2, d.y2) }
+func (d distance) AppendUnknowns(list []int) []int {
+	return d.y2.appendTo(d.x2.appendTo(d.y1.appendTo(d.x1.appendTo(list))))
+}
 
 func (d distance) Eval(x, grad []float64) float64 {
 	dx, dy := d.x2.at(x)-d.x1.at(x), d.y2.at(x)-d.y1.at(x)

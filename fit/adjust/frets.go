@@ -14,11 +14,20 @@ type Fretboard struct {
 // 1 - 2^(-n/12); 0 for the nut.
 func FretShare(n int) float64 { return -math.Expm1(-float64(n) / 12 * math.Ln2) }
 
-// heading is the bisector's angle to the x axis, half the sum of the edges' angles, and its
-// derivatives by their slopes.
-func (f Fretboard) heading(x []float64) (theta, byFirst, bySecond float64) {
+// heading is the bisector's angle to the x axis, half the sum of the edges' angles.
+type heading struct {
+	sin, cos          float64
+	byFirst, bySecond float64 // derivatives of the angle by the edges' slopes
+}
+
+// heading takes the direction from the sum of unit vectors along the edges, without angles.
+func (f Fretboard) heading(x []float64) heading {
 	b1, b2 := x[f.First.B], x[f.Second.B]
-	return (math.Atan(b1) + math.Atan(b2)) / 2, 0.5 / (1 + b1*b1), 0.5 / (1 + b2*b2)
+	w1, w2 := 1/(1+b1*b1), 1/(1+b2*b2)
+	c1, c2 := math.Sqrt(w1), math.Sqrt(w2)
+	along, across := c1+c2, b1*c1+b2*c2
+	length := math.Sqrt(along*along + across*across)
+	return heading{across / length, along / length, w1 / 2, w2 / 2}
 }
 
 type fretAt struct {
@@ -34,17 +43,17 @@ func FretAt(board Fretboard, n int, offset float64) Model {
 	return fretAt{board, FretShare(n), offset}
 }
 
-func (f fretAt) Unknowns() []int {
-	return []int{f.board.First.B, f.board.Second.B, f.board.S0, f.board.L}
+func (f fretAt) AppendUnknowns(list []int) []int {
+	return append(list, f.board.First.B, f.board.Second.B, f.board.S0, f.board.L)
 }
 
 func (f fretAt) Eval(x, grad []float64) float64 {
-	theta, byFirst, bySecond := f.board.heading(x)
-	sin, cos := math.Sincos(theta)
+	h := f.board.heading(x)
+	sin, cos := h.sin, h.cos
 	station := (x[f.board.S0] + x[f.board.L]*f.share - f.offset*sin) / cos
 	turn := station*sin/cos - f.offset
-	grad[f.board.First.B] += turn * byFirst
-	grad[f.board.Second.B] += turn * bySecond
+	grad[f.board.First.B] += turn * h.byFirst
+	grad[f.board.Second.B] += turn * h.bySecond
 	grad[f.board.S0] += 1 / cos
 	grad[f.board.L] += f.share / cos
 	return station
@@ -60,14 +69,14 @@ type fretOnCentre struct {
 // so x = cos(theta) (s0 + L (1 - 2^(-n/12)) - e sin(theta)).
 func FretOnCentre(board Fretboard, n int) Model { return fretOnCentre{board, FretShare(n)} }
 
-func (f fretOnCentre) Unknowns() []int {
+func (f fretOnCentre) AppendUnknowns(list []int) []int {
 	b := f.board
-	return []int{b.First.A, b.First.B, b.Second.A, b.Second.B, b.S0, b.L}
+	return append(list, b.First.A, b.First.B, b.Second.A, b.Second.B, b.S0, b.L)
 }
 
 func (f fretOnCentre) Eval(x, grad []float64) float64 {
-	theta, byFirst, bySecond := f.board.heading(x)
-	sin, cos := math.Sincos(theta)
+	h := f.board.heading(x)
+	sin, cos := h.sin, h.cos
 	n1, n2 := f.board.First.hesse(x), f.board.Second.hesse(x)
 	sumY := n1.ny + n2.ny
 	e := (n1.d + n2.d) / sumY
@@ -77,8 +86,8 @@ func (f fretOnCentre) Eval(x, grad []float64) float64 {
 	byE := -sin * cos
 	grad[f.board.First.A] += byE * n1.dA / sumY
 	grad[f.board.Second.A] += byE * n2.dA / sumY
-	grad[f.board.First.B] += turn*byFirst + byE*(n1.dB-e*n1.nyB)/sumY
-	grad[f.board.Second.B] += turn*bySecond + byE*(n2.dB-e*n2.nyB)/sumY
+	grad[f.board.First.B] += turn*h.byFirst + byE*(n1.dB-e*n1.nyB)/sumY
+	grad[f.board.Second.B] += turn*h.bySecond + byE*(n2.dB-e*n2.nyB)/sumY
 	grad[f.board.S0] += cos
 	grad[f.board.L] += cos * f.share
 	return cos * (along - e*sin)

@@ -13,11 +13,7 @@ type grid struct {
 	v          []float64
 }
 
-func newGrid(rows, cols int) grid { return grid{rows, cols, make([]float64, rows*cols)} }
-
 func (g grid) row(i int) []float64 { return g.v[i*g.cols : (i+1)*g.cols] }
-
-func (g grid) clone() grid { return grid{g.rows, g.cols, append([]float64(nil), g.v...)} }
 
 // times adds g x to into, which has a place for each row.
 func (g grid) times(x, into []float64) {
@@ -29,11 +25,17 @@ func (g grid) times(x, into []float64) {
 // timesT adds g^T y to into, which has a place for each column.
 func (g grid) timesT(y, into []float64) {
 	for i, w := range y {
-		if w == 0 {
-			continue
+		if w != 0 {
+			addTo(into, w, g.row(i))
 		}
-		for j, a := range g.row(i) {
-			into[j] += a * w
+	}
+}
+
+// turn writes g^T to into.
+func (g grid) turn(into grid) {
+	for i := range g.rows {
+		for j, v := range g.row(i) {
+			into.v[j*into.cols+i] = v
 		}
 	}
 }
@@ -48,12 +50,27 @@ func (g grid) upper() blas64.Triangular {
 	return blas64.Triangular{Uplo: blas.Upper, Diag: blas.NonUnit, N: g.cols, Stride: g.cols, Data: g.v}
 }
 
+// dot sums in two strands, for a processor waits for one addition to begin the next.
 func dot(a, b []float64) float64 {
-	sum := 0.0
-	for i, x := range a {
-		sum += x * b[i]
+	b = b[:len(a)]
+	even, odd := 0.0, 0.0
+	i := 0
+	for ; i+1 < len(a); i += 2 {
+		even += a[i] * b[i]
+		odd += a[i+1] * b[i+1]
 	}
-	return sum
+	if i < len(a) {
+		even += a[i] * b[i]
+	}
+	return even + odd
+}
+
+// addTo adds by times b to a.
+func addTo(a []float64, by float64, b []float64) {
+	b = b[:len(a)]
+	for i := range a {
+		a[i] += by * b[i]
+	}
 }
 
 func norm(a []float64) float64 { return math.Sqrt(dot(a, a)) }

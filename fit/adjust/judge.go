@@ -1,44 +1,67 @@
 package adjust
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
-)
+import "math"
 
 // judge fills in what the solution says about the rows.
-func (s *Solution) judge(w *work) {
-	n := len(w.p.Rows)
-	s.Fitted, s.Residuals, s.Redundancy = make([]float64, n), make([]float64, n), make([]float64, n)
-	s.sigma, s.rowPart, s.rowPlace = make([]float64, n), make([]int, n), make([]int, n)
-	s.DOF = n
+func (v *Solver) judge() {
+	s, n := &v.solution, len(v.p.Rows)
+	floats := &v.mem.floats
+	s.Fitted, s.Residuals, s.Redundancy, s.sigma = floats.take(n), floats.take(n), floats.take(n), floats.take(n)
+	s.shifts = v.mem.grid(n, len(s.causes))
+	v.nulls = v.nulls[:0]
+	columns := 0
 	for k := range s.parts {
 		pt := &s.parts[k]
-		s.DOF -= pt.q.cols
-		for at, i := range pt.rows {
-			s.rowPart[i], s.rowPlace[i] = k, at
-			s.sigma[i] = w.p.Rows[i].Sigma
-			s.Residuals[i] = w.misfit(i)
-			s.Fitted[i] = w.p.Rows[i].Value - s.Residuals[i]
-			s.Redundancy[i] = redundancy(pt.q.row(at))
-			s.ChiSquare += math.Pow(s.Residuals[i]/s.sigma[i], 2)
-		}
-		s.spread(pt)
-		s.shifts = append(s.shifts, shiftsOf(w.p, pt))
+		pt.first = columns
+		columns += pt.units.rows
+		v.judgeRows(pt)
+		v.spread(pt)
 	}
-	s.PValue = 1
-	if s.DOF > 0 {
-		s.PValue = distuv.ChiSquared{K: float64(s.DOF)}.Survival(s.ChiSquare)
+	s.DOF = n - columns
+	if len(v.nulls) > 0 {
+		s.Null = v.nulls
 	}
+	s.common = v.mem.grid(columns, len(s.causes))
+	for k := range s.parts {
+		s.shareCauses(&s.parts[k])
+	}
+	s.PValue = survival(s.ChiSquare, s.DOF)
 	s.Scale = scale(s.ChiSquare, s.DOF, s.options.UnknownScale)
+	s.critical = v.criticalFor(s)
+}
+
+// judgeRows does so for the rows of one part.
+func (v *Solver) judgeRows(pt *part) {
+	s := &v.solution
+	for at, i := range pt.rows {
+		r := &v.p.Rows[i]
+		residual := 0.0
+		if pt.misfits != nil {
+			residual = pt.misfits[at] * r.Sigma
+		} else {
+			residual = v.misfit(i)
+		}
+		leverage := 0.0
+		for k := range pt.units.rows {
+			q := pt.units.v[k*pt.units.cols+at]
+			leverage += q * q
+		}
+		whitened := residual / r.Sigma
+		s.ChiSquare += whitened * whitened
+		s.sigma[i], s.Residuals[i], s.Fitted[i], s.Redundancy[i] = r.Sigma, residual, r.Value-residual, redundancy(leverage)
+		shifts := s.shifts.row(i)
+		for _, shift := range r.Shifts {
+			shifts[shift.Cause] += shift.Coef / r.Sigma * s.causes[shift.Cause]
+		}
+	}
 }
 
 // noRedundancy is the redundancy that is only the rounding of zero: leverages are sums of up to
 // some hundred squares, each right to 1e-16.
 const noRedundancy = 1e-12
 
-func redundancy(q []float64) float64 {
-	r := 1 - dot(q, q)
+func redundancy(leverage float64) float64 {
+	r := 1 - leverage
 	if r < noRedundancy {
 		return 0
 	}
@@ -46,24 +69,30 @@ func redundancy(q []float64) float64 {
 }
 
 // spread writes the part's free directions out over all unknowns.
-func (s *Solution) spread(pt *part) {
+func (v *Solver) spread(pt *part) {
+	pt.firstFree = len(v.nulls)
 	for _, d := range pt.null {
-		full := make([]float64, len(s.X))
+		full := v.mem.floats.take(len(v.x))
 		for j, u := range pt.unknowns {
 			full[u] = d[j]
 		}
-		s.Null = append(s.Null, full)
+		v.nulls = append(v.nulls, full)
 	}
 }
 
-func shiftsOf(p *Problem, pt *part) grid {
-	g := newGrid(len(pt.rows), len(p.Causes))
-	for at, i := range pt.rows {
-		for _, shift := range p.Rows[i].Shifts {
-			g.row(at)[shift.Cause] += shift.Coef / p.Rows[i].Sigma
+// shareCauses finds what each cause, one sd of it, does along the part's orthonormal columns.
+func (s *Solution) shareCauses(pt *part) {
+	if len(s.causes) == 0 {
+		return
+	}
+	for k := range pt.units.rows {
+		into := s.common.row(pt.first + k)
+		for at, q := range pt.units.row(k) {
+			if q != 0 {
+				addTo(into, q, s.shifts.row(pt.rows[at]))
+			}
 		}
 	}
-	return g
 }
 
 // scale is the factor that the residuals put on the Sigmas (Birge 1932), raised only unless the

@@ -91,7 +91,7 @@ func TestYorkPearson(t *testing.T) {
 // bilinear is y = a + b xi, with xi an unknown.
 type bilinear struct{ a, b, xi int }
 
-func (m bilinear) Unknowns() []int { return []int{m.a, m.b, m.xi} }
+func (m bilinear) AppendUnknowns(list []int) []int { return append(list, m.a, m.b, m.xi) }
 
 func (m bilinear) Eval(x, grad []float64) float64 {
 	grad[m.a]++

@@ -27,12 +27,12 @@ type normal struct {
 // hesse: with h = sqrt(1+b^2), n = (-b, 1)/h and d = (a - b c)/h.
 func (s Side) hesse(x []float64) normal {
 	a, b := x[s.A], x[s.B]
-	h := math.Sqrt(1 + b*b)
-	h3 := h * h * h
+	w := 1 / math.Sqrt(1+b*b)
+	w3 := w * w * w
 	return normal{
-		nx: -b / h, ny: 1 / h, d: (a - b*s.C) / h,
-		nxB: -1 / h3, nyB: -b / h3,
-		dA: 1 / h, dB: -(s.C + a*b) / h3,
+		nx: -b * w, ny: w, d: (a - b*s.C) * w,
+		nxB: -w3, nyB: -b * w3,
+		dA: w, dB: -(s.C + a*b) * w3,
 	}
 }
 
@@ -53,8 +53,8 @@ func WidthAcross(first, second Side, station float64) Model {
 	return widthAcross{first, second, station}
 }
 
-func (w widthAcross) Unknowns() []int {
-	return []int{w.first.A, w.first.B, w.second.A, w.second.B}
+func (w widthAcross) AppendUnknowns(list []int) []int {
+	return append(list, w.first.A, w.first.B, w.second.A, w.second.B)
 }
 
 func (w widthAcross) Eval(x, grad []float64) float64 {

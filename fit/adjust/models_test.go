@@ -46,7 +46,7 @@ func TestModelDerivatives(t *testing.T) {
 				return m.Eval(x, make([]float64, len(x)))
 			}, x, &fd.Settings{Formula: fd.Central})
 			named := make([]bool, len(x))
-			for _, j := range m.Unknowns() {
+			for _, j := range m.AppendUnknowns(nil) {
 				named[j] = true
 			}
 			for j := range x {

@@ -26,12 +26,12 @@ func MovedX(m Turned, x, y Coord) Model { return moved{m, -1, x, y, false} }
 // MovedY is the y of a pattern's point (x, y) once moved: ty + x sin(theta) + y cos(theta).
 func MovedY(m Turned, x, y Coord) Model { return moved{m, -1, x, y, true} }
 
-func (m moved) Unknowns() []int {
+func (m moved) AppendUnknowns(list []int) []int {
 	shift := m.motion.TX
 	if m.wantY {
 		shift = m.motion.TY
 	}
-	list := append(unknownsOf(m.x, m.y), m.motion.Theta, shift)
+	list = append(m.y.appendTo(m.x.appendTo(list)), m.motion.Theta, shift)
 	if m.scale >= 0 {
 		list = append(list, m.scale)
 	}

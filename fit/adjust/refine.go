@@ -30,38 +30,50 @@ const (
 	wellConditioned = 1e3
 )
 
+// along is what the misfits b come to along the orthonormal columns.
+func (f *basis) along(mem *arena, b []float64) []float64 {
+	c := mem.floats.take(f.units.rows)
+	f.units.times(b, c)
+	return c
+}
+
+// back takes coefficients of the orthonormal columns to the unknowns.
+func (f *basis) back(mem *arena, c []float64) []float64 {
+	x := mem.floats.take(f.t.rows)
+	f.t.times(c, x)
+	return x
+}
+
 // leastSquares returns the x of least |b - A x|, shortest where it is free, improved with
 // residuals in twice the precision on the augmented equations r + A x = b, A^T r = 0 (Björck,
-// "Iterative refinement of linear least squares solutions", 1967).
-func (f *basis) leastSquares(a grid, b []float64) []float64 {
-	x, r := make([]float64, a.cols), make([]float64, a.rows)
-	top, bottom := append([]float64(nil), b...), make([]float64, a.cols)
-	c := make([]float64, f.q.cols)
-	most := refinements
+// "Iterative refinement of linear least squares solutions", 1967). c is along(b).
+func (f *basis) leastSquares(mem *arena, a grid, b, c []float64) []float64 {
+	x := f.back(mem, c)
 	if f.condition < wellConditioned {
-		most = 0
+		return x
 	}
-	for pass := 0; ; pass++ {
-		clear(c)
-		f.t.timesT(bottom, c)
-		for k := range c {
-			c[k] = -c[k]
+	r, top, bottom := mem.floats.take(a.rows), mem.floats.take(a.rows), mem.floats.take(a.cols)
+	inner, columns := mem.floats.take(len(c)), mem.sums.take(a.cols)
+	copy(top, b)
+	copy(inner, c)
+	for range refinements {
+		addTo(r, 1, top)
+		for k, v := range inner {
+			addTo(r, -v, f.units.row(k))
 		}
-		f.q.timesT(top, c)
-		f.t.times(c, x)
-		for i := range r {
-			r[i] += top[i] - dot(f.q.row(i), c)
-		}
-		if pass == most {
-			return x
-		}
-		shortfall(a, b, x, r, top, bottom)
+		shortfall(a, b, x, r, top, bottom, columns)
+		clear(inner)
+		f.t.timesT(bottom, inner)
+		scaleBy(inner, -1)
+		f.units.times(top, inner)
+		f.t.times(inner, x)
 	}
+	return x
 }
 
 // shortfall sets top to b - r - A x and bottom to -A^T r, both in twice the precision.
-func shortfall(a grid, b, x, r, top, bottom []float64) {
-	columns := make([]sum2, a.cols)
+func shortfall(a grid, b, x, r, top, bottom []float64, columns []sum2) {
+	clear(columns)
 	for i := range a.rows {
 		var s sum2
 		s.add(b[i])

@@ -17,12 +17,15 @@ type Solution struct {
 	Iterations int         // Gauss-Newton steps of the part that took most; 1 where every row is linear
 
 	options  Options
+	critical float64   // of a standardised residual (Baarda)
 	sigma    []float64 // a row each
 	causes   []float64 // standard deviations
-	shifts   []grid    // per part: its rows by causes, whitened shift coefficients
+	shifts   grid      // rows by causes: whitened shift coefficients times the cause's sd
+	common   grid      // orthonormal columns of all parts by causes: units . shifts
 	parts    []part
-	rowPart  []int // which part a row is in
-	rowPlace []int // and where in it
+
+	// where a row and an unknown are: the part and the place in it
+	rowPart, rowPlace, unknownPart, unknownPlace []int
 }
 
 // freeTolerance is the share of an estimable gradient that may seem to lie along a free
@@ -39,13 +42,50 @@ func (s *Solution) Estimable(g []float64) bool {
 	if len(s.Null) == 0 {
 		return true
 	}
-	var all, free float64
-	for i := range s.parts {
-		a, f := s.parts[i].alongFree(g)
-		all += a
-		free += f
+	var room [roomy]float64
+	along, all := scratch(room[:], len(s.Null)), 0.0
+	for u, v := range g {
+		if v != 0 {
+			all += s.addFree(u, v, along)
+		}
 	}
-	return free <= freeTolerance*freeTolerance*all
+	return dot(along, along) <= freeTolerance*freeTolerance*all
+}
+
+// EstimableAt is Estimable for a gradient that is zero but for g at the unknowns named, each at
+// most once.
+func (s *Solution) EstimableAt(unknowns []int32, g []float64) bool {
+	if len(s.Null) == 0 {
+		return true
+	}
+	var room [roomy]float64
+	along, all := scratch(room[:], len(s.Null)), 0.0
+	for i, u := range unknowns {
+		all += s.addFree(int(u), g[i], along)
+	}
+	return dot(along, along) <= freeTolerance*freeTolerance*all
+}
+
+// addFree adds what the unknown u with slope v has along each free direction, in scaled unknowns,
+// and returns the square of all that it has.
+func (s *Solution) addFree(u int, v float64, along []float64) float64 {
+	pt, at := &s.parts[s.unknownPart[u]], s.unknownPlace[u]
+	v *= pt.scale[at]
+	for k, d := range pt.scaled {
+		along[pt.firstFree+k] += v * d[at]
+	}
+	return v * v
+}
+
+// roomy is how many numbers methods keep without asking for memory: the columns of a survey.
+const roomy = 64
+
+// scratch is n zeros, in the room given if they fit.
+func scratch(room []float64, n int) []float64 {
+	if n <= len(room) {
+		return room[:n]
+	}
+	return make([]float64, n)
 }
 
 // Free lists, in rising order, the unknowns that the rows do not fix: those that some free

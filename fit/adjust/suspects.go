@@ -2,9 +2,7 @@ package adjust
 
 import (
 	"math"
-	"sort"
-
-	"gonum.org/v1/gonum/stat/distuv"
+	"slices"
 )
 
 const (
@@ -41,6 +39,9 @@ const (
 // Rows that share one misfit, as all do where one row is redundant, cannot be told apart: one is
 // named and the others are its Rivals.
 func (s *Solution) Suspects() []Suspect {
+	if s.DOF <= 0 || !s.options.UnknownScale && !s.anyBeyond() {
+		return nil
+	}
 	b := newBench(s)
 	var found []Suspect
 	certain := 0
@@ -64,6 +65,18 @@ func (s *Solution) Suspects() []Suspect {
 	return found[:certain]
 }
 
+// anyBeyond reports whether any standardised residual comes near the critical value.
+func (s *Solution) anyBeyond() bool {
+	most := s.critical * (1 - tie)
+	for i, r := range s.Residuals {
+		w := r / s.sigma[i]
+		if share := s.Redundancy[i]; w*w > most*most*share && share > leastRedundancy {
+			return true
+		}
+	}
+	return false
+}
+
 // bench is the state of snooping: whitened residuals and redundancies after some rows have been
 // set aside. Setting row i aside is adding an unknown that only row i has, so it is one more
 // orthonormal direction taken out of the residuals.
@@ -74,24 +87,17 @@ type bench struct {
 	taken      [][][]float64 // per part, the directions taken out
 	dof        int
 	chi2       float64
-	alpha      float64 // for one row
 }
 
 func newBench(s *Solution) *bench {
-	alpha := s.options.Alpha
-	if alpha == 0 {
-		alpha = defaultAlpha
+	n := len(s.Residuals)
+	b := &bench{
+		s: s, dof: s.DOF, chi2: s.ChiSquare, taken: make([][][]float64, len(s.parts)),
+		residual: make([]float64, n), redundancy: append(make([]float64, 0, n), s.Redundancy...),
 	}
-	b := &bench{s: s, dof: s.DOF, chi2: s.ChiSquare, taken: make([][][]float64, len(s.parts))}
-	tested := 0
 	for i, r := range s.Residuals {
-		b.residual = append(b.residual, r/s.sigma[i])
-		b.redundancy = append(b.redundancy, s.Redundancy[i])
-		if s.Redundancy[i] > leastRedundancy {
-			tested++
-		}
+		b.residual[i] = r / s.sigma[i]
 	}
-	b.alpha = spreadAlpha(alpha, max(1, tested))
 	return b
 }
 
@@ -116,24 +122,31 @@ func (b *bench) worst() (Suspect, int) {
 // dof with it. beyond says that the row may be one of several wrong ones, certain that all up to
 // and including it are.
 func (b *bench) held(w, before float64) (critical float64, certain, beyond bool) {
-	critical = baarda(b.alpha)
-	pope := math.Inf(1)
-	if b.dof > 0 {
-		pope = popeTau(b.alpha, b.dof+1) * math.Sqrt(before)
-	}
+	critical = b.s.critical
 	if b.s.options.UnknownScale {
+		pope := b.pope(before)
 		return pope, w > pope, true
 	}
 	if w <= critical {
 		return critical, false, false
 	}
-	if b.dof < popeNeeds || (distuv.ChiSquared{K: float64(b.dof)}).Survival(b.chi2) > claimsHold {
+	if b.dof < popeNeeds || survival(b.chi2, b.dof) > claimsHold {
 		return critical, true, true
 	}
+	pope := b.pope(before)
 	if w <= pope {
 		return critical, false, true
 	}
 	return max(critical, pope), true, true
+}
+
+// pope is Pope's critical value in units of the Sigmas.
+func (b *bench) pope(before float64) float64 {
+	if b.dof <= 0 {
+		return math.Inf(1)
+	}
+	alpha, tested := b.s.testedRows()
+	return popeTau(spreadAlpha(alpha, tested), b.dof+1) * math.Sqrt(before)
 }
 
 // setAside takes row i out and returns the rows that went with it, whose residuals were the same
@@ -161,6 +174,6 @@ func (b *bench) setAside(i int) []int {
 	b.taken[k] = append(b.taken[k], e)
 	b.chi2 = max(0, b.chi2-along*along)
 	b.dof--
-	sort.Ints(rivals)
+	slices.Sort(rivals)
 	return rivals
 }

@@ -1,0 +1,131 @@
+package adjust
+
+import "math"
+
+const (
+	// mostGramSchmidt is how many columns are factored here rather than by LAPACK, whose calls cost
+	// more than the work in so few.
+	mostGramSchmidt = 12
+	// halfLost is the share of a column's squared length that must be left once the directions
+	// before it are taken out. With less, rounding has turned it and they are taken out again;
+	// twice is enough (Kahan; Giraud, Langou, Rozloznik, "The loss of orthogonality in the
+	// Gram-Schmidt orthogonalization process", 2005).
+	halfLost = 0.5
+)
+
+// gramSchmidt is factorQR by the modified process of Gram and Schmidt. It gives up where the
+// condition number, for which the Frobenius norms of R and of its inverse are a bound, or the
+// reach leaves the rank in doubt.
+func (f *basis) gramSchmidt(mem *arena, a grid, reach []float64) bool {
+	n := a.cols
+	f.units, f.t = mem.again(f.units, n, a.rows), mem.again(f.t, n, n)
+	f.null, f.scaled = nil, nil
+	a.turn(f.units)
+	powers, squares := mem.floats.take(n), mem.floats.take(n)
+	if !f.scaleUnits(powers, squares) || !f.orthonormal(squares) {
+		return false
+	}
+	size, inverse := 0.0, f.invert()
+	for j, s := range squares {
+		size += s
+		scaleBy(f.t.row(j), powers[j])
+	}
+	f.scale = powers
+	if reach != nil {
+		f.scale = reach
+	}
+	f.condition = math.Sqrt(size * inverse)
+	return f.condition < surelyFull && f.fixedWithin(reach)
+}
+
+// scaleUnits brings the columns to about length 1 by powers of two and gives their squared lengths.
+// It gives up where a column is zero or may be rounding.
+func (f *basis) scaleUnits(powers, squares []float64) bool {
+	total := 0.0
+	for j := range squares {
+		squares[j] = dot(f.units.row(j), f.units.row(j))
+		total += squares[j]
+	}
+	for j, s := range squares {
+		// A column negligible in every row is shorter than this.
+		if !(s > negligible*negligible*total && s > leastSquare && s < mostSquare) {
+			return false
+		}
+		powers[j] = powerOfTwo(s)
+		squares[j] = s * powers[j] * powers[j]
+		scaleBy(f.units.row(j), powers[j])
+	}
+	return true
+}
+
+// orthonormal makes the columns so and leaves R in t. squares are their squared lengths.
+func (f *basis) orthonormal(squares []float64) bool {
+	n := f.units.rows
+	for j := range n {
+		column, left := f.units.row(j), squares[j]
+		for range 2 {
+			before := left
+			k := 0
+			for ; k+1 < j; k += 2 {
+				one, other := takeOut2(column, f.units.row(k), f.units.row(k+1))
+				f.t.v[k*n+j] += one
+				f.t.v[(k+1)*n+j] += other
+			}
+			if k < j {
+				along := dot(f.units.row(k), column)
+				addTo(column, -along, f.units.row(k))
+				f.t.v[k*n+j] += along
+			}
+			if left = dot(column, column); left > halfLost*before {
+				break
+			}
+		}
+		if left == 0 {
+			return false
+		}
+		length := math.Sqrt(left)
+		f.t.v[j*n+j] = length
+		scaleBy(column, 1/length)
+	}
+	return true
+}
+
+// takeOut2 takes two unit vectors, square to each other, out of a and returns how much of each there
+// was. Together they cost little more than one.
+func takeOut2(a, one, other []float64) (alongOne, alongOther float64) {
+	one, other = one[:len(a)], other[:len(a)]
+	for i, v := range a {
+		alongOne += v * one[i]
+		alongOther += v * other[i]
+	}
+	for i := range a {
+		a[i] -= alongOne*one[i] + alongOther*other[i]
+	}
+	return alongOne, alongOther
+}
+
+// invert puts the inverse of the upper triangle t in its place and returns the sum of its squares.
+// Column j is -T r_j / r_jj, with T the inverse of the triangle before it.
+func (f *basis) invert() float64 {
+	n, sum := f.t.cols, 0.0
+	for j := range n {
+		diagonal := 1 / f.t.v[j*n+j]
+		for i := range j {
+			s := 0.0
+			for k := i; k < j; k++ {
+				s += f.t.v[i*n+k] * f.t.v[k*n+j]
+			}
+			f.t.v[i*n+j] = -s * diagonal
+			sum += f.t.v[i*n+j] * f.t.v[i*n+j]
+		}
+		f.t.v[j*n+j] = diagonal
+		sum += diagonal * diagonal
+	}
+	return sum
+}
+
+func scaleBy(a []float64, by float64) {
+	for i := range a {
+		a[i] *= by
+	}
+}
