@@ -126,7 +126,8 @@ func (a *assembly) judge(c *characteristic, o Options) Characteristic {
 			out.Missing = a.cure(g)
 			return out
 		}
-		u := a.fit.Uncertainty(g)
+		u := &a.uncertainty
+		a.fit.UncertaintyInto(g, u)
 		out.Value, out.StdUncertainty, out.Common = f.value.v, u.Std, floats.Norm(u.Common, 2)
 		if !o.Brief && !o.Terse {
 			out.Budget = a.budget(g)

@@ -10,13 +10,16 @@ import (
 // solved is a survey with its unknowns, and the quantities made of them.
 type solved struct {
 	*survey
-	fit  *adjust.Solution
-	tape tape
+	fit    *adjust.Solution
+	solver adjust.Solver
+	tape   tape
 
 	scratch []float64 // the latest gradient
 	marked  []int     // the latest marks
-	sleeves shelf[sideKey, sleeve]
-	laid    shelf[layKey, registration]
+
+	uncertainty adjust.Uncertainty // the latest
+	sleeves     shelf[sideKey, sleeve]
+	laid        shelf[layKey, registration]
 }
 
 func (s *survey) solve() (*solved, error) {
@@ -27,7 +30,7 @@ func (s *survey) solve() (*solved, error) {
 // take solves a survey over another one's.
 func (s *solved) take(survey *survey) (err error) {
 	s.survey = survey
-	s.fit, err = adjust.Solve(&survey.problem, adjust.Options{})
+	s.fit, err = s.solver.Solve(&survey.problem, adjust.Options{})
 	s.tape.reset(len(survey.problem.Start) + Moves)
 	s.sleeves.clear()
 	s.laid.clear()
