@@ -68,5 +68,5 @@ func (a *assembly) bridgeSkew() finding {
 	if lack := a.lack(); lack != "" {
 		return missing(lack)
 	}
-	return foundOn(a.centre.along().angleTo(a.bridge.heading()).degrees(), a.bridge.basis)
+	return foundOn(a.along.angleTo(a.bridge.heading()).degrees(), a.bridge.basis)
 }

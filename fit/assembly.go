@@ -15,6 +15,7 @@ type assembly struct {
 	unseated string // the readings that the seat lacks
 
 	centre    line    // of the fingerboard, in the assembled frame
+	along     vector  // the centre line's direction, tailward
 	edges     [2]line // bass and treble
 	uncentred string  // the readings that the centre line lacks
 
@@ -105,14 +106,14 @@ func (s *survey) wayOf() Way {
 }
 
 func (a *assembly) findCentre() {
-	bass, okBass := a.sideLine(a.neck.frame, measure.EdgeBass)
-	treble, okTreble := a.sideLine(a.neck.frame, measure.EdgeTreble)
-	if !okBass || !okTreble {
+	board := a.pair(a.neck.frame, measure.Fingerboard)
+	if !board.there {
 		a.uncentred = "edge-bass and edge-treble at two stations each (datum " + a.neck.frame.String() + ")"
 		return
 	}
-	a.edges = [2]line{a.neck.line(bass), a.neck.line(treble)}
-	a.centre = bisector(a.edges[0], a.edges[1])
+	a.edges = [2]line{a.neck.line(board.sides[0]), a.neck.line(board.sides[1])}
+	a.centre = a.neck.line(board.mid)
+	a.along = a.centre.along()
 }
 
 // nut is the line of the nut, square to the centre line, and the scale length; the nut's d is how
@@ -125,8 +126,6 @@ func (a *assembly) nut() (at, scale quantity, missing string) {
 	if a.uncentred != "" || !b.edged {
 		return quantity{}, a.x(b.L), ""
 	}
-	bass, _ := a.sideLine(a.neck.frame, measure.EdgeBass)
-	treble, _ := a.sideLine(a.neck.frame, measure.EdgeTreble)
-	own := bisector(bass, treble)
-	return a.neck.line(line{n: own.along(), d: a.x(b.S0)}).d, a.x(b.L), ""
+	// The nut's own line is square to the board's bisector at S0; once moved it is square to the centre.
+	return along(a.along, vector{a.neck.sx, a.neck.sy}, a.x(b.S0)), a.x(b.L), ""
 }

@@ -21,22 +21,21 @@ func (a *assembly) endGap() finding {
 
 // squareness is the angle of an end's normal from its part's bisector, in degrees, positive when
 // it is turned toward treble.
-func (a *assembly) squareness(frame measure.Datum, end measure.Feature, sides [2]measure.Feature) finding {
-	bass, okBass := a.sideLine(frame, sides[0])
-	treble, okTreble := a.sideLine(frame, sides[1])
+func (a *assembly) squareness(frame measure.Datum, end, across measure.Feature) finding {
+	sides := a.pair(frame, across)
 	stop, ok := a.endLine(frame, end)
-	if !okBass || !okTreble || !ok {
+	if !sides.there || !ok {
 		return missing(end.String() + " at two offsets, with both sides (datum " + frame.String() + ")")
 	}
-	return found(bisector(bass, treble).along().angleTo(stop.n).degrees())
+	return found(sides.own.ex.angleTo(stop.n).degrees())
 }
 
 func (a *assembly) pocketSquareness() finding {
-	return a.squareness(measure.DatumBody, measure.PocketEnd, partners(measure.Pocket))
+	return a.squareness(measure.DatumBody, measure.PocketEnd, measure.Pocket)
 }
 
 func (a *assembly) heelSquareness() finding {
-	return a.squareness(a.heelFrame(), measure.HeelEnd, partners(measure.Heel))
+	return a.squareness(a.heelFrame(), measure.HeelEnd, measure.Heel)
 }
 
 // cornerReserve is the heel's corner radius less the pocket's, the smaller of the two sides':

@@ -220,9 +220,9 @@ func (a *assembly) pocketDepth() finding {
 // heelThickness is from the heel's underside to the fret plane, midway along the heel.
 func (a *assembly) heelThickness() finding {
 	frets, ok := a.surface(measure.DatumNeck, measure.FretTop)
-	heel, okHeel := a.findSleeve(measure.DatumNeck, measure.Heel)
+	heel, okHeel := a.sleeve(measure.DatumNeck, measure.Heel)
 	if !ok || !okHeel {
 		return missing("fret-top at three frets and the heel's sides or widths (datum neck)")
 	}
-	return found(frets.at(heel.own.undo(vector{x: mean(heel.mouth, heel.end)})))
+	return found(frets.at(heel.own.undo(vector{x: mean(heel.ends[:]...)})))
 }

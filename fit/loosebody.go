@@ -95,8 +95,8 @@ func (b *LooseBody) takePocket(a *assembly) (missing string) {
 	a.body.motion = axes(bisector(bass, treble))
 	b.Pocket = [2]Line{lineOf(a.body.line(bass)), lineOf(a.body.line(treble))}
 	b.Stop = lineOf(a.body.line(stop))
-	if sl, ok := a.findSleeve(measure.DatumBody, measure.Pocket); ok {
-		b.Sleeved, b.Mouth, b.End = true, sl.mouth.v, sl.end.v
+	if sl, ok := a.sleeve(measure.DatumBody, measure.Pocket); ok {
+		b.Sleeved, b.Mouth, b.End = true, sl.ends[0].v, sl.ends[1].v
 	}
 	return ""
 }

@@ -62,7 +62,7 @@ func (a *assembly) stringAt(mark int, nut, along quantity) (quantity, string) {
 		return quantity{}, "nut-slot 1 and the last (datum " + a.neck.frame.String() + "), or nut_spread in kits.csv"
 	}
 	saddle, _ := a.contact(a.bridge.carry, measure.Saddle, mark)
-	t := a.centre.along()
+	t := a.along
 	start := t.dot(slot)
 	share := along.minus(start).over(t.dot(saddle).minus(start))
 	return a.centre.beside(slot.plus(saddle.minus(slot).times(share))), ""
@@ -90,7 +90,7 @@ func (a *assembly) slot(mark int, nut quantity) (vector, bool) {
 
 // onNut is the place on the nut's line that has a slot's offset in the neck's own frame.
 func (a *assembly) onNut(at *point, nut quantity) vector {
-	lineOfNut := line{n: a.centre.along(), d: nut}
+	lineOfNut := line{n: a.along, d: nut}
 	// the two ends of the offset's line in the own frame, carried along
 	y := a.x(at.offset)
 	p, q := a.neck.place(vector{constant(0), y}), a.neck.place(vector{constant(lengthReach), y})

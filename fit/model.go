@@ -44,7 +44,7 @@ func (a *assembly) newNudges() *nudges {
 	if a.uncentred != "" || a.bridge.basis == "" {
 		return nil
 	}
-	n := &nudges{along: a.centre.along().still(), across: a.centre.n.still(), bridge: a.bridge.middle.still()}
+	n := &nudges{along: a.along.still(), across: a.centre.n.still(), bridge: a.bridge.middle.still()}
 	for i := range n.moves {
 		n.moves[i] = a.tape.unknown(len(a.problem.Start)+i, 0)
 	}

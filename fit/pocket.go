@@ -56,96 +56,38 @@ func (a *assembly) feltPlay(p *play) bool {
 
 // seatedPlay: by the seat rule half of the clearance is on each side.
 func (a *assembly) seatedPlay(p *play) bool {
-	pocket, ok := a.findSleeve(measure.DatumBody, measure.Pocket)
+	pocket, ok := a.sleeve(measure.DatumBody, measure.Pocket)
 	if !ok {
 		return false
 	}
 	p.basis = "pocket and seated heel"
-	p.placed, p.mouth, p.end = true, vector{x: pocket.mouth}, vector{x: pocket.end} // the assembled frame is the pocket's own
-	for i, x := range pocket.ends() {
+	p.placed, p.mouth, p.end = true, vector{x: pocket.ends[0]}, vector{x: pocket.ends[1]} // the assembled frame is the pocket's own
+	for i, x := range pocket.ends {
 		half := widthAt(a.seat.pocket, x).minus(widthAt(a.seat.heel, x)).scaled(0.5)
 		p.bass[i], p.treble[i] = half, half
 	}
 	return true
 }
 
-// sleeve is a heel or a pocket by itself: its two sides seen along their bisector, and the
-// outermost two places on it at which the part was read.
-type sleeve struct {
-	own        motion // from the datum's frame to the bisector's
-	sides      [2]line
-	mouth, end quantity
-	sleeved    bool // it was read at two places apart
-}
-
-// findSleeve is false where the part was not read at two places apart.
-func (s *solved) findSleeve(frame measure.Datum, f measure.Feature) (*sleeve, bool) {
-	key := sideKey{frame, f, false}
-	sl := s.sleeves.get(key)
-	if sl == nil {
-		sl = s.sleeves.put(key)
-		sl.sleeved = s.newSleeve(sl, frame, f)
-	}
-	return sl, sl.sleeved
-}
-
-func (s *solved) newSleeve(sl *sleeve, frame measure.Datum, f measure.Feature) bool {
-	pair := partners(f)
-	bass, okBass := s.sideLine(frame, pair[0])
-	treble, okTreble := s.sideLine(frame, pair[1])
-	if !okBass || !okTreble {
-		return false
-	}
-	mid := bisector(bass, treble)
-	sl.own = axes(mid)
-	sl.sides = [2]line{sl.own.line(bass), sl.own.line(treble)}
-	low, high := inf, -inf
-	see := func(x, y float64) {
-		along := sl.own.ex.x.v*x + sl.own.ex.y.v*y
-		low, high = min(low, along), max(high, along)
-	}
-	for _, side := range pair {
-		if on := s.sides.get(sideKey{frame, side, false}); on.n > 0 {
-			see(on.lowX, on.lowY)
-			see(on.highX, on.highY)
-		}
-	}
-	if w := s.widths.get(sideKey{frame, f, false}); w != nil {
-		see(w.lowX, mid.atStation(w.lowX).y.v)
-		see(w.highX, mid.atStation(w.highX).y.v)
-	}
-	sl.mouth, sl.end = sl.own.ex.dot(mid.markAt(low)), sl.own.ex.dot(mid.markAt(high))
-	return high-low > leastApart
-}
-
-// leastApart is how far apart two places must be to be a mouth and an end: a taper over less than
-// that tells nothing about a pocket.
-const leastApart = 5.0 // mm
-
-// ends are the places of mouth and end.
-func (sl *sleeve) ends() [2]quantity { return [2]quantity{sl.mouth, sl.end} }
-
-func (sl *sleeve) width(x quantity) quantity { return widthAt(sl.sides, x) }
-
 // orderedPlay: the first width along the pocket against the first along the heel, the last against
 // the last. A heel that tapers by t a mm is taken d mm off its place, and its gap is out by t d.
 // Where both were read from one datum the heel is taken beside the pocket's places; widths alone do
 // not tell how the pocket is turned in that datum, which leaves its place out by the turn's square.
 func (a *assembly) orderedPlay(p *play) (missing string) {
-	pocket, ok := a.findSleeve(measure.DatumBody, measure.Pocket)
+	pocket, ok := a.sleeve(measure.DatumBody, measure.Pocket)
 	if !ok {
 		return "pocket width at mouth and end (datum body)"
 	}
-	heel, ok := a.findSleeve(a.heelFrame(), measure.Heel)
+	heel, ok := a.sleeve(a.heelFrame(), measure.Heel)
 	if !ok {
 		return "heel width at mouth and end (datum " + a.heelFrame().String() + ")"
 	}
 	p.basis = "first and last widths along pocket and heel"
 	if a.way == DryFit {
-		p.placed, p.mouth, p.end = true, pocket.own.undo(vector{x: pocket.mouth}), pocket.own.undo(vector{x: pocket.end})
+		p.placed, p.mouth, p.end = true, pocket.own.undo(vector{x: pocket.ends[0]}), pocket.own.undo(vector{x: pocket.ends[1]})
 	}
-	heelAt := heel.ends()
-	for i, x := range pocket.ends() {
+	heelAt := heel.ends
+	for i, x := range pocket.ends {
 		if a.way == DryFit {
 			heelAt[i] = heel.own.place(pocket.own.undo(vector{x: x})).x
 		}
@@ -168,11 +110,11 @@ func (a *assembly) pocketGapEnd() finding   { return a.pocketGap(1) }
 
 // sizeAt is a part's width at the first or last place at which it was read.
 func (a *assembly) sizeAt(frame measure.Datum, f measure.Feature, i int) finding {
-	sl, ok := a.findSleeve(frame, f)
+	sl, ok := a.sleeve(frame, f)
 	if !ok {
 		return missing(f.String() + " width at two stations (datum " + frame.String() + ")")
 	}
-	return found(sl.width(sl.ends()[i]))
+	return found(sl.width(sl.ends[i]))
 }
 
 func (a *assembly) heelFrame() measure.Datum {

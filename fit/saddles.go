@@ -23,7 +23,7 @@ func (a *assembly) reserves(f measure.Feature) finding {
 			continue
 		}
 		need := nut.plus(scale).plus(constant(a.compensation(m, scale.v)))
-		reserve := a.centre.along().dot(stop).minus(need)
+		reserve := a.along.dot(stop).minus(need)
 		if f == measure.SaddleFront {
 			reserve = reserve.negated()
 		}

@@ -21,19 +21,12 @@ func axes(b line) motion {
 
 // findSeat needs the sides of both parts and both ends; missing tells which readings are not there.
 func (s *solved) findSeat(st *seat) (missing string) {
-	var pocket, heel [2]line
-	for i, pair := range [2][2]measure.Feature{
-		{measure.PocketBass, measure.HeelBass}, {measure.PocketTreble, measure.HeelTreble},
-	} {
-		var okPocket, okHeel bool
-		pocket[i], okPocket = s.sideLine(measure.DatumBody, pair[0])
-		heel[i], okHeel = s.sideLine(measure.DatumNeck, pair[1])
-		if !okPocket {
-			return pair[0].String() + " at two stations (datum body)"
-		}
-		if !okHeel {
-			return pair[1].String() + " at two stations (datum neck)"
-		}
+	pocket, heel := s.pair(measure.DatumBody, measure.Pocket), s.pair(measure.DatumNeck, measure.Heel)
+	if !pocket.there {
+		return s.lackingSide(measure.DatumBody, measure.Pocket)
+	}
+	if !heel.there {
+		return s.lackingSide(measure.DatumNeck, measure.Heel)
 	}
 	pocketEnd, okPocket := s.endLine(measure.DatumBody, measure.PocketEnd)
 	heelEnd, okHeel := s.endLine(measure.DatumNeck, measure.HeelEnd)
@@ -47,23 +40,29 @@ func (s *solved) findSeat(st *seat) (missing string) {
 	return ""
 }
 
-// put lays the heel into the pocket.
-func (st *seat) put(pocket, heel [2]line, pocketEnd, heelEnd line) {
-	body := axes(bisector(pocket[0], pocket[1]))
-	loose := axes(bisector(heel[0], heel[1]))
-	stop, butt := body.line(pocketEnd), loose.line(heelEnd)
+// lackingSide is the first of a part's sides that was not read.
+func (s *solved) lackingSide(frame measure.Datum, across measure.Feature) string {
+	side := partners(across)[0]
+	if _, ok := s.sideLine(frame, side); ok {
+		side = partners(across)[1]
+	}
+	return side.String() + " at two stations (datum " + frame.String() + ")"
+}
 
+// put lays the heel into the pocket.
+func (st *seat) put(pocket, heel *sleeve, pocketEnd, heelEnd line) {
+	stop, butt := pocket.own.line(pocketEnd), heel.own.line(heelEnd)
 	// Where the heel's end meets its own two sides, measured from the bisector.
 	var travel [2]quantity
-	for i, side := range heel {
-		corner := meet(loose.line(side), butt)
+	for i := range travel {
+		corner := meet(heel.own.line(heel.sides[i]), butt)
 		travel[i] = reach(stop, corner.y).minus(corner.x)
 	}
 	home := least(travel[:]...) // the first corner to touch
-	st.body, st.neck, st.slack = body, loose, greatest(travel[:]...).minus(home)
+	st.body, st.neck, st.slack = pocket.own, heel.own, greatest(travel[:]...).minus(home)
 	st.neck.sx = home
-	for i := range pocket {
-		st.pocket[i], st.heel[i] = body.line(pocket[i]), st.neck.line(heel[i])
+	for i := range st.pocket {
+		st.pocket[i], st.heel[i] = st.body.line(pocket.sides[i]), st.neck.line(heel.sides[i])
 	}
 }
 

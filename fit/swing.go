@@ -27,5 +27,5 @@ func (a *assembly) swing() *Swing {
 
 // lever is from the pocket's mouth to the bridge's middle, along the centre line.
 func (a *assembly) lever(p *play) quantity {
-	return a.centre.along().dot(a.bridge.middle.minus(p.mouth))
+	return a.along.dot(a.bridge.middle.minus(p.mouth))
 }

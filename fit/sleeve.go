@@ -1,0 +1,74 @@
+package fit
+
+import "neckfit/measure"
+
+// sleeve is a heel, a pocket or a fingerboard by itself: its two sides and their bisector.
+type sleeve struct {
+	there bool    // both sides have been read
+	sides [2]line // bass and treble, in the datum's frame
+	mid   line    // their bisector
+	own   motion  // from the datum's frame to the bisector's
+
+	long     bool        // it was read at two places apart
+	ends     [2]quantity // the outermost of them, along the bisector
+	straight [2]line     // the sides in the bisector's frame
+}
+
+// pair is a part's two sides; they are there when both have been read.
+func (s *solved) pair(frame measure.Datum, across measure.Feature) *sleeve {
+	key := sideKey{frame, across, false}
+	sl := s.sleeves.get(key)
+	if sl != nil {
+		return sl
+	}
+	sl = s.sleeves.put(key)
+	sides := partners(across)
+	bass, okBass := s.sideLine(frame, sides[0])
+	treble, okTreble := s.sideLine(frame, sides[1])
+	if sl.there = okBass && okTreble; sl.there {
+		sl.sides = [2]line{bass, treble}
+		sl.mid = bisector(bass, treble)
+		sl.own = axes(sl.mid)
+	}
+	return sl
+}
+
+// leastApart is how far apart two places must be to be a mouth and an end: a taper over less than
+// that tells nothing about a pocket.
+const leastApart = 5.0 // mm
+
+// sleeve is a part's two sides with its ends: false where it was not read at two places apart.
+func (s *solved) sleeve(frame measure.Datum, across measure.Feature) (*sleeve, bool) {
+	sl := s.pair(frame, across)
+	if !sl.there || sl.long {
+		return sl, sl.long
+	}
+	low, high := s.reachOf(sl, frame, across)
+	if sl.long = high-low > leastApart; sl.long {
+		sl.ends = [2]quantity{sl.own.ex.dot(sl.mid.markAt(low)), sl.own.ex.dot(sl.mid.markAt(high))}
+		sl.straight = [2]line{sl.own.line(sl.sides[0]), sl.own.line(sl.sides[1])}
+	}
+	return sl, sl.long
+}
+
+// reachOf are the outermost places, along the bisector, at which the part was read.
+func (s *solved) reachOf(sl *sleeve, frame measure.Datum, across measure.Feature) (low, high float64) {
+	low, high = inf, -inf
+	see := func(x, y float64) {
+		along := sl.own.ex.x.v*x + sl.own.ex.y.v*y
+		low, high = min(low, along), max(high, along)
+	}
+	for _, side := range partners(across) {
+		if on := s.sides.get(sideKey{frame, side, false}); on.n > 0 {
+			see(on.lowX, on.lowY)
+			see(on.highX, on.highY)
+		}
+	}
+	if w := s.widths.get(sideKey{frame, across, false}); w != nil {
+		see(w.lowX, sl.mid.atStation(w.lowX).y.v)
+		see(w.highX, sl.mid.atStation(w.highX).y.v)
+	}
+	return low, high
+}
+
+func (sl *sleeve) width(x quantity) quantity { return widthAt(sl.straight, x) }
