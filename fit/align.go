@@ -33,7 +33,7 @@ func (a *assembly) edgeError() finding {
 	}
 	for _, f := range []measure.Feature{measure.Saddle, measure.PlateScrew, measure.BridgeScrew, measure.StringHole, measure.PlateHole} {
 		bass, treble := a.inward(f, measure.DatumEdgeBass), a.inward(f, measure.DatumEdgeTreble)
-		if bass.t != nil && treble.t != nil {
+		if bass.at != nil && treble.at != nil {
 			return foundOn(bass.minus(treble).scaled(0.5), f.String()+"s from both edges, taken as symmetric")
 		}
 	}
@@ -55,7 +55,7 @@ func (a *assembly) inward(f measure.Feature, d measure.Datum) quantity {
 		if d == measure.DatumEdgeTreble {
 			q = a.edges[1].beside(place).negated()
 		}
-		if nearest.t == nil || q.v < nearest.v {
+		if nearest.at == nil || q.v < nearest.v {
 			nearest = q
 		}
 	}

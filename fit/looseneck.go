@@ -122,7 +122,7 @@ func (n *LooseNeck) takeSlots(a *assembly) {
 // knows tells whether the readings fix quantities.
 func (a *assembly) knows(qs ...quantity) bool {
 	for _, q := range qs {
-		if q.t != nil && !a.fit.Estimable(a.gradient(q)) {
+		if q.at != nil && !a.fit.Estimable(a.gradient(q)) {
 			return false
 		}
 	}

@@ -5,8 +5,7 @@ import "math"
 // quantity is a number that depends on the unknowns. Its zero value is the constant 0.
 type quantity struct {
 	v  float64
-	t  *tape // nil for a constant
-	at int32
+	at *place // on the tape; nil for a constant
 }
 
 const none = -1
@@ -23,8 +22,8 @@ func constant(v float64) quantity { return quantity{v: v} }
 // may come twice; one without influence leaves no trace.
 func join(v float64, parts ...by) quantity {
 	for i := range parts {
-		if t := parts[i].q.t; t != nil {
-			return t.record(v, parts[i:])
+		if at := parts[i].q.at; at != nil {
+			return at.tape.record(v, parts[i:])
 		}
 	}
 	return constant(v)

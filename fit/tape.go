@@ -8,9 +8,19 @@ import "slices"
 type tape struct {
 	unknowns int
 	steps    []step
+	places   []*[places]place // of the steps
 	operands []operand
 	adjoint  []float64 // of each step during a walk back, zero between walks
 }
+
+// place is where on a tape a quantity stands. Places are made once and do not move.
+type place struct {
+	tape *tape
+	step int32
+}
+
+// places is how many are made at a time.
+const places = 512
 
 // step is one formula: its operands are those from ... to-1.
 type step struct{ from, to int32 }
@@ -30,6 +40,23 @@ func (t *tape) reset(unknowns int) {
 	t.steps = t.steps[:unknowns] // an unknown's own step is never looked at
 }
 
+// place is that of a step.
+func (t *tape) place(step int) *place {
+	for step/places >= len(t.places) {
+		t.more()
+	}
+	return &t.places[step/places][step%places]
+}
+
+func (t *tape) more() {
+	first := int32(len(t.places) * places)
+	room := new([places]place)
+	for i := range room {
+		room[i] = place{t, first + int32(i)}
+	}
+	t.places = append(t.places, room)
+}
+
 func newTape(unknowns int) *tape {
 	t := new(tape)
 	t.reset(unknowns)
@@ -37,7 +64,7 @@ func newTape(unknowns int) *tape {
 }
 
 // unknown is the i-th unknown, at its adjusted value x.
-func (t *tape) unknown(i int, x float64) quantity { return quantity{v: x, t: t, at: int32(i)} }
+func (t *tape) unknown(i int, x float64) quantity { return quantity{x, t.place(i)} }
 
 // record adds a step for a formula.
 func (t *tape) record(v float64, parts []by) quantity {
@@ -48,8 +75,8 @@ func (t *tape) record(v float64, parts []by) quantity {
 	room := t.operands[from : from+len(parts)]
 	n := 0
 	for i := range parts {
-		if p := &parts[i]; p.q.t != nil && p.d != 0 {
-			room[n] = operand{p.d, p.q.at}
+		if p := &parts[i]; p.q.at != nil && p.d != 0 {
+			room[n] = operand{p.d, p.q.at.step}
 			n++
 		}
 	}
@@ -58,7 +85,7 @@ func (t *tape) record(v float64, parts []by) quantity {
 	}
 	t.operands = t.operands[:from+n]
 	t.steps = append(t.steps, step{int32(from), int32(from + n)})
-	return quantity{v: v, t: t, at: int32(len(t.steps) - 1)}
+	return quantity{v, t.place(len(t.steps) - 1)}
 }
 
 // gradient is the quantity's, one entry an unknown.
@@ -68,16 +95,16 @@ func (t *tape) gradient(q quantity) []float64 {
 
 // gradientInto writes it over grad.
 func (t *tape) gradientInto(q quantity, grad []float64) []float64 {
-	if q.t == nil {
+	if q.at == nil {
 		clear(grad)
 		return grad
 	}
 	if len(t.adjoint) < len(t.steps) {
 		t.adjoint = make([]float64, cap(t.steps))
 	}
-	t.adjoint[q.at] = 1
+	t.adjoint[q.at.step] = 1
 	// Operands lie before their step, so that whatever stands at a step when it is come to is complete.
-	for i := int(q.at); i >= t.unknowns; i-- {
+	for i := int(q.at.step); i >= t.unknowns; i-- {
 		if by := t.adjoint[i]; by != 0 {
 			t.adjoint[i] = 0
 			t.spend(t.steps[i], by)
