@@ -49,7 +49,7 @@ func (a *assembly) inward(f measure.Feature, d measure.Datum) quantity {
 		if r.Datum != d || r.Feature != f || !r.HasOffset || r.Kind == measure.Distance {
 			continue
 		}
-		p := a.points.get(pointKey{frameOf(d), f, r.Mark.Number})
+		p := a.points.get(pointAt(frameOf(d), f, r.Mark.Number))
 		place := vector{a.x(p.station), a.x(p.offset)}
 		q := a.edges[0].beside(place)
 		if d == measure.DatumEdgeTreble {

@@ -11,20 +11,20 @@ import (
 func (s *solved) cure(g []float64) string {
 	free := s.freeOf(g)
 	for i, key := range s.sides.keys {
-		on, where := s.sides.values[i], " (datum "+key.frame.String()+")"
-		if key.gap {
+		on, where := s.sides.values[i], " (datum "+key.frame().String()+")"
+		if key.gap() {
 			where = " gap" + where
 		}
 		switch {
 		case free[on.B] && on.n > 0:
-			return key.feature.String() + " at a second place" + where
+			return key.feature().String() + " at a second place" + where
 		case free[on.A] || free[on.B]:
-			return key.feature.String() + " at two places" + where
+			return key.feature().String() + " at two places" + where
 		}
 	}
 	for i, key := range s.points.keys {
 		if p := s.points.values[i]; free[p.station] || free[p.offset] {
-			return key.feature.String() + " " + measure.Mark{Number: key.mark}.String() + ", both station and offset (datum " + key.frame.String() + ")"
+			return key.feature().String() + " " + measure.Mark{Number: key.mark()}.String() + ", both station and offset (datum " + key.frame().String() + ")"
 		}
 	}
 	for i, frame := range s.boards.keys {
@@ -34,7 +34,7 @@ func (s *solved) cure(g []float64) string {
 	}
 	for i, key := range s.planes.keys {
 		if p := s.planes.values[i]; free[p.a] || free[p.b] || free[p.c] {
-			return key.feature.String() + " heights at three places not in a row (datum " + key.frame.String() + ")"
+			return key.feature().String() + " heights at three places not in a row (datum " + key.frame().String() + ")"
 		}
 	}
 	return "more readings: those there are do not fix it"

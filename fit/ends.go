@@ -5,7 +5,7 @@ import "neckfit/measure"
 // endGap is the widest gap between the heel's end and the pocket's: felt, or what the seat rule
 // leaves at the corner that does not touch.
 func (a *assembly) endGap() finding {
-	if felt := a.sides.get(sideKey{measure.DatumBody, measure.PocketEnd, true}); felt != nil {
+	if felt := a.sides.get(besideWall(measure.DatumBody, measure.PocketEnd)); felt != nil {
 		low, _ := a.gapAt(measure.PocketEnd, felt.lowX)
 		high, _ := a.gapAt(measure.PocketEnd, felt.highX)
 		return foundOn(greatest(low, high), "felt at the pocket's end")

@@ -29,7 +29,7 @@ type surface struct {
 const leastPlane = 3
 
 func (s *solved) surface(frame measure.Datum, f measure.Feature) (surface, bool) {
-	p := s.planes.get(sideKey{frame, f, false})
+	p := s.planes.get(sideAt(frame, f))
 	if p == nil || p.n < leastPlane {
 		return surface{}, false
 	}
@@ -155,7 +155,7 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 	left := room[:0]
 	action, nut := a.action()
 	for m := 1; m <= a.strings; m++ {
-		h := a.heights.get(pointKey{a.bridge.carry.frame, f, m})
+		h := a.heights.get(pointAt(a.bridge.carry.frame, f, m))
 		at, ok := a.contact(a.bridge.carry, measure.Saddle, m)
 		if h == nil || !ok {
 			continue
@@ -184,7 +184,7 @@ func (a *assembly) saddleHeightReserveHigh() finding {
 // square to its least-squares plane. Its uncertainty takes the two residuals as independent;
 // they share the plane, which changes it by less than a half.
 func (a *assembly) floorFlatness() finding {
-	p := a.planes.get(sideKey{measure.DatumBody, measure.PocketFloor, false})
+	p := a.planes.get(sideAt(measure.DatumBody, measure.PocketFloor))
 	if p == nil || p.n <= leastPlane {
 		return missing("pocket-floor at four places or more (datum body)")
 	}
@@ -213,7 +213,7 @@ func (a *assembly) pocketDepth() finding {
 	if top, ok := a.surface(measure.DatumBody, measure.Top); ok {
 		floor = floor.minus(top)
 	}
-	p := a.planes.get(sideKey{measure.DatumBody, measure.PocketFloor, false})
+	p := a.planes.get(sideAt(measure.DatumBody, measure.PocketFloor))
 	return found(floor.at(vector{constant(p.x0), constant(p.y0)}).negated())
 }
 

@@ -28,15 +28,15 @@ func (s *survey) look(r *measure.Reading) {
 	s.edges = s.edges || r.Datum.Edge()
 	switch r.Feature {
 	case measure.EdgeBass, measure.EdgeTreble, measure.HeelBass, measure.HeelTreble:
-		s.sides.put(sideKey{frame, r.Feature, false}).see(r.Station, r.Offset)
+		s.sides.put(sideAt(frame, r.Feature)).see(r.Station, r.Offset)
 	case measure.PocketBass, measure.PocketTreble:
 		s.lookAtWall(frame, r)
 	case measure.HeelEnd, measure.PocketEnd:
 		s.lookAtEnd(frame, r)
 	case measure.Fingerboard, measure.Heel, measure.Pocket:
-		s.widths.put(sideKey{frame, r.Feature, false}).see(r.Station, r.Size)
+		s.widths.put(sideAt(frame, r.Feature)).see(r.Station, r.Size)
 		for _, p := range partners(r.Feature) {
-			s.sides.put(sideKey{frame, p, false})
+			s.sides.put(sideAt(frame, p))
 		}
 	case measure.Nut, measure.Fret:
 		s.lookAtFret(frame, r)
@@ -45,7 +45,7 @@ func (s *survey) look(r *measure.Reading) {
 	case measure.FretTop, measure.PocketFloor, measure.Top:
 		s.lookAtPlane(frame, r)
 	case measure.SaddleLow, measure.SaddleHigh:
-		key := pointKey{frame, r.Feature, r.Mark.Number}
+		key := pointAt(frame, r.Feature, r.Mark.Number)
 		if s.heights.get(key) == nil {
 			s.heights.put(key).first = r.Size
 		}
@@ -57,18 +57,18 @@ func (s *survey) look(r *measure.Reading) {
 
 func (s *survey) lookAtWall(frame measure.Datum, r *measure.Reading) {
 	if r.Kind == measure.Gap {
-		s.sides.put(sideKey{frame, r.Feature, true}).see(r.Station, r.Size)
+		s.sides.put(besideWall(frame, r.Feature)).see(r.Station, r.Size)
 		return
 	}
-	s.sides.put(sideKey{frame, r.Feature, false}).see(r.Station, r.Offset)
+	s.sides.put(sideAt(frame, r.Feature)).see(r.Station, r.Offset)
 }
 
 func (s *survey) lookAtEnd(frame measure.Datum, r *measure.Reading) {
 	if r.Kind == measure.Gap {
-		s.sides.put(sideKey{frame, r.Feature, true}).see(r.Offset, r.Size)
+		s.sides.put(besideWall(frame, r.Feature)).see(r.Offset, r.Size)
 		return
 	}
-	s.sides.put(sideKey{frame, r.Feature, false}).see(r.Offset, r.Station)
+	s.sides.put(sideAt(frame, r.Feature)).see(r.Offset, r.Station)
 }
 
 func (s *survey) lookAtFret(frame measure.Datum, r *measure.Reading) {
@@ -100,7 +100,7 @@ func (s *survey) lookAtCorner(frame measure.Datum, r *measure.Reading) {
 }
 
 func (s *survey) lookAtPlane(frame measure.Datum, r *measure.Reading) {
-	p := s.planes.put(sideKey{frame, r.Feature, false})
+	p := s.planes.put(sideAt(frame, r.Feature))
 	k := float64(p.n)
 	p.n++
 	p.x0 = (p.x0*k + r.Station) / (k + 1)
@@ -109,9 +109,9 @@ func (s *survey) lookAtPlane(frame measure.Datum, r *measure.Reading) {
 }
 
 func (s *survey) lookAtPoint(frame measure.Datum, r *measure.Reading) {
-	p := s.points.put(pointKey{frame, r.Feature, r.Mark.Number})
+	p := s.points.put(pointAt(frame, r.Feature, r.Mark.Number))
 	if r.To.Number > 0 {
-		s.points.put(pointKey{frame, r.Feature, r.To.Number})
+		s.points.put(pointAt(frame, r.Feature, r.To.Number))
 	}
 	if !p.hasStation && stationOf(r) {
 		p.hasStation, p.firstStation = true, r.Station
@@ -144,7 +144,7 @@ func (s *survey) number() {
 	for i, frame := range s.boards.keys {
 		s.numberBoard(frame, s.boards.values[i])
 	}
-	s.points.sort(comparePoints)
+	s.points.sort(cmp.Compare)
 	for i := range s.points.keys {
 		s.numberPoint(s.points.values[i])
 	}
@@ -152,12 +152,12 @@ func (s *survey) number() {
 	for i := range s.corners.keys {
 		s.numberCorner(s.corners.values[i])
 	}
-	s.planes.sort(compareSides)
+	s.planes.sort(cmp.Compare)
 	for i := range s.planes.keys {
 		p := s.planes.values[i]
 		p.a, p.b, p.c = s.unknown(p.z0, lengthReach), s.unknown(0, slopeReach), s.unknown(0, slopeReach)
 	}
-	s.heights.sort(comparePoints)
+	s.heights.sort(cmp.Compare)
 	for i := range s.heights.keys {
 		h := s.heights.values[i]
 		h.unknown = s.unknown(h.first, lengthReach)

@@ -136,7 +136,7 @@ func (a *assembly) looseSaddle(m int) Saddle {
 		return &at
 	}
 	height := func(f measure.Feature) *float64 {
-		h := a.heights.get(pointKey{carry.frame, f, m})
+		h := a.heights.get(pointAt(carry.frame, f, m))
 		if h == nil {
 			return nil
 		}

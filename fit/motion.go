@@ -13,7 +13,7 @@ func stay() motion {
 	return motion{ex: vector{x: constant(1)}, ey: vector{y: constant(1)}, idle: true}
 }
 
-func (m motion) place(p vector) vector {
+func (m *motion) place(p vector) vector {
 	if m.idle {
 		return p
 	}
@@ -26,14 +26,14 @@ func along(axis, p vector, shift quantity) quantity {
 		by{axis.x, p.x.v}, by{axis.y, p.y.v}, by{p.x, axis.x.v}, by{p.y, axis.y.v}, by{shift, 1})
 }
 
-func (m motion) direction(v vector) vector {
+func (m *motion) direction(v vector) vector {
 	if m.idle {
 		return v
 	}
 	return vector{m.ex.dot(v), m.ey.dot(v)}
 }
 
-func (m motion) line(l line) line {
+func (m *motion) line(l line) line {
 	if m.idle {
 		return l
 	}
@@ -42,26 +42,26 @@ func (m motion) line(l line) line {
 }
 
 // then is m followed by next.
-func (m motion) then(next motion) motion {
+func (m *motion) then(next motion) motion {
 	switch {
 	case m.idle:
 		return next
 	case next.idle:
-		return m
+		return *m
 	}
 	s := next.place(vector{m.sx, m.sy})
 	return motion{ex: m.undoDirection(next.ex), ey: m.undoDirection(next.ey), sx: s.x, sy: s.y}
 }
 
 // undo carries a place of the second frame back into the first.
-func (m motion) undo(p vector) vector {
+func (m *motion) undo(p vector) vector {
 	if m.idle {
 		return p
 	}
 	return m.undoDirection(vector{p.x.minus(m.sx), p.y.minus(m.sy)})
 }
 
-func (m motion) undoDirection(v vector) vector {
+func (m *motion) undoDirection(v vector) vector {
 	if m.idle {
 		return v
 	}

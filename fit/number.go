@@ -13,14 +13,14 @@ import (
 // not depend on their common direction.
 func (s *survey) numberSides() {
 	if s.edges {
-		s.sides.put(sideKey{measure.DatumEdgeBass, measure.EdgeBass, false})
-		s.sides.put(sideKey{measure.DatumEdgeBass, measure.EdgeTreble, false})
+		s.sides.put(sideAt(measure.DatumEdgeBass, measure.EdgeBass))
+		s.sides.put(sideAt(measure.DatumEdgeBass, measure.EdgeTreble))
 	}
 	for _, frame := range s.boards.keys {
-		s.sides.put(sideKey{frame, measure.EdgeBass, false})
-		s.sides.put(sideKey{frame, measure.EdgeTreble, false})
+		s.sides.put(sideAt(frame, measure.EdgeBass))
+		s.sides.put(sideAt(frame, measure.EdgeTreble))
 	}
-	s.sides.sort(compareSides)
+	s.sides.sort(cmp.Compare)
 	for i, key := range s.sides.keys {
 		side := s.sides.values[i]
 		a, b := side.meanY(), side.slope()
@@ -60,28 +60,28 @@ func widthOf(f measure.Feature) (across measure.Feature, bass, ok bool) {
 
 // across is the width readings that tie the side to its partner; nil when there are none.
 func (s *survey) across(key sideKey) *side {
-	feature, _, ok := widthOf(key.feature)
-	if key.gap || !ok {
+	feature, _, ok := widthOf(key.feature())
+	if key.gap() || !ok {
 		return nil
 	}
-	return s.widths.get(sideKey{key.frame, feature, false})
+	return s.widths.get(sideAt(key.frame(), feature))
 }
 
 // fromPartner starts a side that was not read itself.
 func (s *survey) fromPartner(key sideKey) (a, b float64) {
 	w := s.across(key)
 	if w == nil {
-		if key.frame == measure.DatumEdgeBass && key.feature == measure.EdgeTreble {
+		if key.frame() == measure.DatumEdgeBass && key.feature() == measure.EdgeTreble {
 			return edgeStart()
 		}
 		return 0, 0
 	}
-	feature, bass, _ := widthOf(key.feature)
+	feature, bass, _ := widthOf(key.feature())
 	sign, other := 1.0, partners(feature)[0]
 	if bass {
 		sign, other = -1, partners(feature)[1]
 	}
-	partner := s.sides.get(sideKey{key.frame, other, false})
+	partner := s.sides.get(sideAt(key.frame(), other))
 	if partner.n == 0 {
 		return sign * w.meanY() / 2, sign * w.slope() / 2
 	}
@@ -99,9 +99,9 @@ func edgeStart() (a, b float64) {
 
 // numberBoard starts the frets from the two outermost that were read.
 func (s *survey) numberBoard(frame measure.Datum, b *board) {
-	bass := s.sides.get(sideKey{frame, measure.EdgeBass, false})
-	treble := s.sides.get(sideKey{frame, measure.EdgeTreble, false})
-	w := s.widths.get(sideKey{frame, measure.Fingerboard, false})
+	bass := s.sides.get(sideAt(frame, measure.EdgeBass))
+	treble := s.sides.get(sideAt(frame, measure.EdgeTreble))
+	w := s.widths.get(sideAt(frame, measure.Fingerboard))
 	b.edged = s.edges && frame == measure.DatumEdgeBass || bass.n+treble.n > 0 || w != nil
 	b.First, b.Second = bass.Side, treble.Side
 	scale := s.kit.Info.Scale

@@ -34,8 +34,8 @@ func (a *assembly) newPlay(p *play) (missing string) {
 
 // feltPlay: feeler gauges beside both walls, the neck in the pocket.
 func (a *assembly) feltPlay(p *play) bool {
-	bass := a.sides.get(sideKey{measure.DatumBody, measure.PocketBass, true})
-	treble := a.sides.get(sideKey{measure.DatumBody, measure.PocketTreble, true})
+	bass := a.sides.get(besideWall(measure.DatumBody, measure.PocketBass))
+	treble := a.sides.get(besideWall(measure.DatumBody, measure.PocketTreble))
 	if bass == nil || treble == nil {
 		return false
 	}

@@ -8,14 +8,14 @@ import (
 // writePoint writes what a reading says of a hole or a string's place: its coordinates, its
 // diameter or its distance from another.
 func (s *survey) writePoint(r *measure.Reading, frame measure.Datum) {
-	p := s.points.get(pointKey{frame, r.Feature, r.Mark.Number})
+	p := s.points.get(pointAt(frame, r.Feature, r.Mark.Number))
 	switch r.Kind {
 	case measure.Diameter:
 		if p.diameter >= 0 {
 			s.add(r, r.Size, s.one(p.diameter), own(r.Gauge))
 		}
 	case measure.Distance:
-		q := s.points.get(pointKey{frame, r.Feature, r.To.Number})
+		q := s.points.get(pointAt(frame, r.Feature, r.To.Number))
 		s.add(r, r.Size, adjust.Row{Model: adjust.DistanceBetween(
 			adjust.At(p.station), adjust.At(p.offset), adjust.At(q.station), adjust.At(q.offset))}, own(r.Gauge))
 	default:
@@ -84,7 +84,7 @@ func (s *survey) writeFromTreble(r *measure.Reading, p *point) {
 
 // trebleEdge is the treble edge of the fingerboard in the frame of the bass edge's straightedge.
 func (s *survey) trebleEdge() adjust.Side {
-	return s.sides.get(sideKey{measure.DatumEdgeBass, measure.EdgeTreble, false}).Side
+	return s.sides.get(sideAt(measure.DatumEdgeBass, measure.EdgeTreble)).Side
 }
 
 // trebleZero is the unknown zero of the straightedge along the treble edge.
@@ -108,7 +108,7 @@ func (s *survey) pinFrame() {
 	if !s.edges {
 		return
 	}
-	bass := s.sides.get(sideKey{measure.DatumEdgeBass, measure.EdgeBass, false})
+	bass := s.sides.get(sideAt(measure.DatumEdgeBass, measure.EdgeBass))
 	s.pin(bass.A, pinnedOffset)
 	s.pin(bass.B, pinnedSlope)
 }

@@ -12,7 +12,7 @@ func (s *survey) write(r *measure.Reading) {
 	frame := frameOf(r.Datum)
 	switch r.Feature {
 	case measure.EdgeBass, measure.EdgeTreble, measure.HeelBass, measure.HeelTreble:
-		s.writeSide(r, s.sides.get(sideKey{frame, r.Feature, false}), r.Station, r.Offset)
+		s.writeSide(r, s.sides.get(sideAt(frame, r.Feature)), r.Station, r.Offset)
 	case measure.PocketBass, measure.PocketTreble:
 		s.writeWall(r, frame)
 	case measure.HeelEnd, measure.PocketEnd:
@@ -24,9 +24,9 @@ func (s *survey) write(r *measure.Reading) {
 	case measure.HeelCorner, measure.PocketCorner:
 		s.writeCorner(r, s.corners.get(cornerKey{frame, r.Feature, r.Mark.Name}))
 	case measure.FretTop, measure.PocketFloor, measure.Top:
-		s.writePlane(r, s.planes.get(sideKey{frame, r.Feature, false}))
+		s.writePlane(r, s.planes.get(sideAt(frame, r.Feature)))
 	case measure.SaddleLow, measure.SaddleHigh:
-		h := s.heights.get(pointKey{frame, r.Feature, r.Mark.Number})
+		h := s.heights.get(pointAt(frame, r.Feature, r.Mark.Number))
 		s.add(r, r.Size, s.one(h.unknown), own(r.Gauge))
 	case measure.NutSlot, measure.HeelScrew, measure.BridgeScrew, measure.StringHole, measure.NeckScrew,
 		measure.PlateScrew, measure.Saddle, measure.SaddleFront, measure.SaddleBack:
@@ -86,29 +86,29 @@ func (s *survey) writeSide(r *measure.Reading, on *side, x, y float64) {
 
 func (s *survey) writeWall(r *measure.Reading, frame measure.Datum) {
 	if r.Kind == measure.Gap {
-		s.writeSide(r, s.sides.get(sideKey{frame, r.Feature, true}), r.Station, r.Size)
+		s.writeSide(r, s.sides.get(besideWall(frame, r.Feature)), r.Station, r.Size)
 		return
 	}
-	s.writeSide(r, s.sides.get(sideKey{frame, r.Feature, false}), r.Station, r.Offset)
+	s.writeSide(r, s.sides.get(sideAt(frame, r.Feature)), r.Station, r.Offset)
 }
 
 // writeEnd: station = a + b (offset - c). Of a gap nobody tells with what its offset was read; it
 // is taken as the gauge of the gap, and enters by the slope only.
 func (s *survey) writeEnd(r *measure.Reading, frame measure.Datum) {
 	if r.Kind == measure.Gap {
-		on := s.sides.get(sideKey{frame, r.Feature, true})
+		on := s.sides.get(besideWall(frame, r.Feature))
 		s.add(r, r.Size, s.on(on.Side, r.Offset), own(r.Gauge))
 		return
 	}
-	on := s.sides.get(sideKey{frame, r.Feature, false})
+	on := s.sides.get(sideAt(frame, r.Feature))
 	s.add(r, r.Station, s.on(on.Side, r.Offset), own(r.StationGauge), errorOf{r.Gauge, -on.slope()})
 }
 
 func (s *survey) writeWidth(r *measure.Reading, frame measure.Datum) {
 	pair := partners(r.Feature)
-	bass := s.sides.get(sideKey{frame, pair[0], false})
-	treble := s.sides.get(sideKey{frame, pair[1], false})
-	taper := s.widths.get(sideKey{frame, r.Feature, false}).slope()
+	bass := s.sides.get(sideAt(frame, pair[0]))
+	treble := s.sides.get(sideAt(frame, pair[1]))
+	taper := s.widths.get(sideAt(frame, r.Feature)).slope()
 	s.add(r, r.Size, adjust.Row{Model: adjust.WidthAcross(bass.Side, treble.Side, r.Station)},
 		own(r.Gauge), errorOf{r.StationGauge, -taper})
 }
@@ -119,8 +119,8 @@ func (s *survey) writeFret(r *measure.Reading, b *board) {
 	n := r.Mark.Number
 	lean := 0.0
 	if r.HasOffset && b.edged && !r.Datum.Edge() {
-		lean = (s.sides.get(sideKey{frameOf(r.Datum), measure.EdgeBass, false}).slope() +
-			s.sides.get(sideKey{frameOf(r.Datum), measure.EdgeTreble, false}).slope()) / 2
+		lean = (s.sides.get(sideAt(frameOf(r.Datum), measure.EdgeBass)).slope() +
+			s.sides.get(sideAt(frameOf(r.Datum), measure.EdgeTreble)).slope()) / 2
 	}
 	row := adjust.Row{}
 	switch {

@@ -59,7 +59,7 @@ func (a *assembly) sideBow() finding {
 	const needed = "edge-bass or edge-treble at three stations or more"
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, f := range []measure.Feature{measure.EdgeBass, measure.EdgeTreble} {
-		if s := a.sides.get(sideKey{a.neck.frame, f, false}); s != nil && s.n > 0 {
+		if s := a.sides.get(sideAt(a.neck.frame, f)); s != nil && s.n > 0 {
 			low, high = min(low, s.lowX), max(high, s.highX)
 		}
 	}

@@ -16,7 +16,7 @@ type sleeve struct {
 
 // pair is a part's two sides; they are there when both have been read.
 func (s *solved) pair(frame measure.Datum, across measure.Feature) *sleeve {
-	key := sideKey{frame, across, false}
+	key := sideAt(frame, across)
 	sl := s.sleeves.get(key)
 	if sl != nil {
 		return sl
@@ -59,12 +59,12 @@ func (s *solved) reachOf(sl *sleeve, frame measure.Datum, across measure.Feature
 		low, high = min(low, along), max(high, along)
 	}
 	for _, side := range partners(across) {
-		if on := s.sides.get(sideKey{frame, side, false}); on.n > 0 {
+		if on := s.sides.get(sideAt(frame, side)); on.n > 0 {
 			see(on.lowX, on.lowY)
 			see(on.highX, on.highY)
 		}
 	}
-	if w := s.widths.get(sideKey{frame, across, false}); w != nil {
+	if w := s.widths.get(sideAt(frame, across)); w != nil {
 		see(w.lowX, sl.mid.atStation(w.lowX).y.v)
 		see(w.highX, sl.mid.atStation(w.highX).y.v)
 	}

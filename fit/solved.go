@@ -47,7 +47,7 @@ func (s *solved) x(unknown int) quantity { return s.tape.unknown(unknown, s.fit.
 
 // sideLine is a side offset = a + b (station - c) as n.p = d with n toward treble.
 func (s *solved) sideLine(frame measure.Datum, f measure.Feature) (line, bool) {
-	on := s.sides.get(sideKey{frame, f, false})
+	on := s.sides.get(sideAt(frame, f))
 	if on == nil {
 		return line{}, false
 	}
@@ -65,7 +65,7 @@ func (s *solved) endLine(frame measure.Datum, f measure.Feature) (line, bool) {
 
 // gapAt is the gap beside a wall at a station, or before the pocket's end at an offset.
 func (s *solved) gapAt(f measure.Feature, at float64) (quantity, bool) {
-	on := s.sides.get(sideKey{measure.DatumBody, f, true})
+	on := s.sides.get(besideWall(measure.DatumBody, f))
 	if on == nil {
 		return quantity{}, false
 	}
@@ -75,7 +75,7 @@ func (s *solved) gapAt(f measure.Feature, at float64) (quantity, bool) {
 
 // place is where a hole or a string's place lies; false where a coordinate was not read.
 func (s *solved) place(frame measure.Datum, f measure.Feature, mark int) (vector, bool) {
-	p := s.points.get(pointKey{frame, f, mark})
+	p := s.points.get(pointAt(frame, f, mark))
 	if !p.located() {
 		return vector{}, false
 	}
@@ -84,7 +84,7 @@ func (s *solved) place(frame measure.Datum, f measure.Feature, mark int) (vector
 
 // diameter of a hole, where it was read.
 func (s *solved) diameter(frame measure.Datum, f measure.Feature, mark int) (float64, bool) {
-	p := s.points.get(pointKey{frame, f, mark})
+	p := s.points.get(pointAt(frame, f, mark))
 	if p == nil || !p.hasDiameter {
 		return 0, false
 	}
@@ -96,8 +96,8 @@ func (s *solved) diameter(frame measure.Datum, f measure.Feature, mark int) (flo
 func (s *solved) marks(frame measure.Datum, f measure.Feature) []int {
 	list := s.marked[:0]
 	for i, key := range s.points.keys { // sorted by mark
-		if key.frame == frame && key.feature == f && s.points.values[i].located() {
-			list = append(list, key.mark)
+		if key.frame() == frame && key.feature() == f && s.points.values[i].located() {
+			list = append(list, key.mark())
 		}
 	}
 	s.marked = list
