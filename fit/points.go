@@ -16,8 +16,8 @@ func (s *survey) writePoint(r *measure.Reading, frame measure.Datum) {
 		}
 	case measure.Distance:
 		q := s.points.get(pointAt(frame, r.Feature, r.To.Number))
-		s.add(r, r.Size, adjust.Row{Model: adjust.DistanceBetween(
-			adjust.At(p.station), adjust.At(p.offset), adjust.At(q.station), adjust.At(q.offset))}, own(r.Gauge))
+		s.add(r, r.Size, modelled(adjust.DistanceBetween(
+			adjust.At(p.station), adjust.At(p.offset), adjust.At(q.station), adjust.At(q.offset))), own(r.Gauge))
 	default:
 		s.writeCoordinates(r, p)
 	}
@@ -35,18 +35,12 @@ func rims(k measure.Kind) float64 {
 	return 0
 }
 
-// spot is the row of a spot's coordinate, or of what the diameter adds to it.
-func (s *survey) spot(r *measure.Reading, p *point, centre int) adjust.Row {
-	half := rims(r.Kind)
-	switch {
-	case half == 0 && centre == none:
-		return adjust.Row{}
-	case half == 0:
-		return s.one(centre)
-	case centre == none:
-		return s.sum(adjust.Term{Unknown: p.diameter, Coef: half})
+// spot is the sum for the spot of a hole's coordinate.
+func (s *survey) spot(r *measure.Reading, p *point, centre int) sum {
+	if half := rims(r.Kind); half != 0 {
+		return s.two(centre, p.diameter, half)
 	}
-	return s.sum(adjust.Term{Unknown: centre, Coef: 1}, adjust.Term{Unknown: p.diameter, Coef: half})
+	return s.one(centre)
 }
 
 // writeCoordinates writes a station and an offset, each where the reading gives it. From the edge
@@ -68,18 +62,24 @@ func (s *survey) writeCoordinates(r *measure.Reading, p *point) {
 // spot at the smaller distance inward, so at the larger offset.
 func (s *survey) writeFromTreble(r *measure.Reading, p *point) {
 	if stationOf(r) {
-		row := s.spot(r, p, none)
-		row.Model = adjust.Beside{Side: s.trebleEdge(), Zero: s.trebleZero()}.Station(p.station, p.offset)
-		s.add(r, r.Station, row, own(r.StationGauge))
+		of := s.rim(p, rims(r.Kind))
+		of.model = adjust.Beside{Side: s.trebleEdge(), Zero: s.trebleZero()}.Station(p.station, p.offset)
+		s.add(r, r.Station, of, own(r.StationGauge))
 	}
 	if offsetOf(r) {
-		row := s.spot(r, p, none)
-		for i := range row.Terms {
-			row.Terms[i].Coef = -row.Terms[i].Coef
-		}
-		row.Model = s.trebleEdge().From(p.station, p.offset)
-		s.add(r, -r.Offset, row, errorOf{r.Gauge, -1})
+		of := s.rim(p, -rims(r.Kind))
+		of.model = s.trebleEdge().From(p.station, p.offset)
+		s.add(r, -r.Offset, of, errorOf{r.Gauge, -1})
 	}
+}
+
+// rim is what a spot's distance from the centre adds to it.
+func (s *survey) rim(p *point, half float64) sum {
+	if half == 0 {
+		return sum{}
+	}
+	s.terms = append(s.terms, adjust.Term{Unknown: p.diameter, Coef: half})
+	return s.latest(1)
 }
 
 // trebleEdge is the treble edge of the fingerboard in the frame of the bass edge's straightedge.
@@ -115,8 +115,6 @@ func (s *survey) pinFrame() {
 
 // pin holds an unknown at zero.
 func (s *survey) pin(unknown int, sigma float64) {
-	row := s.one(unknown)
-	row.Sigma = sigma
-	s.problem.Rows = append(s.problem.Rows, row)
+	s.problem.Rows = append(s.problem.Rows, adjust.Row{Sigma: sigma, Terms: s.one(unknown).terms})
 	s.source = append(s.source, nil)
 }

@@ -43,10 +43,15 @@ type errorOf struct {
 
 func own(g *measure.Gauge) errorOf { return errorOf{g, 1} }
 
+// sum is the right-hand side of an equation: terms, and a model where it is not linear.
+type sum struct {
+	terms []adjust.Term
+	model adjust.Model
+}
+
 // add writes a row with the variance and the common causes of its gauges.
-func (s *survey) add(r *measure.Reading, value float64, row adjust.Row, errors ...errorOf) {
+func (s *survey) add(r *measure.Reading, value float64, of sum, errors ...errorOf) {
 	variance := 0.0
-	row.Value = value
 	from := len(s.shifts)
 	for _, e := range errors {
 		variance += e.coef * e.coef * ownVariance(e.gauge)
@@ -54,25 +59,30 @@ func (s *survey) add(r *measure.Reading, value float64, row adjust.Row, errors .
 			s.shifts = append(s.shifts, adjust.Shift{Cause: s.cause(e.gauge), Coef: e.coef})
 		}
 	}
-	row.Shifts = s.shifts[from:]
-	row.Sigma = max(math.Sqrt(variance), leastSigma)
-	s.problem.Rows = append(s.problem.Rows, row)
+	s.problem.Rows = append(s.problem.Rows, adjust.Row{
+		Value: value, Sigma: max(math.Sqrt(variance), leastSigma), Shifts: s.shifts[from:], Terms: of.terms, Model: of.model,
+	})
 	s.source = append(s.source, r)
 }
 
-// one is the row of a single unknown, and sum that of several.
-func (s *survey) one(unknown int) adjust.Row { return s.sum(adjust.Term{Unknown: unknown, Coef: 1}) }
+func modelled(m adjust.Model) sum { return sum{model: m} }
 
-func (s *survey) sum(terms ...adjust.Term) adjust.Row {
-	from := len(s.terms)
-	s.terms = append(s.terms, terms...)
-	return adjust.Row{Terms: s.terms[from:]}
+// one is the sum of a single unknown, two and three those of several.
+func (s *survey) one(unknown int) sum {
+	s.terms = append(s.terms, adjust.Term{Unknown: unknown, Coef: 1})
+	return s.latest(1)
 }
 
-// on is the row of a reading at x of a side.
-func (s *survey) on(side adjust.Side, x float64) adjust.Row {
-	return s.sum(adjust.Term{Unknown: side.A, Coef: 1}, adjust.Term{Unknown: side.B, Coef: x - side.C})
+func (s *survey) two(unknown, second int, coef float64) sum {
+	s.terms = append(s.terms, adjust.Term{Unknown: unknown, Coef: 1}, adjust.Term{Unknown: second, Coef: coef})
+	return s.latest(2)
 }
+
+// latest is the sum of the last n terms.
+func (s *survey) latest(n int) sum { return sum{terms: s.terms[len(s.terms)-n:]} }
+
+// on is what is read at x of a side.
+func (s *survey) on(side adjust.Side, x float64) sum { return s.two(side.A, side.B, x-side.C) }
 
 // leastSigma stands in for a gauge that claims no noise of its own, only a common error: a tenth
 // of a micrometre is far below what wood lets anybody read, and keeps the weights finite.
@@ -109,7 +119,7 @@ func (s *survey) writeWidth(r *measure.Reading, frame measure.Datum) {
 	bass := s.sides.get(sideAt(frame, pair[0]))
 	treble := s.sides.get(sideAt(frame, pair[1]))
 	taper := s.widths.get(sideAt(frame, r.Feature)).slope()
-	s.add(r, r.Size, adjust.Row{Model: adjust.WidthAcross(bass.Side, treble.Side, r.Station)},
+	s.add(r, r.Size, modelled(adjust.WidthAcross(bass.Side, treble.Side, r.Station)),
 		own(r.Gauge), errorOf{r.StationGauge, -taper})
 }
 
@@ -122,22 +132,22 @@ func (s *survey) writeFret(r *measure.Reading, b *board) {
 		lean = (s.sides.get(sideAt(frameOf(r.Datum), measure.EdgeBass)).slope() +
 			s.sides.get(sideAt(frameOf(r.Datum), measure.EdgeTreble)).slope()) / 2
 	}
-	row := adjust.Row{}
+	var of sum
 	switch {
 	case r.Datum == measure.DatumEdgeTreble:
 		edge := adjust.Beside{Side: b.Second, Zero: s.trebleZero()}
-		row.Model = adjust.FretBeside(b.Fretboard, edge, n, -r.Offset)
+		of.model = adjust.FretBeside(b.Fretboard, edge, n, -r.Offset)
 	case r.Datum == measure.DatumEdgeBass:
-		row.Model = adjust.FretAt(b.Fretboard, n, r.Offset)
+		of.model = adjust.FretAt(b.Fretboard, n, r.Offset)
 	case !b.edged:
 		s.warn("no fingerboard edge was read with the frets: their straightedge is taken to lie along the neck")
-		row = s.sum(adjust.Term{Unknown: b.S0, Coef: 1}, adjust.Term{Unknown: b.L, Coef: adjust.FretShare(n)})
+		of = s.two(b.S0, b.L, adjust.FretShare(n))
 	case r.HasOffset:
-		row.Model = adjust.FretAt(b.Fretboard, n, r.Offset)
+		of.model = adjust.FretAt(b.Fretboard, n, r.Offset)
 	default:
-		row.Model = adjust.FretOnCentre(b.Fretboard, n)
+		of.model = adjust.FretOnCentre(b.Fretboard, n)
 	}
-	s.add(r, r.Station, row, own(r.StationGauge), errorOf{r.Gauge, lean})
+	s.add(r, r.Station, of, own(r.StationGauge), errorOf{r.Gauge, lean})
 }
 
 func (s *survey) writeCorner(r *measure.Reading, c *corner) {
@@ -158,6 +168,6 @@ func (s *survey) writeCorner(r *measure.Reading, c *corner) {
 }
 
 func (s *survey) writePlane(r *measure.Reading, p *plane) {
-	row := s.sum(adjust.Term{Unknown: p.a, Coef: 1}, adjust.Term{Unknown: p.b, Coef: r.Station - p.x0}, adjust.Term{Unknown: p.c, Coef: r.Offset - p.y0})
-	s.add(r, r.Size, row, own(r.Gauge))
+	s.terms = append(s.terms, adjust.OnPlane(p.a, p.b, p.c, r.Station-p.x0, r.Offset-p.y0)...)
+	s.add(r, r.Size, s.latest(3), own(r.Gauge))
 }
