@@ -136,8 +136,8 @@ var badReadings = []struct {
 		`stdin:5:25: gauge "tape" is not in gauges.csv, expected one of calliper, rule, feeler`,
 	}},
 	{"trial", header + "A,body,pocket,,,width,1,,2,,,0\nA,body,pocket,,,width,1,,2,,,1.5\n", []string{
-		`stdin:2:30: trial "0" is no such number, expected a whole number, from 1 to 999`,
-		`stdin:3:30: trial "1.5" is no such number, expected a whole number, from 1 to 999`,
+		`stdin:2:30: trial "0" is no such number, expected a whole number, from 1 to 9999`,
+		`stdin:3:30: trial "1.5" is no such number, expected a whole number, from 1 to 9999`,
 	}},
 	{"control character", header + "A\x1b[2J,body,pocket,,,width,1,,2,,,\n", []string{
 		`stdin:2:1: kit "A\x1b[2J" has a line break or another control character, expected plain text`,
