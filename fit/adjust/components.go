@@ -29,7 +29,7 @@ func (v *Solver) split(p *Problem) {
 		root := tied.root(j)
 		if root == j {
 			s.unknownPart[j] = len(v.parts)
-			v.parts = append(v.parts, part{linear: true})
+			v.add()
 		} else {
 			s.unknownPart[j] = s.unknownPart[root] // it is lower
 		}
@@ -40,6 +40,17 @@ func (v *Solver) split(p *Problem) {
 	v.sortRows(p)
 	v.fill(p)
 	s.parts = v.parts
+}
+
+// add adds an empty part.
+func (v *Solver) add() {
+	if k := len(v.parts); k < cap(v.parts) {
+		v.parts = v.parts[:k+1]
+		v.parts[k] = part{}
+	} else {
+		v.parts = append(v.parts, part{})
+	}
+	v.parts[len(v.parts)-1].linear = true
 }
 
 // tie joins the unknowns of row i and returns the first of them, -1 if it has none.
@@ -81,7 +92,7 @@ func (v *Solver) sortRows(p *Problem) {
 		default:
 			if bare < 0 {
 				bare = len(v.parts)
-				v.parts = append(v.parts, part{linear: true})
+				v.add()
 			}
 			s.rowPart[i] = bare
 		}

@@ -6,11 +6,11 @@ const (
 	// mostGramSchmidt is how many columns are factored here rather than by LAPACK, whose calls cost
 	// more than the work in so few.
 	mostGramSchmidt = 12
-	// halfLost is the share of a column's squared length that must be left once the directions
-	// before it are taken out. With less, rounding has turned it and they are taken out again;
-	// twice is enough (Kahan; Giraud, Langou, Rozloznik, "The loss of orthogonality in the
-	// Gram-Schmidt orthogonalization process", 2005).
-	halfLost = 0.5
+	// mostLost is the share of a column's squared length that must be left once the directions
+	// before it are taken out: a tenth of its length, so that rounding turns it by ten units in the
+	// last place. With less they are taken out again; twice is enough (Kahan; Giraud, Langou,
+	// Rozloznik, "The loss of orthogonality in the Gram-Schmidt orthogonalization process", 2005).
+	mostLost = 0.01
 )
 
 // gramSchmidt is factorQR by the modified process of Gram and Schmidt. It gives up where the
@@ -76,7 +76,7 @@ func (f *basis) orthonormal(squares []float64) bool {
 				addTo(column, -along, f.units.row(k))
 				f.t.v[k*n+j] += along
 			}
-			if left = dot(column, column); left > halfLost*before {
+			if left = dot(column, column); left > mostLost*before {
 				break
 			}
 		}
@@ -94,12 +94,23 @@ func (f *basis) orthonormal(squares []float64) bool {
 // was. Together they cost little more than one.
 func takeOut2(a, one, other []float64) (alongOne, alongOther float64) {
 	one, other = one[:len(a)], other[:len(a)]
-	for i, v := range a {
+	var oddOne, oddOther float64
+	i := 0
+	for ; i+1 < len(a); i += 2 {
+		v, w := a[i], a[i+1]
 		alongOne += v * one[i]
+		oddOne += w * one[i+1]
 		alongOther += v * other[i]
+		oddOther += w * other[i+1]
 	}
-	for i := range a {
-		a[i] -= alongOne*one[i] + alongOther*other[i]
+	if i < len(a) {
+		alongOne += a[i] * one[i]
+		alongOther += a[i] * other[i]
+	}
+	alongOne += oddOne
+	alongOther += oddOther
+	for i, v := range one {
+		a[i] -= alongOne*v + alongOther*other[i]
 	}
 	return alongOne, alongOther
 }

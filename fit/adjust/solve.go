@@ -3,9 +3,15 @@ package adjust
 import (
 	"errors"
 	"fmt"
+	"math"
 )
 
-const defaultIterations = 50
+const (
+	defaultIterations = 50
+	// roundings is how many units in the last place a fitted value may be off: a model takes
+	// some ten operations.
+	roundings = 16 * 0x1p-53
+)
 
 // ErrNoConvergence is what Solve returns, wrapped, when Gauss-Newton steps do not settle.
 var ErrNoConvergence = errors.New("least squares does not converge")
@@ -30,7 +36,6 @@ type work struct {
 	x        []float64
 	grad     []float64 // scratch, zero between uses
 	unused   []float64 // scratch for a gradient that is not wanted
-	turn     []float64 // scratch for a row
 }
 
 // solve brings the part's unknowns in x to the least sum of squares and leaves its factored
@@ -91,8 +96,9 @@ func (w *work) equations(pt *part) (grid, []float64) {
 	return a, b
 }
 
-// evaluate writes the part's whitened Jacobian and misfits at x.
-func (w *work) evaluate(pt *part, a grid, b []float64) {
+// evaluate writes the part's whitened Jacobian and misfits at x, and returns what rounding may add to
+// the misfits, all together.
+func (w *work) evaluate(pt *part, a grid, b []float64) (noise float64) {
 	for i, row := range pt.rows {
 		r := &w.p.Rows[row]
 		var s sum2
@@ -106,12 +112,16 @@ func (w *work) evaluate(pt *part, a grid, b []float64) {
 		}
 		weight := 1 / r.Sigma
 		b[i] = s.value() * weight
-		into := a.row(i)
+		into, size := a.row(i), math.Abs(r.Value)
 		for j, u := range pt.unknowns {
-			into[j] = w.grad[u] * weight
+			slope := w.grad[u]
 			w.grad[u] = 0
+			into[j] = slope * weight
+			size += math.Abs(slope * w.x[u])
 		}
+		noise += size * weight * size * weight
 	}
+	return roundings * math.Sqrt(noise)
 }
 
 // misfit is Value less what the equation of row i gives at x.
