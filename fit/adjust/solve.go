@@ -44,7 +44,9 @@ func (w *work) solve(pt *part, most int) (int, error) {
 	if !pt.linear {
 		return w.iterate(pt, most)
 	}
-	if len(pt.unknowns) == 1 && !w.plain && w.single(pt) {
+	switch {
+	case w.plain:
+	case len(pt.unknowns) == 1 && w.single(pt), len(pt.unknowns) == 2 && w.pair(pt):
 		return 1, nil
 	}
 	a, b := w.equations(pt)
