@@ -121,10 +121,10 @@ func (v *Solver) fill(p *Problem) {
 	if p.Reach == nil {
 		return
 	}
-	reach := v.mem.floats.take(len(p.Start))
+	room := v.mem.floats.take(len(p.Start))
 	for k := range v.parts {
 		at := &v.parts[k]
-		at.reach, reach = reach[:len(at.unknowns)], reach[len(at.unknowns):]
+		at.reach, room = room[:len(at.unknowns)], room[len(at.unknowns):]
 		for j, u := range at.unknowns {
 			at.reach[j] = p.Reach[u]
 		}

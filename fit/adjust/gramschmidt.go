@@ -15,45 +15,59 @@ const (
 
 // gramSchmidt is factorQR by the modified process of Gram and Schmidt. It gives up where the
 // condition number, for which the Frobenius norms of R and of its inverse are a bound, or the
-// reach leaves the rank in doubt.
+// reach leaves the rank in doubt. Columns are scaled in thought only: powers of two would change
+// no digit.
 func (f *basis) gramSchmidt(mem *arena, a grid, reach []float64) bool {
 	n := a.cols
 	f.units, f.t = mem.again(f.units, n, a.rows), mem.again(f.t, n, n)
 	f.null, f.scaled = nil, nil
-	a.turn(f.units)
-	powers, squares := mem.floats.take(n), mem.floats.take(n)
-	if !f.scaleUnits(powers, squares) || !f.orthonormal(squares) {
+	room := mem.floats.take(2 * n)
+	squares, powers := room[:n], room[n:]
+	turnSquared(a, f.units, squares)
+	if !comparableColumns(squares) || !f.orthonormal(squares) {
 		return false
 	}
-	size, inverse := 0.0, f.invert()
+	f.invert()
+	size, inverse, reached := 0.0, 0.0, 0.0
 	for j, s := range squares {
-		size += s
-		scaleBy(f.t.row(j), powers[j])
+		powers[j] = powerOfTwo(s)
+		size += s * powers[j] * powers[j]
+		t := f.t.row(j)[j:]
+		length := dot(t, t)
+		inverse += length / (powers[j] * powers[j])
+		if reach != nil {
+			reached += length / (reach[j] * reach[j])
+		}
 	}
 	f.scale = powers
 	if reach != nil {
 		f.scale = reach
 	}
 	f.condition = math.Sqrt(size * inverse)
-	return f.condition < surelyFull && f.fixedWithin(reach)
+	return f.condition < surelyFull && reached <= 1 // see fixedWithin
 }
 
-// scaleUnits brings the columns to about length 1 by powers of two and gives their squared lengths.
-// It gives up where a column is zero or may be rounding.
-func (f *basis) scaleUnits(powers, squares []float64) bool {
-	total := 0.0
-	for j := range squares {
-		squares[j] = dot(f.units.row(j), f.units.row(j))
-		total += squares[j]
+// turnSquared writes a^T to into and the squared lengths of a's columns to squares.
+func turnSquared(a, into grid, squares []float64) {
+	for i := range a.rows {
+		for j, v := range a.row(i) {
+			into.v[j*into.cols+i] = v
+			squares[j] += v * v
+		}
 	}
-	for j, s := range squares {
-		// A column negligible in every row is shorter than this.
+}
+
+// comparableColumns reports whether squared lengths of columns are ordinary numbers and no column is zero
+// or may be the rounding of the others: negligible in every row, it is shorter than that.
+func comparableColumns(squares []float64) bool {
+	total := 0.0
+	for _, s := range squares {
+		total += s
+	}
+	for _, s := range squares {
 		if !(s > negligible*negligible*total && s > leastSquare && s < mostSquare) {
 			return false
 		}
-		powers[j] = powerOfTwo(s)
-		squares[j] = s * powers[j] * powers[j]
-		scaleBy(f.units.row(j), powers[j])
 	}
 	return true
 }
@@ -115,10 +129,10 @@ func takeOut2(a, one, other []float64) (alongOne, alongOther float64) {
 	return alongOne, alongOther
 }
 
-// invert puts the inverse of the upper triangle t in its place and returns the sum of its squares.
+// invert puts the inverse of the upper triangle t in its place.
 // Column j is -T r_j / r_jj, with T the inverse of the triangle before it.
-func (f *basis) invert() float64 {
-	n, sum := f.t.cols, 0.0
+func (f *basis) invert() {
+	n := f.t.cols
 	for j := range n {
 		diagonal := 1 / f.t.v[j*n+j]
 		for i := range j {
@@ -127,12 +141,9 @@ func (f *basis) invert() float64 {
 				s += f.t.v[i*n+k] * f.t.v[k*n+j]
 			}
 			f.t.v[i*n+j] = -s * diagonal
-			sum += f.t.v[i*n+j] * f.t.v[i*n+j]
 		}
 		f.t.v[j*n+j] = diagonal
-		sum += diagonal * diagonal
 	}
-	return sum
 }
 
 func scaleBy(a []float64, by float64) {

@@ -63,7 +63,7 @@ func (w *work) pairRows(pt *part, one, other, b []float64) {
 // R = [r11 r12; 0 r22] the inverse is [1/r11, -r12/(r11 r22); 0, 1/r22].
 func (pt *part) pairFactor(one, other []float64) bool {
 	r11, before := dot(one, one), dot(other, other)
-	if !usable(r11, before) {
+	if !comparableColumns([]float64{r11, before}) {
 		return false
 	}
 	pt.scale[0], pt.scale[1] = powerOfTwo(r11), powerOfTwo(before)
@@ -92,11 +92,4 @@ func (pt *part) pairFactor(one, other []float64) bool {
 	}
 	pt.scale = pt.reach
 	return pt.fixedWithin(pt.reach)
-}
-
-// usable reports whether squared lengths of two columns are ordinary numbers and neither may be the
-// rounding of the other.
-func usable(a, b float64) bool {
-	return a > leastSquare && b > leastSquare && a < mostSquare && b < mostSquare &&
-		a > negligible*negligible*b && b > negligible*negligible*a
 }

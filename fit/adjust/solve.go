@@ -129,6 +129,9 @@ func (w *work) evaluate(pt *part, a grid, b []float64) (noise float64) {
 // misfit is Value less what the equation of row i gives at x.
 func (w *work) misfit(i int) float64 {
 	r := &w.p.Rows[i]
+	if r.Model == nil && len(r.Terms) == 1 {
+		return math.FMA(-r.Terms[0].Coef, w.x[r.Terms[0].Unknown], r.Value) // rounded once
+	}
 	var s sum2
 	s.add(r.Value)
 	for _, t := range r.Terms {
