@@ -17,7 +17,8 @@ const (
 var ErrNoConvergence = errors.New("least squares does not converge")
 
 // Solve minimises the sum of (Residual/Sigma)^2. Unknowns that no row ties together are solved
-// apart. Each part is a QR factorisation of whitened, scaled columns with iterative refinement,
+// apart. Each part is a QR factorisation of whitened, scaled columns with iterative refinement (by
+// Gram and Schmidt, made square again where need be, if the columns are few, else by Householder),
 // or singular values where the rank is short; rows that are not linear take Gauss-Newton steps,
 // halved where the sum would rise. Columns are not centred: give lines, planes and polynomials a
 // centre near the middle of their points.
