@@ -136,8 +136,8 @@ var badReadings = []struct {
 		`stdin:5:25: gauge "tape" is not in gauges.csv, expected one of calliper, rule, feeler`,
 	}},
 	{"trial", header + "A,body,pocket,,,width,1,,2,,,0\nA,body,pocket,,,width,1,,2,,,1.5\n", []string{
-		`stdin:2:30: trial "0" is no such number, expected a whole number, from 1 to 999`,
-		`stdin:3:30: trial "1.5" is no such number, expected a whole number, from 1 to 999`,
+		`stdin:2:30: trial "0" is no such number, expected a whole number, from 1 to 9999`,
+		`stdin:3:30: trial "1.5" is no such number, expected a whole number, from 1 to 9999`,
 	}},
 	{"control character", header + "A\x1b[2J,body,pocket,,,width,1,,2,,,\n", []string{
 		`stdin:2:1: kit "A\x1b[2J" has a line break or another control character, expected plain text`,
@@ -216,6 +216,17 @@ var badReadings = []struct {
 	}},
 	{"results", "{\"kit\":\"A\"}\n", []string{
 		`stdin:1:1: this is JSON, not CSV, expected the table exported as CSV in UTF-8`,
+	}},
+	{"a title above the header", "Measurements of March\nkit,datum,feature,kind\n", []string{
+		`stdin:1:1: the first line is no header, expected the columns kit, datum, feature, mark, to, kind, station, offset, size, unit, gauge, station_gauge, trial, by, stage, note, parted by commas, semicolons or tabs; lines above them begin with #`,
+	}},
+	{"signs that are no numbers", header + "A,body,pocket,,,width,#N/A,,#DIV/0!,in,,\nA,body,pocket,,,width,−5,,5¼,in,,\nA,body,pocket,,,width,n/a,,####,,,\n", []string{
+		`stdin:2:23: station "#N/A" is what a spreadsheet writes for an error or a narrow column, expected a length in inches such as 2.1875 or 2 3/16`,
+		`stdin:2:29: size "#DIV/0!" is what a spreadsheet writes for an error or a narrow column, expected a length in inches such as 2.1875 or 2 3/16`,
+		`stdin:3:23: station "−5" has a printer's minus or dash, expected a length in inches such as 2.1875 or 2 3/16, with a plain - for minus`,
+		`stdin:3:27: size "5¼" has a fraction in one character, expected a length in inches such as 2.1875 or 2 3/16; write 1/2 and so on`,
+		`stdin:4:23: station "n/a" is not a number, expected a length in millimetres such as 55.6`,
+		`stdin:4:28: size "####" is what a spreadsheet writes for an error or a narrow column, expected a length in millimetres such as 55.6`,
 	}},
 	{"another table", "# the gauges\nGauge,resolution,#,\nx,1,,\n", []string{
 		`stdin:2:1: this is the header of a gauges.csv, expected that of a readings.csv, with kit, datum, feature, kind`,

@@ -104,10 +104,12 @@ func (b *Batch) rows(errs *collector, each func(*readingRow, *row) error) error 
 }
 
 // blankKit is a kit without readings.
-func (b *Batch) blankKit(name string) *Kit {
-	info, ok := b.Infos[name]
-	if !ok {
-		info = Info{Kit: name}
+func (b *Batch) blankKit(name string) *Kit { return &Kit{Name: name, Info: b.infoOf(name)} }
+
+// infoOf is what kits.csv says of a kit.
+func (b *Batch) infoOf(name string) Info {
+	if info, ok := b.Infos[name]; ok {
+		return info
 	}
-	return &Kit{Name: name, Info: info}
+	return Info{Kit: name}
 }

@@ -37,6 +37,7 @@ type chunkReader struct {
 	split   splitter
 	decoder *decoder
 	repeats plainRepeats
+	judged  Kit
 }
 
 func newChunkReader(b *Batch, l *layout, seed maphash.Seed) *chunkReader {
@@ -113,12 +114,11 @@ func (r *chunkReader) begin(c *chunk, name string, line int) {
 	c.kits = append(c.kits, k)
 }
 
-// kit makes the kit of a stretch. Its readings are the chunk's.
+// kit makes the kit of a stretch. It and its readings are used again after it.
 func (r *chunkReader) kit(c *chunk, k *stretch) *Kit {
 	if k.gathered != nil {
 		return k.gathered
 	}
-	kit := r.batch.blankKit(k.name)
-	kit.Readings = c.readings[k.from:k.to:k.to]
-	return kit
+	r.judged = Kit{Name: k.name, Info: r.batch.infoOf(k.name), Readings: c.readings[k.from:k.to:k.to]}
+	return &r.judged
 }

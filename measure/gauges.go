@@ -52,10 +52,12 @@ func builtInGaugeSet() gaugeSet {
 	return set
 }
 
-// read adds the rows of a gauges.csv. A row with a built-in gauge's id takes its place.
+// read adds the rows of a gauges.csv. A row with a built-in gauge's id takes its place. One that is
+// wrong is there all the same, so that nothing is said of the readings that name it.
 func (s gaugeSet) read(file string, in io.Reader, errs *collector) error {
 	return readTable(gaugesTable, file, in, errs, func(w *gaugeRow, r *row) error {
-		if g := w.decode(r); !r.bad {
+		g := w.decode(r)
+		if _, there := s[g.ID]; !r.bad || g.ID != "" && !there {
 			s.add(g, r)
 		}
 		return nil

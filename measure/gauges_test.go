@@ -3,6 +3,8 @@ package measure
 import (
 	"strings"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 // A gauge without any uncertainty would have infinite weight.
@@ -28,5 +30,21 @@ func TestBlankGauges(t *testing.T) {
 	}
 	if got, want := strings.Join(ids, " "), "calliper rule feeler rule"; got != want {
 		t.Errorf("got %s, want %s", got, want)
+	}
+}
+
+// Of a gauge whose own row is wrong the readings that name it say nothing more.
+func TestReadingsOfABadGauge(t *testing.T) {
+	dir := folder(t, map[string]string{
+		"readings.csv": "kit,datum,feature,kind,station,size,gauge\nA,body,pocket,width,1,2,bad\nA,body,pocket,width,2,2,none\n",
+		"gauges.csv":   "gauge,resolution\nbad,x\n",
+	})
+	_, err := readAll(t, dir, "")
+	want := []string{
+		`gauges.csv:2:5: resolution "x" is not a number, expected a length in millimetres such as 55.6`,
+		`readings.csv:3:25: gauge "none" is not in gauges.csv, expected one of calliper, rule, feeler, bad`,
+	}
+	if diff := cmp.Diff(want, messages(err, dir)); diff != "" {
+		t.Error(diff)
 	}
 }

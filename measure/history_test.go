@@ -1,6 +1,7 @@
 package measure
 
 import (
+	"bytes"
 	"strings"
 	"testing"
 
@@ -40,4 +41,20 @@ func TestBadHistory(t *testing.T) {
 	if _, err := ReadHistory("h.csv", &failing{}); err != errBroken {
 		t.Errorf("a stream that breaks: %v", err)
 	}
+}
+
+func FuzzHistory(f *testing.F) {
+	seed(f, "lot,accepted,supplier\nL1,yes,East\nL2,rejected,\n,0,\"a\nb\"\n")
+	f.Fuzz(func(t *testing.T, data []byte) {
+		lots, err := ReadHistory("history.csv", bytes.NewReader(data))
+		if err != nil {
+			checkErrors(t, err, string(data))
+			return
+		}
+		for i, l := range lots {
+			if l.Place.Line < 1 || i > 0 && l.Place.Line <= lots[i-1].Place.Line {
+				t.Errorf("lot %+v", l)
+			}
+		}
+	})
 }

@@ -11,9 +11,20 @@ type decoder struct {
 	file                   string
 	gauges                 gaugeSet
 	calliper, feeler, rule *Gauge
-	lately                 *Gauge // the one named last
 	numbers                decimals
 	texts                  map[string]string // those met lately, so that each is in memory once
+
+	// What was found last under a short sum of a text: a map takes several times as long.
+	lateGauges [lately]*Gauge
+	lateTexts  [lately]string
+}
+
+const lately = 16
+
+// sumOf is good enough to tell the few gauges and readers of a batch apart. The cell is not empty.
+func sumOf(cell []byte) int {
+	n := len(cell)
+	return (int(cell[0]) + int(cell[n-1])*5 + n) % lately
 }
 
 // maxTexts bounds what a file of nothing but different notes can take.
@@ -174,11 +185,11 @@ func (d *decoder) gauge(cell []byte, blank *Gauge) *Gauge {
 	if len(cell) == 0 {
 		return blank
 	}
-	if d.lately != nil && d.lately.ID == string(cell) {
-		return d.lately
+	late := &d.lateGauges[sumOf(cell)]
+	if *late == nil || (*late).ID != string(cell) {
+		*late = d.gauges[string(cell)]
 	}
-	d.lately = d.gauges[string(cell)]
-	return d.lately
+	return *late
 }
 
 // line gives the text of a cell in one line.
@@ -197,7 +208,16 @@ func (d *decoder) prose(cell []byte) (string, bool) {
 	return d.intern(cell), !spaced(cell) && !bytes.ContainsFunc(cell, badInProse)
 }
 
+// intern gives the text of a cell that is not empty.
 func (d *decoder) intern(cell []byte) string {
+	late := &d.lateTexts[sumOf(cell)]
+	if *late != string(cell) {
+		*late = d.kept(cell)
+	}
+	return *late
+}
+
+func (d *decoder) kept(cell []byte) string {
 	if text, ok := d.texts[string(cell)]; ok {
 		return text
 	}

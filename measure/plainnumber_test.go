@@ -39,6 +39,38 @@ func TestPlainDecimalIsExact(t *testing.T) {
 	}
 }
 
+// Numbers of at most eight characters are the same eight at once and byte by byte, whatever stands
+// behind them in the row; nor is anything taken for one that is not.
+func TestShortDecimals(t *testing.T) {
+	random := rand.New(rand.NewPCG(13, 14))
+	short := 0
+	for range 1_000_000 {
+		const letters = "0123456789012345678901234567890123456789..-+,/:x\x00\xae\xff"
+		row := make([]byte, 24)
+		for i := range row {
+			row[i] = letters[random.IntN(len(letters))]
+		}
+		n := random.IntN(10)
+		x, sign, ok := shortDecimal(row[:n])
+		if !ok {
+			continue
+		}
+		short++
+		want, wantSign, wantOK := longDecimal(row[:n])
+		if math.Float64bits(x) != math.Float64bits(want) || sign != wantSign || !wantOK {
+			t.Fatalf("%q: %v, want %v (%v)", row[:n], x, want, wantOK)
+		}
+	}
+	if short < 300_000 {
+		t.Errorf("only %d were short", short)
+	}
+	for _, text := range []string{"0", "-0", "1.", ".5", "12345678", "1234567.", ".1234567", "-123456.7", "00000.00"} {
+		if _, _, ok := shortDecimal(append(make([]byte, 0, 16), text...)); !ok {
+			t.Errorf("%q is short", text)
+		}
+	}
+}
+
 // The table of words finds each of them and nothing else.
 func TestWordTables(t *testing.T) {
 	for _, table := range []*wordTable{datumTable, featureTable, kindTable} {

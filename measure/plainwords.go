@@ -6,11 +6,19 @@ import "encoding/binary"
 // are listed; numberOf folds cases.
 type wordTable struct {
 	names  []string
+	words  []shortWord // of names
 	factor uint64
 	place  [wordPlaces]uint8 // of a word in names; 0 for none
 }
 
 const wordPlaces = 256
+
+// shortWord is a word of at most 16 bytes as numbers: its first eight bytes, with noughts after
+// fewer, and its last eight when there are more.
+type shortWord struct {
+	first, last uint64
+	length      int
+}
 
 var (
 	datumTable   = newWordTable(datumNames)
@@ -23,6 +31,13 @@ var (
 func newWordTable(names []string) *wordTable {
 	const first, tries = 0x9E3779B97F4A7C15, 1 << 16 // 2^64 over the golden ratio, as in Fibonacci hashing (Knuth, TAOCP 3, 6.4)
 	t := &wordTable{names: names}
+	for _, name := range names {
+		word, ok := shortWordOf([]byte(name))
+		if !ok {
+			panic("measure: the word " + name + " is too long for its table")
+		}
+		t.words = append(t.words, word)
+	}
 	for i := range uint64(tries) {
 		t.factor = first + 2*i
 		if t.fill() {
@@ -34,8 +49,8 @@ func newWordTable(names []string) *wordTable {
 
 func (t *wordTable) fill() bool {
 	t.place = [wordPlaces]uint8{}
-	for i, name := range t.names[1:] {
-		at := &t.place[t.at([]byte(name))]
+	for i := range t.words[1:] {
+		at := &t.place[t.at(&t.words[i+1])]
 		if *at != 0 {
 			return false
 		}
@@ -44,23 +59,39 @@ func (t *wordTable) fill() bool {
 	return true
 }
 
-// at mixes the first eight letters with the length.
-func (t *wordTable) at(word []byte) uint8 {
-	var letters uint64
-	if len(word) >= 8 {
-		letters = binary.LittleEndian.Uint64(word)
-	} else {
-		for _, b := range word {
-			letters = letters<<8 | uint64(b)
-		}
+// shortWordOf is false for a longer word.
+func shortWordOf(word []byte) (w shortWord, ok bool) {
+	w.length = len(word)
+	if w.length >= 8 {
+		w.first, w.last = binary.LittleEndian.Uint64(word), binary.LittleEndian.Uint64(word[w.length-8:])
+		return w, w.length <= 16
 	}
-	return uint8(((letters ^ uint64(len(word))<<56) * t.factor) >> 56)
+	w.first = firstBytes(word)
+	return w, true
+}
+
+// firstBytes loads fewer than eight bytes with noughts after them. It looks at what follows the cell
+// in the row, where there is enough.
+func firstBytes(cell []byte) uint64 {
+	n := len(cell)
+	if cap(cell) >= 8 {
+		return binary.LittleEndian.Uint64(cell[:8]) & (1<<(8*n) - 1)
+	}
+	var room [8]byte
+	copy(room[:], cell)
+	return binary.LittleEndian.Uint64(room[:])
+}
+
+// at mixes the first eight letters with the length.
+func (t *wordTable) at(w *shortWord) uint8 {
+	return uint8(((w.first ^ uint64(w.length)<<56) * t.factor) >> 56)
 }
 
 // find gives the number of a word, 0 for one that is not listed so.
 func (t *wordTable) find(word []byte) int {
-	i := int(t.place[t.at(word)])
-	if t.names[i] != string(word) {
+	w, ok := shortWordOf(word)
+	i := int(t.place[t.at(&w)])
+	if !ok || t.words[i] != w {
 		return 0
 	}
 	return i

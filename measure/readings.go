@@ -33,7 +33,7 @@ var readingsTable = &table{"readings.csv", []column{
 }}
 
 // maxTrial is more often than anybody reads the same thing.
-const maxTrial = 999
+const maxTrial = 9999
 
 // decode judges the cells of a row and converts them. Whether it is good, r.bad tells.
 func (w *readingRow) decode(r *row, gauges gaugeSet) (kit string, reading Reading) {

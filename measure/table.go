@@ -157,15 +157,14 @@ func (t *table) canonical(headers []string) []string {
 func (t *table) header(headers []string, at *records) (map[string]int, bool) {
 	index := map[string]int{}
 	good := true
-	if other := t.mistaken(headers); other != nil {
-		line, col := at.cellPlace(0)
-		at.errs.add(&CellError{Place{at.file, line}, col, "this is the header of a " + other.name, "that of a " + t.name + ", with " + strings.Join(t.required(), ", ")})
-		return nil, false
-	}
 	fail := func(i int, what, expected string) {
 		line, col := at.cellPlace(i)
 		at.errs.add(&CellError{Place{at.file, line}, col, what, expected})
 		good = false
+	}
+	if f := t.strange(headers); f != nil {
+		fail(0, f.what, f.expected)
+		return nil, false
 	}
 	for i, name := range t.canonical(headers) {
 		if name == "" {
@@ -189,12 +188,16 @@ func (t *table) header(headers []string, at *records) (map[string]int, bool) {
 	return index, good
 }
 
-// mistaken is another table whose header this is, in every column.
-func (t *table) mistaken(headers []string) *table {
+// strange is for a header that is another table's in every column, or none at all.
+func (t *table) strange(headers []string) *fault {
 	for _, other := range allTables {
 		if !t.fits(headers) && other.fits(headers) {
-			return other
+			return &fault{what: "this is the header of a " + other.name, expected: "that of a " + t.name + ", with " + strings.Join(t.required(), ", ")}
 		}
+	}
+	if !slices.ContainsFunc(t.canonical(headers), t.has) {
+		return &fault{what: "the first line is no header", expected: "the columns " + strings.Join(t.names(), ", ") +
+			", parted by commas, semicolons or tabs; lines above them begin with #"}
 	}
 	return nil
 }

@@ -45,6 +45,9 @@ func (p *program) openOutput(name string) (*output, error) {
 		o.to, dir = nil, filepath.Dir(o.target)
 	}
 	spool, err := report.NewSpool(dir)
+	if err != nil && name != "" {
+		return nil, fmt.Errorf("cannot write to --out %s: %w", name, err)
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -63,8 +63,25 @@ func TestSheetFilledIn(t *testing.T) {
 	}
 }
 
-// filled fills a sheet in with numbers that are all different, and counts what measure reads.
+// filled fills a sheet in and counts what measure reads.
 func filled(t *testing.T, sheet string) (kits, readings int) {
+	t.Helper()
+	eachFilled(t, sheet, func(k *measure.Kit) {
+		kits++
+		readings += len(k.Readings)
+	})
+	return kits, readings
+}
+
+// nameOfFilled is the name of the one kit of a sheet.
+func nameOfFilled(t *testing.T, sheet string) (name string) {
+	t.Helper()
+	eachFilled(t, sheet, func(k *measure.Kit) { name = k.Name })
+	return name
+}
+
+// eachFilled fills a sheet in with numbers that are all different, and reads it.
+func eachFilled(t *testing.T, sheet string, each func(*measure.Kit)) {
 	t.Helper()
 	rows, err := csv.NewReader(strings.NewReader(sheet)).ReadAll()
 	if err != nil {
@@ -86,8 +103,7 @@ func filled(t *testing.T, sheet string) (kits, readings int) {
 		t.Fatal(err)
 	}
 	err = batch.Each(func(k *measure.Kit) error {
-		kits++
-		readings += len(k.Readings)
+		each(k)
 		return nil
 	})
 	if err != nil {
@@ -96,5 +112,30 @@ func filled(t *testing.T, sheet string) (kits, readings int) {
 	if err := batch.Close(); err != nil {
 		t.Error(err)
 	}
-	return kits, readings
+}
+
+// A sheet of a name that check would refuse, or a spreadsheet reckon out, is not written. All other
+// names come back as they were.
+func TestNamesOnASheet(t *testing.T) {
+	for _, name := range append(hostileNames, "", " ", "#1", "two\nlines", "esc\x1b[2J", "bad \xff", "plain", "comma, \"quote\"; semicolon") {
+		var sheet, talk bytes.Buffer
+		code := run([]string{"sheet", "--kit", name}, strings.NewReader(""), &sheet, &talk)
+		bare := strings.TrimSpace(name)
+		if bare == "" || strings.Contains("=+-@#", bare[:1]) || strings.ContainsAny(name, "\n\x1b\xff") {
+			if code != wrongUse || sheet.Len() > 0 || !strings.Contains(talk.String(), "--kit is ") {
+				t.Errorf("%q: code %d, %d bytes, %q", name, code, sheet.Len(), talk.String())
+			}
+			continue
+		}
+		if code != allPass {
+			t.Errorf("%q: code %d, %s", name, code, talk.String())
+			continue
+		}
+		if kit := nameOfFilled(t, sheet.String()); kit != bare {
+			t.Errorf("%q became %q", bare, kit)
+		}
+	}
+	if code := run([]string{"sheet", "--kit", "A", "--kit", " A"}, strings.NewReader(""), new(bytes.Buffer), new(bytes.Buffer)); code != wrongUse {
+		t.Errorf("a kit twice: code %d", code)
+	}
 }

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"encoding/csv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
@@ -69,10 +71,20 @@ func (p *program) sheet(o sheetOptions) error {
 // check refuses numbers that no row can carry. The limits are those of measure's marks; twelve
 // frets are the fewest that give a scale length.
 func (o sheetOptions) check() error {
+	seen := map[string]bool{}
 	for _, kit := range o.kits {
-		if kit = strings.TrimSpace(kit); kit == "" || kit[0] == '#' {
+		kit = strings.TrimSpace(kit)
+		switch {
+		case kit == "" || kit[0] == '#':
 			return misusef("--kit is %q, expected a name that is not blank and does not begin with #, the sign of a comment", kit)
+		case strings.ContainsRune("=+-@", rune(kit[0])):
+			return misusef("--kit is %q, which a spreadsheet would take for a formula: expected a name that does not begin with %c", kit, kit[0])
+		case strings.ContainsFunc(kit, unicode.IsControl) || !utf8.ValidString(kit):
+			return misusef("--kit is %q, expected a name of plain text in one line", kit)
+		case seen[kit]:
+			return misusef("--kit %q is there twice", kit)
 		}
+		seen[kit] = true
 	}
 	for _, n := range []struct {
 		flag              string

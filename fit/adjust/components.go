@@ -6,11 +6,11 @@ type part struct {
 	unknowns  []int // indices into Start, rising
 	rows      []int // indices into Rows, rising
 	linear    bool
-	reach     []float64 // of the unknowns, or nil
-	misfits   []float64 // of the rows at the solution, whitened, where solving has found them
-	first     int       // number of its first orthonormal column among those of all parts
-	firstFree int       // and of its first free direction
-	count     struct{ unknowns, rows int }
+	reach     []float64                                 // of the unknowns, or nil
+	misfits   []float64                                 // of the rows at the solution, whitened, where solving has found them
+	first     int                                       // number of its first orthonormal column among those of all parts
+	firstFree int                                       // and of its first free direction
+	count     struct{ unknowns, rows, first, last int } // numbers of them, first and last unknown
 	basis
 }
 
@@ -29,17 +29,31 @@ func (v *Solver) split(p *Problem) {
 		root := tied.root(j)
 		if root == j {
 			s.unknownPart[j] = len(v.parts)
-			v.parts = append(v.parts, part{linear: true})
+			v.add().count.first = j
 		} else {
 			s.unknownPart[j] = s.unknownPart[root] // it is lower
 		}
 		at := &v.parts[s.unknownPart[j]]
 		s.unknownPlace[j] = at.count.unknowns
 		at.count.unknowns++
+		at.count.last = j
 	}
 	v.sortRows(p)
 	v.fill(p)
 	s.parts = v.parts
+}
+
+// add adds a part and returns it, empty.
+func (v *Solver) add() *part {
+	if k := len(v.parts); k < cap(v.parts) {
+		v.parts = v.parts[:k+1]
+		v.parts[k] = part{}
+	} else {
+		v.parts = append(v.parts, part{})
+	}
+	at := &v.parts[len(v.parts)-1]
+	at.linear = true
+	return at
 }
 
 // tie joins the unknowns of row i and returns the first of them, -1 if it has none.
@@ -81,7 +95,7 @@ func (v *Solver) sortRows(p *Problem) {
 		default:
 			if bare < 0 {
 				bare = len(v.parts)
-				v.parts = append(v.parts, part{linear: true})
+				v.add()
 			}
 			s.rowPart[i] = bare
 		}
@@ -92,30 +106,47 @@ func (v *Solver) sortRows(p *Problem) {
 	}
 }
 
-// fill gives the parts their lists, once all are counted.
+// fill gives the parts their lists, once all are counted. Unknowns that follow each other, as those
+// of most parts do, need no list of their own.
 func (v *Solver) fill(p *Problem) {
 	s := &v.solution
-	unknowns, rows := v.mem.ints.take(len(p.Start)), v.mem.ints.take(len(p.Rows))
+	for j := len(v.counting); j < len(p.Start); j++ {
+		v.counting = append(v.counting, j)
+	}
+	reach := v.mem.floats.take(len(p.Reach))
+	copy(reach, p.Reach)
+	rows := v.mem.ints.take(len(p.Rows))
 	for k := range v.parts {
 		at := &v.parts[k]
-		at.unknowns, unknowns = unknowns[:at.count.unknowns], unknowns[at.count.unknowns:]
 		at.rows, rows = rows[:at.count.rows], rows[at.count.rows:]
-	}
-	for j, k := range s.unknownPart {
-		v.parts[k].unknowns[s.unknownPlace[j]] = j
+		first, end := at.count.first, at.count.first+at.count.unknowns
+		if at.count.unknowns > 0 && at.count.last+1 != end {
+			v.gather(at, k, reach)
+			continue
+		}
+		at.unknowns = v.counting[first:end]
+		if p.Reach != nil {
+			at.reach = reach[first:end]
+		}
 	}
 	for i, k := range s.rowPart {
 		v.parts[k].rows[s.rowPlace[i]] = i
 	}
-	if p.Reach == nil {
-		return
+}
+
+// gather lists unknowns that do not follow each other.
+func (v *Solver) gather(at *part, k int, reach []float64) {
+	at.unknowns = v.mem.ints.take(at.count.unknowns)[:0]
+	if len(reach) > 0 {
+		at.reach = v.mem.floats.take(at.count.unknowns)[:0]
 	}
-	reach := v.mem.floats.take(len(p.Start))
-	for k := range v.parts {
-		at := &v.parts[k]
-		at.reach, reach = reach[:len(at.unknowns)], reach[len(at.unknowns):]
-		for j, u := range at.unknowns {
-			at.reach[j] = p.Reach[u]
+	for j := at.count.first; j <= at.count.last; j++ {
+		if v.solution.unknownPart[j] != k {
+			continue
+		}
+		at.unknowns = append(at.unknowns, j)
+		if len(reach) > 0 {
+			at.reach = append(at.reach, reach[j])
 		}
 	}
 }

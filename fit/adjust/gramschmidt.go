@@ -6,54 +6,68 @@ const (
 	// mostGramSchmidt is how many columns are factored here rather than by LAPACK, whose calls cost
 	// more than the work in so few.
 	mostGramSchmidt = 12
-	// halfLost is the share of a column's squared length that must be left once the directions
-	// before it are taken out. With less, rounding has turned it and they are taken out again;
-	// twice is enough (Kahan; Giraud, Langou, Rozloznik, "The loss of orthogonality in the
-	// Gram-Schmidt orthogonalization process", 2005).
-	halfLost = 0.5
+	// mostLost is the share of a column's squared length that must be left once the directions
+	// before it are taken out: a tenth of its length, so that rounding turns it by ten units in the
+	// last place. With less they are taken out again; twice is enough (Kahan; Giraud, Langou,
+	// Rozloznik, "The loss of orthogonality in the Gram-Schmidt orthogonalization process", 2005).
+	mostLost = 0.01
 )
 
 // gramSchmidt is factorQR by the modified process of Gram and Schmidt. It gives up where the
 // condition number, for which the Frobenius norms of R and of its inverse are a bound, or the
-// reach leaves the rank in doubt.
+// reach leaves the rank in doubt. Columns are scaled in thought only: powers of two would change
+// no digit.
 func (f *basis) gramSchmidt(mem *arena, a grid, reach []float64) bool {
 	n := a.cols
 	f.units, f.t = mem.again(f.units, n, a.rows), mem.again(f.t, n, n)
 	f.null, f.scaled = nil, nil
-	a.turn(f.units)
-	powers, squares := mem.floats.take(n), mem.floats.take(n)
-	if !f.scaleUnits(powers, squares) || !f.orthonormal(squares) {
+	room := mem.floats.take(2 * n)
+	squares, powers := room[:n], room[n:]
+	turnSquared(a, f.units, squares)
+	if !comparableColumns(squares) || !f.orthonormal(squares) {
 		return false
 	}
-	size, inverse := 0.0, f.invert()
+	f.invert()
+	size, inverse, reached := 0.0, 0.0, 0.0
 	for j, s := range squares {
-		size += s
-		scaleBy(f.t.row(j), powers[j])
+		powers[j] = powerOfTwo(s)
+		size += s * powers[j] * powers[j]
+		t := f.t.row(j)[j:]
+		length := dot(t, t)
+		inverse += length / (powers[j] * powers[j])
+		if reach != nil {
+			reached += length / (reach[j] * reach[j])
+		}
 	}
 	f.scale = powers
 	if reach != nil {
 		f.scale = reach
 	}
 	f.condition = math.Sqrt(size * inverse)
-	return f.condition < surelyFull && f.fixedWithin(reach)
+	return f.condition < surelyFull && reached <= 1 // see fixedWithin
 }
 
-// scaleUnits brings the columns to about length 1 by powers of two and gives their squared lengths.
-// It gives up where a column is zero or may be rounding.
-func (f *basis) scaleUnits(powers, squares []float64) bool {
-	total := 0.0
-	for j := range squares {
-		squares[j] = dot(f.units.row(j), f.units.row(j))
-		total += squares[j]
+// turnSquared writes a^T to into and the squared lengths of a's columns to squares.
+func turnSquared(a, into grid, squares []float64) {
+	for i := range a.rows {
+		for j, v := range a.row(i) {
+			into.v[j*into.cols+i] = v
+			squares[j] += v * v
+		}
 	}
-	for j, s := range squares {
-		// A column negligible in every row is shorter than this.
+}
+
+// comparableColumns reports whether squared lengths of columns are ordinary numbers and no column is zero
+// or may be the rounding of the others: negligible in every row, it is shorter than that.
+func comparableColumns(squares []float64) bool {
+	total := 0.0
+	for _, s := range squares {
+		total += s
+	}
+	for _, s := range squares {
 		if !(s > negligible*negligible*total && s > leastSquare && s < mostSquare) {
 			return false
 		}
-		powers[j] = powerOfTwo(s)
-		squares[j] = s * powers[j] * powers[j]
-		scaleBy(f.units.row(j), powers[j])
 	}
 	return true
 }
@@ -76,7 +90,7 @@ func (f *basis) orthonormal(squares []float64) bool {
 				addTo(column, -along, f.units.row(k))
 				f.t.v[k*n+j] += along
 			}
-			if left = dot(column, column); left > halfLost*before {
+			if left = dot(column, column); left > mostLost*before {
 				break
 			}
 		}
@@ -94,20 +108,31 @@ func (f *basis) orthonormal(squares []float64) bool {
 // was. Together they cost little more than one.
 func takeOut2(a, one, other []float64) (alongOne, alongOther float64) {
 	one, other = one[:len(a)], other[:len(a)]
-	for i, v := range a {
+	var oddOne, oddOther float64
+	i := 0
+	for ; i+1 < len(a); i += 2 {
+		v, w := a[i], a[i+1]
 		alongOne += v * one[i]
+		oddOne += w * one[i+1]
 		alongOther += v * other[i]
+		oddOther += w * other[i+1]
 	}
-	for i := range a {
-		a[i] -= alongOne*one[i] + alongOther*other[i]
+	if i < len(a) {
+		alongOne += a[i] * one[i]
+		alongOther += a[i] * other[i]
+	}
+	alongOne += oddOne
+	alongOther += oddOther
+	for i, v := range one {
+		a[i] -= alongOne*v + alongOther*other[i]
 	}
 	return alongOne, alongOther
 }
 
-// invert puts the inverse of the upper triangle t in its place and returns the sum of its squares.
+// invert puts the inverse of the upper triangle t in its place.
 // Column j is -T r_j / r_jj, with T the inverse of the triangle before it.
-func (f *basis) invert() float64 {
-	n, sum := f.t.cols, 0.0
+func (f *basis) invert() {
+	n := f.t.cols
 	for j := range n {
 		diagonal := 1 / f.t.v[j*n+j]
 		for i := range j {
@@ -116,12 +141,9 @@ func (f *basis) invert() float64 {
 				s += f.t.v[i*n+k] * f.t.v[k*n+j]
 			}
 			f.t.v[i*n+j] = -s * diagonal
-			sum += f.t.v[i*n+j] * f.t.v[i*n+j]
 		}
 		f.t.v[j*n+j] = diagonal
-		sum += diagonal * diagonal
 	}
-	return sum
 }
 
 func scaleBy(a []float64, by float64) {

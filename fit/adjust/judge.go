@@ -7,7 +7,7 @@ func (v *Solver) judge() {
 	s, n := &v.solution, len(v.p.Rows)
 	floats := &v.mem.floats
 	s.Fitted, s.Residuals, s.Redundancy, s.sigma = floats.take(n), floats.take(n), floats.take(n), floats.take(n)
-	s.shifts = v.mem.grid(n, len(s.causes))
+	s.shifts, s.common = v.mem.grid(n, len(s.causes)), v.mem.grid(len(s.X), len(s.causes))
 	v.nulls = v.nulls[:0]
 	columns := 0
 	for k := range s.parts {
@@ -21,10 +21,7 @@ func (v *Solver) judge() {
 	if len(v.nulls) > 0 {
 		s.Null = v.nulls
 	}
-	s.common = v.mem.grid(columns, len(s.causes))
-	for k := range s.parts {
-		s.shareCauses(&s.parts[k])
-	}
+	s.common.rows = columns
 	s.PValue = survival(s.ChiSquare, s.DOF)
 	s.Scale = scale(s.ChiSquare, s.DOF, s.options.UnknownScale)
 	s.critical = v.criticalFor(s)
@@ -49,9 +46,8 @@ func (v *Solver) judgeRows(pt *part) {
 		whitened := residual / r.Sigma
 		s.ChiSquare += whitened * whitened
 		s.sigma[i], s.Residuals[i], s.Fitted[i], s.Redundancy[i] = r.Sigma, residual, r.Value-residual, redundancy(leverage)
-		shifts := s.shifts.row(i)
 		for _, shift := range r.Shifts {
-			shifts[shift.Cause] += shift.Coef / r.Sigma * s.causes[shift.Cause]
+			s.share(pt, at, shift.Cause, shift.Coef/r.Sigma*s.causes[shift.Cause])
 		}
 	}
 }
@@ -80,18 +76,12 @@ func (v *Solver) spread(pt *part) {
 	}
 }
 
-// shareCauses finds what each cause, one sd of it, does along the part's orthonormal columns.
-func (s *Solution) shareCauses(pt *part) {
-	if len(s.causes) == 0 {
-		return
-	}
+// share adds what one sd of a cause does to the part's row at, whitened, and along the part's
+// orthonormal columns.
+func (s *Solution) share(pt *part, at, cause int, moved float64) {
+	s.shifts.v[pt.rows[at]*s.shifts.cols+cause] += moved
 	for k := range pt.units.rows {
-		into := s.common.row(pt.first + k)
-		for at, q := range pt.units.row(k) {
-			if q != 0 {
-				addTo(into, q, s.shifts.row(pt.rows[at]))
-			}
-		}
+		s.common.v[(pt.first+k)*s.common.cols+cause] += moved * pt.units.v[k*pt.units.cols+at]
 	}
 }
 

@@ -17,9 +17,6 @@ const (
 	// immaterial is the step, in standard deviations, that a standstill may leave undone. A
 	// direction set free by Reach turns from step to step and keeps some thousandths alive.
 	immaterial = 0.1
-	// roundings is how many units in the last place a fitted value may be off: a model takes
-	// some ten operations.
-	roundings = 16 * 0x1p-53
 	// stepTurn is how far the columns may have turned from those that were factored, for the old
 	// factor to give one more step. With A t = q when factored and A' now, A' t - q = (A' - A) t =
 	// E, and the step t t^T A'^T b (not t q^T b, which would come to rest where the old columns
@@ -42,7 +39,9 @@ const (
 type round struct {
 	a, factored grid
 	b           []float64
+	noise       float64   // what rounding may add to b
 	before      []float64 // scratch, an unknown each
+	turn        []float64 // scratch, too
 	turned      float64   // how far a has turned from factored, counted up to stepTurn
 	rank        int       // of the last factor
 	last        float64   // length of the step before, 0 if it was cut short
@@ -51,8 +50,12 @@ type round struct {
 // iterate takes Gauss-Newton steps. Without a reach, rank that is lost on the way is an unknown that
 // has run to where no row feels it; with one, a weak direction may come and go.
 func (w *work) iterate(pt *part, most int) (int, error) {
-	n := round{factored: w.mem.grid(len(pt.rows), len(pt.unknowns)), before: w.mem.floats.take(len(pt.unknowns))}
-	n.a, n.b = w.equations(pt)
+	unknowns, rows := len(pt.unknowns), len(pt.rows)
+	n := round{
+		a: w.mem.grid(rows, unknowns), factored: w.mem.grid(rows, unknowns), b: w.mem.floats.take(rows),
+		before: w.mem.floats.take(unknowns), turn: w.mem.floats.take(unknowns),
+	}
+	n.noise = w.evaluate(pt, n.a, n.b)
 	for step := 1; step <= most; step++ {
 		size := norm(n.b)
 		if !finite(norm(n.a.v)) || !finite(size) {
@@ -61,7 +64,7 @@ func (w *work) iterate(pt *part, most int) (int, error) {
 		if n.turned = w.turned(pt, &n); n.turned > stepTurn && !w.refactor(pt, &n) {
 			return pt.fail("lose hold of their unknowns")
 		}
-		noise, deviation := w.rounding(pt, n.a), w.deviation(size)
+		noise, deviation := n.noise, w.deviation(size)
 		small := stepTolerance*(deviation+size) + noise
 		c := w.steepest(pt, &n)
 		if n.done(norm(c), small, deviation) && n.turned > lastTurn {
@@ -104,23 +107,23 @@ func (w *work) turned(pt *part, n *round) float64 {
 	if n.rank < len(pt.unknowns) || w.plain { // free directions are found anew
 		return math.MaxFloat64
 	}
-	d, e := w.turn[:0], 0.0
-	for i := range n.a.rows {
-		d = append(d[:0], n.a.row(i)...)
-		addTo(d, -1, n.factored.row(i))
-		for k := range pt.t.cols {
-			along := 0.0
-			for j, v := range d {
-				along += v * pt.t.v[j*pt.t.cols+k]
-			}
-			e += along * along
+	sum := 0.0
+	for i, row := range pt.rows {
+		if w.p.Rows[row].Model == nil {
+			continue
 		}
-		if e > stepTurn*stepTurn {
+		clear(n.turn)
+		before := n.factored.row(i)
+		for j, v := range n.a.row(i) {
+			if v != before[j] {
+				addTo(n.turn, v-before[j], pt.t.row(j))
+			}
+		}
+		if sum += dot(n.turn, n.turn); sum > stepTurn*stepTurn {
 			break
 		}
 	}
-	w.turn = d
-	return math.Sqrt(e)
+	return math.Sqrt(sum)
 }
 
 // steepest is the step along the orthonormal columns: t^T A^T b, which is q^T b when A is what was
@@ -162,19 +165,6 @@ func (w *work) deviation(size float64) float64 {
 	return 1
 }
 
-// rounding is what rounding may add to the part's whitened misfits, all together.
-func (w *work) rounding(pt *part, a grid) float64 {
-	sum := 0.0
-	for i, row := range pt.rows {
-		size := math.Abs(w.p.Rows[row].Value) / w.p.Rows[row].Sigma
-		for j, v := range a.row(i) {
-			size += math.Abs(v * w.x[pt.unknowns[j]])
-		}
-		sum += size * size
-	}
-	return roundings * math.Sqrt(sum)
-}
-
 // descend moves by dx, or by the half, quarter ... of it that first brings the sum of squares to
 // most or less, and returns that sum. It stays, and returns most, where none does. It leaves the
 // equations at the new place.
@@ -188,7 +178,7 @@ func (w *work) descend(pt *part, n *round, dx []float64, most float64) float64 {
 	}
 	for range halvings {
 		w.move(pt, dx, share)
-		w.evaluate(pt, n.a, n.b)
+		n.noise = w.evaluate(pt, n.a, n.b)
 		if sum := dot(n.b, n.b); sum <= most {
 			return sum
 		}
@@ -198,7 +188,7 @@ func (w *work) descend(pt *part, n *round, dx []float64, most float64) float64 {
 		share /= 2
 		n.last = 0
 	}
-	w.evaluate(pt, n.a, n.b)
+	n.noise = w.evaluate(pt, n.a, n.b)
 	return most
 }
 

@@ -15,52 +15,44 @@ var alone = [][]float64{{1}}
 // single solves a linear part of one unknown, which most parts of a survey are: a coordinate of a
 // hole, a diameter. It gives up where anything is out of the ordinary.
 func (w *work) single(pt *part) bool {
-	if len(pt.rows) == 0 {
-		pt.basis = basis{t: grid{rows: 1}, scale: w.unscaled(pt), null: alone, scaled: alone, condition: 1}
+	m := len(pt.rows)
+	if m == 0 {
+		pt.t.rows, pt.null, pt.scaled, pt.condition = 1, alone, alone, 1
+		pt.scale = pt.reach
+		if pt.reach == nil {
+			pt.scale = alone[0]
+		}
 		return true
 	}
-	column, sum := w.mem.grid(1, len(pt.rows)), 0.0
+	room := w.mem.floats.take(m + 2)
+	column, x := room[:m], w.x[pt.unknowns[0]]
+	sum, along := 0.0, 0.0
 	for at, i := range pt.rows {
 		r := &w.p.Rows[i]
 		c := 0.0
 		for _, t := range r.Terms {
 			c += t.Coef
 		}
-		c /= r.Sigma
-		column.v[at] = c
+		weight := 1 / r.Sigma
+		b := (r.Value - c*x) * weight
+		c *= weight
+		column[at] = c
 		sum += c * c
+		along += c * b
 	}
-	if !(sum > leastSquare && sum < mostSquare) || pt.reach != nil && sum*pt.reach[0]*pt.reach[0] < 1 {
+	if !(sum > leastSquare && sum < mostSquare && finite(along)) || pt.reach != nil && sum*pt.reach[0]*pt.reach[0] < 1 {
 		return false
 	}
-	inverse, along := 1/math.Sqrt(sum), 0.0
-	for at, i := range pt.rows {
-		column.v[at] *= inverse
-		along += column.v[at] * w.misfit(i) / w.p.Rows[i].Sigma
-	}
-	if !finite(along) {
-		return false
-	}
-	t := w.mem.grid(1, 1)
-	t.v[0] = inverse
-	pt.basis = basis{units: column, t: t, scale: w.unscaled(pt), condition: 1}
+	inverse := 1 / math.Sqrt(sum)
+	scaleBy(column, inverse)
+	room[m], room[m+1] = inverse, powerOfTwo(sum)
+	pt.units, pt.t, pt.condition = grid{1, m, column}, grid{1, 1, room[m : m+1]}, 1
+	pt.scale = pt.reach
 	if pt.reach == nil {
-		pt.scale[0] = powerOfTwo(sum)
+		pt.scale = room[m+1:]
 	}
-	w.x[pt.unknowns[0]] += inverse * along
+	w.x[pt.unknowns[0]] += along / sum
 	return true
-}
-
-// unscaled is the scale of a part's columns: the reach, or ones.
-func (w *work) unscaled(pt *part) []float64 {
-	if pt.reach != nil {
-		return pt.reach
-	}
-	scale := w.mem.floats.take(len(pt.unknowns))
-	for j := range scale {
-		scale[j] = 1
-	}
-	return scale
 }
 
 // powerOfTwo brings a column, the sum of whose squares is s, to a length between 0.7 and 1.4: the

@@ -3,15 +3,22 @@ package adjust
 import (
 	"errors"
 	"fmt"
+	"math"
 )
 
-const defaultIterations = 50
+const (
+	defaultIterations = 50
+	// roundings is how many units in the last place a fitted value may be off: a model takes
+	// some ten operations.
+	roundings = 16 * 0x1p-53
+)
 
 // ErrNoConvergence is what Solve returns, wrapped, when Gauss-Newton steps do not settle.
 var ErrNoConvergence = errors.New("least squares does not converge")
 
 // Solve minimises the sum of (Residual/Sigma)^2. Unknowns that no row ties together are solved
-// apart. Each part is a QR factorisation of whitened, scaled columns with iterative refinement,
+// apart. Each part is a QR factorisation of whitened, scaled columns with iterative refinement (by
+// Gram and Schmidt, made square again where need be, if the columns are few, else by Householder),
 // or singular values where the rank is short; rows that are not linear take Gauss-Newton steps,
 // halved where the sum would rise. Columns are not centred: give lines, planes and polynomials a
 // centre near the middle of their points.
@@ -30,7 +37,6 @@ type work struct {
 	x        []float64
 	grad     []float64 // scratch, zero between uses
 	unused   []float64 // scratch for a gradient that is not wanted
-	turn     []float64 // scratch for a row
 }
 
 // solve brings the part's unknowns in x to the least sum of squares and leaves its factored
@@ -39,7 +45,9 @@ func (w *work) solve(pt *part, most int) (int, error) {
 	if !pt.linear {
 		return w.iterate(pt, most)
 	}
-	if len(pt.unknowns) == 1 && !w.plain && w.single(pt) {
+	switch {
+	case w.plain:
+	case len(pt.unknowns) == 1 && w.single(pt), len(pt.unknowns) == 2 && w.pair(pt):
 		return 1, nil
 	}
 	a, b := w.equations(pt)
@@ -91,8 +99,9 @@ func (w *work) equations(pt *part) (grid, []float64) {
 	return a, b
 }
 
-// evaluate writes the part's whitened Jacobian and misfits at x.
-func (w *work) evaluate(pt *part, a grid, b []float64) {
+// evaluate writes the part's whitened Jacobian and misfits at x, and returns what rounding may add to
+// the misfits, all together.
+func (w *work) evaluate(pt *part, a grid, b []float64) (noise float64) {
 	for i, row := range pt.rows {
 		r := &w.p.Rows[row]
 		var s sum2
@@ -106,17 +115,24 @@ func (w *work) evaluate(pt *part, a grid, b []float64) {
 		}
 		weight := 1 / r.Sigma
 		b[i] = s.value() * weight
-		into := a.row(i)
+		into, size := a.row(i), math.Abs(r.Value)
 		for j, u := range pt.unknowns {
-			into[j] = w.grad[u] * weight
+			slope := w.grad[u]
 			w.grad[u] = 0
+			into[j] = slope * weight
+			size += math.Abs(slope * w.x[u])
 		}
+		noise += size * weight * size * weight
 	}
+	return roundings * math.Sqrt(noise)
 }
 
 // misfit is Value less what the equation of row i gives at x.
 func (w *work) misfit(i int) float64 {
 	r := &w.p.Rows[i]
+	if r.Model == nil && len(r.Terms) == 1 {
+		return math.FMA(-r.Terms[0].Coef, w.x[r.Terms[0].Unknown], r.Value) // rounded once
+	}
 	var s sum2
 	s.add(r.Value)
 	for _, t := range r.Terms {

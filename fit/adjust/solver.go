@@ -8,6 +8,7 @@ type Solver struct {
 	parts    []part
 	nulls    [][]float64
 	touched  []int // scratch
+	counting []int // 0, 1, 2 ...
 	criticals
 }
 

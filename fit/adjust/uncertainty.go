@@ -23,7 +23,13 @@ func (s *Solution) Uncertainty(g []float64) Uncertainty {
 // UncertaintyInto is Uncertainty written to u, in the room that u.Common has.
 func (s *Solution) UncertaintyInto(g []float64, u *Uncertainty) {
 	var room [roomy]float64
-	s.uncertainty(s.inward(g, room[:]), u)
+	u.begin(len(s.causes))
+	sum := 0.0
+	for c, v := range s.inward(g, room[:]) {
+		sum += s.addColumn(c, v, u)
+	}
+	u.Independent = s.Scale * math.Sqrt(sum)
+	u.total()
 }
 
 // UncertaintyAt is UncertaintyInto for a gradient that is zero but for g at the unknowns named,
@@ -34,25 +40,34 @@ func (s *Solution) UncertaintyAt(unknowns []int32, g []float64, u *Uncertainty) 
 	for i, j := range unknowns {
 		s.addInward(int(j), g[i], y)
 	}
-	s.uncertainty(y, u)
-}
-
-// uncertainty is that of a quantity with slopes y along the orthonormal columns.
-func (s *Solution) uncertainty(y []float64, u *Uncertainty) {
-	if cap(u.Common) < len(s.causes) {
-		u.Common = make([]float64, len(s.causes))
-	}
-	u.Common = u.Common[:len(s.causes)]
-	clear(u.Common)
+	u.begin(len(s.causes))
 	sum := 0.0
-	for c, v := range y {
-		if v != 0 {
-			sum += v * v
-			addTo(u.Common, v, s.common.row(c))
+	for _, j := range unknowns {
+		pt := &s.parts[s.unknownPart[j]]
+		for c := pt.first; c < pt.first+pt.t.cols; c++ {
+			sum += s.addColumn(c, y[c], u)
+			y[c] = 0 // another unknown of the same part finds it done
 		}
 	}
 	u.Independent = s.Scale * math.Sqrt(sum)
 	u.total()
+}
+
+// begin makes room for the causes' parts.
+func (u *Uncertainty) begin(causes int) {
+	if cap(u.Common) < causes {
+		u.Common = make([]float64, causes)
+	}
+	u.Common = u.Common[:causes]
+	clear(u.Common)
+}
+
+// addColumn adds what a slope of v along orthonormal column c has of the causes and returns its square.
+func (s *Solution) addColumn(c int, v float64, u *Uncertainty) float64 {
+	if v != 0 {
+		addTo(u.Common, v, s.common.row(c))
+	}
+	return v * v
 }
 
 func (u *Uncertainty) total() {

@@ -33,6 +33,18 @@ type row struct {
 	Headline             string
 }
 
+// rows are the lines of the list.
+type rows []row
+
+// Bodies are the parts of the list's table that a browser lays out one by one, as they come into
+// view: to lay a thousand rows out at once would take it most of the time of opening.
+func (r rows) Bodies() []rows { return slices.Collect(slices.Chunk(r, listStep)) }
+
+const listStep = 50 // about two screens
+
+// Large tells whether the sections of the rows are packed.
+func (r rows) Large() bool { return len(r) > mostWhole }
+
 // series is one characteristic over the batch.
 type series struct {
 	name, unit   string
@@ -125,6 +137,12 @@ func (s *series) count(v fit.Verdict) int {
 	return n
 }
 
+// mostListed tasks of a work are listed outright, more when they are asked for.
+const mostListed = 12
+
+// Folded tells whether the list of tasks is shown only when it is opened.
+func (w work) Folded() bool { return len(w.Tasks) > mostListed }
+
 // page is what the templates of the whole page take.
 type page struct {
 	shell
@@ -132,7 +150,8 @@ type page struct {
 	Only       template.HTML
 	Tally      []tally
 	Todo       []work
-	Rows       []row
+	Rows       rows
+	Cautions   []string // of a large page
 	Charts     []chart
 	MoreCharts []chart
 	Names      []choice
@@ -146,13 +165,16 @@ type tally struct {
 	Percent       string
 }
 
+// worstFirst is every verdict in the order in which kits are counted by it.
+var worstFirst = []fit.Verdict{fit.Fail, fit.Unsure, fit.Pass, fit.NotJudged, fit.NotMeasured}
+
 // tallyOf counts kits by verdict, the worst first; those that no kit has are left out.
 func tallyOf(counts [fit.Fail + 1]int) (list []tally) {
 	all := 0
 	for _, n := range counts {
 		all += n
 	}
-	for _, v := range []fit.Verdict{fit.Fail, fit.Unsure, fit.Pass, fit.NotJudged, fit.NotMeasured} {
+	for _, v := range worstFirst {
 		if n := counts[v]; n > 0 {
 			list = append(list, tally{report.VerdictWord(v), wordOf(v), n, num(100 * float64(n) / float64(all))})
 		}
@@ -169,6 +191,7 @@ type choice struct {
 type work struct {
 	Title, About string
 	Long         bool // each task is a sentence
+	Inert        bool // it is text to a browser with script until it is opened
 	level        remedy.Level
 	Tasks        []task
 }
@@ -203,6 +226,12 @@ func (b *batch) page(o Options) *page {
 		}
 	}
 	p.Data = b.data()
+	if p.Rows.Large() {
+		p.Cautions = remedy.Cautions()
+		for i := range p.Todo {
+			p.Todo[i].Inert = p.Todo[i].Folded()
+		}
+	}
 	return p
 }
 
@@ -211,7 +240,7 @@ func (b *batch) page(o Options) *page {
 func (b *batch) todo() []work {
 	var list []work
 	if len(b.again) > 0 {
-		list = append(list, work{"read again", "readings that do not agree with the others of their kit; decide these first", true, 0, b.again})
+		list = append(list, work{Title: "read again", About: "readings that do not agree with the others of their kit; decide these first", Long: true, Tasks: b.again})
 	}
 	if len(b.todos) > 0 {
 		plans := slices.Clone(b.todos)
@@ -222,7 +251,7 @@ func (b *batch) todo() []work {
 	}
 	list = append(list, b.failing()...)
 	if len(b.unsure) > 0 {
-		list = append(list, work{"decide by reading better", "kits whose worst characteristic is too near a limit to say", true, 0, b.unsure})
+		list = append(list, work{Title: "decide by reading better", About: "kits whose worst characteristic is too near a limit to say", Long: true, Tasks: b.unsure})
 	}
 	return list
 }

@@ -160,20 +160,21 @@ func ask[T any](b *tab, expression string) T {
 	return result
 }
 
-// unfold opens every kit and everything else that opens, and lets the page settle.
+// unfold opens every group, every kit and everything else that opens, and lets the page settle.
 func (b *tab) unfold() {
 	b.t.Helper()
 	const all = `(async () => {
-		for (let round = 0; round < 2; round++) { // a kit's own details are there once it is open
-			for (const d of document.querySelectorAll("details")) d.open = true;
-			await new Promise((r) => setTimeout(() => requestAnimationFrame(r), 0));
-			await new Promise((r) => setTimeout(r, 50));
+		const closed = () => [...document.querySelectorAll("details:not([open])")], left = () => document.querySelectorAll("details noscript").length;
+		for (let round = 0; round < 200 && closed().length + left(); round++) { // what is opened may hold more
+			for (const d of closed()) d.open = true;
+			await new Promise((r) => setTimeout(() => requestAnimationFrame(r), 20));
 		}
-		return document.querySelectorAll("noscript").length;
+		await new Promise((r) => setTimeout(r, 50));
+		return left();
 	})()`
 	left := ask[int](b, all)
 	if left > 0 {
-		b.t.Fatalf("%d kits were not laid out when opened", left)
+		b.t.Fatalf("%d sections were not laid out when opened", left)
 	}
 }
 

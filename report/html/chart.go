@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"math"
 	"slices"
+	"unicode/utf8"
 
 	"neckfit/fit"
 	"neckfit/fit/lot"
@@ -188,11 +189,14 @@ func (s *series) oneKit(f *figure, x axis) {
 	f.path("whisk", "M"+num(from)+" "+num(y-4)+"v8M"+num(to)+" "+num(y-4)+"v8M"+num(from)+" "+num(y)+"H"+num(to))
 	_, text := report.Rounded(m, s.meanU())
 	words := "one kit ± " + text + " " + s.unit
-	if to+130 < chartWidth {
+	const letter = 7.6 // px, more than a letter of a note is wide in any usual face
+	room := letter*float64(utf8.RuneCountInString(words)) + 8
+	switch {
+	case to+room < chartWidth:
 		f.text("note", point{to + 8, y + 4}, words)
-	} else if from > 140 {
+	case from > room:
 		f.text("note e", point{from - 8, y + 4}, words)
-	} else {
+	default:
 		f.text("note m", point{chartWidth / 2, y - 6}, words)
 	}
 }

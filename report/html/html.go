@@ -1,7 +1,7 @@
 // Package html writes self-contained pages: a batch with what to do first, then each kit with its
 // tolerance table, drawings and residuals; a judged delivery; matched necks and bodies; and plans.
-// A page needs no network; without script it can be read whole, with script it can be filtered and
-// sorted. Same input, same bytes.
+// A page needs no network; without script it can be read whole (of more than a hundred kits, in
+// short), with script it can be filtered and sorted. Same input, same bytes.
 //
 // Drawings are inline SVG whose colours come from the page's style, so that they follow the
 // reader's light or dark theme and print in grey.
@@ -13,7 +13,6 @@ import (
 	"fmt"
 	"html/template"
 	"io"
-	"regexp"
 	"runtime"
 	"strings"
 
@@ -37,17 +36,15 @@ type Options struct {
 // with Options.Model; without it the page has no drawings and no residuals.
 func New(w io.Writer, o Options) report.Writer { return &writer{out: w, options: o} }
 
-// writer keeps the kits' sections in a temporary file, for what is said of the batch stands above
-// them.
+// writer keeps the kits' sections, for what is said of the batch stands above them.
 type writer struct {
-	out      io.Writer
-	options  Options
-	sections *report.Spool
-	only     string // the section of the first kit, while it is the only one
-	batch    batch
-	queue    []chan laid // kits that are being laid out, in their order
-	failed   bool
-	closed   bool
+	out     io.Writer
+	options Options
+	folds   folds
+	batch   batch
+	queue   []chan laid // kits that are being laid out, in their order
+	failed  bool
+	closed  bool
 }
 
 // Kit makes the section of one kit. It hands the work on and takes up what others have finished,
@@ -100,35 +97,7 @@ func (w *writer) take() error {
 
 func (w *writer) put(l laid) error {
 	w.batch.add(l.result, l.kit)
-	if len(w.batch.Rows) == 1 {
-		w.only = l.section
-		return nil
-	}
-	if w.sections == nil {
-		if err := w.openSections(); err != nil {
-			return err
-		}
-	}
-	return fold(w.sections, w.batch.Rows[len(w.batch.Rows)-1], l.section)
-}
-
-// openSections begins the list of folded sections with the first kit's.
-func (w *writer) openSections() error {
-	spool, err := report.NewSpool("")
-	if err != nil {
-		return err
-	}
-	w.sections = spool
-	return fold(w.sections, w.batch.Rows[0], w.only)
-}
-
-// fold writes a section that is shown when it is opened. With script the browser need not lay out
-// a thousand kits at once: to it a noscript is text until the script makes it a section.
-func fold(w io.Writer, r row, section string) error {
-	return templates.ExecuteTemplate(w, "fold", struct {
-		Row     row
-		Section template.HTML
-	}{r, template.HTML(section)}) //nolint:gosec // made by a template of ours, which escapes
+	return w.folds.add(w.batch.Rows[len(w.batch.Rows)-1], l.kit, l.section)
 }
 
 // compact takes line indentation and needless quotes away, which over a thousand kits is megabytes.
@@ -141,16 +110,40 @@ func compact(s string) string {
 			b.WriteByte('\n')
 		}
 	}
-	return needless.Replace(plainValue.ReplaceAllString(b.String(), "=$1$2"))
+	return needless.Replace(unquote(b.String()))
 }
 
 // needless are end tags that HTML lets one leave out before the next cell, row or item, and before
 // the end of what holds them.
 var needless = strings.NewReplacer("</td>", "", "</th>", "", "</tr>", "", "</li>", "")
 
-// plainValue is a value that HTML allows without quotes. Quotes in texts are escaped, so that
-// what it matches is always a value; one before a slash would swallow the slash.
-var plainValue = regexp.MustCompile(`="([0-9A-Za-z.#-]+)"([ >])`)
+// unquote takes the quotes off values that HTML allows without. Quotes in texts are escaped, so that
+// what it finds is always a value; one before a slash would swallow the slash.
+func unquote(s string) string {
+	var b strings.Builder
+	b.Grow(len(s))
+	for {
+		before, after, found := strings.Cut(s, `="`)
+		b.WriteString(before)
+		if !found {
+			return b.String()
+		}
+		n := strings.IndexFunc(after, func(c rune) bool { return !plain(c) })
+		if n > 0 && (strings.HasPrefix(after[n:], `" `) || strings.HasPrefix(after[n:], `">`)) {
+			b.WriteString("=" + after[:n])
+			n++
+		} else {
+			b.WriteString(`="`)
+			n = 0
+		}
+		s = after[n:]
+	}
+}
+
+// plain tells whether a character may stand in a value without quotes; there are others.
+func plain(c rune) bool {
+	return c >= '0' && c <= '9' || c >= 'A' && c <= 'Z' || c >= 'a' && c <= 'z' || c == '.' || c == '#' || c == '-'
+}
 
 // Close writes the page, unless a kit could not be written, and removes the temporary file.
 func (w *writer) Close() error {
@@ -165,22 +158,19 @@ func (w *writer) Close() error {
 	if !w.failed {
 		err = w.page()
 	}
-	if w.sections != nil {
-		err = errors.Join(err, w.sections.Close())
-	}
-	return err
+	return errors.Join(err, w.folds.close())
 }
 
 func (w *writer) page() error {
 	p := w.batch.page(w.options)
 	if len(w.batch.Rows) == 1 {
-		p.Only = template.HTML(w.only) //nolint:gosec // made by the template kit, which escapes
+		p.Only = w.folds.held[0].Section
 	}
 	if err := templates.ExecuteTemplate(w.out, "head", p); err != nil {
 		return err
 	}
-	if w.sections != nil {
-		if err := w.sections.CopyTo(w.out); err != nil {
+	if p.Only == "" {
+		if err := w.folds.copyTo(w.out); err != nil {
 			return err
 		}
 	}

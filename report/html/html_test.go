@@ -78,7 +78,7 @@ func TestSaysWhenItCannotWrite(t *testing.T) {
 func TestLeavesNothingBehind(t *testing.T) {
 	dir := t.TempDir()
 	t.Setenv("TMPDIR", dir)
-	render(t, simulated("A", 1), simulated("B", 2))
+	render(t, many(t, large)...)
 	left, err := os.ReadDir(dir)
 	if err != nil {
 		t.Fatal(err)

@@ -2,55 +2,219 @@ package html_test
 
 import (
 	"bytes"
+	"context"
+	"slices"
+	"strconv"
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
+	gocmp "github.com/google/go-cmp/cmp"
+
 	"neckfit/fit"
+	"neckfit/report"
 	"neckfit/report/html"
 )
 
-// thousand is the demonstration batch over and over.
-func thousand(t testing.TB) []*fit.Result {
+// many is the demonstration batch over and over.
+func many(t testing.TB, n int) []*fit.Result {
 	list := demo(t)
-	many := make([]*fit.Result, 1000)
-	for i := range many {
+	all := make([]*fit.Result, n)
+	for i := range all {
 		r := *list[i%len(list)]
 		r.Kit = kitName(i)
-		many[i] = &r
+		all[i] = &r
 	}
-	return many
+	return all
 }
 
-// A thousand kits make a page of less than 25 MiB that a browser can filter: the kits' sections
-// are text to it until they are opened, which is what keeps it quick.
+// A page of a thousand kits must be smaller than 25 MiB, open and be filtered within a second. What
+// it takes a browser is bytes, elements, and rows of the list that are laid out though nobody sees
+// them: those are held to a measure with which a browser had a third of a second to work on two
+// cores, a third of what the same page took when its sections were not packed. The time itself is
+// told and not tested: it is the machine's affair.
 func TestThousandKits(t *testing.T) {
-	const most, elements = 25 << 20, 40_000
-	file := write(t, thousand(t)...)
+	const most, elements = 10 << 20, 12_000
+	all := many(t, 1000)
+	file := write(t, all...)
 	if size := fileSize(t, file); size >= most {
 		t.Errorf("the page has %d bytes, want fewer than %d", size, most)
 	} else {
 		t.Logf("%.1f MiB", float64(size)/(1<<20))
 	}
-	start := time.Now()
-	b := open(t, file)
-	b.quiet()
-	t.Logf("opened in %v", time.Since(start)) // told and not tested: it is the machine's affair
+	best := time.Duration(0)
+	var b *tab
+	for range 3 {
+		start := time.Now()
+		b = open(t, file)
+		if took := time.Since(start); best == 0 || took < best {
+			best = took
+		}
+		b.quiet()
+	}
+	t.Logf("opened in %v at best, the tab made before it; of that ready to filter after %.0f ms", best,
+		ask[float64](b, `performance.getEntriesByType("navigation")[0].domContentLoadedEventEnd`))
 	if n := ask[int](b, `document.querySelectorAll("*").length`); n > elements {
 		t.Errorf("the browser holds %d elements, want %d at most", n, elements)
+	}
+	const unseen = `[...document.querySelectorAll("#list tbody")].filter((e) => !e.rows[0].checkVisibility({ contentVisibilityAuto: true })).length`
+	if n := ask[int](b, unseen); n < 15 {
+		t.Errorf("%d of the list's 20 parts are not laid out, want 15 at least", n)
 	}
 	t.Logf("filtered in %.0f ms", ask[float64](b, `(() => {
 		const start = performance.now(), v = document.getElementById("verdict");
 		v.value = "f"; v.dispatchEvent(new Event("change")); document.body.offsetHeight;
 		return performance.now() - start;
 	})()`))
-	failing := len(kits(thousand(t), func(r *fit.Result) bool { return r.Verdict == fit.Fail }))
-	if n := len(ask[[]string](b, shownKits)); n != failing {
-		t.Errorf("%d kits are shown, %d fail", n, failing)
+	failing := kits(all, func(r *fit.Result) bool { return r.Verdict == fit.Fail })
+	if diff := gocmp.Diff(failing, ask[[]string](b, shownKits)); diff != "" {
+		t.Errorf("failing kits (-want +got):\n%s", diff)
+	}
+}
+
+// large has as few kits as a page has whose sections are packed, and two more than whole groups.
+const large = 102
+
+// A packed section is the one that a small page has.
+func TestPackedSectionsAreWhole(t *testing.T) {
+	all := many(t, large)
+	b := open(t, write(t, all...))
+	if n := ask[int](b, `document.querySelectorAll("details.kit").length`); n > 0 {
+		t.Errorf("%d sections are there before they are asked for", n)
+	}
+	few := open(t, write(t, all[:100]...))
+	for _, id := range []string{"k1", "k50", "k51", "k100"} {
+		if small, big := few.section(id), b.section(id); small != big || small == "" {
+			t.Errorf("%s has %d bytes on a small page and %d on a large one, or others", id, len(small), len(big))
+		}
+	}
+	b.unfold()
+	b.quiet()
+	got := ask[[]string](b, `[...document.querySelectorAll("details.group details.kit")].map((d) => d.id + " " + d.querySelector(".name").textContent)`)
+	var want []string
+	for i, r := range all {
+		want = append(want, "k"+strconv.Itoa(i+1)+" "+r.Kit)
+	}
+	if diff := gocmp.Diff(want, got); diff != "" {
+		t.Errorf("sections (-want +got):\n%s", diff)
+	}
+	if n := ask[int](b, `document.querySelectorAll("details.kit table.tol").length`); n != large {
+		t.Errorf("%d tolerance tables for %d kits", n, large)
+	}
+}
+
+// section is what stands in a kit's section once its address was gone to.
+func (b *tab) section(id string) string {
+	b.t.Helper()
+	return ask[string](b, `(async () => {
+		location.hash = "`+id+`";
+		for (let i = 0; i < 1000 && !document.querySelector("#`+id+`[open] h3"); i++) await new Promise((r) => setTimeout(r, 10));
+		return document.getElementById("`+id+`").outerHTML;
+	})()`)
+}
+
+// Without script a large page says that it shows the kits in short, and does: each with its verdict,
+// what is recommended and every judged characteristic.
+func TestLargePageWithoutScript(t *testing.T) {
+	list := many(t, large)
+	b := open(t, write(t, list...), withoutScript)
+	b.inShort(list)
+}
+
+// A browser that has script but cannot unpack shows the same, and says so at once.
+func TestLargePageWithoutUnpacking(t *testing.T) {
+	list := many(t, large)
+	b := open(t, write(t, list...), withoutUnpacking)
+	if !ask[bool](b, `document.getElementById("main").innerText.includes("In short only.")`) {
+		t.Error("the page does not say that it shows the kits in short")
+	}
+	b.unfold()
+	b.quiet()
+	b.inShort(list)
+}
+
+// withoutScript and withoutUnpacking are steps before a page is opened.
+var withoutScript = before(emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
+
+var withoutUnpacking = before(page.AddScriptToEvaluateOnNewDocument,
+	page.AddScriptToEvaluateOnNewDocumentParams{Source: `delete window.DecompressionStream`})
+
+func before[P, R any](command cdp.Command[P, R], params P) step {
+	return chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
+		_, err := cdp.Call(ctx, target, command, params)
+		return err
+	})
+}
+
+// inShort holds what a large page shows where it cannot be unpacked against the results.
+func (b *tab) inShort(list []*fit.Result) {
+	b.t.Helper()
+	if n := ask[int](b, `document.querySelectorAll(".warning + .cautions").length`); n != 1 {
+		b.t.Errorf("%d notices with cautions, want one", n)
+	}
+	words := map[fit.Verdict]string{fit.Pass: "✓ pass", fit.Unsure: "? unsure", fit.Fail: "✕ fail"}
+	var want []string
+	for _, r := range list {
+		lines := []string{words[r.Verdict] + " " + r.Kit}
+		for i := range r.Characteristics {
+			if c := &r.Characteristics[i]; report.Judged(c) {
+				lines = append(lines, c.Name+" "+words[c.Verdict])
+			}
+		}
+		if r.Verdict != fit.Pass {
+			lines = append(lines, "recommended")
+		}
+		slices.Sort(lines[1:]) // the table is by class, the result is not
+		want = append(want, lines...)
+	}
+	got := ask[[]string](b, `[...document.querySelectorAll("details.kit")].flatMap((d) => {
+		const lines = [...d.querySelectorAll("table.short tbody tr")].map((tr) => tr.cells[0].textContent.trim() + " " + tr.cells[4].textContent.trim());
+		if ([...d.querySelectorAll("p b")].some((e) => e.textContent === "Recommended:" && e.nextSibling.textContent.length > 20)) lines.push("recommended");
+		return [d.querySelector(".v").textContent + " " + d.querySelector(".name").textContent, ...lines.sort()];
+	})`)
+	if diff := gocmp.Diff(want, got); diff != "" {
+		b.t.Errorf("kits in short (-want +got):\n%s", diff)
+	}
+}
+
+func TestLargePageIsAccessible(t *testing.T) {
+	b := open(t, write(t, many(t, large)...))
+	b.section("k102")
+	b.fits()
+	b.accessible()
+}
+
+func TestLargePageComesOutAlike(t *testing.T) {
+	if all := many(t, large); !bytes.Equal(render(t, all...), render(t, all...)) {
+		t.Error("two pages of one batch differ")
+	}
+}
+
+// Hostile texts do nothing where they were packed, nor where they stand in short.
+func TestHostileTextsPacked(t *testing.T) {
+	var all []*fit.Result
+	for i := range large {
+		if i < len(hostile) {
+			all = append(all, hostileResult(hostile[i], uint64(i)))
+			continue
+		}
+		r := *all[i%len(hostile)]
+		all = append(all, &r)
+	}
+	file := write(t, all...)
+	b := open(t, file)
+	b.unharmed()
+	open(t, file, withoutUnpacking).unharmed()
+	if names := ask[[]string](b, `[...document.querySelectorAll("details.kit .name")].map((e) => e.textContent)`); len(names) != large || names[1] != hostile[1] {
+		t.Errorf("the section %q is shown as %q", hostile[1], names[1])
 	}
 }
 
 func BenchmarkThousandKits(b *testing.B) {
-	list := thousand(b)
+	list := many(b, 1000)
 	for b.Loop() {
 		var out bytes.Buffer
 		w := html.New(&out, html.Options{})

@@ -3,14 +3,12 @@ package html_test
 import (
 	"bytes"
 	"cmp"
-	"context"
 	"fmt"
 	"os"
 	"slices"
 	"strings"
 	"testing"
 
-	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/dom"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
@@ -31,10 +29,7 @@ func TestOpensQuietly(t *testing.T) {
 
 // Without script every kit's table is there.
 func TestReadableWithoutScript(t *testing.T) {
-	b := open(t, write(t, demo(t)...), chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
-		_, err := cdp.Call(ctx, target, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
-		return err
-	}))
+	b := open(t, write(t, demo(t)...), withoutScript)
 	root := call(b, dom.GetDocument, dom.GetDocumentParams{}).Root
 	tables := len(call(b, dom.QuerySelectorAll, dom.QuerySelectorAllParams{NodeID: root.NodeID, Selector: "details.kit table.tol"}).NodeIDs)
 	if tables != len(demo(t)) {

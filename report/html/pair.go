@@ -1,6 +1,7 @@
 package html
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -33,10 +34,8 @@ func Pair(w io.Writer, m *pair.Match, batch string) error {
 	if err := templates.ExecuteTemplate(w, "match", p); err != nil {
 		return err
 	}
-	for i := range m.Pairs {
-		if err := foldPair(w, p.Rows[i], m.Pairs[i].Result); err != nil {
-			return err
-		}
+	if err := foldPairs(w, m, p.Rows); err != nil {
+		return err
 	}
 	return templates.ExecuteTemplate(w, "match-end", p)
 }
@@ -47,7 +46,7 @@ type matchPage struct {
 	Headline, Saving, Note, Bridge string
 	Tally                          []tally
 	Cautions                       []string
-	Rows                           []row // the neck is the kit, the body the lot
+	Rows                           rows // the neck is the kit, the body the lot
 	Lone                           []loneGroup
 }
 
@@ -88,16 +87,23 @@ func (p *matchPage) lone(title string, parts []pair.Lone) {
 	p.Lone = append(p.Lone, g)
 }
 
-// foldPair writes a pair's section, which has no drawings: the match does not keep the geometry.
-func foldPair(w io.Writer, r row, result *fit.Result) error {
-	k := newKit(result, r.Number, remedy.Options{})
-	k.Name, k.NoDrawing = r.Name+" + "+r.Lot, ""
-	r.Name = k.Name
-	var b strings.Builder
-	if err := templates.ExecuteTemplate(&b, "kit", k); err != nil {
-		return err
+// foldPairs writes the pairs' sections, which have no drawings: the match does not keep the geometry.
+func foldPairs(w io.Writer, m *pair.Match, rows []row) (err error) {
+	var f folds
+	defer func() { err = errors.Join(err, f.close()) }()
+	for i, r := range rows {
+		k := newKit(m.Pairs[i].Result, r.Number, remedy.Options{})
+		k.Name, k.NoDrawing = r.Name+" + "+r.Lot, ""
+		r.Name = k.Name
+		var b strings.Builder
+		if err := templates.ExecuteTemplate(&b, "kit", k); err != nil {
+			return err
+		}
+		if err := f.add(r, k, compact(b.String())); err != nil {
+			return err
+		}
 	}
-	return fold(w, r, compact(b.String()))
+	return f.copyTo(w)
 }
 
 // count is a number with its noun.

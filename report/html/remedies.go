@@ -1,6 +1,7 @@
 package html
 
 import (
+	"errors"
 	"fmt"
 	"html/template"
 	"io"
@@ -83,13 +84,22 @@ func Remedies(w io.Writer, list []*Advised, batch string) error {
 		return err
 	}
 	if p.Only == "" {
-		for i, a := range list {
-			if err := fold(w, p.rows[i], a.section); err != nil {
-				return err
-			}
+		if err := foldRemedies(w, list, p.Rows); err != nil {
+			return err
 		}
 	}
 	return templates.ExecuteTemplate(w, "remedies-end", p)
+}
+
+func foldRemedies(w io.Writer, list []*Advised, rows []row) (err error) {
+	var f folds
+	defer func() { err = errors.Join(err, f.close()) }()
+	for i, a := range list {
+		if err := f.add(rows[i], a.kit, a.section); err != nil {
+			return err
+		}
+	}
+	return f.copyTo(w)
 }
 
 // remediesPage is what the template remedies takes.
@@ -100,7 +110,7 @@ type remediesPage struct {
 	Cautions []string
 	Todo     []work
 	Only     template.HTML
-	rows     []row
+	Rows     rows
 }
 
 func newRemediesPage(list []*Advised, batch string) *remediesPage {
@@ -111,9 +121,9 @@ func newRemediesPage(list []*Advised, batch string) *remediesPage {
 		return p
 	}
 	all, levels := batchOf(list)
-	p.Todo, p.rows, p.Headline = all.todo(), all.Rows, report.RemedyHeadline(len(list), levels)
+	p.Todo, p.Rows, p.Headline = all.todo(), all.Rows, report.RemedyHeadline(len(list), levels)
 	for i, a := range list {
-		p.rows[i].Brief = a.brief()
+		p.Rows[i].Brief = a.brief()
 		if a.kit.plan != nil && report.Handles(a.kit.plan) {
 			p.Cautions = remedy.Cautions()
 		}

@@ -1,10 +1,10 @@
 "use strict";
-// Without this script the page is whole. With it a kit is laid out when it is opened, and the list
-// can be filtered and sorted.
+// Without this script the page is whole, or in short where it has more than a hundred kits. With it
+// a kit is laid out when it is opened, and the list can be filtered and sorted.
 (() => {
   function listing(list) {
-    const body = list.tBodies[0], source = document.getElementById("data");
-    const data = source && JSON.parse(source.textContent); // the values of every characteristic; not on every page
+    const bodies = [...list.tBodies], step = bodies[0].rows.length, source = document.getElementById("data");
+    let data = null; // the values of every characteristic, read when they are asked for
     const at = {}; // a column's place by its key
     for (const th of list.tHead.rows[0].cells) at[th.dataset.key] = th.cellIndex;
     const words = { p: "✓ pass", u: "? unsure", f: "✕ fail", n: "– not judged" };
@@ -13,13 +13,14 @@
     const codes = { pass: "p", unsure: "u", fail: "f" };
 
     // Each row knows its texts for the worst characteristic, and its code.
-    const rows = [...body.rows].map((tr, i) => ({
+    const rows = bodies.flatMap((body) => [...body.rows]).map((tr, i) => ({
       tr, number: i + 1, code: codes[tr.dataset.v] || "n", kit: tr.cells[at.kit].textContent, lot: tr.cells[at.lot].textContent,
       plain: { what: tr.cells[at.what].textContent, value: tr.cells[at.value].textContent, word: tr.cells[at.verdict].textContent, verdict: tr.dataset.v },
     }));
     for (const row of rows) row.now = { code: row.code, what: row.plain.what, number: parseFloat(row.plain.value) };
 
     function judgeBy(which) {
+      data = data || JSON.parse(source.textContent);
       const found = new Map();
       if (which >= 0) {
         const kits = data.kits[which] || rows.map((row) => row.number);
@@ -47,6 +48,10 @@
 
     const by = document.getElementById("by"), verdict = document.getElementById("verdict"), find = document.getElementById("find");
     const shown = document.getElementById("shown");
+    // A part of the table that was not yet in view has its height by the number of its rows.
+    function settle() {
+      for (const body of bodies) body.style.setProperty("--rows", [...body.rows].filter((tr) => !tr.hidden).length);
+    }
     function filter() {
       const wanted = verdict.value, text = find.value.trim().toLowerCase();
       let n = 0;
@@ -55,6 +60,7 @@
         row.tr.hidden = !fits;
         if (fits) n++;
       }
+      settle();
       const noun = list.dataset.noun || "kits";
       shown.textContent = n === rows.length ? "all " + n + " " + noun : n + " of " + rows.length + " " + noun;
     }
@@ -78,7 +84,8 @@
         }
         return turn * compare(a, b) || a.number - b.number;
       });
-      body.append(...order.map((row) => row.tr));
+      bodies.forEach((body, i) => body.append(...order.slice(i * step, (i + 1) * step).map((row) => row.tr)));
+      settle();
     }
     for (const th of list.tHead.rows[0].cells) {
       const button = document.createElement("button");
@@ -103,23 +110,55 @@
   }
   if (document.getElementById("list")) listing(document.getElementById("list"));
 
-  // A kit's section is text until it is opened.
+  // What is closed is text until it is opened: a noscript, and in a group packed text beside it,
+  // which takes its place (folds.go says why).
+  const laidOut = new WeakMap();
   function layOut(details) {
-    const text = details.querySelector(":scope > noscript");
+    if (!laidOut.has(details)) laidOut.set(details, fill(details));
+    return laidOut.get(details);
+  }
+  async function fill(details) {
+    const text = details.querySelector(":scope > noscript"), packed = details.querySelector(":scope > script");
     if (!text) return;
+    let inside = text.textContent;
+    if (packed) {
+      try { inside = await unpack(packed.textContent); } catch { tellShort(); }
+      packed.remove();
+    }
+    replace(text, inside);
+  }
+  function replace(text, inside) {
     const section = document.createElement("div");
-    section.innerHTML = text.textContent;
+    section.innerHTML = inside;
     text.replaceWith(section);
   }
+  function unpack(letters) {
+    const bytes = Uint8Array.from(atob(letters.replaceAll("-", "+").replaceAll("_", "/")), (c) => c.charCodeAt(0));
+    return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate-raw"))).text();
+  }
+  // A browser that cannot unpack shows in short what one without script does, and says so.
+  const inShort = document.getElementById("in-short");
+  function tellShort() {
+    if (inShort && inShort.isConnected) replace(inShort, inShort.textContent);
+  }
+  try { new DecompressionStream("deflate-raw"); } catch { tellShort(); }
+
   document.addEventListener("toggle", (event) => {
-    if (event.target.open && event.target.matches("details.kit")) layOut(event.target);
+    if (event.target.open) layOut(event.target);
   }, true);
-  function openTarget() {
-    const target = /^#k\d+$/.test(location.hash) && document.querySelector(location.hash);
+  async function openTarget() {
+    const [, number] = /^#k(\d+)$/.exec(location.hash) || [];
+    if (!number) return;
+    const group = [...document.querySelectorAll("details.group")].find((g) => Number(g.dataset.first) <= number && number <= Number(g.dataset.last));
+    if (group) {
+      await layOut(group);
+      group.open = true;
+    }
+    const target = document.getElementById("k" + number);
     if (!target) return;
     layOut(target);
     target.open = true;
-    target.scrollIntoView();
+    target.scrollIntoView({ behavior: "instant" }); // a way past a thousand kits is no sight
   }
   window.addEventListener("hashchange", openTarget);
   document.addEventListener("click", (event) => {

@@ -1,0 +1,113 @@
+package adjust
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// A Solver that has seen a problem's size asks for no more memory, nor do the questions of a verdict.
+func TestNoMemoryIsAskedForAgain(t *testing.T) {
+	p := kit(rand.New(rand.NewPCG(3, 4)).NormFloat64)
+	p.Start, p.Reach = append(p.Start, 7), append(p.Reach, 100) // read by no row
+	var v Solver
+	s, err := v.Solve(p, Options{})
+	if err != nil || len(s.Null) != 1 {
+		t.Fatal(s, err)
+	}
+	full, at, g := gradients(p)
+	u := Uncertainty{Common: make([]float64, 0, len(p.Causes))}
+	for name, f := range map[string]func(){
+		"Solve": func() {
+			if _, err := v.Solve(p, Options{}); err != nil {
+				t.Fatal(err)
+			}
+		},
+		"Estimable":           func() { s.Estimable(full[0]) },
+		"EstimableAt":         func() { s.EstimableAt(at[0], g[0]) },
+		"UncertaintyInto":     func() { s.UncertaintyInto(full[0], &u) },
+		"UncertaintyAt":       func() { s.UncertaintyAt(at[0], g[0], &u) },
+		"Covariance":          func() { s.Covariance(full[0], full[1]) },
+		"ResidualUncertainty": func() { s.ResidualUncertainty(3) },
+		"Suspects":            func() { s.Suspects() },
+	} {
+		if n := testing.AllocsPerRun(20, f); n != 0 {
+			t.Errorf("%s allocates %g times", name, n)
+		}
+	}
+}
+
+// What a Solver hands out stays as it is until its next Solve, also when slabs have to grow, and
+// solving a large problem between two small ones changes nothing.
+func TestSolverAgain(t *testing.T) {
+	r := rand.New(rand.NewPCG(33, 34))
+	small, large := shaken(r), kit(r.NormFloat64)
+	var v Solver
+	first, err := v.Solve(small, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	x, chi2 := append([]float64(nil), first.X...), first.ChiSquare
+	if _, err = v.Solve(large, Options{Alpha: 0.2}); err != nil {
+		t.Fatal(err)
+	}
+	again, err := v.Solve(small, Options{})
+	if err != nil || again.ChiSquare != chi2 || again.critical != mustSolve(t, small, Options{}).critical {
+		t.Errorf("chi-square %g, then %g, critical %g (%v)", chi2, again.ChiSquare, again.critical, err)
+	}
+	for j := range x {
+		if again.X[j] != x[j] {
+			t.Errorf("unknown %d is %g, then %g", j, x[j], again.X[j])
+		}
+	}
+}
+
+// The finite sums against gonum's incomplete gamma function.
+func TestSurvival(t *testing.T) {
+	for dof := 1; dof <= mostSummed+3; dof++ {
+		for _, x := range []float64{0, 1e-9, 0.3, 1, 5, 20, 90, 400, 1500, math.Inf(1)} {
+			want := distuv.ChiSquared{K: float64(dof)}.Survival(x)
+			if got := survival(x, dof); !(math.Abs(got-want) <= 1e-12*want) {
+				t.Errorf("above %g with %d: %g, gonum says %g", x, dof, got, want)
+			}
+		}
+	}
+}
+
+// Columns nearly alike are made square to working precision, and what is too near for that is given up.
+func TestGramSchmidtIsSquare(t *testing.T) {
+	r := rand.New(rand.NewPCG(35, 36))
+	given := 0
+	for range 2000 {
+		var mem arena
+		rows, cols := 4+r.IntN(10), 2+r.IntN(3)
+		a := mem.grid(rows, cols)
+		apart := math.Pow(10, -10*r.Float64())
+		for i := range rows {
+			common := r.NormFloat64()
+			for j := range cols {
+				a.row(i)[j] = common + apart*r.NormFloat64()
+			}
+		}
+		var f basis
+		if !f.gramSchmidt(&mem, a, nil) {
+			given++
+			continue
+		}
+		for k := range cols {
+			for l := range cols {
+				want := 0.0
+				if k == l {
+					want = 1
+				}
+				// ten units in the last place for each of three columns, see mostLost
+				near(t, "product of directions", dot(f.units.row(k), f.units.row(l)), want, 5e-14)
+			}
+		}
+	}
+	if given == 0 || given > 1000 {
+		t.Errorf("gave up %d of 2000", given)
+	}
+}
