@@ -32,6 +32,7 @@ type assembly struct {
 	looked   bool    // it has
 	unstrung string  // the readings that they lack
 
+	queue   queue // while characteristics are read off
 	options Options
 	nudges  *nudges // what a remedy would move; nil for the kit as it was measured
 }

@@ -5,11 +5,8 @@
 package fit
 
 import (
-	"math"
 	"slices"
 	"sync"
-
-	"gonum.org/v1/gonum/floats"
 
 	"neckfit/measure"
 )
@@ -57,10 +54,7 @@ func Check(kit *measure.Kit, o Options) *Result {
 	a := w.assembly.put(solved, solved.wayOf(), o, nil)
 	r.Way = a.way
 	r.DOF, r.ChiSquare, r.Scale = a.fit.DOF, a.fit.ChiSquare, a.fit.Scale
-	r.Characteristics = make([]Characteristic, 0, len(catalogue))
-	for i := range catalogue {
-		r.Characteristics = append(r.Characteristics, a.judge(&catalogue[i], o))
-	}
+	r.Characteristics = a.judgeAll()
 	r.Verdict = kitVerdict(r.Characteristics)
 	if r.measured("centre-line-error") && r.measured("pocket-gap-mouth") && r.measured("pocket-gap-end") {
 		r.Swing = a.swing()
@@ -104,51 +98,4 @@ func (r *Result) refuse(o Options, why string) {
 		})
 	}
 	r.Warnings = append(r.Warnings, why)
-}
-
-// judge reads one characteristic off the assembly and decides it.
-func (a *assembly) judge(c *characteristic, o Options) Characteristic {
-	f := c.find(a)
-	l := c.limitFor(f, o.Limits)
-	out := Characteristic{
-		Name: c.name, Dimension: c.dimension, Missing: f.missing, Basis: f.basis,
-		Lower: l.Lower, Upper: l.Upper, Class: l.Class, LimitSource: l.Source,
-	}
-	if out.Missing != "" {
-		return out
-	}
-	switch {
-	case f.direct != nil:
-		out.Value, out.StdUncertainty = f.direct.value, f.direct.std
-	default:
-		g := a.gradient(f.value)
-		if !a.fit.Estimable(g) {
-			out.Missing = a.cure(g)
-			return out
-		}
-		u := &a.uncertainty
-		a.fit.UncertaintyInto(g, u)
-		out.Value, out.StdUncertainty, out.Common = f.value.v, u.Std, floats.Norm(u.Common, 2)
-		if !o.Brief && !o.Terse {
-			out.Budget = a.budget(g)
-		}
-	}
-	if math.IsNaN(out.Value) || math.IsInf(out.Value, 0) || math.IsNaN(out.StdUncertainty) || math.IsInf(out.StdUncertainty, 0) {
-		out.Missing, out.Value, out.StdUncertainty, out.Budget = "readings that do not fall together: the geometry has no solution", 0, 0, nil
-		out.Common = 0
-		return out
-	}
-	if !l.judges() {
-		out.Verdict = NotJudged
-		return out
-	}
-	out.P = Conformance(out.Value, out.StdUncertainty, l.Lower, l.Upper)
-	out.Verdict = decide(o.Rule, out.Value, out.StdUncertainty, l.Lower, l.Upper)
-	if out.Verdict == Unsure && !o.Terse {
-		if o.Brief && f.direct == nil {
-			out.Budget = a.budget(a.gradient(f.value))
-		}
-		out.Advice = advise(&out)
-	}
-	return out
 }

@@ -16,10 +16,8 @@ type solved struct {
 
 	scratch []float64 // the latest gradient
 	marked  []int     // the latest marks
-
-	uncertainty adjust.Uncertainty // the latest
-	sleeves     shelf[sideKey, sleeve]
-	laid        shelf[layKey, registration]
+	sleeves shelf[sideKey, sleeve]
+	laid    shelf[layKey, registration]
 }
 
 func (s *survey) solve() (*solved, error) {

@@ -1,6 +1,10 @@
 package fit
 
-import "slices"
+import (
+	"slices"
+
+	"neckfit/fit/adjust"
+)
 
 // tape records how quantities come from the adjusted unknowns, so that the gradient of any of
 // them can be had in one walk back over it (reverse accumulation). Its first steps stand for the
@@ -10,7 +14,8 @@ type tape struct {
 	steps    []step
 	places   []*[places]place // of the steps
 	operands []operand
-	adjoint  []float64 // of each step during a walk back, zero between walks
+	adjoint  []float64        // of each step during a walk back, zero between walks
+	adjoints []adjust.Slopes // likewise of several walks at once
 }
 
 // place is where on a tape a quantity stands. Places are made once and do not move.
@@ -119,5 +124,43 @@ func (t *tape) gradientInto(q quantity, grad []float64) []float64 {
 func (t *tape) spend(s step, by float64) {
 	for _, o := range t.operands[s.from:s.to] {
 		t.adjoint[o.at] += by * o.d
+	}
+}
+
+// lanes is how many gradients are taken in one walk: they share most of their steps.
+const lanes = len(adjust.Slopes{})
+
+// gradients are those of up to as many quantities as there are lanes, side by side, one row an unknown. They are
+// good until the next ones.
+func (t *tape) gradients(qs []quantity) []adjust.Slopes {
+	if len(t.adjoints) < len(t.steps) {
+		t.adjoints = make([]adjust.Slopes, cap(t.steps))
+	}
+	clear(t.adjoints[:t.unknowns])
+	last := -1
+	for k, q := range qs {
+		if q.at != nil {
+			last = max(last, int(q.at.step))
+			t.adjoints[q.at.step][k] = 1
+		}
+	}
+	for i := last; i >= t.unknowns; i-- {
+		if by := &t.adjoints[i]; !by.Zero() {
+			t.spendAll(t.steps[i], by)
+			*by = adjust.Slopes{}
+		}
+	}
+	return t.adjoints[:t.unknowns]
+}
+
+// spendAll is spend for all lanes.
+func (t *tape) spendAll(s step, by *adjust.Slopes) {
+	a, b, c, d := by[0], by[1], by[2], by[3]
+	for _, o := range t.operands[s.from:s.to] {
+		to := &t.adjoints[o.at]
+		to[0] += a * o.d
+		to[1] += b * o.d
+		to[2] += c * o.d
+		to[3] += d * o.d
 	}
 }
