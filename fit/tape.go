@@ -38,6 +38,7 @@ type operand struct {
 
 // reset forgets what was recorded and begins with so many unknowns.
 func (t *tape) reset(unknowns int) {
+	clear(t.adjoints[:min(t.unknowns, len(t.adjoints))])
 	t.unknowns, t.operands = unknowns, t.operands[:0]
 	if cap(t.steps) < unknowns {
 		t.steps = make([]step, 0, 4*unknowns)
