@@ -112,7 +112,9 @@ func (a *assembly) findCentre() {
 		a.uncentred = "edge-bass and edge-treble at two stations each (datum " + a.neck.frame.String() + ")"
 		return
 	}
-	a.edges = [2]line{a.neck.line(board.sides[0]), a.neck.line(board.sides[1])}
+	bass, _ := a.sideLine(a.neck.frame, measure.EdgeBass)
+	treble, _ := a.sideLine(a.neck.frame, measure.EdgeTreble)
+	a.edges = [2]line{a.neck.line(bass), a.neck.line(treble)}
 	a.centre = a.neck.line(board.mid)
 	a.along = a.centre.along()
 }

@@ -78,8 +78,9 @@ func (a *assembly) geometry() *Geometry {
 		}
 	}
 	if a.seat != nil {
+		pocket, heel := a.seat.lines()
 		for i := range g.Pocket {
-			g.Pocket[i], g.Heel[i] = a.plain(a.seat.pocket[i]), a.plain(a.seat.heel[i])
+			g.Pocket[i], g.Heel[i] = a.plain(pocket[i]), a.plain(heel[i])
 		}
 	}
 	if end, ok := a.endLine(measure.DatumBody, measure.PocketEnd); ok && a.way != EdgeCheck {

@@ -62,10 +62,18 @@ func (a *assembly) stringAt(mark int, nut, along quantity) (quantity, string) {
 		return quantity{}, "nut-slot 1 and the last (datum " + a.neck.frame.String() + "), or nut_spread in kits.csv"
 	}
 	saddle, _ := a.contact(a.bridge.carry, measure.Saddle, mark)
-	t := a.along
-	start := t.dot(slot)
-	share := along.minus(start).over(t.dot(saddle).minus(start))
-	return a.centre.beside(slot.plus(saddle.minus(slot).times(share))), ""
+	return straight(a.onCentre(slot), a.onCentre(saddle), along), ""
+}
+
+// onCentre is a place as seen from the centre line: how far along it and how far beside.
+func (a *assembly) onCentre(p vector) vector { return vector{a.along.dot(p), a.centre.beside(p)} }
+
+// straight is the y at x of the straight through two places.
+func straight(p, q vector, x quantity) quantity {
+	slope := (q.y.v - p.y.v) / (q.x.v - p.x.v)
+	share := (x.v - p.x.v) / (q.x.v - p.x.v)
+	return join(p.y.v+slope*(x.v-p.x.v), by{p.y, 1 - share}, by{q.y, share},
+		by{x, slope}, by{p.x, -slope * (1 - share)}, by{q.x, -slope * share})
 }
 
 // slot is where an outer string leaves the nut: its slot, on the nut's line where only its offset

@@ -16,8 +16,8 @@ func (a *assembly) bridgeHoleMismatch() finding {
 	if !ok {
 		return missing("plate-screw (datum bridge) and bridge-screw (datum body), two or more of the same marks")
 	}
-	q, mark := worst(r.marks, r.residualOf)
-	f := foundOn(q, "at screw "+strconv.Itoa(mark))
+	mark := worst(r.marks, r.apart)
+	f := foundOn(r.residualOf(mark).length(), "at screw "+strconv.Itoa(mark))
 	f.bound = a.clearance(measure.DatumBridge, measure.PlateScrew, r.marks, a.kit.Info.BridgeScrew, "bridge_screw")
 	return f
 }
@@ -58,8 +58,8 @@ func (a *assembly) neckScrewMismatch() finding {
 	if len(marks) < leastMatch {
 		return missing(needed)
 	}
-	q, mark := worst(marks, residual)
-	f := foundOn(q, basis+", at screw "+strconv.Itoa(mark))
+	mark := worst(marks, func(m int) float64 { return residual(m).length().v })
+	f := foundOn(residual(mark).length(), basis+", at screw "+strconv.Itoa(mark))
 	f.bound = a.clearance(measure.DatumBody, measure.NeckScrew, marks, a.kit.Info.NeckScrew, "neck_screw")
 	return f
 }
@@ -92,8 +92,9 @@ func (a *assembly) stringHolePitch() finding {
 	}
 	step = step.scaled(1 / spread)
 	start := centroid(places)
-	q, mark := worst(marks, func(m int) vector {
+	residual := func(m int) vector {
 		return places[slices.Index(marks, m)].minus(start).minus(step.scaled(float64(m) - middle))
-	})
-	return foundOn(q, "at string "+strconv.Itoa(mark))
+	}
+	mark := worst(marks, func(m int) float64 { return residual(m).length().v })
+	return foundOn(residual(mark).length(), "at string "+strconv.Itoa(mark))
 }

@@ -63,7 +63,7 @@ func (a *assembly) seatedPlay(p *play) bool {
 	p.basis = "pocket and seated heel"
 	p.placed, p.mouth, p.end = true, vector{x: pocket.ends[0]}, vector{x: pocket.ends[1]} // the assembled frame is the pocket's own
 	for i, x := range pocket.ends {
-		half := widthAt(a.seat.pocket, x).minus(widthAt(a.seat.heel, x)).scaled(0.5)
+		half := a.seat.gap(x).scaled(0.5)
 		p.bass[i], p.treble[i] = half, half
 	}
 	return true

@@ -74,13 +74,24 @@ func rigid(a, b []vector) motion {
 		crosses = append(crosses, by{a[i].x, qy}, by{a[i].y, -qx}, by{b[i].x, -py}, by{b[i].y, px})
 		dots = append(dots, by{a[i].x, qx}, by{a[i].y, qy}, by{b[i].x, px}, by{b[i].y, py})
 	}
-	c, d := join(cross, crosses...), join(dot, dots...)
-	h := constant(1).over(c.hypot(d))
-	cos, sin := d.times(h), c.times(h)
-	m := motion{ex: vector{cos, sin.negated()}, ey: vector{sin, cos}}
-	moved := m.direction(ca)
-	m.sx, m.sy = cb.x.minus(moved.x), cb.y.minus(moved.y)
+	m := turn(join(cross, crosses...), join(dot, dots...))
+	m.sx, m.sy = shortfall(cb.x, m.ex, ca), shortfall(cb.y, m.ey, ca)
 	return m
+}
+
+// turn is the motion that turns by the angle whose tangent is c over d.
+func turn(c, d quantity) motion {
+	h := 1 / math.Hypot(c.v, d.v)
+	cos, sin := d.v*h, c.v*h
+	x := join(cos, by{d, sin * sin * h}, by{c, -sin * cos * h})
+	y := join(sin, by{c, cos * cos * h}, by{d, -sin * cos * h})
+	return motion{ex: vector{x, y.negated()}, ey: vector{y, x}}
+}
+
+// shortfall is by how much an axis' coordinate of p falls short of what it should be.
+func shortfall(should quantity, axis, p vector) quantity {
+	return join(should.v-axis.x.v*p.x.v-axis.y.v*p.y.v, by{should, 1},
+		by{axis.x, -p.x.v}, by{axis.y, -p.y.v}, by{p.x, -axis.x.v}, by{p.y, -axis.y.v})
 }
 
 func centroid(ps []vector) vector {
@@ -94,14 +105,22 @@ func centroid(ps []vector) vector {
 	return vector{join(x*share, xs...), join(y*share, ys...)}
 }
 
-// worst is the longest of the marks' residuals, and its mark.
-func worst(marks []int, residual func(mark int) vector) (quantity, int) {
+// apart is the length of residualOf as a number.
+func (r *registration) apart(mark int) float64 {
+	i := slices.Index(r.marks, mark)
+	p, q := r.from[i], r.to[i]
+	dx := q.x.v - r.ex.x.v*p.x.v - r.ex.y.v*p.y.v - r.sx.v
+	dy := q.y.v - r.ey.x.v*p.x.v - r.ey.y.v*p.y.v - r.sy.v
+	return math.Hypot(dx, dy)
+}
+
+// worst is the mark that lies farthest apart.
+func worst(marks []int, apart func(mark int) float64) int {
 	at, far := marks[0], -1.0
 	for _, m := range marks {
-		r := residual(m)
-		if d := math.Hypot(r.x.v, r.y.v); d > far {
+		if d := apart(m); d > far {
 			at, far = m, d
 		}
 	}
-	return residual(at).length(), at
+	return at
 }

@@ -9,8 +9,9 @@ import "neckfit/measure"
 // The assembled frame is the pocket's: x along its bisector, y from it toward treble.
 type seat struct {
 	neck, body motion
-	pocket     [2]line  // its sides, bass and treble, in the assembled frame
-	heel       [2]line  // the heel's, likewise
+	pocket     taper    // how its sides lie along its bisector
+	heel       taper    // and the heel's along its own, which comes to lie on the pocket's
+	home       quantity // how far the heel is slid tailward for that
 	slack      quantity // between the other corner and the pocket's end
 }
 
@@ -54,34 +55,32 @@ func (st *seat) put(pocket, heel *sleeve, pocketEnd, heelEnd line) {
 	stop, butt := pocket.own.line(pocketEnd), heel.own.line(heelEnd)
 	// Where the heel's end meets its own two sides, measured from the bisector.
 	var travel [2]quantity
-	for i := range travel {
-		corner := meet(heel.own.line(heel.sides[i]), butt)
-		travel[i] = reach(stop, corner.y).minus(corner.x)
+	for i, side := range heel.taper.sides() {
+		travel[i] = stop.ahead(meet(side, butt))
 	}
-	home := least(travel[:]...) // the first corner to touch
-	st.body, st.neck, st.slack = pocket.own, heel.own, greatest(travel[:]...).minus(home)
-	st.neck.sx = home
-	for i := range st.pocket {
-		st.pocket[i], st.heel[i] = st.body.line(pocket.sides[i]), st.neck.line(heel.sides[i])
-	}
+	st.home = least(travel[:]...) // the first corner to touch
+	st.body, st.neck, st.slack = pocket.own, heel.own, greatest(travel[:]...).minus(st.home)
+	st.neck.sx = st.home
+	st.pocket, st.heel = pocket.taper, heel.taper
 }
 
-// meet is where two lines cross.
-func meet(a, b line) vector {
-	det := a.n.cross(b.n)
-	return vector{
-		vector{a.d, b.d}.cross(vector{a.n.y, b.n.y}).over(det),
-		vector{a.n.x, b.n.x}.cross(vector{a.d, b.d}).over(det),
+// ahead is how far tailward of a place an end line stands at its y.
+func (l line) ahead(p vector) quantity {
+	x := (l.d.v - l.n.y.v*p.y.v) / l.n.x.v
+	return join(x-p.x.v, by{l.d, 1 / l.n.x.v}, by{l.n.y, -p.y.v / l.n.x.v}, by{p.y, -l.n.y.v / l.n.x.v},
+		by{l.n.x, -x / l.n.x.v}, by{p.x, -1})
+}
+
+// gap is how much wider the pocket is than the heel at x.
+func (st *seat) gap(x quantity) quantity {
+	return st.pocket.width(x).minus(st.heel.width(x.minus(st.home)))
+}
+
+// lines are the sides of pocket and heel, bass and treble, in the assembled frame.
+func (st *seat) lines() (pocket, heel [2]line) {
+	heel = st.heel.sides()
+	for i := range heel {
+		heel[i].d = heel[i].d.plus(heel[i].n.x.times(st.home))
 	}
-}
-
-// reach is the x at which an end line stands at y.
-func reach(end line, y quantity) quantity {
-	return line{vector{end.n.y, end.n.x}, end.d}.yAt(y)
-}
-
-// widthAt is the distance between two sides at x, square to the frame's x axis, which is or lies
-// close to their bisector (half a degree off changes it by 0.004 %).
-func widthAt(sides [2]line, x quantity) quantity {
-	return sides[1].yAt(x).minus(sides[0].yAt(x))
+	return st.pocket.sides(), heel
 }

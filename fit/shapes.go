@@ -32,8 +32,15 @@ func (a vector) tailward() vector { return vector{a.y, a.x.negated()} }
 // trebleward undoes tailward: the normal of a line whose direction is a.
 func (a vector) trebleward() vector { return vector{a.y.negated(), a.x} }
 
-// angleTo is the angle from a to b in radians, positive when b is turned toward treble.
-func (a vector) angleTo(b vector) quantity { return a.cross(b).atan2(a.dot(b)) }
+// angleTo is the angle from a to b in radians, positive when b is turned toward treble: its tangent
+// is cross over dot.
+func (a vector) angleTo(b vector) quantity {
+	c, d := a.x.v*b.y.v-a.y.v*b.x.v, a.x.v*b.x.v+a.y.v*b.y.v
+	h := c*c + d*d
+	c, d = c/h, d/h
+	return join(math.Atan2(c, d),
+		by{a.x, d*b.y.v - c*b.x.v}, by{a.y, -d*b.x.v - c*b.y.v}, by{b.x, -d*a.y.v - c*a.x.v}, by{b.y, d*a.x.v - c*a.y.v})
+}
 
 // middle of two places.
 func middle(a, b vector) vector {
@@ -91,9 +98,15 @@ func (l line) markAt(s float64) vector {
 }
 
 // crossing is how far toward treble of the centre line another side crosses the square to it
-// that stands a distance s along it.
+// that stands a distance s along it: N.(t s + n (d + y)) = D with N, D the side's and t, n, d the
+// centre line's direction, normal and distance.
 func (l line) crossing(side line, s quantity) quantity {
-	return side.beside(l.at(s)).negated().over(side.n.dot(l.n))
+	nx, ny, sx, sy := l.n.x.v, l.n.y.v, side.n.x.v, side.n.y.v
+	square := 1 / (sx*nx + sy*ny)
+	y := (side.d.v - s.v*(sx*ny-sy*nx)) * square
+	return join(y-l.d.v, by{side.d, square}, by{l.d, -1}, by{s, -(sx*ny - sy*nx) * square},
+		by{side.n.x, -(s.v*ny + y*nx) * square}, by{side.n.y, (s.v*nx - y*ny) * square},
+		by{l.n.x, (s.v*sy - y*sx) * square}, by{l.n.y, -(s.v*sx + y*sy) * square})
 }
 
 // through is the line through two places, its normal turned as for a side that runs from a to b.
@@ -102,13 +115,15 @@ func through(a, b vector) line {
 	return line{n: n, d: n.dot(a)}
 }
 
-// sideThrough is the line y = a + b (x - c) with its normal toward treble: n = (-b, 1)/h and
-// d = (a - b c)/h with h = sqrt(1 + b^2).
-func sideThrough(a, b quantity, c float64) line {
-	h := 1 / math.Sqrt(1+b.v*b.v)
-	h3 := h * h * h
-	return line{
-		n: vector{join(-b.v*h, by{b, -h3}), join(h, by{b, -b.v * h3})},
-		d: join((a.v-b.v*c)*h, by{a, h}, by{b, -(c + a.v*b.v) * h3}),
+// meet is where two lines cross. With the lines' normals as the rows of N and their distances as d,
+// N p = d, so that N dp = dd - dN p.
+func meet(a, b line) vector {
+	det := 1 / (a.n.x.v*b.n.y.v - a.n.y.v*b.n.x.v)
+	x := (a.d.v*b.n.y.v - b.d.v*a.n.y.v) * det
+	y := (b.d.v*a.n.x.v - a.d.v*b.n.x.v) * det
+	// byA and byB are how a coordinate changes with the lines' distances.
+	coordinate := func(v, byA, byB float64) quantity {
+		return join(v, by{a.d, byA}, by{a.n.x, -byA * x}, by{a.n.y, -byA * y}, by{b.d, byB}, by{b.n.x, -byB * x}, by{b.n.y, -byB * y})
 	}
+	return vector{coordinate(x, b.n.y.v*det, -a.n.y.v*det), coordinate(y, -b.n.x.v*det, a.n.x.v*det)}
 }

@@ -4,14 +4,13 @@ import "neckfit/measure"
 
 // sleeve is a heel, a pocket or a fingerboard by itself: its two sides and their bisector.
 type sleeve struct {
-	there bool    // both sides have been read
-	sides [2]line // bass and treble, in the datum's frame
-	mid   line    // their bisector
-	own   motion  // from the datum's frame to the bisector's
+	there bool   // both sides have been read
+	mid   line   // their bisector, in the datum's frame
+	own   motion // from there to the bisector's frame
+	taper        // how they lie along it
 
-	long     bool        // it was read at two places apart
-	ends     [2]quantity // the outermost of them, along the bisector
-	straight [2]line     // the sides in the bisector's frame
+	long bool        // it was read at two places apart
+	ends [2]quantity // the outermost of them, along the bisector
 }
 
 // pair is a part's two sides; they are there when both have been read.
@@ -23,11 +22,9 @@ func (s *solved) pair(frame measure.Datum, across measure.Feature) *sleeve {
 	}
 	sl = s.sleeves.put(key)
 	sides := partners(across)
-	bass, okBass := s.sideLine(frame, sides[0])
-	treble, okTreble := s.sideLine(frame, sides[1])
-	if sl.there = okBass && okTreble; sl.there {
-		sl.sides = [2]line{bass, treble}
-		sl.mid = bisector(bass, treble)
+	bass, treble := s.sides.get(sideAt(frame, sides[0])), s.sides.get(sideAt(frame, sides[1]))
+	if sl.there = bass != nil && treble != nil; sl.there {
+		sl.mid, sl.taper = halve(s.leaning(bass), s.leaning(treble))
 		sl.own = axes(sl.mid)
 	}
 	return sl
@@ -46,7 +43,6 @@ func (s *solved) sleeve(frame measure.Datum, across measure.Feature) (*sleeve, b
 	low, high := s.reachOf(sl, frame, across)
 	if sl.long = high-low > leastApart; sl.long {
 		sl.ends = [2]quantity{sl.own.ex.dot(sl.mid.markAt(low)), sl.own.ex.dot(sl.mid.markAt(high))}
-		sl.straight = [2]line{sl.own.line(sl.sides[0]), sl.own.line(sl.sides[1])}
 	}
 	return sl, sl.long
 }
@@ -70,5 +66,3 @@ func (s *solved) reachOf(sl *sleeve, frame measure.Datum, across measure.Feature
 	}
 	return low, high
 }
-
-func (sl *sleeve) width(x quantity) quantity { return widthAt(sl.straight, x) }

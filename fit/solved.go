@@ -50,10 +50,12 @@ func (s *solved) sideLine(frame measure.Datum, f measure.Feature) (line, bool) {
 		return line{}, false
 	}
 	if !on.drawn {
-		on.line, on.drawn = sideThrough(s.x(on.A), s.x(on.B), on.C), true
+		on.line, on.drawn = s.leaning(on).line(), true
 	}
 	return on.line, true
 }
+
+func (s *solved) leaning(on *side) leaning { return leaning{s.x(on.A), s.x(on.B), on.C} }
 
 // endLine is an end station = a + b (offset - c) as n.p = d with n toward the tail.
 func (s *solved) endLine(frame measure.Datum, f measure.Feature) (line, bool) {

@@ -14,7 +14,7 @@ type tape struct {
 	steps    []step
 	places   []*[places]place // of the steps
 	operands []operand
-	adjoint  []float64        // of each step during a walk back, zero between walks
+	adjoint  []float64       // of each step during a walk back, zero between walks
 	adjoints []adjust.Slopes // likewise of several walks at once
 }
 
