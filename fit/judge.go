@@ -17,14 +17,13 @@ func (a *assembly) judgeAll() []Characteristic {
 		case f.missing != "":
 		case f.direct != nil:
 			list[i].Value, list[i].StdUncertainty = f.direct.value, f.direct.std
+			a.judge(&list[i])
+			a.advise(&list[i])
 		default:
 			a.queue.add(a, &list[i], f.value)
 		}
 	}
 	a.queue.empty(a)
-	for i := range list {
-		a.judge(&list[i])
-	}
 	return list
 }
 
@@ -42,60 +41,51 @@ func (w *queue) add(a *assembly, c *Characteristic, q quantity) {
 	}
 }
 
-// empty gives those that wait their values and uncertainties.
+// empty gives those that wait their values and uncertainties, and judges them.
 func (w *queue) empty(a *assembly) {
 	if w.n == 0 {
 		return
 	}
 	spreads := a.fit.Uncertainties(a.tape.gradients(w.values[:w.n]))
 	for k, c := range w.of[:w.n] {
-		c.Value, c.StdUncertainty, c.Common = w.values[k].v, spreads.Std[k], spreads.Common[k]
-		a.look(c, w.values[k])
+		q := w.values[k]
+		if len(a.fit.Null) > 0 {
+			if g := a.gradient(q); !a.fit.Estimable(g) {
+				c.Missing = a.cure(g)
+				continue
+			}
+		}
+		c.Value, c.StdUncertainty, c.Common = q.v, spreads.Std[k], spreads.Common[k]
+		a.judge(c)
+		if a.options.Terse || c.Missing != "" || a.options.Brief && c.Verdict != Unsure {
+			continue
+		}
+		c.Budget = a.budget(a.gradient(q))
+		a.advise(c)
 	}
 	w.n = 0
 }
 
-// look asks whether the readings fix a characteristic, and what its uncertainty is made of.
-func (a *assembly) look(c *Characteristic, q quantity) {
-	wanted := !a.options.Terse && (!a.options.Brief || a.decide(c) == Unsure)
-	if len(a.fit.Null) == 0 && !wanted {
-		return
-	}
-	g := a.gradient(q)
-	if !a.fit.Estimable(g) {
-		c.Missing, c.Value, c.StdUncertainty, c.Common = a.cure(g), 0, 0, 0
-		return
-	}
-	if wanted {
-		c.Budget = a.budget(g)
-	}
-}
-
-// judge decides one.
-func (a *assembly) judge(c *Characteristic) {
-	if c.Missing != "" {
-		return
-	}
-	if !finite(c.Value) || !finite(c.StdUncertainty) {
-		c.Missing, c.Value, c.StdUncertainty, c.Budget = "readings that do not fall together: the geometry has no solution", 0, 0, nil
-		c.Common = 0
-		return
-	}
-	if c.Verdict = a.decide(c); c.Verdict == NotJudged {
-		return
-	}
-	c.P = Conformance(c.Value, c.StdUncertainty, c.Lower, c.Upper)
+// advise says what would decide a characteristic that is not.
+func (a *assembly) advise(c *Characteristic) {
 	if c.Verdict == Unsure && !a.options.Terse {
 		c.Advice = advise(c)
 	}
 }
 
-// decide is the verdict by the rule that was asked for.
-func (a *assembly) decide(c *Characteristic) Verdict {
-	if math.IsInf(c.Lower, -1) && math.IsInf(c.Upper, 1) {
-		return NotJudged
+// judge decides a characteristic that has a value.
+func (a *assembly) judge(c *Characteristic) {
+	if !finite(c.Value) || !finite(c.StdUncertainty) {
+		c.Missing = "readings that do not fall together: the geometry has no solution"
+		c.Value, c.StdUncertainty, c.Common = 0, 0, 0
+		return
 	}
-	return decide(a.options.Rule, c.Value, c.StdUncertainty, c.Lower, c.Upper)
+	if math.IsInf(c.Lower, -1) && math.IsInf(c.Upper, 1) {
+		c.Verdict = NotJudged
+		return
+	}
+	c.P = Conformance(c.Value, c.StdUncertainty, c.Lower, c.Upper)
+	c.Verdict = decide(a.options.Rule, c)
 }
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

@@ -26,24 +26,35 @@ func Conformance(y, u, lower, upper float64) float64 {
 	return max(0, 1-below-above)
 }
 
-// tail is the normal probability beyond z.
-func tail(z float64) float64 { return 0.5 * math.Erfc(z/math.Sqrt2) }
+// beyond is the probability that the true value does not lie between two bounds.
+func (c *Characteristic) beyond(lower, upper float64) float64 {
+	return 1 - Conformance(c.Value, c.StdUncertainty, lower, upper)
+}
 
-// decide gives the verdict on a measured value. A fail wants the true value beyond one limit with the
+// tail is the normal probability beyond z; what is below 1e-20 vanishes beside 1.
+func tail(z float64) float64 {
+	const vanishing = 9.3
+	if z > vanishing {
+		return 0
+	}
+	return 0.5 * math.Erfc(z/math.Sqrt2)
+}
+
+// decide gives the verdict on a measured value whose P is known. A fail wants the true value beyond one limit with the
 // stated probability: where the uncertainty is large beside the limits' distance, a small probability
 // of lying between them says nothing against the value.
-func decide(rule Rule, y, u, lower, upper float64) Verdict {
+func decide(rule Rule, c *Characteristic) Verdict {
 	switch rule {
 	case Simple:
-		if lower <= y && y <= upper {
+		if c.Lower <= c.Value && c.Value <= c.Upper {
 			return Pass
 		}
 		return Fail
 	case Guarded:
 		switch {
-		case Conformance(y, u, lower, upper) >= conformance:
+		case c.P >= conformance:
 			return Pass
-		case max(1-Conformance(y, u, lower, inf), 1-Conformance(y, u, -inf, upper)) >= conformance:
+		case max(c.beyond(c.Lower, inf), c.beyond(-inf, c.Upper)) >= conformance:
 			return Fail
 		}
 		return Unsure

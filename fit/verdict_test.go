@@ -95,19 +95,19 @@ func TestGuardedRule(t *testing.T) {
 		{1 - 1.66*u, Pass}, {1 - 1.63*u, Unsure}, {1, Unsure}, {1 + 1.63*u, Unsure}, {1 + 1.66*u, Fail},
 		{-1 + 1.66*u, Pass}, {-1 - 1.66*u, Fail},
 	} {
-		if got := decide(Guarded, c.y, u, -1, 1); got != c.want {
+		if got := decided(Guarded, c.y, u, -1, 1); got != c.want {
 			t.Errorf("y = %g: %s, want %s", c.y, got, c.want)
 		}
 	}
-	if got := decide(Simple, 1.01, u, -1, 1); got != Fail {
+	if got := decided(Simple, 1.01, u, -1, 1); got != Fail {
 		t.Errorf("simple rule outside: %s", got)
 	}
-	if got := decide(Simple, 0.99, u, -1, 1); got != Pass {
+	if got := decided(Simple, 0.99, u, -1, 1); got != Pass {
 		t.Errorf("simple rule inside: %s", got)
 	}
 	// An uncertainty ten times the limits' distance: hardly a chance of lying inside, and yet no
 	// evidence against the value.
-	if p, got := Conformance(0.5, 20, -1, 1), decide(Guarded, 0.5, 20, -1, 1); p > 0.05 || got != Unsure {
+	if p, got := Conformance(0.5, 20, -1, 1), decided(Guarded, 0.5, 20, -1, 1); p > 0.05 || got != Unsure {
 		t.Errorf("a useless reading: P = %.3f, %s", p, got)
 	}
 	if math.Abs(guard-1.6448536) > 1e-7 { // JCGM 106 table 1, recomputed
@@ -141,4 +141,9 @@ func TestKitVerdictIsTheWorst(t *testing.T) {
 			t.Errorf("%s, want %s", c.got, c.want)
 		}
 	}
+}
+
+// decided is decide from numbers.
+func decided(rule Rule, y, u, lower, upper float64) Verdict {
+	return decide(rule, &Characteristic{Value: y, StdUncertainty: u, Lower: lower, Upper: upper, P: Conformance(y, u, lower, upper)})
 }
