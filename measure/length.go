@@ -63,7 +63,7 @@ func (d *decimals) parseNumber(text string, u unit, line int) (float64, *fault) 
 	if mayBeDate(body) && dateLike().MatchString(body) {
 		return 0, &fault{what: "looks like a date", expected: expected + "; a spreadsheet leaves the number alone in a column whose format is text"}
 	}
-	if strings.Contains(body, "/") {
+	if strings.Contains(body, "/") && body[0] != '#' && strings.ContainsAny(body, "0123456789") {
 		return parseFraction(body, u)
 	}
 	plain, f := d.plain(body, u, line)
@@ -72,12 +72,25 @@ func (d *decimals) parseNumber(text string, u unit, line int) (float64, *fault) 
 	}
 	x, err := strconv.ParseFloat(plain, 64)
 	if err != nil && !math.IsInf(x, 0) {
-		return 0, &fault{what: "is not a number", expected: expected}
+		return 0, notNumber(text, expected)
 	}
 	if u == inches {
 		x = x * 127 / 5 // 25.4 by definition; done as parseFraction does, so that 2.1875 and 2 3/16 are the same float
 	}
 	return bounded(x, u)
+}
+
+// notNumber says why a text is no number, though it may look like one.
+func notNumber(text, expected string) *fault {
+	switch {
+	case strings.HasPrefix(text, "#"):
+		return &fault{what: "is what a spreadsheet writes for an error or a narrow column", expected: expected}
+	case strings.ContainsAny(text, "−–"):
+		return &fault{what: "has a printer's minus or dash", expected: expected + ", with a plain - for minus"}
+	case strings.ContainsAny(text, "½¼¾⅛⅜⅝⅞"):
+		return &fault{what: "has a fraction in one character", expected: expected + "; write 1/2 and so on"}
+	}
+	return &fault{what: "is not a number", expected: expected}
 }
 
 func expectedNumber(u unit) string {
@@ -119,7 +132,7 @@ func (d *decimals) plain(text string, u unit, line int) (string, *fault) {
 		return "", &fault{what: "has a thousands separator", expected: expected + ", without one"}
 	}
 	if !isDecimal(mantissa) || !validExponent(exponent) {
-		return "", &fault{what: "is not a number", expected: expected}
+		return "", notNumber(text, expected)
 	}
 	if strings.Contains(mantissa, ",") && !d.commaAllowed {
 		return "", &fault{what: "has a decimal comma in a file whose cells are parted by commas", expected: "a decimal point"}
