@@ -12,9 +12,14 @@ import (
 func TestNoMemoryIsAskedForAgain(t *testing.T) {
 	p := kit(rand.New(rand.NewPCG(3, 4)).NormFloat64)
 	p.Start, p.Reach = append(p.Start, 7), append(p.Reach, 100) // read by no row
+	p.Start, p.Reach = append(p.Start, -20, 0, 20, 0), append(p.Reach, 50, 0.3, 50, 0.3)
+	for _, x := range []float64{10, 60} { // widths alone
+		m := WidthAcross(Side{51, 52, 30}, Side{53, 54, 30}, x)
+		p.Rows = append(p.Rows, Row{Value: 40 + x/100, Sigma: 0.05, Model: m})
+	}
 	var v Solver
 	s, err := v.Solve(p, Options{})
-	if err != nil || len(s.Null) != 1 {
+	if err != nil || len(s.Null) != 3 {
 		t.Fatal(s, err)
 	}
 	full, at, g := gradients(p)
