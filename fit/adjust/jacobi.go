@@ -3,6 +3,9 @@ package adjust
 import "math"
 
 const (
+	// mostJacobi is how many columns are taken apart here rather than by LAPACK, which is the faster
+	// at 12.
+	mostJacobi = 8
 	// squareEnough is the cosine of the angle of two columns that counts as square: some units in the
 	// last place.
 	squareEnough = 0x1p-50

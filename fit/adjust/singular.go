@@ -59,7 +59,7 @@ func singular(mem *arena, a grid, plain bool) (left grid, s []float64, right gri
 		}
 		return left, nil, right
 	}
-	if a.cols <= mostGramSchmidt && !plain {
+	if a.cols <= mostJacobi && !plain {
 		if left, s, right, ok := jacobi(mem, a); ok {
 			return left, s, right
 		}
