@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"errors"
-	"io"
 
 	"github.com/spf13/cobra"
 
@@ -70,25 +69,6 @@ func (p *program) allKits(ctx context.Context, path string) (kits []*measure.Kit
 // checkOf gives the options for judging a batch's kits by a rule.
 func checkOf(batch *measure.Batch, rule string) fit.Options {
 	return checkOptions{rule: rule}.fit(batch)
-}
-
-// write hands a report to the file of that name, or to standard output when there is none, whole or
-// not at all. The paths are what was read, which it must not overwrite.
-func (p *program) write(name string, paths []string, report func(io.Writer) error) (err error) {
-	for _, path := range paths {
-		if err := p.refuseInput(name, path); err != nil {
-			return err
-		}
-	}
-	out, err := p.openOutput(name)
-	if err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, out.close()) }()
-	if err := awaitDone(p.ctx, func() error { return report(out) }); err != nil {
-		return err
-	}
-	return out.deliver(p.ctx)
 }
 
 // noReadings is the complaint about a batch without any.
