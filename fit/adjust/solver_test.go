@@ -116,3 +116,26 @@ func TestGramSchmidtIsSquare(t *testing.T) {
 		t.Errorf("gave up %d of 2000", given)
 	}
 }
+
+// constant is a model of no unknowns.
+type constant float64
+
+func (constant) AppendUnknowns(list []int) []int { return list }
+
+func (c constant) Eval(_, _ []float64) float64 { return float64(c) }
+
+// A model without unknowns is a known quantity.
+func TestConstantModel(t *testing.T) {
+	p := &Problem{Start: []float64{5}, Rows: []Row{
+		{Value: 3.2, Sigma: 0.1, Model: constant(3)},
+		{Value: 4, Sigma: 0.1, Terms: []Term{{0, 1}}},
+	}}
+	for _, o := range []Options{{}, {plain: true}} {
+		s := mustSolve(t, p, o)
+		near(t, "residual", s.Residuals[0], 0.2, 1e-15)
+		near(t, "unknown", s.X[0], 4, 1e-15)
+		if s.DOF != 1 || s.Redundancy[0] != 1 || len(s.Null) != 0 {
+			t.Errorf("dof %d, redundancy %v, null %v", s.DOF, s.Redundancy, s.Null)
+		}
+	}
+}
