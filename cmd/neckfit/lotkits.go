@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"errors"
+	"runtime"
 
 	"github.com/spf13/cobra"
 
@@ -26,19 +27,17 @@ func (p *program) tablesFlag(c *cobra.Command) {
 	c.Flags().StringVar(&p.tables, "tables", "", "take the tables besides the readings from this `folder`, for readings from - or from elsewhere")
 }
 
-// eachKit hands on every kit of a batch, whole. When kits lie scattered in it, begin is called a
-// second time, and all kits are handed on anew.
-func (p *program) eachKit(ctx context.Context, batch *measure.Batch, begin func(), fn func(*measure.Kit) error) error {
+// eachKit judges every kit of a batch, whole, on all processors, and hands on the results in order.
+// A kit and its readings are judge's only while it runs, as measure.Map has it. When kits lie
+// scattered in the batch, begin is called a second time, and all are handed on anew.
+func eachKit[T any](ctx context.Context, p *program, batch *measure.Batch, begin func(), judge func(*measure.Kit) T, fn func(T) error) error {
 	show := newProgress(p.stderr)
 	defer show.done()
 	pass := func() error {
 		begin()
-		return batch.Each(func(kit *measure.Kit) error {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
+		return measure.Map(ctx, batch, runtime.GOMAXPROCS(0), judge, func(result T) error {
 			show.kit()
-			return fn(kit)
+			return fn(result)
 		})
 	}
 	err := pass()
@@ -59,7 +58,7 @@ func (p *program) allKits(ctx context.Context, path string) (kits []*measure.Kit
 		return nil, nil, err
 	}
 	defer func() { err = errors.Join(err, batch.Close()) }()
-	err = p.eachKit(ctx, batch, func() { kits = nil }, func(k *measure.Kit) error {
+	err = eachKit(ctx, p, batch, func() { kits = nil }, (*measure.Kit).Clone, func(k *measure.Kit) error {
 		kits = append(kits, k)
 		return nil
 	})
