@@ -43,3 +43,17 @@ func (p *program) writeAll(names, paths []string, reports []func(io.Writer) erro
 	}
 	return nil
 }
+
+// remembering is an output whose writer does not ask what became of it, as cobra's help.
+type remembering struct {
+	to  io.Writer
+	err error // the first
+}
+
+func (r *remembering) Write(p []byte) (int, error) {
+	n, err := r.to.Write(p)
+	if r.err == nil {
+		r.err = err
+	}
+	return n, err
+}
