@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // Limits on what a number can be. No instrument comes near them; what does is a slip.
@@ -59,7 +60,7 @@ func (d *decimals) parseNumber(text string, u unit, line int) (float64, *fault) 
 	if mark && u != inches {
 		return 0, &fault{what: "has an inch mark in a row whose unit is " + unitNames[u], expected: expected + `, or "in" in column unit`}
 	}
-	if dateLike.MatchString(body) {
+	if mayBeDate(body) && dateLike().MatchString(body) {
 		return 0, &fault{what: "looks like a date", expected: expected + "; a spreadsheet leaves the number alone in a column whose format is text"}
 	}
 	if strings.Contains(body, "/") && body[0] != '#' && strings.ContainsAny(body, "0123456789") {
@@ -127,7 +128,7 @@ func bounded(x float64, u unit) (float64, *fault) {
 func (d *decimals) plain(text string, u unit, line int) (string, *fault) {
 	expected := expectedNumber(u)
 	mantissa, exponent := cutExponent(text)
-	if !d.mayBeDecimal(mantissa) && thousands.MatchString(mantissa) {
+	if !d.mayBeDecimal(mantissa) && thousands().MatchString(mantissa) {
 		return "", &fault{what: "has a thousands separator", expected: expected + ", without one"}
 	}
 	if !isDecimal(mantissa) || !validExponent(exponent) {
@@ -161,13 +162,32 @@ func (d *decimals) mixed(mantissa string, line int) *fault {
 }
 
 // thousands is a number whose digits are parted in threes, by a comma, a point, an apostrophe or
-// some space, and perhaps has decimals.
-var thousands = regexp.MustCompile(`^[+-]?[1-9][0-9]{0,2}([.,'’\pZ][0-9]{3})+([.,][0-9]+)?$`)
+// some space, and perhaps has decimals. It and the next take a millisecond to compile and are wanted
+// only where something is wrong.
+var thousands = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^[+-]?[1-9][0-9]{0,2}([.,'’\pZ][0-9]{3})+([.,][0-9]+)?$`)
+})
 
 // dateLike is what spreadsheets make of fractions and of numbers with a point: 12.03.2026,
 // 2026-03-12, 3/16/2026, 16-Mar, Mar 16. A number with two points or two strokes is no length anyhow.
-var dateLike = regexp.MustCompile(`^(\d{1,2}(\.\d{1,2}\.|/\d{1,2}/|-\d{1,2}-)(\d{2}|\d{4})|\d{4}(\.\d{1,2}\.|/\d{1,2}/|-\d{1,2}-)\d{1,2}` +
-	`|\d{1,2}[. -]{1,2}\p{L}{3,9}\.?([ -](\d{2}|\d{4}))?|\p{L}{3,9}[. -]{1,2}(\d{1,2}|\d{4}))$`)
+var dateLike = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^(\d{1,2}(\.\d{1,2}\.|/\d{1,2}/|-\d{1,2}-)(\d{2}|\d{4})|\d{4}(\.\d{1,2}\.|/\d{1,2}/|-\d{1,2}-)\d{1,2}` +
+		`|\d{1,2}[. -]{1,2}\p{L}{3,9}\.?([ -](\d{2}|\d{4}))?|\p{L}{3,9}[. -]{1,2}(\d{1,2}|\d{4}))$`)
+})
+
+// mayBeDate is true for all dates and little else: no number, and no fraction but 2-3/16.
+func mayBeDate(text string) bool {
+	strokes := 0
+	for i := range len(text) {
+		switch b := text[i]; {
+		case b == '.' || b == '/' || b == '-':
+			strokes++
+		case b >= 'A':
+			return true
+		}
+	}
+	return strokes > 1 && !isDecimal(text)
+}
 
 // mayBeDecimal tells whether what may look like parted thousands is rather a number with three
 // decimals: one point, or one comma in a file that has decimal commas.

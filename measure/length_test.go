@@ -129,3 +129,35 @@ func FuzzLength(f *testing.F) {
 		}
 	})
 }
+
+// Whatever looks like a date may be one, and the commonest numbers may not.
+func TestMayBeDate(t *testing.T) {
+	for _, text := range []string{"12.03.2026", "2026-03-12", "3/16/2026", "3/16/26", "1.2.99", "16-Mar", "Mar 16", "16. März", "16.Mär", "Μάρ 16", "16-Mar-26", "1999/1/2"} {
+		if !dateLike().MatchString(text) || !mayBeDate(text) {
+			t.Errorf("%s is like a date: %v, %v", text, dateLike().MatchString(text), mayBeDate(text))
+		}
+	}
+	random := rand.New(rand.NewPCG(15, 16))
+	dates := 0
+	for range 200_000 {
+		const letters = "0123456789./- Mä"
+		text := make([]rune, 1+random.IntN(10))
+		for i := range text {
+			text[i] = []rune(letters)[random.IntN(len([]rune(letters)))]
+		}
+		if dateLike().MatchString(string(text)) {
+			dates++
+			if !mayBeDate(string(text)) {
+				t.Fatalf("%q is like a date", string(text))
+			}
+		}
+	}
+	if dates < 100 {
+		t.Errorf("only %d dates", dates)
+	}
+	for _, text := range []string{"1.5", "-1.5", "3/16", "2 3/16", "+55", ".5", ""} {
+		if mayBeDate(text) {
+			t.Errorf("%q is no date", text)
+		}
+	}
+}

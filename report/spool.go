@@ -21,7 +21,8 @@ func NewSpool(dir string) (*Spool, error) {
 	if err != nil {
 		return nil, fmt.Errorf("cannot make a temporary file: %w", err)
 	}
-	return &Spool{f, bufio.NewWriter(f)}, nil
+	const enough = 64 << 10 // that calls to the system do not count beside what is written
+	return &Spool{f, bufio.NewWriterSize(f, enough)}, nil
 }
 
 // Write adds to the spool.

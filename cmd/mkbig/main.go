@@ -35,7 +35,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 	c.Flags().BoolVar(&o.scattered, "scattered", false, "deal the rows out so that no kit's stand together")
 	c.Flags().BoolVar(&o.measure, "measure", false, "measure with 1 and 4 million rows instead, in DIR")
 	c.Flags().IntVar(&o.times, "times", 3, "measure so often and take the shortest")
-	c.Flags().StringVar(&o.stage, "stage", "", "run one stage over the readings file DIR: bare or decode (used by --measure)")
+	c.Flags().StringVar(&o.stage, "stage", "", "run one stage over the readings file DIR: bare, decode, csv or jsonl (used by --measure)")
 	c.SetArgs(args)
 	c.SetOut(stderr)
 	c.SetErr(stderr)

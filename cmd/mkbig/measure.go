@@ -27,14 +27,19 @@ type stage struct {
 }
 
 var stages = []stage{
-	{"bare encoding/csv", func(p *programs, dir string) *exec.Cmd {
-		return exec.Command(p.self, "--stage", "bare", filepath.Join(dir, "readings.csv"))
-	}},
-	{"decoding only", func(p *programs, dir string) *exec.Cmd {
-		return exec.Command(p.self, "--stage", "decode", filepath.Join(dir, "readings.csv"))
-	}},
+	{"bare encoding/csv", child("bare")},
+	{"decoding only", child("decode")},
+	{"all but deciding, csv", child("csv")},
+	{"the same, jsonl", child("jsonl")},
 	{"check, csv", func(p *programs, dir string) *exec.Cmd { return p.check(dir, "csv") }},
 	{"check, jsonl", func(p *programs, dir string) *exec.Cmd { return p.check(dir, "jsonl") }},
+}
+
+// child runs a stage in a program of its own.
+func child(stage string) func(*programs, string) *exec.Cmd {
+	return func(p *programs, dir string) *exec.Cmd {
+		return exec.Command(p.self, "--stage", stage, filepath.Join(dir, "readings.csv"))
+	}
 }
 
 // programs are the two executables that are run.
@@ -62,7 +67,7 @@ func measureAll(dir string, times int, out io.Writer) error {
 		return err
 	}
 	fmt.Fprintf(out, "%d cores, least of %d runs; wall and cpu in s, ratio to the bare read of the same rows, peak in MiB\n", runtime.NumCPU(), times)
-	fmt.Fprintf(out, "%-20s %10s %8s %8s %8s %8s\n", "stage", "rows", "wall", "cpu", "ratio", "peak")
+	fmt.Fprintf(out, "%-22s %10s %8s %8s %8s %8s\n", "stage", "rows", "wall", "cpu", "ratio", "peak")
 	walls := map[string][]time.Duration{}
 	for _, kits := range []int{small, large} {
 		batch := filepath.Join(dir, fmt.Sprintf("kits-%d", kits))
@@ -79,12 +84,12 @@ func measureAll(dir string, times int, out io.Writer) error {
 				bare = t.wall
 			}
 			walls[s.name] = append(walls[s.name], t.wall)
-			report(out, s.name, kits, t, bare)
+			printRow(out, s.name, kits, t, bare)
 		}
 	}
 	for _, s := range stages {
 		w := walls[s.name]
-		fmt.Fprintf(out, "%-20s time grows as rows to the power %.2f\n", s.name, math.Log(w[1].Seconds()/w[0].Seconds())/math.Log(float64(large)/small))
+		fmt.Fprintf(out, "%-22s time grows as rows to the power %.2f\n", s.name, math.Log(w[1].Seconds()/w[0].Seconds())/math.Log(float64(large)/small))
 	}
 	return measureScattered(dir, p, times, walls[stages[0].name][0], out)
 }
@@ -99,12 +104,12 @@ func measureScattered(dir string, p *programs, times int, bare time.Duration, ou
 	if err != nil {
 		return err
 	}
-	report(out, "check, scattered", small, t, bare)
+	printRow(out, "check, scattered", small, t, bare)
 	return nil
 }
 
-func report(out io.Writer, name string, kits int, t took, bare time.Duration) {
-	fmt.Fprintf(out, "%-20s %9dk %8.2f %8.2f %8.2f %8.1f\n", name, kits/1000*thousands, t.wall.Seconds(), t.cpu.Seconds(),
+func printRow(out io.Writer, name string, kits int, t took, bare time.Duration) {
+	fmt.Fprintf(out, "%-22s %9dk %8.2f %8.2f %8.2f %8.1f\n", name, kits/1000*thousands, t.wall.Seconds(), t.cpu.Seconds(),
 		t.wall.Seconds()/bare.Seconds(), t.peak)
 }
 

@@ -86,7 +86,7 @@ func TestStages(t *testing.T) {
 		t.Fatal(err)
 	}
 	file := filepath.Join(dir, "readings.csv")
-	for _, stage := range []string{"bare", "decode"} {
+	for _, stage := range []string{"bare", "decode", "csv", "jsonl"} {
 		if err := runStage(stage, file); err != nil {
 			t.Errorf("%s: %v", stage, err)
 		}

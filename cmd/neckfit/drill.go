@@ -120,12 +120,11 @@ func (p *program) writeDrilling(o drillOptions, paper draw.Paper, d *report.Dril
 		if err != nil {
 			return misuse{err}
 		}
+		names, writers := make([]string, len(sheets)), make([]func(io.Writer) error, len(sheets))
 		for i := range sheets {
-			if err := p.write(numbered(o.out, i+1), inputs, sheets[i].SVG); err != nil {
-				return err
-			}
+			names[i], writers[i] = numbered(o.out, i+1), sheets[i].SVG
 		}
-		return nil
+		return p.writeAll(names, inputs, writers)
 	}
 	return p.write(o.out, inputs, func(w io.Writer) error { return report.DrillText(w, d) })
 }

@@ -65,7 +65,7 @@ func (p *program) gauge(ctx context.Context, o gaugeOptions) (err error) {
 	var readings *study.Collection
 	kits := 0
 	begin := func() { readings, kits = &study.Collection{}, 0 }
-	err = p.eachKit(ctx, batch, begin, func(k *measure.Kit) error {
+	err = eachKit(ctx, p, batch, begin, (*measure.Kit).Clone, func(k *measure.Kit) error {
 		readings.Add(k)
 		kits++
 		return nil

@@ -94,8 +94,9 @@ func (p *program) gatherBatch(ctx context.Context, path, rule string, d *deliver
 	defer func() { err = errors.Join(err, batch.Close()) }()
 	options := checkOf(batch, rule)
 	var kits []delivery.Kit
-	err = p.eachKit(ctx, batch, func() { kits = kits[:0] }, func(k *measure.Kit) error {
-		kits = append(kits, delivery.Of(fit.Check(k, options)))
+	judge := func(k *measure.Kit) delivery.Kit { return delivery.Of(fit.Check(k, options)) }
+	err = eachKit(ctx, p, batch, func() { kits = kits[:0] }, judge, func(k delivery.Kit) error {
+		kits = append(kits, k)
 		return nil
 	})
 	if err != nil {

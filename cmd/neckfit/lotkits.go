@@ -3,7 +3,7 @@ package main
 import (
 	"context"
 	"errors"
-	"io"
+	"runtime"
 
 	"github.com/spf13/cobra"
 
@@ -27,19 +27,17 @@ func (p *program) tablesFlag(c *cobra.Command) {
 	c.Flags().StringVar(&p.tables, "tables", "", "take the tables besides the readings from this `folder`, for readings from - or from elsewhere")
 }
 
-// eachKit hands on every kit of a batch, whole. When kits lie scattered in it, begin is called a
-// second time, and all kits are handed on anew.
-func (p *program) eachKit(ctx context.Context, batch *measure.Batch, begin func(), fn func(*measure.Kit) error) error {
+// eachKit judges every kit of a batch, whole, on all processors, and hands on the results in order.
+// A kit and its readings are judge's only while it runs, as measure.Map has it. When kits lie
+// scattered in the batch, begin is called a second time, and all are handed on anew.
+func eachKit[T any](ctx context.Context, p *program, batch *measure.Batch, begin func(), judge func(*measure.Kit) T, fn func(T) error) error {
 	show := newProgress(p.stderr)
 	defer show.done()
 	pass := func() error {
 		begin()
-		return batch.Each(func(kit *measure.Kit) error {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
+		return measure.Map(ctx, batch, runtime.GOMAXPROCS(0), judge, func(result T) error {
 			show.kit()
-			return fn(kit)
+			return fn(result)
 		})
 	}
 	err := pass()
@@ -60,7 +58,7 @@ func (p *program) allKits(ctx context.Context, path string) (kits []*measure.Kit
 		return nil, nil, err
 	}
 	defer func() { err = errors.Join(err, batch.Close()) }()
-	err = p.eachKit(ctx, batch, func() { kits = nil }, func(k *measure.Kit) error {
+	err = eachKit(ctx, p, batch, func() { kits = nil }, (*measure.Kit).Clone, func(k *measure.Kit) error {
 		kits = append(kits, k)
 		return nil
 	})
@@ -70,25 +68,6 @@ func (p *program) allKits(ctx context.Context, path string) (kits []*measure.Kit
 // checkOf gives the options for judging a batch's kits by a rule.
 func checkOf(batch *measure.Batch, rule string) fit.Options {
 	return checkOptions{rule: rule}.fit(batch)
-}
-
-// write hands a report to the file of that name, or to standard output when there is none, whole or
-// not at all. The paths are what was read, which it must not overwrite.
-func (p *program) write(name string, paths []string, report func(io.Writer) error) (err error) {
-	for _, path := range paths {
-		if err := p.refuseInput(name, path); err != nil {
-			return err
-		}
-	}
-	out, err := p.openOutput(name)
-	if err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, out.close()) }()
-	if err := awaitDone(p.ctx, func() error { return report(out) }); err != nil {
-		return err
-	}
-	return out.deliver(p.ctx)
 }
 
 // noReadings is the complaint about a batch without any.

@@ -51,9 +51,13 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	p := &program{ctx: ctx, stdin: interruptible{ctx, stdin}, stdout: stdout, stderr: stderr}
 	root := p.root()
 	root.SetArgs(args)
-	root.SetOut(stdout)
+	help := &remembering{to: stdout}
+	root.SetOut(help)
 	root.SetErr(stderr)
 	command, err := root.ExecuteContextC(ctx)
+	if err == nil && help.err != nil {
+		err, p.started = help.err, true
+	}
 	return p.exit(command, err)
 }
 

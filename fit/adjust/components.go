@@ -47,12 +47,11 @@ func (v *Solver) split(p *Problem) {
 func (v *Solver) add() *part {
 	if k := len(v.parts); k < cap(v.parts) {
 		v.parts = v.parts[:k+1]
-		v.parts[k] = part{}
 	} else {
 		v.parts = append(v.parts, part{})
 	}
 	at := &v.parts[len(v.parts)-1]
-	at.linear = true
+	*at = part{linear: true}
 	return at
 }
 
@@ -89,20 +88,20 @@ func (v *Solver) tie(tied ties, p *Problem, i int) int {
 func (v *Solver) sortRows(p *Problem) {
 	s, bare := &v.solution, -1
 	for i, unknown := range s.rowPart {
+		k := bare
 		switch {
 		case unknown >= 0:
-			s.rowPart[i] = s.unknownPart[unknown]
-		default:
-			if bare < 0 {
-				bare = len(v.parts)
-				v.add()
-			}
-			s.rowPart[i] = bare
+			k = s.unknownPart[unknown]
+		case bare < 0:
+			k, bare = len(v.parts), len(v.parts)
+			v.add()
 		}
-		at := &v.parts[s.rowPart[i]]
-		s.rowPlace[i] = at.count.rows
+		at := &v.parts[k]
+		s.rowPart[i], s.rowPlace[i] = k, at.count.rows
 		at.count.rows++
-		at.linear = at.linear && p.Rows[i].Model == nil
+		if p.Rows[i].Model != nil {
+			at.linear = false
+		}
 	}
 }
 

@@ -6,11 +6,11 @@ import (
 
 // factorSVD keeps the singular values above rankTolerance, and with reach above 1, and makes the
 // rest free.
-func factorSVD(mem *arena, a grid, reach []float64) basis {
+func factorSVD(mem *arena, a grid, reach []float64, plain bool) basis {
 	a, scale, least := scaledFor(mem, a, reach)
 	n := a.cols
 	b := basis{scale: scale, condition: 1}
-	u, s, v := singular(a)
+	left, s, right := singular(mem, a, plain)
 	rank := 0
 	for rank < len(s) && s[rank] > max(rankTolerance*s[0], least) {
 		rank++
@@ -20,14 +20,12 @@ func factorSVD(mem *arena, a grid, reach []float64) basis {
 	}
 	b.units, b.t = mem.grid(rank, a.rows), mem.grid(n, rank)
 	for k := range rank {
-		for i := range a.rows {
-			b.units.row(k)[i] = u.At(i, k)
-		}
-		for j := range n {
-			b.t.row(j)[k] = scale[j] * v[j*n+k] / s[k]
+		copy(b.units.row(k), left.row(k))
+		for j, v := range right.row(k) {
+			b.t.row(j)[k] = scale[j] * v / s[k]
 		}
 	}
-	b.free(mem, v, rank)
+	b.free(mem, right, rank)
 	if reach == nil {
 		b.shorten(mem)
 	}
@@ -51,42 +49,50 @@ func scaledFor(mem *arena, a grid, reach []float64) (scaled grid, scale []float6
 	return scaled, reach, 1
 }
 
-// singular returns the singular values of a with the left directions and all right ones (a.cols
-// squared, row after row).
-func singular(a grid) (u *mat.Dense, s, v []float64) {
+// singular returns the singular values of a, falling, with the left directions and all right ones, a
+// row each.
+func singular(mem *arena, a grid, plain bool) (left grid, s []float64, right grid) {
 	if a.rows == 0 || a.cols == 0 {
-		return nil, nil, identity(a.cols)
+		right = mem.grid(a.cols, a.cols)
+		for j := range a.cols {
+			right.row(j)[j] = 1
+		}
+		return left, nil, right
+	}
+	if a.cols <= mostJacobi && !plain {
+		if left, s, right, ok := jacobi(mem, a); ok {
+			return left, s, right
+		}
 	}
 	var svd mat.SVD
 	if !svd.Factorize(mat.NewDense(a.rows, a.cols, a.v), mat.SVDThinU|mat.SVDFullV) {
 		panic("adjust: singular values of finite numbers did not converge")
 	}
-	u = new(mat.Dense)
-	var right mat.Dense
-	svd.UTo(u)
-	svd.VTo(&right)
-	return u, svd.Values(nil), right.RawMatrix().Data
+	var u, v mat.Dense
+	svd.UTo(&u)
+	svd.VTo(&v)
+	return turned(mem, &u), svd.Values(nil), turned(mem, &v)
 }
 
-func identity(n int) []float64 {
-	one := make([]float64, n*n)
-	for i := range n {
-		one[i*n+i] = 1
-	}
-	return one
+// turned is the transpose.
+func turned(mem *arena, m *mat.Dense) grid {
+	rows, cols := m.Dims()
+	g := mem.grid(cols, rows)
+	grid{rows, cols, m.RawMatrix().Data}.turn(g)
+	return g
 }
 
-// free takes the free directions from the columns of v (scaled unknowns, n by n) after the first
-// rank and makes them orthonormal in the unknowns themselves.
-func (b *basis) free(mem *arena, v []float64, rank int) {
+// free takes the free directions from the right ones (in scaled unknowns) after the first rank and
+// makes them orthonormal in the unknowns themselves.
+func (b *basis) free(mem *arena, right grid, rank int) {
 	n := len(b.scale)
+	b.scaled, b.null = mem.lists.take(n - rank)[:0], mem.lists.take(n - rank)[:0]
 	for k := rank; k < n; k++ {
-		scaled, d := mem.floats.take(n), mem.floats.take(n)
-		for j := range n {
-			scaled[j] = v[j*n+k]
-			d[j] = scaled[j] * b.scale[j]
+		d := mem.floats.take(n)
+		for j, v := range right.row(k) {
+			d[j] = v * b.scale[j]
 		}
-		b.scaled = append(b.scaled, scaled)
+		b.scaled = append(b.scaled, right.row(k))
 		b.null = append(b.null, orthonormal(d, b.null))
 	}
 }

@@ -1,7 +1,5 @@
 package adjust
 
-import "math"
-
 // Solution is the outcome of Solve. Gradients handed to its methods have one entry per unknown.
 type Solution struct {
 	X          []float64   // parameters; where the rank is short, the shortest corrections to Start (see Reach)
@@ -93,11 +91,12 @@ func scratch(room []float64, n int) []float64 {
 func (s *Solution) Free() []int {
 	var free []int
 	for j := range s.X {
+		most := 0.0 // of all unit vectors along free directions, squared
 		for _, n := range s.Null {
-			if math.Abs(n[j]) > freeTolerance {
-				free = append(free, j)
-				break
-			}
+			most += n[j] * n[j]
+		}
+		if most > freeTolerance*freeTolerance {
+			free = append(free, j)
 		}
 	}
 	return free

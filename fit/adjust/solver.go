@@ -13,7 +13,8 @@ type Solver struct {
 }
 
 // Solve is the package's Solve. The Solution, and everything in it and reached through it, is good
-// until the next Solve of the same Solver; until then several goroutines may ask it.
+// until the next Solve of the same Solver; until then several goroutines may ask it. It keeps
+// nothing of p, which may be written over at once.
 func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 	if err := p.check(); err != nil {
 		return nil, err

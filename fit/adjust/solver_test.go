@@ -12,9 +12,14 @@ import (
 func TestNoMemoryIsAskedForAgain(t *testing.T) {
 	p := kit(rand.New(rand.NewPCG(3, 4)).NormFloat64)
 	p.Start, p.Reach = append(p.Start, 7), append(p.Reach, 100) // read by no row
+	p.Start, p.Reach = append(p.Start, -20, 0, 20, 0), append(p.Reach, 50, 0.3, 50, 0.3)
+	for _, x := range []float64{10, 60} { // widths alone
+		m := WidthAcross(Side{51, 52, 30}, Side{53, 54, 30}, x)
+		p.Rows = append(p.Rows, Row{Value: 40 + x/100, Sigma: 0.05, Model: m})
+	}
 	var v Solver
 	s, err := v.Solve(p, Options{})
-	if err != nil || len(s.Null) != 1 {
+	if err != nil || len(s.Null) != 3 {
 		t.Fatal(s, err)
 	}
 	full, at, g := gradients(p)
@@ -109,5 +114,28 @@ func TestGramSchmidtIsSquare(t *testing.T) {
 	}
 	if given == 0 || given > 1000 {
 		t.Errorf("gave up %d of 2000", given)
+	}
+}
+
+// constant is a model of no unknowns.
+type constant float64
+
+func (constant) AppendUnknowns(list []int) []int { return list }
+
+func (c constant) Eval(_, _ []float64) float64 { return float64(c) }
+
+// A model without unknowns is a known quantity.
+func TestConstantModel(t *testing.T) {
+	p := &Problem{Start: []float64{5}, Rows: []Row{
+		{Value: 3.2, Sigma: 0.1, Model: constant(3)},
+		{Value: 4, Sigma: 0.1, Terms: []Term{{0, 1}}},
+	}}
+	for _, o := range []Options{{}, {plain: true}} {
+		s := mustSolve(t, p, o)
+		near(t, "residual", s.Residuals[0], 0.2, 1e-15)
+		near(t, "unknown", s.X[0], 4, 1e-15)
+		if s.DOF != 1 || s.Redundancy[0] != 1 || len(s.Null) != 0 {
+			t.Errorf("dof %d, redundancy %v, null %v", s.DOF, s.Redundancy, s.Null)
+		}
 	}
 }

@@ -67,13 +67,13 @@ func fewRows(r *rand.Rand) *Problem {
 }
 
 // scattered is linear rows of one to three of up to nine unknowns, some read twice, some
-// combinations of others, each unknown in a unit of its own from 1e-6 to 1e6.
+// combinations of others, each unknown in a unit of its own from a thousandth to a thousand.
 func scattered(r *rand.Rand) *Problem {
 	n := 1 + r.IntN(9)
 	p := &Problem{Start: make([]float64, n), Causes: []float64{0.3, 0, 2}}
 	unit := make([]float64, n)
 	for j := range unit {
-		unit[j] = math.Pow(10, float64(r.IntN(13)-6))
+		unit[j] = math.Exp(14*r.Float64() - 7)
 		p.Start[j] = unit[j] * r.NormFloat64()
 	}
 	for range r.IntN(3 * n) {

@@ -118,7 +118,7 @@ func (c *closeUp) marks() {
 			if p.Feature == measure.StringHole {
 				c.text("tiny", point{at.x + 16, at.y + 4}, "string "+p.Mark.String())
 			} else {
-				c.text("tiny e", point{at.x - 7, at.y - 5}, p.Mark.String())
+				c.text("tiny m", point{at.x, at.y - 11}, p.Mark.String()) // beside it may run the line of the saddles
 			}
 		case measure.PlateScrew, measure.PlateHole:
 			crosses += saltire(at, 5)

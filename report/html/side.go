@@ -39,14 +39,15 @@ func sideView(s *scene) template.HTML {
 	}
 	per := math.Min(most/highest, (bottom-base)/math.Max(depth+2, 5))
 	y := axis{base, -per}
+	tail := right + 8 // the words of the saddles' range begin at right + 13
 	if okPocket {
 		f.polygon("wood", point{x.of(mouth), bottom}, point{x.of(mouth), y.of(-depth)}, point{x.of(end), y.of(-depth)},
-			point{x.of(end), base}, point{right + 20, base}, point{right + 20, bottom})
+			point{x.of(end), base}, point{tail, base}, point{tail, bottom})
 		f.text("note m", point{x.of((mouth + end) / 2), bottom + 15}, "pocket floor")
 		f.polygon("heel", point{x.of(mouth), y.of(-depth)}, point{x.of(end) - 3, y.of(-depth)}, point{x.of(end) - 3, y.of(at(end))},
 			point{x.of(from), y.of(at(from))}, point{x.of(from), y.of(at(from)) + 22}, point{x.of(mouth), y.of(at(mouth)) + 22})
 	} else {
-		f.polygon("wood", point{x.of(from), base}, point{right + 20, base}, point{right + 20, bottom}, point{x.of(from), bottom})
+		f.polygon("wood", point{x.of(from), base}, point{tail, base}, point{tail, bottom}, point{x.of(from), bottom})
 	}
 	if okPocket {
 		s.underHeel(f, x, y, [2]float64{mouth, end}, -depth, bottom+31)
