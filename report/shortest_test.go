@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"flag"
 	"math"
+	"math/big"
 	"math/rand/v2"
 	"strconv"
 	"testing"
@@ -74,6 +75,18 @@ func asOthers(t *testing.T, sort string, x float64) {
 	}
 	if string(got) != string(want) {
 		t.Fatalf("%s: %s, expected %s", sort, got, want)
+	}
+}
+
+// The logarithm lies between whole powers of ten.
+func TestFloorLog10(t *testing.T) {
+	power := func(base int64, n int) *big.Int { return new(big.Int).Exp(big.NewInt(base), big.NewInt(int64(n)), nil) }
+	for q := -1074; q <= 0; q++ {
+		k := -floorLog10(q)
+		// 10^-k <= 2^q < 10^(1-k), both sides times 10^k and 2^-q
+		if two := power(2, -q); two.Cmp(power(10, k)) > 0 || k > 0 && two.Cmp(power(10, k-1)) <= 0 {
+			t.Fatalf("2^%d: 10^%d", q, -k)
+		}
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -121,7 +122,7 @@ func TestNamesOnASheet(t *testing.T) {
 		var sheet, talk bytes.Buffer
 		code := run([]string{"sheet", "--kit", name}, strings.NewReader(""), &sheet, &talk)
 		bare := strings.TrimSpace(name)
-		if bare == "" || strings.Contains("=+-@#", bare[:1]) || strings.ContainsAny(name, "\n\x1b\xff") {
+		if bare == "" || strings.Contains("=+-@#", bare[:1]) || strings.ContainsAny(name, "\n\x1b") || !utf8.ValidString(name) {
 			if code != wrongUse || sheet.Len() > 0 || !strings.Contains(talk.String(), "--kit is ") {
 				t.Errorf("%q: code %d, %d bytes, %q", name, code, sheet.Len(), talk.String())
 			}

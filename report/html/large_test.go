@@ -180,11 +180,12 @@ func (b *tab) inShort(list []*fit.Result) {
 	}
 }
 
-func TestLargePageIsAccessible(t *testing.T) {
+func TestLargePageLooks(t *testing.T) {
 	b := open(t, write(t, many(t, large)...))
 	b.section("k102")
 	b.fits()
 	b.accessible()
+	b.grey()
 }
 
 func TestLargePageComesOutAlike(t *testing.T) {
