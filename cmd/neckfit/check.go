@@ -170,9 +170,9 @@ func (o checkOptions) colours(p *program) bool {
 }
 
 func (o checkOptions) fit(batch *measure.Batch) fit.Options {
-	drawn := o.format == pageFormat // only the page shows budgets
+	drawn := o.format == pageFormat // only the page shows budgets, and a table no advice
 	options := fit.Options{
-		Rule: fit.Guarded, Limits: batch.Limits, Specs: batch.Specs, Model: drawn || o.remedies, Brief: !drawn,
+		Rule: fit.Guarded, Limits: batch.Limits, Specs: batch.Specs, Model: drawn || o.remedies, Brief: !drawn, Terse: o.format == "csv",
 	}
 	if o.rule == "simple" {
 		options.Rule = fit.Simple
