@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"cmp"
 	"math"
 
 	"neckfit/measure"
@@ -74,39 +75,25 @@ func Characteristics() map[string]measure.Dimension {
 func BuiltInLimits() []measure.Limit {
 	var list []measure.Limit
 	for _, c := range catalogue {
-		if l := c.builtIn(); l.judges() {
-			list = append(list, l.Limit)
+		if !math.IsInf(c.lower, -1) || !math.IsInf(c.upper, 1) {
+			list = append(list, measure.Limit{Characteristic: c.name, Lower: c.lower, Upper: c.upper, Class: c.class, Source: practice})
 		}
 	}
 	return list
 }
 
-// limit is a measure.Limit that can tell whether it judges at all.
-type limit struct{ measure.Limit }
-
-func (l limit) judges() bool { return !math.IsInf(l.Lower, -1) || !math.IsInf(l.Upper, 1) }
-
-func (c *characteristic) builtIn() limit {
-	return limit{measure.Limit{Characteristic: c.name, Lower: c.lower, Upper: c.upper, Class: c.class, Source: practice}}
-}
-
-// limitFor is the user's limit, or what the kit itself sets, or the built-in one.
-func (c *characteristic) limitFor(f finding, user []measure.Limit) limit {
-	l := c.builtIn()
-	for _, u := range user {
-		if u.Characteristic != c.name {
-			continue
+// limit sets the user's limits, or what the kit itself sets, or the built-in ones.
+func (out *Characteristic) limit(c *characteristic, b *bound, user []measure.Limit) {
+	out.Lower, out.Upper, out.Class, out.LimitSource = c.lower, c.upper, c.class, practice
+	for i := range user {
+		if u := &user[i]; u.Characteristic == c.name {
+			out.Lower, out.Upper = u.Lower, u.Upper
+			out.Class = cmp.Or(u.Class, c.class)
+			out.LimitSource = cmp.Or(u.Source, "limits.csv")
+			return
 		}
-		if u.Class == measure.NoClass {
-			u.Class = c.class
-		}
-		if u.Source == "" {
-			u.Source = "limits.csv"
-		}
-		return limit{u}
 	}
-	if f.bound != nil {
-		l.Lower, l.Upper, l.Source = f.bound.lower, f.bound.upper, f.bound.source
+	if b != nil {
+		out.Lower, out.Upper, out.LimitSource = b.lower, b.upper, b.source
 	}
-	return l
 }

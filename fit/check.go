@@ -35,26 +35,46 @@ type Options struct {
 // Check fits one kit and judges it: as it is after the work, where it was measured again. It never fails: what cannot be worked out is not measured,
 // with what is missing.
 func Check(kit *measure.Kit, o Options) *Result {
-	reworked := kit.WasReworked()
-	if reworked {
+	w := checkers.Get().(*Checker)
+	defer checkers.Put(w)
+	r := new(Result)
+	w.check(r, kit, o)
+	return r
+}
+
+var checkers = sync.Pool{New: func() any { return new(Checker) }}
+
+// Checker checks one kit after another in the same memory. The zero Checker is ready to use, by one
+// goroutine at a time.
+type Checker struct {
+	survey   survey
+	solved   solved
+	assembly assembly
+	result   Result
+}
+
+// Check is the package's Check. The Result, and everything in it, is good until the next one.
+func (w *Checker) Check(kit *measure.Kit, o Options) *Result {
+	w.result = Result{Characteristics: w.result.Characteristics[:0]}
+	w.check(&w.result, kit, o)
+	return &w.result
+}
+
+func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
+	if kit.WasReworked() {
 		kit = kit.Staged(measure.Reworked)
-	}
-	r := &Result{Kit: kit.Name, Info: kit.Info, Readings: len(kit.Readings), Scale: 1}
-	if reworked {
 		r.Warnings = append(r.Warnings, "judged by what was read after the work (stage reworked); what was read before is left out")
 	}
-	w := benches.Get().(*bench)
-	defer benches.Put(w)
+	r.Kit, r.Info, r.Readings, r.Scale = kit.Name, kit.Info, len(kit.Readings), 1
 	w.survey.take(kit)
-	solved := &w.solved
-	if err := solved.take(&w.survey); err != nil {
+	if err := w.solved.take(&w.survey); err != nil {
 		r.refuse(o, "no fit: "+err.Error())
-		return r
+		return
 	}
-	a := w.assembly.put(solved, solved.wayOf(), o, nil)
+	a := w.assembly.put(&w.solved, w.solved.wayOf(), o, nil)
 	r.Way = a.way
 	r.DOF, r.ChiSquare, r.Scale = a.fit.DOF, a.fit.ChiSquare, a.fit.Scale
-	r.Characteristics = a.judgeAll()
+	r.Characteristics = a.judgeAll(r.Characteristics)
 	r.Verdict = kitVerdict(r.Characteristics)
 	if r.measured("centre-line-error") && r.measured("pocket-gap-mouth") && r.measured("pocket-gap-end") {
 		r.Swing = a.swing()
@@ -62,20 +82,10 @@ func Check(kit *measure.Kit, o Options) *Result {
 	r.Suspects = a.suspects()
 	r.Warnings = slices.Concat(r.Warnings, a.warned, a.warnings())
 	if o.Model {
-		r.Model = solved.model(a, r)
+		r.Model = w.solved.model(a, r)
 		r.Residuals = a.residuals()
 	}
-	return r
 }
-
-// bench is where a kit is worked on; it is used again for the next one.
-type bench struct {
-	survey   survey
-	solved   solved
-	assembly assembly
-}
-
-var benches = sync.Pool{New: func() any { return new(bench) }}
 
 // measured tells whether a characteristic has a value.
 func (r *Result) measured(name string) bool {
@@ -91,11 +101,9 @@ func (r *Result) measured(name string) bool {
 func (r *Result) refuse(o Options, why string) {
 	for i := range catalogue {
 		c := &catalogue[i]
-		l := c.limitFor(finding{}, o.Limits)
-		r.Characteristics = append(r.Characteristics, Characteristic{
-			Name: c.name, Dimension: c.dimension, Missing: why,
-			Lower: l.Lower, Upper: l.Upper, Class: l.Class, LimitSource: l.Source,
-		})
+		out := Characteristic{Name: c.name, Dimension: c.dimension, Missing: why}
+		out.limit(c, nil, o.Limits)
+		r.Characteristics = append(r.Characteristics, out)
 	}
 	r.Warnings = append(r.Warnings, why)
 }

@@ -1,18 +1,19 @@
 package fit
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // judgeAll reads every characteristic off the assembly and decides it, in the order of the catalogue.
-func (a *assembly) judgeAll() []Characteristic {
-	list := make([]Characteristic, len(catalogue))
+// It writes over list as far as that has room.
+func (a *assembly) judgeAll(list []Characteristic) []Characteristic {
+	list = slices.Grow(list[:0], len(catalogue))[:len(catalogue)]
 	for i := range catalogue {
 		c := &catalogue[i]
 		f := c.find(a)
-		l := c.limitFor(f, a.options.Limits)
-		list[i] = Characteristic{
-			Name: c.name, Dimension: c.dimension, Missing: f.missing, Basis: f.basis,
-			Lower: l.Lower, Upper: l.Upper, Class: l.Class, LimitSource: l.Source,
-		}
+		list[i] = Characteristic{Name: c.name, Dimension: c.dimension, Missing: f.missing, Basis: f.basis}
+		list[i].limit(c, f.bound, a.options.Limits)
 		switch {
 		case f.missing != "":
 		case f.direct != nil:

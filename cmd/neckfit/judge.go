@@ -20,6 +20,9 @@ type judged struct {
 	err     error
 }
 
+// checkers are those of the workers.
+var checkers = sync.Pool{New: func() any { return new(fit.Checker) }}
+
 // room is for the lines of kits on their way to the output.
 var room = sync.Pool{New: func() any { return new([]byte) }}
 
@@ -54,7 +57,9 @@ func (o checkOptions) passLines(ctx context.Context, batch *measure.Batch, out *
 		if !o.wants(kit) {
 			return judged{name: kit.Name}
 		}
-		r := fit.Check(kit, options)
+		checker := checkers.Get().(*fit.Checker)
+		defer checkers.Put(checker)
+		r := checker.Check(kit, options)
 		j := judged{name: kit.Name, done: true, passing: r.Verdict == fit.Pass, line: room.Get().(*[]byte)}
 		*j.line, j.err = lines.Append((*j.line)[:0], r)
 		return j
