@@ -27,6 +27,9 @@ type assembly struct {
 	unplayed string // the readings that it lacks
 
 	standing *assembly // an edge check's heights, once upright has looked
+	plane    surface   // of the fret tops, once fretPlane has looked
+	planed   bool      // it has
+	unplaned string    // the readings that it lacks
 
 	strung   margins // once margins has looked
 	looked   bool    // it has

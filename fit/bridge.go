@@ -84,8 +84,8 @@ func (a *assembly) stop(p part, f measure.Feature, mark int) (vector, bool) {
 	if v, ok := a.seen(p, f, mark); ok {
 		return v, true
 	}
-	at := a.points.get(pointAt(p.frame, f, mark))
-	beside := a.points.get(pointAt(p.frame, measure.Saddle, mark))
+	at := a.point(p.frame, f, mark)
+	beside := a.point(p.frame, measure.Saddle, mark)
 	if at == nil || !at.hasStation || beside == nil || !beside.hasOffset {
 		return vector{}, false
 	}

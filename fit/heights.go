@@ -66,11 +66,14 @@ func (a *assembly) upright() *assembly {
 // Loose parts: the heel's underside lies on the floor's plane and heights are added plumb, which
 // for planes inclined by up to a degree is out by less than 0.0003 of any height, 0.01 mm of 30.
 func (a *assembly) fretPlane() (surface, string) {
-	plane, lack := a.flatFretPlane()
-	if lack == "" && a.nudges != nil {
-		plane = a.nudges.lift(plane)
+	if !a.planed {
+		a.plane, a.unplaned = a.flatFretPlane()
+		if a.unplaned == "" && a.nudges != nil {
+			a.plane = a.nudges.lift(a.plane)
+		}
+		a.planed = true
 	}
-	return plane, lack
+	return a.plane, a.unplaned
 }
 
 func (a *assembly) flatFretPlane() (surface, string) {

@@ -109,6 +109,7 @@ func (s *survey) lookAtPlane(frame measure.Datum, r *measure.Reading) {
 }
 
 func (s *survey) lookAtPoint(frame measure.Datum, r *measure.Reading) {
+	s.marked[frame] |= 1 << r.Feature
 	p := s.points.put(pointAt(frame, r.Feature, r.Mark.Number))
 	if r.To.Number > 0 {
 		s.points.put(pointAt(frame, r.Feature, r.To.Number))

@@ -82,7 +82,7 @@ func (a *assembly) slot(mark int, nut quantity) (vector, bool) {
 	if p, ok := a.neckPlace(measure.NutSlot, mark); ok {
 		return p, true
 	}
-	at := a.points.get(pointAt(a.neck.frame, measure.NutSlot, mark))
+	at := a.point(a.neck.frame, measure.NutSlot, mark)
 	if at != nil && at.hasOffset && a.way != EdgeCheck {
 		return a.onNut(at, nut), true
 	}

@@ -46,3 +46,9 @@ func TestGradientAgainstDifferences(t *testing.T) {
 		}
 	}
 }
+
+func newTape(unknowns int) *tape {
+	t := new(tape)
+	t.reset(unknowns)
+	return t
+}

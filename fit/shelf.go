@@ -50,6 +50,9 @@ func (s *shelf[K, V]) clear() { s.keys = s.keys[:0] }
 // since readings are written down part by part.
 func (s *shelf[K, V]) sort(compare func(a, b K) int) {
 	for i := 1; i < len(s.keys); i++ {
+		if compare(s.keys[i-1], s.keys[i]) < 0 {
+			continue
+		}
 		at, _ := slices.BinarySearchFunc(s.keys[:i], s.keys[i], compare)
 		key, value := s.keys[i], s.values[i]
 		copy(s.keys[at+1:i+1], s.keys[at:i])

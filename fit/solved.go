@@ -75,7 +75,7 @@ func (s *solved) gapAt(f measure.Feature, at float64) (quantity, bool) {
 
 // place is where a hole or a string's place lies; false where a coordinate was not read.
 func (s *solved) place(frame measure.Datum, f measure.Feature, mark int) (vector, bool) {
-	p := s.points.get(pointAt(frame, f, mark))
+	p := s.point(frame, f, mark)
 	if !p.located() {
 		return vector{}, false
 	}
@@ -84,7 +84,7 @@ func (s *solved) place(frame measure.Datum, f measure.Feature, mark int) (vector
 
 // diameter of a hole, where it was read.
 func (s *solved) diameter(frame measure.Datum, f measure.Feature, mark int) (float64, bool) {
-	p := s.points.get(pointAt(frame, f, mark))
+	p := s.point(frame, f, mark)
 	if p == nil || !p.hasDiameter {
 		return 0, false
 	}

@@ -16,7 +16,7 @@ type survey struct {
 	source  []*measure.Reading // the reading behind each row; nil for a row that only fixes a frame
 	edges   bool               // some reading is from an edge datum
 	strings int                // number of strings, 0 when nothing tells
-	highest int                // the highest number that marks a place
+	marked  [frames]uint64     // a bit a feature of which places were read, by frame
 	warned  []string
 	zero    int // 1 + the unknown zero of the straightedge along the treble edge, once it is needed
 
@@ -40,6 +40,17 @@ func frameOf(d measure.Datum) measure.Datum {
 		return measure.DatumEdgeBass
 	}
 	return d
+}
+
+// frames is one more than the highest frame's number.
+const frames = int(measure.DatumEdgeTreble) + 1
+
+// point is a place, nil where it was not read; most that are asked for were not.
+func (s *survey) point(frame measure.Datum, f measure.Feature, mark int) *point {
+	if s.marked[frame]>>f&1 == 0 {
+		return nil
+	}
+	return s.points.get(pointAt(frame, f, mark))
 }
 
 // sideKey names a line in a frame: a side or an end of a part, or the gap beside a wall. Keys are
@@ -182,7 +193,8 @@ func (s *survey) take(kit *measure.Kit) {
 
 // clear leaves of another kit only the room that it took.
 func (s *survey) clear(kit *measure.Kit) {
-	s.kit, s.edges, s.strings, s.highest, s.warned, s.zero = kit, false, 0, 0, nil, 0
+	s.kit, s.edges, s.strings, s.warned, s.zero = kit, false, 0, nil, 0
+	s.marked = [frames]uint64{}
 	s.problem = adjust.Problem{
 		Start: s.problem.Start[:0], Rows: s.problem.Rows[:0], Causes: s.problem.Causes[:0], Reach: s.problem.Reach[:0],
 	}
@@ -215,7 +227,6 @@ func (s *survey) unknown(start, reach float64) int {
 func (s *survey) countStrings() {
 	marked := 0
 	for _, key := range s.points.keys {
-		s.highest = max(s.highest, key.mark())
 		if key.feature().Marks() == measure.MarkString {
 			marked = max(marked, key.mark())
 		}

@@ -12,20 +12,17 @@ import (
 type tape struct {
 	unknowns int
 	steps    []step
-	places   []*[places]place // of the steps
+	places   []place // of the steps
 	operands []operand
 	adjoint  []float64       // of each step during a walk back, zero between walks
 	adjoints []adjust.Slopes // likewise of several walks at once
 }
 
-// place is where on a tape a quantity stands. Places are made once and do not move.
+// place is where on a tape a quantity stands.
 type place struct {
 	tape *tape
 	step int32
 }
-
-// places is how many are made at a time.
-const places = 512
 
 // step is one formula: its operands are those from ... to-1.
 type step struct{ from, to int32 }
@@ -48,25 +45,18 @@ func (t *tape) reset(unknowns int) {
 
 // place is that of a step.
 func (t *tape) place(step int) *place {
-	for step/places >= len(t.places) {
+	if step >= len(t.places) {
 		t.more()
 	}
-	return &t.places[step/places][step%places]
+	return &t.places[step]
 }
 
+// more makes places for twice as many steps. Quantities keep the former ones, which say the same.
 func (t *tape) more() {
-	first := int32(len(t.places) * places)
-	room := new([places]place)
-	for i := range room {
-		room[i] = place{t, first + int32(i)}
+	t.places = make([]place, max(2*len(t.places), cap(t.steps)))
+	for i := range t.places {
+		t.places[i] = place{t, int32(i)}
 	}
-	t.places = append(t.places, room)
-}
-
-func newTape(unknowns int) *tape {
-	t := new(tape)
-	t.reset(unknowns)
-	return t
 }
 
 // unknown is the i-th unknown, at its adjusted value x.

@@ -78,10 +78,10 @@ func (w Way) String() string { return wayWords[w] }
 // kitVerdict is the worst of the characteristics that were judged; NotMeasured when none was.
 func kitVerdict(list []Characteristic) Verdict {
 	worst := NotMeasured
-	for _, c := range list {
-		switch c.Verdict {
+	for i := range list {
+		switch v := list[i].Verdict; v {
 		case Pass, Unsure, Fail:
-			worst = max(worst, c.Verdict)
+			worst = max(worst, v)
 		case NotMeasured, NotJudged:
 		}
 	}

@@ -63,8 +63,11 @@ func (s *Solution) Added(col []float64) (value float64, u Uncertainty, ok bool) 
 	var room [roomy]float64
 	e := scratch(room[:], len(col))
 	u.Common = make([]float64, len(s.causes))
-	for k := range s.parts {
-		pt := &s.parts[k]
+	for i, v := range col {
+		pt := &s.parts[s.rowPart[i]]
+		if v == 0 || !pt.begins(col, i) { // each part that the column touches, once
+			continue
+		}
 		outside := e[:len(pt.rows)]
 		own += s.whiten(pt, col, outside)
 		for c := range pt.units.rows {
@@ -84,6 +87,16 @@ func (s *Solution) Added(col []float64) (value float64, u Uncertainty, ok bool) 
 	u.Independent = scale(chi2, s.DOF-1, s.options.UnknownScale) / math.Sqrt(rest)
 	u.total()
 	return along / rest, u, true
+}
+
+// begins tells whether row i is the first of the part that a column touches.
+func (pt *part) begins(col []float64, i int) bool {
+	for _, j := range pt.rows {
+		if col[j] != 0 {
+			return i == j
+		}
+	}
+	return false
 }
 
 // whiten writes the part's entries of a column over their Sigmas and returns their squared length.

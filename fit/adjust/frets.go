@@ -12,7 +12,22 @@ type Fretboard struct {
 
 // FretShare is the share of the scale length from the nut to fret n in equal temperament,
 // 1 - 2^(-n/12); 0 for the nut.
-func FretShare(n int) float64 { return -math.Expm1(-float64(n) / 12 * math.Ln2) }
+func FretShare(n int) float64 {
+	if 0 <= n && n < len(fretShares) {
+		return fretShares[n]
+	}
+	return fretShare(n)
+}
+
+func fretShare(n int) float64 { return -math.Expm1(-float64(n) / 12 * math.Ln2) }
+
+// fretShares are those of the frets that there are.
+var fretShares = func() (shares [37]float64) {
+	for n := range shares {
+		shares[n] = fretShare(n)
+	}
+	return shares
+}()
 
 // heading is the bisector's angle to the x axis, half the sum of the edges' angles.
 type heading struct {
