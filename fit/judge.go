@@ -1,27 +1,23 @@
 package fit
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // judgeAll reads every characteristic off the assembly and decides it, in the order of the catalogue.
 // It writes over list as far as that has room.
-func (a *assembly) judgeAll(list []Characteristic) []Characteristic {
-	list = slices.Grow(list[:0], len(catalogue))[:len(catalogue)]
+func (a *assembly) judgeAll(list []Characteristic, b *blank) []Characteristic {
+	list = append(list[:0], b.list...)
 	for i := range catalogue {
-		c := &catalogue[i]
-		f := c.find(a)
-		list[i] = Characteristic{Name: c.name, Dimension: c.dimension, Missing: f.missing, Basis: f.basis}
-		list[i].limit(c, f.bound, a.options.Limits)
+		c, f := &list[i], catalogue[i].find(a)
+		c.Missing, c.Basis = f.missing, f.basis
+		c.bind(f.bound, b.given[i])
 		switch {
 		case f.missing != "":
 		case f.direct != nil:
-			list[i].Value, list[i].StdUncertainty = f.direct.value, f.direct.std
-			a.judge(&list[i])
-			a.advise(&list[i])
+			c.Value, c.StdUncertainty = f.direct.value, f.direct.std
+			a.judge(c)
+			a.advise(c)
 		default:
-			a.queue.add(a, &list[i], f.value)
+			a.queue.add(a, c, f.value)
 		}
 	}
 	a.queue.empty(a)
