@@ -32,35 +32,44 @@ type queue struct {
 }
 
 func (w *queue) add(a *assembly, c *Characteristic, q quantity) {
+	if u, ok := a.tape.isUnknown(q); ok {
+		std, common := a.fit.OfUnknown(u)
+		a.found(c, q, std, common)
+		return
+	}
 	w.of[w.n], w.values[w.n] = c, q
 	if w.n++; w.n == lanes {
 		w.empty(a)
 	}
 }
 
-// empty gives those that wait their values and uncertainties, and judges them.
+// empty gives those that wait their values and uncertainties.
 func (w *queue) empty(a *assembly) {
 	if w.n == 0 {
 		return
 	}
 	spreads := a.fit.Uncertainties(a.tape.gradients(w.values[:w.n]))
 	for k, c := range w.of[:w.n] {
-		q := w.values[k]
-		if len(a.fit.Null) > 0 {
-			if g := a.gradient(q); !a.fit.Estimable(g) {
-				c.Missing = a.cure(g)
-				continue
-			}
-		}
-		c.Value, c.StdUncertainty, c.Common = q.v, spreads.Std[k], spreads.Common[k]
-		a.judge(c)
-		if a.options.Terse || c.Missing != "" || a.options.Brief && c.Verdict != Unsure {
-			continue
-		}
-		c.Budget = a.budget(a.gradient(q))
-		a.advise(c)
+		a.found(c, w.values[k], spreads.Std[k], spreads.Common[k])
 	}
 	w.n = 0
+}
+
+// found judges a characteristic with its uncertainty, if the readings fix it.
+func (a *assembly) found(c *Characteristic, q quantity, std, common float64) {
+	if len(a.fit.Null) > 0 {
+		if g := a.gradient(q); !a.fit.Estimable(g) {
+			c.Missing = a.cure(g)
+			return
+		}
+	}
+	c.Value, c.StdUncertainty, c.Common = q.v, std, common
+	a.judge(c)
+	if a.options.Terse || c.Missing != "" || a.options.Brief && c.Verdict != Unsure {
+		return
+	}
+	c.Budget = a.budget(a.gradient(q))
+	a.advise(c)
 }
 
 // advise says what would decide a characteristic that is not.
