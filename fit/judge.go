@@ -1,6 +1,9 @@
 package fit
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // judgeAll reads every characteristic off the assembly and decides it, in the order of the catalogue.
 // It writes over list as far as that has room.
@@ -15,7 +18,7 @@ func (a *assembly) judgeAll(list []Characteristic, b *blank) []Characteristic {
 		case f.direct != nil:
 			c.Value, c.StdUncertainty = f.direct.value, f.direct.std
 			a.judge(c)
-			a.advise(c)
+			a.advise(c, nil)
 		default:
 			a.queue.add(a, c, f.value)
 		}
@@ -68,14 +71,17 @@ func (a *assembly) found(c *Characteristic, q quantity, std, common float64) {
 	if a.options.Terse || c.Missing != "" || a.options.Brief && c.Verdict != Unsure {
 		return
 	}
-	c.Budget = a.budget(a.gradient(q))
-	a.advise(c)
+	budget := a.budget(a.gradient(q))
+	a.advise(c, budget)
+	if !a.options.Brief {
+		c.Budget = slices.Clone(budget)
+	}
 }
 
 // advise says what would decide a characteristic that is not.
-func (a *assembly) advise(c *Characteristic) {
+func (a *assembly) advise(c *Characteristic, budget []Contribution) {
 	if c.Verdict == Unsure && !a.options.Terse {
-		c.Advice = advise(c)
+		c.Advice = advise(c, budget)
 	}
 }
 
