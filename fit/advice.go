@@ -3,7 +3,7 @@ package fit
 import (
 	"fmt"
 	"math"
-	"strings"
+	"strconv"
 
 	"neckfit/measure"
 )
@@ -19,52 +19,56 @@ const (
 // decided should its value stay as it is: as few different ones as will do, the largest in the
 // budget first. Repeats shrink what is the readings' own; what a gauge adds to all of them alike
 // stays. Only a value on the limit itself can never be decided.
-func advise(c *Characteristic) string {
+func advise(c *Characteristic, budget []Contribution) string {
 	room := math.Min(math.Abs(c.Value-c.Lower), math.Abs(c.Value-c.Upper))
 	want := room / guard
 	if want == 0 {
 		return "it lies on the limit: no measurement can decide it"
 	}
-	if len(c.Budget) == 0 {
-		return fmt.Sprintf("it needs a standard uncertainty of %s", short(want, c.Dimension))
+	if len(budget) == 0 {
+		return "it needs a standard uncertainty of " + short(want, c.Dimension)
 	}
-	variance, part := c.StdUncertainty*c.StdUncertainty, 0.0
-	readings := readingsOf(c.Budget)
-	for k, r := range readings {
-		part += r.Std * r.Std
+	variance, part, k := c.StdUncertainty*c.StdUncertainty, 0.0, 0
+	for i := range budget {
+		if budget[i].Reading == nil { // a gauge's common error
+			continue
+		}
+		k++
+		part += budget[i].Std * budget[i].Std
 		n := repeats(part, variance, want)
 		switch {
 		case n > mostRepeats:
-		case k < mostNamed:
-			return fmt.Sprintf("read %s %d times", listed(readings[:k+1]), n)
+		case k <= mostNamed:
+			return fmt.Sprintf("read %s %d times", listed(budget, k), n)
 		default:
-			return fmt.Sprintf("read the %d readings that weigh most %d times, first of all %s", k+1, n, listed(readings[:2]))
+			return fmt.Sprintf("read the %d readings that weigh most %d times, first of all %s", k, n, listed(budget, 2))
 		}
 	}
 	return fmt.Sprintf("no %d repeats decide it: it needs a standard uncertainty of %s, so a better gauge", mostRepeats, short(want, c.Dimension))
 }
 
-// readingsOf leaves the gauges' common errors out of a budget.
-func readingsOf(budget []Contribution) []Contribution {
-	var readings []Contribution
-	for _, c := range budget {
-		if c.Reading != nil {
-			readings = append(readings, c)
+// listed names the first n readings of a budget with their lines.
+func listed(budget []Contribution, n int) string {
+	var room [300]byte
+	text, done := room[:0], 0
+	for i := range budget {
+		r := budget[i].Reading
+		if r == nil {
+			continue
+		}
+		switch {
+		case done > 0 && done == n-1:
+			text = append(text, " and "...)
+		case done > 0:
+			text = append(text, ", "...)
+		}
+		text = append(r.AppendDescription(text), " (line "...)
+		text = append(strconv.AppendInt(text, int64(r.Place.Line), 10), ')')
+		if done++; done == n {
+			break
 		}
 	}
-	return readings
-}
-
-// listed names readings with their lines.
-func listed(readings []Contribution) string {
-	words := make([]string, len(readings))
-	for i, r := range readings {
-		words[i] = fmt.Sprintf("%s (line %d)", r.What(), r.Reading.Place.Line)
-	}
-	if len(words) == 1 {
-		return words[0]
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+	return string(text)
 }
 
 // repeats is how many readings in all bring a part of the variance down far enough; more than

@@ -1,7 +1,6 @@
 package fit
 
 import (
-	"cmp"
 	"math"
 
 	"neckfit/measure"
@@ -80,20 +79,4 @@ func BuiltInLimits() []measure.Limit {
 		}
 	}
 	return list
-}
-
-// limit sets the user's limits, or what the kit itself sets, or the built-in ones.
-func (out *Characteristic) limit(c *characteristic, b *bound, user []measure.Limit) {
-	out.Lower, out.Upper, out.Class, out.LimitSource = c.lower, c.upper, c.class, practice
-	for i := range user {
-		if u := &user[i]; u.Characteristic == c.name {
-			out.Lower, out.Upper = u.Lower, u.Upper
-			out.Class = cmp.Or(u.Class, c.class)
-			out.LimitSource = cmp.Or(u.Source, "limits.csv")
-			return
-		}
-	}
-	if b != nil {
-		out.Lower, out.Upper, out.LimitSource = b.lower, b.upper, b.source
-	}
 }

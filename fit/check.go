@@ -50,6 +50,7 @@ type Checker struct {
 	survey   survey
 	solved   solved
 	assembly assembly
+	blank    blank
 	result   Result
 }
 
@@ -66,15 +67,16 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 		r.Warnings = append(r.Warnings, "judged by what was read after the work (stage reworked); what was read before is left out")
 	}
 	r.Kit, r.Info, r.Readings, r.Scale = kit.Name, kit.Info, len(kit.Readings), 1
+	w.blank.fill(o.Limits)
 	w.survey.take(kit)
 	if err := w.solved.take(&w.survey); err != nil {
-		r.refuse(o, "no fit: "+err.Error())
+		r.refuse(&w.blank, "no fit: "+err.Error())
 		return
 	}
 	a := w.assembly.put(&w.solved, w.solved.wayOf(), o, nil)
 	r.Way = a.way
 	r.DOF, r.ChiSquare, r.Scale = a.fit.DOF, a.fit.ChiSquare, a.fit.Scale
-	r.Characteristics = a.judgeAll(r.Characteristics)
+	r.Characteristics = a.judgeAll(r.Characteristics, &w.blank)
 	r.Verdict = kitVerdict(r.Characteristics)
 	if r.measured("centre-line-error") && r.measured("pocket-gap-mouth") && r.measured("pocket-gap-end") {
 		r.Swing = a.swing()
@@ -98,12 +100,10 @@ func (r *Result) measured(name string) bool {
 }
 
 // refuse leaves every characteristic unmeasured for one reason.
-func (r *Result) refuse(o Options, why string) {
-	for i := range catalogue {
-		c := &catalogue[i]
-		out := Characteristic{Name: c.name, Dimension: c.dimension, Missing: why}
-		out.limit(c, nil, o.Limits)
-		r.Characteristics = append(r.Characteristics, out)
+func (r *Result) refuse(b *blank, why string) {
+	r.Characteristics = append(r.Characteristics[:0], b.list...)
+	for i := range r.Characteristics {
+		r.Characteristics[i].Missing = why
 	}
 	r.Warnings = append(r.Warnings, why)
 }

@@ -226,15 +226,15 @@ func TestAdviceDecides(t *testing.T) {
 	if after(n) > want || after(n-1) <= want {
 		t.Errorf("%d readings leave u = %.4f, needed %.4f; one fewer %.4f", n, after(n), want, after(n-1))
 	}
-	if got := advise(&c); got != "read edge-bass offset (neck) (line 7) "+strconv.Itoa(n)+" times" {
+	if got := advise(&c, c.Budget); got != "read edge-bass offset (neck) (line 7) "+strconv.Itoa(n)+" times" {
 		t.Errorf("advice %q, want %d readings", got, n)
 	}
 	c.Value = 1
-	if got := advise(&c); !strings.Contains(got, "no measurement can decide") {
+	if got := advise(&c, c.Budget); !strings.Contains(got, "no measurement can decide") {
 		t.Errorf("advice on the limit itself: %q", got)
 	}
 	c.Value = 0.99
-	if got := advise(&c); !strings.Contains(got, "better gauge") {
+	if got := advise(&c, c.Budget); !strings.Contains(got, "better gauge") {
 		t.Errorf("advice where the gauge's own error is too large: %q", got)
 	}
 }

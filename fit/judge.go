@@ -7,21 +7,20 @@ import (
 
 // judgeAll reads every characteristic off the assembly and decides it, in the order of the catalogue.
 // It writes over list as far as that has room.
-func (a *assembly) judgeAll(list []Characteristic) []Characteristic {
-	list = slices.Grow(list[:0], len(catalogue))[:len(catalogue)]
+func (a *assembly) judgeAll(list []Characteristic, b *blank) []Characteristic {
+	list = append(list[:0], b.list...)
 	for i := range catalogue {
-		c := &catalogue[i]
-		f := c.find(a)
-		list[i] = Characteristic{Name: c.name, Dimension: c.dimension, Missing: f.missing, Basis: f.basis}
-		list[i].limit(c, f.bound, a.options.Limits)
+		c, f := &list[i], catalogue[i].find(a)
+		c.Missing, c.Basis = f.missing, f.basis
+		c.bind(f.bound, b.given[i])
 		switch {
 		case f.missing != "":
 		case f.direct != nil:
-			list[i].Value, list[i].StdUncertainty = f.direct.value, f.direct.std
-			a.judge(&list[i])
-			a.advise(&list[i])
+			c.Value, c.StdUncertainty = f.direct.value, f.direct.std
+			a.judge(c)
+			a.advise(c, nil)
 		default:
-			a.queue.add(a, &list[i], f.value)
+			a.queue.add(a, c, f.value)
 		}
 	}
 	a.queue.empty(a)
@@ -36,41 +35,53 @@ type queue struct {
 }
 
 func (w *queue) add(a *assembly, c *Characteristic, q quantity) {
+	if u, ok := a.tape.isUnknown(q); ok {
+		std, common := a.fit.OfUnknown(u)
+		a.found(c, q, std, common)
+		return
+	}
 	w.of[w.n], w.values[w.n] = c, q
 	if w.n++; w.n == lanes {
 		w.empty(a)
 	}
 }
 
-// empty gives those that wait their values and uncertainties, and judges them.
+// empty gives those that wait their values and uncertainties.
 func (w *queue) empty(a *assembly) {
 	if w.n == 0 {
 		return
 	}
 	spreads := a.fit.Uncertainties(a.tape.gradients(w.values[:w.n]))
 	for k, c := range w.of[:w.n] {
-		q := w.values[k]
-		if len(a.fit.Null) > 0 {
-			if g := a.gradient(q); !a.fit.Estimable(g) {
-				c.Missing = a.cure(g)
-				continue
-			}
-		}
-		c.Value, c.StdUncertainty, c.Common = q.v, spreads.Std[k], spreads.Common[k]
-		a.judge(c)
-		if a.options.Terse || c.Missing != "" || a.options.Brief && c.Verdict != Unsure {
-			continue
-		}
-		c.Budget = a.budget(a.gradient(q))
-		a.advise(c)
+		a.found(c, w.values[k], spreads.Std[k], spreads.Common[k])
 	}
 	w.n = 0
 }
 
+// found judges a characteristic with its uncertainty, if the readings fix it.
+func (a *assembly) found(c *Characteristic, q quantity, std, common float64) {
+	if len(a.fit.Null) > 0 {
+		if g := a.gradient(q); !a.fit.Estimable(g) {
+			c.Missing = a.cure(g)
+			return
+		}
+	}
+	c.Value, c.StdUncertainty, c.Common = q.v, std, common
+	a.judge(c)
+	if a.options.Terse || c.Missing != "" || a.options.Brief && c.Verdict != Unsure {
+		return
+	}
+	budget := a.budget(a.gradient(q))
+	a.advise(c, budget)
+	if !a.options.Brief {
+		c.Budget = slices.Clone(budget)
+	}
+}
+
 // advise says what would decide a characteristic that is not.
-func (a *assembly) advise(c *Characteristic) {
+func (a *assembly) advise(c *Characteristic, budget []Contribution) {
 	if c.Verdict == Unsure && !a.options.Terse {
-		c.Advice = advise(c)
+		c.Advice = advise(c, budget)
 	}
 }
 

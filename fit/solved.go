@@ -16,6 +16,7 @@ type solved struct {
 
 	scratch []float64 // the latest gradient
 	marked  []int     // the latest marks
+	ledger  ledger    // for the latest budget
 	sleeves shelf[sideKey, sleeve]
 	laid    shelf[layKey, registration]
 }

@@ -62,6 +62,14 @@ func (t *tape) more() {
 // unknown is the i-th unknown, at its adjusted value x.
 func (t *tape) unknown(i int, x float64) quantity { return quantity{x, t.place(i)} }
 
+// isUnknown tells which of the unknowns a quantity is, if it is one.
+func (t *tape) isUnknown(q quantity) (int, bool) {
+	if q.at == nil || int(q.at.step) >= t.unknowns {
+		return 0, false
+	}
+	return int(q.at.step), true
+}
+
 // record adds a step for a formula.
 func (t *tape) record(v float64, parts []by) quantity {
 	from := len(t.operands)

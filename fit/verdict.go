@@ -40,13 +40,17 @@ func tail(z float64) float64 {
 	return 0.5 * math.Erfc(z/math.Sqrt2)
 }
 
+// rounding is by how much, in mm or degrees, a value may be beyond a limit by calculation alone: a
+// reading of 1.00 is within 1.
+const rounding = 1e-9
+
 // decide gives the verdict on a measured value whose P is known. A fail wants the true value beyond one limit with the
 // stated probability: where the uncertainty is large beside the limits' distance, a small probability
 // of lying between them says nothing against the value.
 func decide(rule Rule, c *Characteristic) Verdict {
 	switch rule {
 	case Simple:
-		if c.Lower <= c.Value && c.Value <= c.Upper {
+		if c.Lower-rounding <= c.Value && c.Value <= c.Upper+rounding {
 			return Pass
 		}
 		return Fail

@@ -102,6 +102,9 @@ func TestGuardedRule(t *testing.T) {
 	if got := decided(Simple, 1.01, u, -1, 1); got != Fail {
 		t.Errorf("simple rule outside: %s", got)
 	}
+	if got := decided(Simple, 1+4e-15, u, -1, 1); got != Pass {
+		t.Errorf("simple rule on the limit but for rounding: %v", got)
+	}
 	if got := decided(Simple, 0.99, u, -1, 1); got != Pass {
 		t.Errorf("simple rule inside: %s", got)
 	}

@@ -1,49 +1,56 @@
 package measure
 
 import (
-	"fmt"
 	"math"
 	"strconv"
-	"strings"
 )
 
 // Describe puts into words which reading it is, without what was read: "pocket width at station
 // 40 mm (body)".
-func (g Reading) Describe() string {
-	words := []string{g.Feature.String()}
-	if g.Mark != (Mark{}) {
-		words = append(words, g.Mark.String())
-	}
-	if g.To != (Mark{}) {
-		words = append(words, "to", g.To.String())
-	}
-	words = append(words, g.Kind.String())
-	if at := g.where(); at != "" {
-		words = append(words, at)
-	}
-	where := g.Datum.String()
-	if g.Stage != Received {
-		where += ", " + g.Stage.String()
-	}
-	if g.Trial > 0 {
-		where += fmt.Sprintf(", trial %d", g.Trial)
-	}
-	return strings.Join(append(words, "("+where+")"), " ")
+func (g *Reading) Describe() string {
+	var room [100]byte
+	return string(g.AppendDescription(room[:0]))
 }
 
-// where tells the numbers that place the reading and are not what it reads.
-func (g Reading) where() string {
-	var at []string
+// AppendDescription is Describe at the end of a text.
+func (g *Reading) AppendDescription(text []byte) []byte {
+	text = append(text, g.Feature.String()...)
+	if g.Mark != (Mark{}) {
+		text = g.Mark.appendTo(append(text, ' '))
+	}
+	if g.To != (Mark{}) {
+		text = g.To.appendTo(append(text, " to "...))
+	}
+	text = append(append(text, ' '), g.Kind.String()...)
+	text = g.appendPlace(text)
+	text = append(append(text, " ("...), g.Datum.String()...)
+	if g.Stage != Received {
+		text = append(append(text, ", "...), g.Stage.String()...)
+	}
+	if g.Trial > 0 {
+		text = strconv.AppendInt(append(text, ", trial "...), int64(g.Trial), 10)
+	}
+	return append(text, ')')
+}
+
+func (m Mark) appendTo(text []byte) []byte {
+	if m.Number > 0 {
+		return strconv.AppendInt(text, int64(m.Number), 10)
+	}
+	return append(text, m.Name...)
+}
+
+// appendPlace tells the numbers that place the reading and are not what it reads.
+func (g *Reading) appendPlace(text []byte) []byte {
+	joint := " at "
 	if g.HasStation && g.Kind.placedBy(Station) {
-		at = append(at, "station "+shortLength(g.Station))
+		text = appendShort(append(append(text, joint...), "station "...), g.Station)
+		joint = ", "
 	}
 	if g.HasOffset && g.Kind.placedBy(Offset) {
-		at = append(at, "offset "+shortLength(g.Offset))
+		text = appendShort(append(append(text, joint...), "offset "...), g.Offset)
 	}
-	if len(at) == 0 {
-		return ""
-	}
-	return "at " + strings.Join(at, ", ")
+	return text
 }
 
 // placedBy tells whether a station or an offset only says where a reading of the kind was taken. A
@@ -60,7 +67,7 @@ func (k Kind) placedBy(axis Kind) bool {
 	return true
 }
 
-// shortLength writes millimetres for people, to 0.01 mm.
-func shortLength(mm float64) string {
-	return strconv.FormatFloat(math.Round(mm*100)/100, 'f', -1, 64) + " mm"
+// appendShort writes millimetres for people, to 0.01 mm.
+func appendShort(text []byte, mm float64) []byte {
+	return append(strconv.AppendFloat(text, math.Round(mm*100)/100, 'f', -1, 64), " mm"...)
 }

@@ -93,6 +93,7 @@ func (p *program) gatherBatch(ctx context.Context, path, rule string, d *deliver
 	}
 	defer func() { err = errors.Join(err, batch.Close()) }()
 	options := checkOf(batch, rule)
+	options.Terse = true // a lot counts verdicts and values
 	var kits []delivery.Kit
 	judge := func(k *measure.Kit) delivery.Kit { return delivery.Of(fit.Check(k, options)) }
 	err = eachKit(ctx, p, batch, func() { kits = kits[:0] }, judge, func(k delivery.Kit) error {

@@ -1,6 +1,9 @@
 package adjust
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Covariance of the quantities with gradients g and h, common causes included.
 func (s *Solution) Covariance(g, h []float64) float64 {
@@ -13,9 +16,14 @@ func (s *Solution) Covariance(g, h []float64) float64 {
 }
 
 // Sensitivity returns, a row each, how the quantity with gradient g moves with that row's Value.
-func (s *Solution) Sensitivity(g []float64) []float64 {
+func (s *Solution) Sensitivity(g []float64) []float64 { return s.SensitivityInto(g, nil) }
+
+// SensitivityInto is Sensitivity in the room given, if it suffices.
+func (s *Solution) SensitivityInto(g, sens []float64) []float64 {
 	var room [roomy]float64
-	y, sens := s.inward(g, room[:]), make([]float64, len(s.Residuals))
+	y := s.inward(g, room[:])
+	sens = slices.Grow(sens[:0], len(s.Residuals))[:len(s.Residuals)]
+	clear(sens)
 	for k := range s.parts {
 		pt := &s.parts[k]
 		for c := range pt.units.rows {

@@ -32,6 +32,21 @@ func (s *Solution) UncertaintyInto(g []float64, u *Uncertainty) {
 	u.total()
 }
 
+// OfUnknown are an unknown's own standard uncertainty and what the common causes bring to it.
+func (s *Solution) OfUnknown(u int) (std, common float64) {
+	pt := &s.parts[s.unknownPart[u]]
+	t := pt.t.row(s.unknownPlace[u])
+	own := s.Scale * math.Sqrt(dot(t, t))
+	for cause := range s.causes {
+		moved := 0.0
+		for c, v := range t {
+			moved += v * s.common.row(pt.first + c)[cause]
+		}
+		common += moved * moved
+	}
+	return math.Sqrt(own*own + common), math.Sqrt(common)
+}
+
 // UncertaintyAt is UncertaintyInto for a gradient that is zero but for g at the unknowns named,
 // each at most once.
 func (s *Solution) UncertaintyAt(unknowns []int32, g []float64, u *Uncertainty) {

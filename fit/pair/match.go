@@ -100,7 +100,7 @@ func (m *Match) take(best *lot.Assignment, necks []*neck, bodies []*body, limits
 }
 
 func judge(n *neck, b *body, limits *limits, o Options) Pair {
-	o.Check.Model = o.Remedies
+	o.Check.Model, o.Check.Brief = o.Remedies, true
 	r := fit.Check(fit.Unite(n.kit.Name+" + "+b.kit.Name, n.kit, b.kit), o.Check)
 	pair := Pair{Neck: n.kit.Name, Body: b.kit.Name, Price: limits.priceOf(n, b), Result: r}
 	if o.Remedies && r.Verdict != fit.Pass && r.Model != nil {

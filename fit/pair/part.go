@@ -40,6 +40,7 @@ func newBody(k *measure.Kit, o Options) *body {
 // ownFaults are the minutes for what is out of its limits on the part itself: it goes back.
 func ownFaults(k *measure.Kit, names []string, o Options) float64 {
 	minutes, back := 0.0, minutesOf(o.Costs)[measure.SendBack]
+	o.Check.Terse = true
 	for _, c := range fit.Check(k, o.Check).Characteristics {
 		if c.Missing != "" || !slices.Contains(names, c.Name) {
 			continue
