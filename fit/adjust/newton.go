@@ -57,7 +57,7 @@ func (w *work) iterate(pt *part, most int) (int, error) {
 	n.noise = w.evaluate(pt, n.a, n.b)
 	for step := 1; step <= most; step++ {
 		size := norm(n.b)
-		if !finite(norm(n.a.v)) || !finite(size) {
+		if !finite(n.noise) || !finite(size) || step == 1 && !finite(norm(n.a.v)) {
 			return pt.fail("leave the numbers")
 		}
 		n.turned = w.turned(pt, &n)
