@@ -65,11 +65,15 @@ func comparableColumns(squares []float64) bool {
 		total += s
 	}
 	for _, s := range squares {
-		if !(s > negligible*negligible*total && s > leastSquare && s < mostSquare) {
+		if !comparableTo(s, total) {
 			return false
 		}
 	}
 	return true
+}
+
+func comparableTo(square, total float64) bool {
+	return square > negligible*negligible*total && square > leastSquare && square < mostSquare
 }
 
 // orthonormal makes the columns so and leaves R in t. squares are their squared lengths. Each column
