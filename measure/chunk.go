@@ -37,12 +37,14 @@ type chunkReader struct {
 	split   splitter
 	decoder *decoder
 	repeats plainRepeats
+	alike   *alike
 	judged  Kit
 }
 
 func newChunkReader(b *Batch, l *layout, seed maphash.Seed) *chunkReader {
 	return &chunkReader{
 		batch: b, seed: seed, split: splitter{layout: l}, decoder: newDecoder(b.readings.name(), b.Gauges, l.comma),
+		alike: newAlike(l),
 	}
 }
 
@@ -68,8 +70,14 @@ func (r *chunkReader) read(c *chunk) {
 
 // record takes the record at the beginning of data, and gives its length in bytes and lines.
 func (r *chunkReader) record(c *chunk, data []byte, line int) (n, lines int, ok bool) {
+	if n := r.known(c, data, line); n > 0 {
+		return n, 1, true
+	}
 	readings, kits := len(c.readings), len(c.kits)
 	if n, o := r.split.plain(data); o == isRow && r.row(c, line) {
+		if last := len(c.readings); last > readings {
+			r.alike.learn(data[:n], &r.split, &c.readings[last-1])
+		}
 		return n, 1, true
 	}
 	c.readings, c.kits = c.readings[:readings], c.kits[:kits]
@@ -78,6 +86,36 @@ func (r *chunkReader) record(c *chunk, data []byte, line int) (n, lines int, ok 
 		return 0, 0, false
 	}
 	return n, max(1, bytes.Count(data[:n], []byte("\n"))), true
+}
+
+// known adds a row of the same kit as the row before that is like one met before.
+func (r *chunkReader) known(c *chunk, data []byte, line int) int {
+	if !r.alike.fits || len(c.kits) == 0 {
+		return 0
+	}
+	kit := &c.kits[len(c.kits)-1]
+	end := len(kit.name)
+	if kit.gathered != nil || len(data) <= end || string(data[:end]) != kit.name || data[end] != r.split.comma {
+		return 0
+	}
+	g := c.more()
+	n, k := r.alike.read(data[end+1:], r.decoder, line, g)
+	if n == 0 || !r.repeats.addKey(&k.repeat, g) {
+		c.readings = c.readings[:len(c.readings)-1]
+		return 0
+	}
+	r.alike.last = k
+	return end + 1 + n
+}
+
+// more gives room for one more reading; what is in it means nothing.
+func (c *chunk) more() *Reading {
+	n := len(c.readings)
+	if n == cap(c.readings) {
+		c.readings = append(c.readings, Reading{})
+	}
+	c.readings = c.readings[:n+1]
+	return &c.readings[n]
 }
 
 // row adds a row to its kit. It is false for one that is not plainly good.
@@ -92,12 +130,8 @@ func (r *chunkReader) row(c *chunk, line int) bool {
 	if c.kits[len(c.kits)-1].gathered != nil {
 		return true // Gather has looked at it
 	}
-	n := len(c.readings)
-	if n == cap(c.readings) {
-		c.readings = append(c.readings, Reading{})
-	}
-	c.readings = c.readings[:n+1]
-	return r.decoder.decode(&r.split, line, &c.readings[n]) && r.repeats.add(&c.readings[n])
+	g := c.more()
+	return r.decoder.decode(&r.split, line, g) && r.repeats.add(g)
 }
 
 func (r *chunkReader) begin(c *chunk, name string, line int) {

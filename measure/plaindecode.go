@@ -89,12 +89,10 @@ func (d *decoder) mark(cell []byte, sort MarkSort, m *Mark) (ok bool) {
 }
 
 // lengths reads the three numbers as the kind needs them.
-func (d *decoder) lengths(row *splitter, g *Reading, n *plainNeeds) (ok bool) {
-	u := millimetres
-	if cell := row.at(unitColumn); string(cell) != "mm" && len(cell) > 0 {
-		if u, ok = parseUnit(string(cell)); !ok || u == degrees {
-			return false
-		}
+func (d *decoder) lengths(row *splitter, g *Reading, n *plainNeeds) bool {
+	u, ok := plainUnit(row.at(unitColumn))
+	if !ok {
+		return false
 	}
 	line := g.Place.Line
 	if g.Station, g.HasStation, ok = d.length(row.at(stationColumn), n.station, u, line); !ok {
@@ -107,6 +105,20 @@ func (d *decoder) lengths(row *splitter, g *Reading, n *plainNeeds) (ok bool) {
 	if g.Size, hasSize, ok = d.length(row.at(sizeColumn), n.size, u, line); !ok {
 		return false
 	}
+	return g.possible(hasSize)
+}
+
+// plainUnit reads the unit of lengths.
+func plainUnit(cell []byte) (unit, bool) {
+	if string(cell) == "mm" || len(cell) == 0 {
+		return millimetres, true
+	}
+	u, ok := parseUnit(string(cell))
+	return u, ok && u != degrees
+}
+
+// possible is false for numbers whose signs the kind does not take.
+func (g *Reading) possible(hasSize bool) bool {
 	if g.HasOffset && g.Offset < 0 && g.Datum.Edge() {
 		return false
 	}
@@ -129,13 +141,19 @@ func (d *decoder) length(cell []byte, need Need, u unit, line int) (x float64, h
 	}
 	x, sign, ok := plainDecimal(cell)
 	if ok && d.sign(sign, line) {
-		if u == inches {
-			x = x * 127 / 5 // as parseNumber does it
-		}
-		return x + 0, true, x > -maxLength && x < maxLength
+		x, ok = u.plainLength(x)
+		return x, true, ok
 	}
 	x, f := d.numbers.parseNumber(string(cell), u, line)
 	return x, true, f == nil
+}
+
+// plainLength makes millimetres of a number as parseNumber does.
+func (u unit) plainLength(x float64) (float64, bool) {
+	if u == inches {
+		x = x * 127 / 5
+	}
+	return x + 0, x > -maxLength && x < maxLength
 }
 
 // sign is mixed for a sign that was found already.

@@ -20,14 +20,9 @@ func plainDecimal(cell []byte) (x float64, sign byte, ok bool) {
 	return longDecimal(cell)
 }
 
-// shortDecimal is longDecimal for the commonest numbers, of at most eight characters and with a point:
-// it works on all of them at once. It refuses more.
+// shortDecimal is longDecimal for the commonest numbers, of at most eight characters after a minus and
+// with a point: it works on all of them at once. It refuses more.
 func shortDecimal(cell []byte) (x float64, sign byte, ok bool) {
-	const (
-		zeros  = '0' * ones
-		points = '.' * ones
-		nibble = 0xf0 * ones // the half of a digit's byte that all digits have alike
-	)
 	negative := len(cell) > 0 && cell[0] == '-'
 	if negative {
 		cell = cell[1:]
@@ -36,17 +31,60 @@ func shortDecimal(cell []byte) (x float64, sign byte, ok bool) {
 	if n == 0 || n > 8 || cap(cell) < 8 {
 		return 0, 0, false
 	}
-	w := binary.LittleEndian.Uint64(cell[:8]) << (64 - 8*n) // the last character is the highest byte
+	x, sign, ok = decimalOf(binary.LittleEndian.Uint64(cell[:8]), n)
+	if negative {
+		x = -x
+	}
+	return x, sign, ok
+}
+
+// decimalBefore is shortDecimal for a number that ends before a delimiter, and gives its length; 0 for
+// none. The row is longer than eight bytes.
+func decimalBefore(row []byte, comma byte) (x float64, sign byte, length int) {
+	w := binary.LittleEndian.Uint64(row)
+	length = bits.TrailingZeros64(equalBytes(w, uint64(comma)*ones)) / 8
+	if length == 8 {
+		return 0, 0, 0
+	}
+	ok := false
+	if byte(w) == '-' {
+		x, sign, ok = decimalOf(w>>8, length-1)
+		x = -x
+	} else {
+		x, sign, ok = decimalOf(w, length)
+	}
+	if !ok {
+		return 0, 0, 0
+	}
+	return x, sign, length
+}
+
+// equalBytes has the high bit of every byte that two words have alike.
+func equalBytes(a, b uint64) uint64 {
+	x := a ^ b
+	return ^((x&sevens + sevens) | x | sevens)
+}
+
+// decimalOf reads up to eight bytes at the beginning of a word.
+func decimalOf(w uint64, n int) (x float64, sign byte, ok bool) {
+	const (
+		zeros  = '0' * ones
+		points = '.' * ones
+		nibble = 0xf0 * ones // the half of a digit's byte that all digits have alike
+	)
+	if n == 0 {
+		return 0, 0, false
+	}
+	w <<= (64 - 8*n) & 63 // the last character is the highest byte
 	after := 0
-	p := w ^ points
-	if p = ^((p&sevens + sevens) | p | sevens); p != 0 {
+	if p := equalBytes(w, points); p != 0 {
 		at := bits.TrailingZeros64(p) &^ 7
-		before := uint64(1)<<at - 1
+		before := uint64(1)<<(at&63) - 1
 		w = w&before<<8 | w&^(before<<8|0xff)
 		sign, after = '.', 7-at/8
 		n--
 	}
-	if w |= zeros >> (8 * n); n == 0 || w&nibble != zeros || (w+6*ones)&nibble != zeros {
+	if w |= zeros >> uint(8*n); n == 0 || w&nibble != zeros || (w+6*ones)&nibble != zeros {
 		return 0, 0, false
 	}
 	// Pairs, fours and eights of digits (Lemire, Number parsing at a gigabyte per second, 2021).
@@ -54,11 +92,7 @@ func shortDecimal(cell []byte) (x float64, sign byte, ok bool) {
 	w = w*10 + w>>8
 	const pairs = 0x000000ff000000ff
 	digits := (w&pairs*(100+1e6<<32) + w>>16&pairs*(1+1e4<<32)) >> 32
-	x = float64(digits) / powersOfTen[after]
-	if negative {
-		x = -x
-	}
-	return x, sign, true
+	return float64(digits) / powersOfTen[after&7], sign, true
 }
 
 // longDecimal goes byte by byte.

@@ -28,16 +28,53 @@ func (p *plainRepeats) begin() {
 	}
 }
 
+// repeatKey is what is known of a row's key before its numbers are.
+type repeatKey struct {
+	key plainKey
+	of  keySort
+}
+
+type keySort uint8
+
+const (
+	noKey    keySort = iota // the reading may be there several times
+	wordsKey                // no number belongs to the key
+	numberKey
+)
+
+func repeatKeyOf(g *Reading) repeatKey {
+	if !g.Feature.rule().mark.numbered() || g.Kind == Height {
+		return repeatKey{}
+	}
+	r := repeatKey{keyOf(g), wordsKey}
+	if r.key.marks&withNumber != 0 {
+		r.of = numberKey
+	}
+	return r
+}
+
 // add is false for a reading that is there already.
 func (p *plainRepeats) add(g *Reading) bool {
-	r := g.Feature.rule()
-	if !r.mark.numbered() || g.Kind == Height {
+	r := repeatKeyOf(g)
+	return p.addKey(&r, g)
+}
+
+// addKey is add for a reading whose key may be known.
+func (p *plainRepeats) addKey(r *repeatKey, g *Reading) bool {
+	switch r.of {
+	case noKey:
 		return true
+	case numberKey:
+		return p.room().put(keyOf(g))
 	}
+	return p.room().put(r.key)
+}
+
+func (p *plainRepeats) room() *plainRepeats {
 	if 2*p.used >= len(p.slots) {
 		p.grow()
 	}
-	return p.put(keyOf(g))
+	return p
 }
 
 // none tells whether no kit has a reading twice.
@@ -77,22 +114,24 @@ func (p *plainRepeats) grow() {
 	}
 }
 
+// withNumber marks a key that a number belongs to.
+const withNumber = 1 << 63
+
 // keyOf packs what sameReading holds. Of station and offset no feature leaves both open.
 func keyOf(g *Reading) plainKey {
 	mark, to := g.Mark.Number, g.To.Number
 	if to > 0 && to < mark {
 		mark, to = to, mark
 	}
-	const bit = 63
 	key := plainKey{marks: uint64(g.Datum) | uint64(g.Feature)<<8 | uint64(g.Kind)<<16 |
 		uint64(mark)<<24 | uint64(to)<<32 | uint64(g.Trial)<<40 | uint64(g.Stage)<<56}
 	kinds := needsTable[g.Feature]
 	switch {
 	case kinds[Station].offset == Optional && g.HasOffset:
-		key.marks |= 1 << bit
+		key.marks |= withNumber
 		key.number = math.Float64bits(g.Offset)
 	case kinds[Offset].station == Optional && g.Kind == Offset && g.HasStation:
-		key.marks |= 1 << bit
+		key.marks |= withNumber
 		key.number = math.Float64bits(g.Station)
 	}
 	return key

@@ -23,6 +23,8 @@ type splitter struct {
 // span is a cell by its first byte and the one after it.
 type span struct{ from, to int32 }
 
+func (s span) empty() bool { return s.from == s.to }
+
 // allCells is a power of two, so that a masked number needs no check.
 const allCells = 32
 
@@ -72,9 +74,7 @@ func (s *splitter) plain(data []byte) (int, outcome) {
 	begun, cells, eight := 0, 0, uint64(s.comma)*ones
 	for i, end := 0, min(len(data), maxPlain)-8; i <= end; i += 8 {
 		w := binary.LittleEndian.Uint64(data[i:])
-		x := w ^ eight
-		x = ^((x&sevens + sevens) | x | sevens)
-		commas |= (x >> 7) * gather >> 56 << (i % block)
+		commas |= (equalBytes(w, eight) >> 7) * gather >> 56 << (i % block)
 		odd := oddBytes(w)
 		if odd == 0 && i%block < block-8 {
 			continue
@@ -123,7 +123,7 @@ func (s *splitter) plainEnd(data []byte, at, cells int) (int, outcome) {
 	for _, column := range s.columns[cells:] {
 		s.cells[column] = span{}
 	}
-	if s.cells[kitColumn] == (span{}) || s.cells[kitColumn].from == s.cells[kitColumn].to {
+	if s.cells[kitColumn].empty() {
 		return 0, isOdd
 	}
 	return n, isRow

@@ -1,10 +1,21 @@
 package adjust
 
+// way is how a part is solved.
+type way uint8
+
+const (
+	inSteps  way = iota // by factors
+	byItself            // one unknown, one row that is a multiple of it: see lone
+	asMean              // one unknown: see single
+	asLine              // two: see pair
+)
+
 // part is a set of unknowns that rows tie to each other, and to no others, with those rows. Its
 // equations are solved by themselves.
 type part struct {
 	unknowns  []int // indices into Start, rising
 	rows      []int // indices into Rows, rising
+	way       way
 	linear    bool
 	reach     []float64                                 // of the unknowns, or nil
 	misfits   []float64                                 // of the rows at the solution, whitened, where solving has found them
@@ -16,54 +27,52 @@ type part struct {
 
 // split sorts the equations into parts, in order of the first unknown. Rows without unknowns
 // (a known quantity read again) make a last part of their own.
-func (v *Solver) split(p *Problem) {
-	s := &v.solution
-	s.unknownPart, s.unknownPlace = v.mem.ints.take(len(p.Start)), v.mem.ints.take(len(p.Start))
-	s.rowPart, s.rowPlace = v.mem.ints.take(len(p.Rows)), v.mem.ints.take(len(p.Rows))
-	tied := newTies(v.mem.ints.take(len(p.Start)))
+func (l *layout) split(p *Problem, plain bool) {
+	l.begin(p)
+	l.unknownPart, l.unknownPlace = l.mem.ints.take(len(p.Start)), l.mem.ints.take(len(p.Start))
+	l.rowPart, l.rowPlace = l.mem.ints.take(len(p.Rows)), l.mem.ints.take(len(p.Rows))
+	tied := newTies(l.mem.ints.take(len(p.Start)))
 	for i := range p.Rows {
-		s.rowPart[i] = v.tie(tied, p, i) // an unknown for now
+		l.rowPart[i] = l.tie(tied, p, i) // an unknown for now
 	}
-	v.parts = v.parts[:0]
 	for j := range p.Start {
 		root := tied.root(j)
 		if root == j {
-			s.unknownPart[j] = len(v.parts)
-			v.add().count.first = j
+			l.unknownPart[j] = len(l.parts)
+			l.add().count.first = j
 		} else {
-			s.unknownPart[j] = s.unknownPart[root] // it is lower
+			l.unknownPart[j] = l.unknownPart[root] // it is lower
 		}
-		at := &v.parts[s.unknownPart[j]]
-		s.unknownPlace[j] = at.count.unknowns
+		at := &l.parts[l.unknownPart[j]]
+		l.unknownPlace[j] = at.count.unknowns
 		at.count.unknowns++
 		at.count.last = j
 	}
-	v.sortRows(p)
-	v.fill(p)
-	s.parts = v.parts
+	l.sortRows(p)
+	l.fill(p)
+	l.choose(p, plain)
 }
 
 // add adds a part and returns it, empty.
-func (v *Solver) add() *part {
-	if k := len(v.parts); k < cap(v.parts) {
-		v.parts = v.parts[:k+1]
+func (l *layout) add() *part {
+	if k := len(l.parts); k < cap(l.parts) {
+		l.parts = l.parts[:k+1]
 	} else {
-		v.parts = append(v.parts, part{})
+		l.parts = append(l.parts, part{})
 	}
-	at := &v.parts[len(v.parts)-1]
+	at := &l.parts[len(l.parts)-1]
 	*at = part{linear: true}
 	return at
 }
 
-// tie joins the unknowns of row i and returns the first of them, -1 if it has none.
-func (v *Solver) tie(tied ties, p *Problem, i int) int {
+// tie joins the unknowns of row i, notes them on the sheet and returns the first of them, -1 if it has
+// none.
+func (l *layout) tie(tied ties, p *Problem, i int) int {
 	r := &p.Rows[i]
-	list := v.touched[:0]
+	l.note(r)
+	list := l.touched[:0]
 	switch m := r.Model.(type) {
 	case nil:
-		if len(r.Terms) == 1 {
-			return r.Terms[0].Unknown
-		}
 	case Scoped:
 		list = m.AppendUnknowns(list)
 	default:
@@ -74,7 +83,7 @@ func (v *Solver) tie(tied ties, p *Problem, i int) int {
 	for _, t := range r.Terms {
 		list = append(list, t.Unknown)
 	}
-	v.touched = list
+	l.touched = list
 	if len(list) == 0 {
 		return -1
 	}
@@ -85,19 +94,19 @@ func (v *Solver) tie(tied ties, p *Problem, i int) int {
 }
 
 // sortRows finds each row's part and place in it.
-func (v *Solver) sortRows(p *Problem) {
-	s, bare := &v.solution, -1
-	for i, unknown := range s.rowPart {
+func (l *layout) sortRows(p *Problem) {
+	bare := -1
+	for i, unknown := range l.rowPart {
 		k := bare
 		switch {
 		case unknown >= 0:
-			k = s.unknownPart[unknown]
+			k = l.unknownPart[unknown]
 		case bare < 0:
-			k, bare = len(v.parts), len(v.parts)
-			v.add()
+			k, bare = len(l.parts), len(l.parts)
+			l.add()
 		}
-		at := &v.parts[k]
-		s.rowPart[i], s.rowPlace[i] = k, at.count.rows
+		at := &l.parts[k]
+		l.rowPart[i], l.rowPlace[i] = k, at.count.rows
 		at.count.rows++
 		if p.Rows[i].Model != nil {
 			at.linear = false
@@ -105,48 +114,26 @@ func (v *Solver) sortRows(p *Problem) {
 	}
 }
 
-// fill gives the parts their lists, once all are counted. Unknowns that follow each other, as those
-// of most parts do, need no list of their own.
-func (v *Solver) fill(p *Problem) {
-	s := &v.solution
-	for j := len(v.counting); j < len(p.Start); j++ {
-		v.counting = append(v.counting, j)
-	}
-	reach := v.mem.floats.take(len(p.Reach))
-	copy(reach, p.Reach)
-	rows := v.mem.ints.take(len(p.Rows))
-	for k := range v.parts {
-		at := &v.parts[k]
+// fill gives the parts their lists, once all are counted.
+func (l *layout) fill(p *Problem) {
+	l.reach = l.mem.floats.take(len(p.Reach)) // in order of the columns
+	unknowns, rows, first := l.mem.ints.take(len(p.Start)), l.mem.ints.take(len(p.Rows)), 0
+	for k := range l.parts {
+		at := &l.parts[k]
+		end := first + at.count.unknowns
 		at.rows, rows = rows[:at.count.rows], rows[at.count.rows:]
-		first, end := at.count.first, at.count.first+at.count.unknowns
-		if at.count.unknowns > 0 && at.count.last+1 != end {
-			v.gather(at, k, reach)
-			continue
-		}
-		at.unknowns = v.counting[first:end]
+		at.unknowns, at.first = unknowns[first:end:end], first
 		if p.Reach != nil {
-			at.reach = reach[first:end]
+			at.reach = l.reach[first:end:end]
 		}
+		first = end
 	}
-	for i, k := range s.rowPart {
-		v.parts[k].rows[s.rowPlace[i]] = i
+	l.order = unknowns
+	for j, k := range l.unknownPart {
+		l.parts[k].unknowns[l.unknownPlace[j]] = j
 	}
-}
-
-// gather lists unknowns that do not follow each other.
-func (v *Solver) gather(at *part, k int, reach []float64) {
-	at.unknowns = v.mem.ints.take(at.count.unknowns)[:0]
-	if len(reach) > 0 {
-		at.reach = v.mem.floats.take(at.count.unknowns)[:0]
-	}
-	for j := at.count.first; j <= at.count.last; j++ {
-		if v.solution.unknownPart[j] != k {
-			continue
-		}
-		at.unknowns = append(at.unknowns, j)
-		if len(reach) > 0 {
-			at.reach = append(at.reach, reach[j])
-		}
+	for i, k := range l.rowPart {
+		l.parts[k].rows[l.rowPlace[i]] = i
 	}
 }
 

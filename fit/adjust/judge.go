@@ -2,34 +2,22 @@ package adjust
 
 import "math"
 
-// judge fills in what the solution says about the rows.
+// judge fills in what the solution says about all rows together.
 func (v *Solver) judge() {
-	s, n := &v.solution, len(v.p.Rows)
-	floats := &v.mem.floats
-	s.Fitted, s.Residuals, s.Redundancy, s.sigma = floats.take(n), floats.take(n), floats.take(n), floats.take(n)
-	s.shifts, s.common = v.mem.grid(n, len(s.causes)), v.mem.grid(len(s.X), len(s.causes))
-	v.nulls = v.nulls[:0]
-	columns := 0
-	for k := range s.parts {
-		pt := &s.parts[k]
-		pt.first = columns
-		columns += pt.units.rows
-		v.judgeRows(pt)
-		v.spread(pt)
-	}
-	s.DOF = n - columns
+	s := &v.solution
 	if len(v.nulls) > 0 {
 		s.Null = v.nulls
 	}
-	s.common.rows = columns
 	s.PValue = survival(s.ChiSquare, s.DOF)
 	s.Scale = scale(s.ChiSquare, s.DOF, s.options.UnknownScale)
 	s.critical = v.criticalFor(s)
 }
 
-// judgeRows does so for the rows of one part.
-func (v *Solver) judgeRows(pt *part) {
+// judgePart fills in what it says about the rows of one part.
+func (v *Solver) judgePart(pt *part) {
 	s := &v.solution
+	s.DOF -= pt.units.rows
+	v.spread(pt)
 	for at, i := range pt.rows {
 		r := &v.p.Rows[i]
 		residual := 0.0
@@ -68,7 +56,7 @@ func redundancy(leverage float64) float64 {
 func (v *Solver) spread(pt *part) {
 	pt.firstFree = len(v.nulls)
 	for _, d := range pt.null {
-		full := v.mem.floats.take(len(v.x))
+		full := v.work.mem.floats.take(len(v.x))
 		for j, u := range pt.unknowns {
 			full[u] = d[j]
 		}

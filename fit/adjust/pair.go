@@ -5,33 +5,24 @@ import "math"
 // pair solves a linear part of two unknowns, as a line is: gramSchmidt and polish in closed form.
 // It gives up where anything is out of the ordinary.
 func (w *work) pair(pt *part) bool {
-	m := len(pt.rows)
-	if m < 2 {
-		return false
-	}
-	room := w.mem.floats.take(3*m + 6)
-	one, other, b := room[:m:m], room[m:2*m], room[2*m:3*m]
+	one, other, b := pt.units.row(0), pt.units.row(1), pt.misfits
 	w.pairRows(pt, one, other, b)
-	pt.units, pt.t, pt.scale = grid{2, m, room[:2*m]}, grid{2, 2, room[3*m : 3*m+4]}, room[3*m+4:]
 	if !pt.pairFactor(one, other) {
-		pt.basis = basis{}
 		return false
 	}
-	if c, d := dot(one, b), dot(other, b); finite(c) && finite(d) {
-		w.pairMove(pt, c, d)
-	} else {
-		pt.basis = basis{}
+	c, d := dot(one, b), dot(other, b)
+	if !finite(c) || !finite(d) {
 		return false
 	}
+	w.pairMove(pt, c, d)
 	for at, i := range pt.rows {
 		b[at] = w.misfit(i) / w.p.Rows[i].Sigma
 	}
-	c, d := dot(one, b), dot(other, b)
+	c, d = dot(one, b), dot(other, b)
 	w.pairMove(pt, c, d)
 	for at := range b {
 		b[at] -= c*one[at] + d*other[at]
 	}
-	pt.misfits = b
 	return true
 }
 
@@ -66,7 +57,7 @@ func (pt *part) pairFactor(one, other []float64) bool {
 	if !comparableColumns([]float64{r11, before}) {
 		return false
 	}
-	pt.scale[0], pt.scale[1] = powerOfTwo(r11), powerOfTwo(before)
+	first, second := powerOfTwo(r11), powerOfTwo(before)
 	r11 = math.Sqrt(r11)
 	scaleBy(one, 1/r11)
 	r12, left := 0.0, before
@@ -79,17 +70,17 @@ func (pt *part) pairFactor(one, other []float64) bool {
 		}
 	}
 	r22 := math.Sqrt(left)
-	a, b, c := 1/(r11*pt.scale[0]), -r12/(r11*r22*pt.scale[0]), 1/(r22*pt.scale[1])
-	size := 1/(a*a) + before*pt.scale[1]*pt.scale[1]
+	a, b, c := 1/(r11*first), -r12/(r11*r22*first), 1/(r22*second)
+	size := 1/(a*a) + before*second*second
 	pt.condition = math.Sqrt(size * (a*a + b*b + c*c))
 	if !(pt.condition < wellConditioned) {
 		return false
 	}
 	scaleBy(other, 1/r22)
-	pt.t.v[0], pt.t.v[1], pt.t.v[3] = a*pt.scale[0], b*pt.scale[0], c*pt.scale[1]
+	pt.t.v[0], pt.t.v[1], pt.t.v[3] = a*first, b*first, c*second
 	if pt.reach == nil {
+		pt.scale[0], pt.scale[1] = first, second
 		return true
 	}
-	pt.scale = pt.reach
 	return pt.fixedWithin(pt.reach)
 }

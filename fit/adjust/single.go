@@ -9,23 +9,66 @@ const (
 	mostSquare  = 1e200
 )
 
-// alone is the free direction of a part of one unknown.
-var alone = [][]float64{{1}}
+// lone is an unknown that one row fixes, as a reading of a hole's coordinate does, and nothing else.
+type lone struct{ row, unknown, column int }
 
-// single solves a linear part of one unknown, which most parts of a survey are: a coordinate of a
-// hole, a diameter. It gives up where anything is out of the ordinary.
-func (w *work) single(pt *part) bool {
-	m := len(pt.rows)
-	if m == 0 {
-		pt.t.rows, pt.null, pt.scaled, pt.condition = 1, alone, alone, 1
-		pt.scale = pt.reach
-		if pt.reach == nil {
-			pt.scale = alone[0]
-		}
-		return true
+// solveLones solves and judges them: most rows of a survey are theirs.
+func (v *Solver) solveLones() error {
+	if len(v.lones) > 0 {
+		v.solution.Iterations = 1
 	}
-	room := w.mem.floats.take(m + 2)
-	column, x := room[:m], w.x[pt.unknowns[0]]
+	for i := range v.lones {
+		if at := &v.lones[i]; !v.solveLone(at) {
+			v.own[at.unknown] = 0
+			if err := v.solvePart(&v.parts[v.unknownPart[at.unknown]]); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// solveLone gives up where anything is out of the ordinary. The row fits: it has no redundancy, and
+// its whitened column made a unit is its sign.
+func (v *Solver) solveLone(at *lone) bool {
+	r, s, u := &v.p.Rows[at.row], &v.solution, at.unknown
+	c, x := r.Terms[0].Coef, v.x[u]
+	whitened, t := c/r.Sigma, r.Sigma/c
+	square, step := whitened*whitened, (r.Value-c*x)/c
+	if !(square > leastSquare && square < mostSquare) || !finite(step) {
+		return false
+	}
+	pt := &v.parts[v.unknownPart[u]]
+	if v.reached && square*pt.reach[0]*pt.reach[0] < 1 {
+		return false
+	}
+	if !v.reached {
+		pt.scale[0] = powerOfTwo(square)
+	}
+	x += step
+	sign := math.Copysign(1, c)
+	v.x[u], v.own[u], v.signs[u] = x, t*sign, sign
+	residual := math.FMA(-c, x, r.Value) // rounded once
+	s.sigma[at.row], s.Residuals[at.row], s.Fitted[at.row] = r.Sigma, residual, r.Value-residual
+	residual /= r.Sigma
+	s.ChiSquare += residual * residual
+	for k := range r.Shifts {
+		shift := &r.Shifts[k]
+		moved := shift.Coef / r.Sigma * s.causes[shift.Cause]
+		s.shifts.v[at.row*len(s.causes)+shift.Cause] += moved
+		s.common.v[at.column*len(s.causes)+shift.Cause] += moved * sign
+	}
+	s.DOF--
+	return true
+}
+
+// single solves a linear part of one unknown with several rows. It gives up where anything is out of
+// the ordinary.
+func (w *work) single(pt *part) bool {
+	column, x := pt.units.v, w.x[pt.unknowns[0]]
+	if len(column) == 0 {
+		return true // it is where it was
+	}
 	sum, along := 0.0, 0.0
 	for at, i := range pt.rows {
 		r := &w.p.Rows[i]
@@ -45,11 +88,9 @@ func (w *work) single(pt *part) bool {
 	}
 	inverse := 1 / math.Sqrt(sum)
 	scaleBy(column, inverse)
-	room[m], room[m+1] = inverse, powerOfTwo(sum)
-	pt.units, pt.t, pt.condition = grid{1, m, column}, grid{1, 1, room[m : m+1]}, 1
-	pt.scale = pt.reach
+	pt.t.v[0] = inverse
 	if pt.reach == nil {
-		pt.scale = room[m+1:]
+		pt.scale[0] = powerOfTwo(sum)
 	}
 	w.x[pt.unknowns[0]] += along / sum
 	return true

@@ -19,8 +19,10 @@ type Solution struct {
 	sigma    []float64 // a row each
 	causes   []float64 // standard deviations
 	shifts   grid      // rows by causes: whitened shift coefficients times the cause's sd
-	common   grid      // orthonormal columns of all parts by causes: units . shifts
+	common   grid      // orthonormal columns of all parts by causes: units . shifts; of a part as many as it has unknowns
 	parts    []part
+	own      []float64 // see layout
+	column   []int     // likewise
 
 	// where a row and an unknown are: the part and the place in it
 	rowPart, rowPlace, unknownPart, unknownPlace []int

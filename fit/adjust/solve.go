@@ -37,19 +37,36 @@ type work struct {
 	x        []float64
 	grad     []float64 // scratch, zero between uses
 	unused   []float64 // scratch for a gradient that is not wanted
+	most     int       // steps
 }
 
 // solve brings the part's unknowns in x to the least sum of squares and leaves its factored
 // equations in it. It returns the number of steps.
-func (w *work) solve(pt *part, most int) (int, error) {
-	if !pt.linear {
-		return w.iterate(pt, most)
+func (v *Solver) solve(pt *part, most int) (int, error) {
+	switch pt.way {
+	case byItself: // did not pass
+	case asMean:
+		if v.single(pt) {
+			return 1, nil
+		}
+	case asLine:
+		if v.pair(pt) {
+			return 1, nil
+		}
+	case inSteps:
+		pt.basis, pt.misfits = basis{}, nil
+		if !pt.linear {
+			return v.iterate(pt, most)
+		}
+		return v.straight(pt)
 	}
-	switch {
-	case w.plain:
-	case len(pt.unknowns) == 1 && w.single(pt), len(pt.unknowns) == 2 && w.pair(pt):
-		return 1, nil
-	}
+	v.known = false // what was laid out is written over
+	pt.basis, pt.misfits = basis{}, nil
+	return v.straight(pt)
+}
+
+// straight solves a linear part in one step.
+func (w *work) straight(pt *part) (int, error) {
 	a, b := w.equations(pt)
 	if !finite(norm(a.v)) || !finite(norm(b)) {
 		return pt.fail("leave the numbers")

@@ -4,11 +4,9 @@ package adjust
 // must not be used by two goroutines at a time.
 type Solver struct {
 	work
+	layout
 	solution Solution
-	parts    []part
 	nulls    [][]float64
-	touched  []int // scratch
-	counting []int // 0, 1, 2 ...
 	criticals
 }
 
@@ -16,36 +14,75 @@ type Solver struct {
 // until the next Solve of the same Solver; until then several goroutines may ask it. It keeps
 // nothing of p, which may be written over at once.
 func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
-	if err := p.check(); err != nil {
-		return nil, err
-	}
 	if o.Alpha < 0 || o.Alpha >= 1 {
 		panic("adjust: Alpha is a chance, 0 (for the default) or more and below 1")
 	}
 	if o.MaxIterations == 0 {
 		o.MaxIterations = defaultIterations
 	}
-	v.mem.reset()
-	s := &v.solution
-	*s = Solution{Condition: 1, options: o, X: v.mem.floats.take(len(p.Start)), causes: v.mem.floats.take(len(p.Causes))}
-	copy(s.X, p.Start)
-	copy(s.causes, p.Causes)
-	v.begin(p, s.X, o)
-	v.split(p)
-	for i := range s.parts {
-		steps, err := v.solve(&s.parts[i], o.MaxIterations)
-		if err != nil {
+	if err := v.lay(p, o.plain); err != nil {
+		return nil, err
+	}
+	v.begin(p, o)
+	if err := v.solveLones(); err != nil {
+		return nil, err
+	}
+	for _, k := range v.rest {
+		if err := v.solvePart(&v.parts[k]); err != nil {
 			return nil, err
 		}
-		s.Iterations = max(s.Iterations, steps)
-		s.Condition = max(s.Condition, s.parts[i].condition)
 	}
 	v.judge()
-	return s, nil
+	return &v.solution, nil
 }
 
-// begin makes the scratch that the parts share.
-func (w *work) begin(p *Problem, x []float64, o Options) {
-	w.p, w.x, w.relative, w.plain = p, x, o.UnknownScale, o.plain
-	w.grad, w.unused = w.mem.floats.take(len(x)), w.mem.floats.take(len(x))
+// lay checks the problem and finds its parts, unless they are those of the last one.
+func (v *Solver) lay(p *Problem, plain bool) error {
+	if plain || !v.fits(p) {
+		v.known = false
+		if err := p.check(); err != nil {
+			return err
+		}
+		v.split(p, plain)
+	}
+	v.known = !plain
+	for at, u := range v.order {
+		if p.Reach != nil {
+			v.reach[at] = p.Reach[u]
+		}
+	}
+	return nil
+}
+
+// begin makes the solution and the scratch that the parts share.
+func (v *Solver) begin(p *Problem, o Options) {
+	v.work.mem.reset()
+	floats := &v.work.mem.floats
+	unknowns, rows, causes := len(p.Start), len(p.Rows), len(p.Causes)
+	v.solution = Solution{
+		X: floats.take(unknowns), Fitted: floats.take(rows), Residuals: floats.take(rows), Redundancy: floats.take(rows),
+		DOF: rows, Condition: 1,
+		options: o, sigma: floats.take(rows), causes: floats.take(causes),
+		shifts: v.work.mem.grid(rows, causes), common: v.work.mem.grid(unknowns, causes),
+		parts: v.parts, own: v.own, column: v.column,
+		rowPart: v.rowPart, rowPlace: v.rowPlace, unknownPart: v.unknownPart, unknownPlace: v.unknownPlace,
+	}
+	copy(v.solution.X, p.Start)
+	copy(v.solution.causes, p.Causes)
+	v.p, v.x, v.relative, v.plain, v.most = p, v.solution.X, o.UnknownScale, o.plain, o.MaxIterations
+	v.grad, v.unused = floats.take(unknowns), floats.take(unknowns)
+	v.nulls = v.nulls[:0]
+}
+
+// solvePart solves a part and notes what comes of it.
+func (v *Solver) solvePart(pt *part) error {
+	s := &v.solution
+	steps, err := v.solve(pt, v.most)
+	if err != nil {
+		return err
+	}
+	s.Iterations = max(s.Iterations, steps)
+	s.Condition = max(s.Condition, pt.condition)
+	v.judgePart(pt)
+	return nil
 }
