@@ -64,7 +64,7 @@ func (r *registration) residualOf(mark int) vector {
 func rigid(a, b []vector) motion {
 	ca, cb := centroid(a), centroid(b)
 	m := turn(angleBetween(a, b, ca, cb))
-	m.sx, m.sy = shortfall(cb.x, m.ex, ca), shortfall(cb.y, m.ey, ca)
+	m.sx, m.sy = m.shiftX(ca, cb), m.shiftY(ca, cb)
 	return m
 }
 
@@ -91,14 +91,18 @@ func angleBetween(a, b []vector, ca, cb vector) quantity {
 // turn is the motion that turns by an angle, in radians.
 func turn(angle quantity) motion {
 	sin, cos := math.Sincos(angle.v)
-	x, y := join(cos, by{angle, -sin}), join(sin, by{angle, cos})
-	return motion{ex: vector{x, y.negated()}, ey: vector{y, x}}
+	return motion{cos: join(cos, by{angle, -sin}), sin: join(sin, by{angle, cos})}
 }
 
-// shortfall is by how much an axis' coordinate of p falls short of what it should be.
-func shortfall(should quantity, axis, p vector) quantity {
-	return join(should.v-axis.x.v*p.x.v-axis.y.v*p.y.v, by{should, 1},
-		by{axis.x, -p.x.v}, by{axis.y, -p.y.v}, by{p.x, -axis.x.v}, by{p.y, -axis.y.v})
+// shiftX and shiftY are what carries p, once turned, to q.
+func (m *motion) shiftX(p, q vector) quantity {
+	return join(q.x.v-m.cos.v*p.x.v+m.sin.v*p.y.v, by{q.x, 1},
+		by{m.cos, -p.x.v}, by{m.sin, p.y.v}, by{p.x, -m.cos.v}, by{p.y, m.sin.v})
+}
+
+func (m *motion) shiftY(p, q vector) quantity {
+	return join(q.y.v-m.sin.v*p.x.v-m.cos.v*p.y.v, by{q.y, 1},
+		by{m.sin, -p.x.v}, by{m.cos, -p.y.v}, by{p.x, -m.sin.v}, by{p.y, -m.cos.v})
 }
 
 func centroid(ps []vector) vector {
@@ -116,8 +120,8 @@ func centroid(ps []vector) vector {
 func (r *registration) apart(mark int) float64 {
 	i := slices.Index(r.marks, mark)
 	p, q := r.from[i], r.to[i]
-	dx := q.x.v - r.ex.x.v*p.x.v - r.ex.y.v*p.y.v - r.sx.v
-	dy := q.y.v - r.ey.x.v*p.x.v - r.ey.y.v*p.y.v - r.sy.v
+	dx := q.x.v - r.cos.v*p.x.v + r.sin.v*p.y.v - r.sx.v
+	dy := q.y.v - r.sin.v*p.x.v - r.cos.v*p.y.v - r.sy.v
 	return math.Hypot(dx, dy)
 }
 
