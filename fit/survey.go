@@ -89,8 +89,8 @@ type cornerKey struct {
 // side is a line y = a + b (x - c) with what its readings look like before any fit.
 type side struct {
 	adjust.Side
+	seen         trend
 	n            int
-	sumX, sumY   float64
 	lowX, lowY   float64 // the reading with the least x
 	highX, highY float64 // and with the greatest
 
@@ -107,11 +107,10 @@ func (s *side) see(x, y float64) {
 		s.highX, s.highY = x, y
 	}
 	s.n++
-	s.sumX += x
-	s.sumY += y
+	s.seen.see(x, y)
 }
 
-// slope is that between the outermost readings: good enough for weights and as a start.
+// slope is that between the outermost readings: good enough for weights.
 func (s *side) slope() float64 {
 	if s.n < 2 || s.highX <= s.lowX {
 		return 0
@@ -119,8 +118,15 @@ func (s *side) slope() float64 {
 	return (s.highY - s.lowY) / (s.highX - s.lowX)
 }
 
-func (s *side) meanX() float64 { return s.sumX / float64(max(s.n, 1)) }
-func (s *side) meanY() float64 { return s.sumY / float64(max(s.n, 1)) }
+// start is the slope of the least-squares line, which is the solution itself but for what frets and
+// widths say of it.
+func (s *side) start() float64 {
+	slope, _ := s.seen.slope()
+	return slope
+}
+
+func (s *side) meanX() float64 { return s.seen.meanX() }
+func (s *side) meanY() float64 { return s.seen.meanY() }
 
 // point is a hole, a string's place or any other place, with which of its numbers were read.
 type point struct {

@@ -72,61 +72,74 @@ func comparableColumns(squares []float64) bool {
 	return true
 }
 
-// orthonormal makes the columns so and leaves R in t. squares are their squared lengths.
+// orthonormal makes the columns so and leaves R in t. squares are their squared lengths. Each column
+// once finished is taken out of all that follow, which need not wait for each other.
 func (f *basis) orthonormal(squares []float64) bool {
 	n := f.units.rows
-	for j := range n {
-		column, left := f.units.row(j), squares[j]
-		for range 2 {
-			before := left
-			k := 0
-			for ; k+1 < j; k += 2 {
-				one, other := takeOut2(column, f.units.row(k), f.units.row(k+1))
-				f.t.v[k*n+j] += one
-				f.t.v[(k+1)*n+j] += other
-			}
-			if k < j {
-				along := dot(f.units.row(k), column)
-				addTo(column, -along, f.units.row(k))
-				f.t.v[k*n+j] += along
-			}
-			if left = dot(column, column); left > mostLost*before {
-				break
-			}
-		}
-		if left == 0 {
+	for k := range n {
+		if !f.finish(k, squares[k]) {
 			return false
 		}
-		length := math.Sqrt(left)
-		f.t.v[j*n+j] = length
-		scaleBy(column, 1/length)
+		unit, r := f.units.row(k), f.t.row(k)
+		j := k + 1
+		for ; j+1 < n; j += 2 {
+			r[j], r[j+1] = takeOutOf2(unit, f.units.row(j), f.units.row(j+1))
+		}
+		if j < n {
+			along := dot(unit, f.units.row(j))
+			addTo(f.units.row(j), -along, unit)
+			r[j] = along
+		}
 	}
 	return true
 }
 
-// takeOut2 takes two unit vectors, square to each other, out of a and returns how much of each there
-// was. Together they cost little more than one.
-func takeOut2(a, one, other []float64) (alongOne, alongOther float64) {
-	one, other = one[:len(a)], other[:len(a)]
-	var oddOne, oddOther float64
+// finish brings column k, out of which those before it are taken, to length 1; before is its first
+// squared length.
+func (f *basis) finish(k int, before float64) bool {
+	column, n := f.units.row(k), f.t.cols
+	left := dot(column, column)
+	if left <= mostLost*before {
+		for i := range k {
+			along := dot(f.units.row(i), column)
+			addTo(column, -along, f.units.row(i))
+			f.t.v[i*n+k] += along
+		}
+		left = dot(column, column)
+	}
+	if left == 0 {
+		return false
+	}
+	length := math.Sqrt(left)
+	f.t.v[k*n+k] = length
+	scaleBy(column, 1/length)
+	return true
+}
+
+// takeOutOf2 takes a unit vector out of two others and returns how much of it there was in each.
+// Together they cost little more than one.
+func takeOutOf2(unit, a, b []float64) (alongA, alongB float64) {
+	a, b = a[:len(unit)], b[:len(unit)]
+	var oddA, oddB float64
 	i := 0
-	for ; i+1 < len(a); i += 2 {
-		v, w := a[i], a[i+1]
-		alongOne += v * one[i]
-		oddOne += w * one[i+1]
-		alongOther += v * other[i]
-		oddOther += w * other[i+1]
+	for ; i+1 < len(unit); i += 2 {
+		v, w := unit[i], unit[i+1]
+		alongA += v * a[i]
+		oddA += w * a[i+1]
+		alongB += v * b[i]
+		oddB += w * b[i+1]
 	}
-	if i < len(a) {
-		alongOne += a[i] * one[i]
-		alongOther += a[i] * other[i]
+	if i < len(unit) {
+		alongA += unit[i] * a[i]
+		alongB += unit[i] * b[i]
 	}
-	alongOne += oddOne
-	alongOther += oddOther
-	for i, v := range one {
-		a[i] -= alongOne*v + alongOther*other[i]
+	alongA += oddA
+	alongB += oddB
+	for i, v := range unit {
+		a[i] -= alongA * v
+		b[i] -= alongB * v
 	}
-	return alongOne, alongOther
+	return alongA, alongB
 }
 
 // invert puts the inverse of the upper triangle t in its place.

@@ -102,7 +102,10 @@ func powerOfTwo(s float64) float64 {
 	if s == 0 {
 		return 1
 	}
-	_, e := math.Frexp(s) // s = m 2^e, m from 1/2 to 1
-	half := e >> 1        // rounds down
+	e := int(math.Float64bits(s)>>52) - 1022 // s = m 2^e, m from 1/2 to 1
+	if s < leastSquare {
+		_, e = math.Frexp(s) // e stands elsewhere in the smallest of all
+	}
+	half := e >> 1 // rounds down
 	return math.Float64frombits(uint64(1023-half) << 52)
 }
