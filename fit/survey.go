@@ -15,6 +15,7 @@ type survey struct {
 	problem adjust.Problem
 	source  []*measure.Reading // the reading behind each row; nil for a row that only fixes a frame
 	edges   bool               // some reading is from an edge datum
+	fitted  bool               // some place of the neck was read from the body's datum
 	strings int                // number of strings, 0 when nothing tells
 	marked  [frames]uint64     // a bit a feature of which places were read, by frame
 	warned  []string
@@ -199,7 +200,7 @@ func (s *survey) take(kit *measure.Kit) {
 
 // clear leaves of another kit only the room that it took.
 func (s *survey) clear(kit *measure.Kit) {
-	s.kit, s.edges, s.strings, s.warned, s.zero = kit, false, 0, nil, 0
+	s.kit, s.edges, s.fitted, s.strings, s.warned, s.zero = kit, false, false, 0, nil, 0
 	s.marked = [frames]uint64{}
 	s.problem = adjust.Problem{
 		Start: s.problem.Start[:0], Rows: s.problem.Rows[:0], Causes: s.problem.Causes[:0], Reach: s.problem.Reach[:0],
