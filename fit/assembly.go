@@ -95,18 +95,15 @@ func (a *assembly) put(s *solved, way Way, o Options, n *nudges) *assembly {
 
 // wayOf: an edge datum makes it an edge check, a neck read from the body's datum a dry fit.
 func (s *survey) wayOf() Way {
-	if s.edges {
+	switch {
+	case s.edges:
 		return EdgeCheck
+	case s.fitted:
+		return DryFit
+	case len(s.kit.Readings) > 0:
+		return LooseParts
 	}
-	way := NoWay
-	for i := range s.kit.Readings {
-		r := &s.kit.Readings[i]
-		if r.Datum == measure.DatumBody && r.Feature.Part() == measure.NeckPart && r.Kind != measure.Width {
-			return DryFit
-		}
-		way = LooseParts
-	}
-	return way
+	return NoWay
 }
 
 func (a *assembly) findCentre() {

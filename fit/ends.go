@@ -27,7 +27,7 @@ func (a *assembly) squareness(frame measure.Datum, end, across measure.Feature) 
 	if !sides.there || !ok {
 		return missing(end.String() + " at two offsets, with both sides (datum " + frame.String() + ")")
 	}
-	return found(sides.own.ex.angleTo(stop.n).degrees())
+	return found(sides.mid.along().angleTo(stop.n).degrees())
 }
 
 func (a *assembly) pocketSquareness() finding {

@@ -36,12 +36,31 @@ var formulas = map[string]struct {
 		}},
 	"straight": {[]float64{10, 3, 800, -4, 550}, func(q []quantity) quantity { return straight(vector{q[0], q[1]}, vector{q[2], q[3]}, q[4]) },
 		func(x []float64) float64 { return x[1] + (x[3]-x[1])*(x[4]-x[0])/(x[2]-x[0]) }},
-	"turn cos": {[]float64{2, 30}, func(q []quantity) quantity { m := turn(q[0], q[1]); return m.ex.x },
-		func(x []float64) float64 { return math.Cos(math.Atan2(x[0], x[1])) }},
-	"turn sin": {[]float64{2, 30}, func(q []quantity) quantity { m := turn(q[0], q[1]); return m.ey.x },
-		func(x []float64) float64 { return math.Sin(math.Atan2(x[0], x[1])) }},
-	"shortfall": {[]float64{9, 2, 3, 5, 7}, func(q []quantity) quantity { return shortfall(q[0], vector{q[1], q[2]}, vector{q[3], q[4]}) },
-		func(x []float64) float64 { return x[0] - x[1]*x[3] - x[2]*x[4] }},
+	"turn": {[]float64{0.3}, func(q []quantity) quantity { m := turn(q[0]); return m.cos.times(m.sin) },
+		func(x []float64) float64 { return math.Sin(2*x[0]) / 2 }},
+	"angle between two patterns": {[]float64{10, 3, 70, -5, 41, 30, 13, 5, 72, 1, 40, 38}, func(q []quantity) quantity {
+		a, b := places(q[:6]), places(q[6:])
+		return angleBetween(a, b, centroid(a), centroid(b))
+	}, turnByHalving},
+	"shift": {[]float64{0.9, 0.4, 3, 5, 7, 8}, func(q []quantity) quantity {
+		m := motion{cos: q[0], sin: q[1]}
+		p, to := vector{q[2], q[3]}, vector{q[4], q[5]}
+		m.sx, m.sy = m.shiftX(p, to), m.shiftY(p, to)
+		return m.sx.times(m.sy)
+	}, func(x []float64) float64 {
+		return (x[4] - x[0]*x[2] + x[1]*x[3]) * (x[5] - x[1]*x[2] - x[0]*x[3])
+	}},
+	"motion there, on and back": {[]float64{0.9, 0.4, 3, 5, 7, 8}, func(q []quantity) quantity {
+		m := motion{cos: q[0], sin: q[1], sx: q[2], sy: q[3]}
+		twice := m.then(m)
+		p := m.undo(twice.place(vector{q[4], q[5]}))
+		return p.x.plus(p.y.scaled(2))
+	}, func(x []float64) float64 { // undone by the turned axes, which is exact where cos and sin are of one angle
+		c, s := x[0], x[1]
+		size := c*c + s*s
+		return size*(c*x[4]-s*x[5]) + c*(c*x[2]-s*x[3]) + s*(s*x[2]+c*x[3]) +
+			2*(size*(s*x[4]+c*x[5])-s*(c*x[2]-s*x[3])+c*(s*x[2]+c*x[3]))
+	}},
 	"middle of two sides, x": {twoSides, func(q []quantity) quantity { mid, _ := halveQuantities(q); return mid.n.x },
 		func(x []float64) float64 { return -math.Sin((math.Atan(x[1]) + math.Atan(x[3])) / 2) }},
 	"middle of two sides, d": {twoSides, func(q []quantity) quantity { mid, _ := halveQuantities(q); return mid.d },
@@ -61,6 +80,44 @@ var formulas = map[string]struct {
 			treble, bass := (x[2]+x[0]*x[3])/x[1], (-x[2]-x[0]*x[3])/x[1]
 			return treble - bass
 		}},
+}
+
+// places are the vectors of pairs of quantities.
+func places(q []quantity) []vector {
+	var list []vector
+	for i := 0; i < len(q); i += 2 {
+		list = append(list, vector{q[i], q[i+1]})
+	}
+	return list
+}
+
+// turnByHalving is the angle that brings three places nearest to three others, both about their centroids, found
+// where the derivative of the sum of squares by the angle changes its sign.
+func turnByHalving(x []float64) float64 {
+	about := func(x []float64) []float64 {
+		out := make([]float64, len(x))
+		for i := range x {
+			out[i] = x[i] - (x[i%2]+x[i%2+2]+x[i%2+4])/3
+		}
+		return out
+	}
+	a, b := about(x[:6]), about(x[6:])
+	low, high := -1.5, 1.5
+	for range 60 {
+		mid := (low + high) / 2
+		sin, cos := math.Sincos(mid)
+		slope := 0.0
+		for i := 0; i < 6; i += 2 {
+			px, py := cos*a[i]-sin*a[i+1], sin*a[i]+cos*a[i+1]
+			slope += (px-b[i])*-py + (py-b[i+1])*px
+		}
+		if slope > 0 {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	return (low + high) / 2
 }
 
 // twoSides are the a and b of a bass and of a treble side.

@@ -204,7 +204,7 @@ func (a *assembly) floorFlatness() finding {
 		}
 	}
 	u := math.Hypot(a.fit.ResidualUncertainty(low), a.fit.ResidualUncertainty(high))
-	return finding{direct: &direct{a.fit.Residuals[high] - a.fit.Residuals[low], u}}
+	return finding{direct: a.direct(a.fit.Residuals[high]-a.fit.Residuals[low], u)}
 }
 
 // pocketDepth is how far the floor's plane lies below the top, in the middle of the readings.

@@ -26,6 +26,7 @@ func partners(across measure.Feature) [2]measure.Feature {
 func (s *survey) look(r *measure.Reading) {
 	frame := frameOf(r.Datum)
 	s.edges = s.edges || r.Datum.Edge()
+	s.fitted = s.fitted || r.Datum == measure.DatumBody && r.Kind != measure.Width && r.Feature.Part() == measure.NeckPart
 	switch r.Feature {
 	case measure.EdgeBass, measure.EdgeTreble, measure.HeelBass, measure.HeelTreble:
 		s.sides.put(sideAt(frame, r.Feature)).see(r.Station, r.Offset)

@@ -60,7 +60,7 @@ func (a vector) still() vector { return vector{constant(a.x.v), constant(a.y.v)}
 // turned is the motion that turns by a small angle (radians, to first order) about a place and
 // shifts.
 func turned(angle quantity, about, shift vector) motion {
-	m := motion{ex: vector{constant(1), angle.negated()}, ey: vector{angle, constant(1)}}
+	m := motion{cos: constant(1), sin: angle}
 	m.sx = about.y.times(angle).plus(shift.x)
 	m.sy = shift.y.minus(about.x.times(angle))
 	return m

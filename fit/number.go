@@ -2,6 +2,7 @@ package fit
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"neckfit/fit/adjust"
@@ -23,7 +24,7 @@ func (s *survey) numberSides() {
 	s.sides.sort(cmp.Compare)
 	for i, key := range s.sides.keys {
 		side := s.sides.values[i]
-		a, b := side.meanY(), side.slope()
+		a, b := side.meanY(), side.start()
 		if side.n == 0 {
 			a, b = s.fromPartner(key)
 		}
@@ -83,10 +84,10 @@ func (s *survey) fromPartner(key sideKey) (a, b float64) {
 	}
 	partner := s.sides.get(sideAt(key.frame(), other))
 	if partner.n == 0 {
-		return sign * w.meanY() / 2, sign * w.slope() / 2
+		return sign * w.meanY() / 2, sign * w.start() / 2
 	}
-	at := partner.meanY() + partner.slope()*(w.meanX()-partner.meanX())
-	return at + sign*w.meanY(), partner.slope() + sign*w.slope()
+	at := partner.meanY() + partner.start()*(w.meanX()-partner.meanX())
+	return at + sign*w.meanY(), partner.start() + sign*w.start()
 }
 
 // edgeStart is where the treble edge lies from the bass edge's straightedge at first sight: a
@@ -97,20 +98,60 @@ func edgeStart() (a, b float64) {
 	return wide, widening
 }
 
-// numberBoard starts the frets from the two outermost that were read.
+// numberBoard starts the frets from those that were read.
 func (s *survey) numberBoard(frame measure.Datum, b *board) {
 	bass := s.sides.get(sideAt(frame, measure.EdgeBass))
 	treble := s.sides.get(sideAt(frame, measure.EdgeTreble))
 	w := s.widths.get(sideAt(frame, measure.Fingerboard))
 	b.edged = s.edges && frame == measure.DatumEdgeBass || bass.n+treble.n > 0 || w != nil
 	b.First, b.Second = bass.Side, treble.Side
-	scale := s.kit.Info.Scale
-	share := adjust.FretShare(b.high.number) - adjust.FretShare(b.low.number)
-	if share > 0 {
-		scale = (b.high.station - b.low.station) / share
+	s0, scale := s.outerFrets(b)
+	if b.edged {
+		seen := s.seenFrets(frame, b)
+		if steep, ok := seen.slope(); ok {
+			scale = steep
+		}
+		s0 = seen.meanY() - scale*seen.meanX()
 	}
-	b.S0 = s.unknown(b.low.station-scale*adjust.FretShare(b.low.number), lengthReach)
-	b.L = s.unknown(scale, lengthReach)
+	b.S0, b.L = s.unknown(s0, lengthReach), s.unknown(scale, lengthReach)
+}
+
+// outerFrets starts from the two outermost frets, which is enough where the equations are linear.
+func (s *survey) outerFrets(b *board) (s0, scale float64) {
+	low, high := adjust.FretShare(b.low.number), adjust.FretShare(b.high.number)
+	scale = s.kit.Info.Scale
+	if high > low {
+		scale = (b.high.station - b.low.station) / (high - low)
+	}
+	return b.low.station - scale*low, scale
+}
+
+// seenFrets are places along the neck by shares of the scale, the neck taken to lie as its edges
+// start: x cos + y sin of a fret read at an offset y. One that was read on the bisector, y = e + x
+// tan, lies at x/cos + e sin; and one read along the treble edge nearly where it shows.
+func (s *survey) seenFrets(frame measure.Datum, b *board) (seen trend) {
+	start := s.problem.Start
+	bass, treble := start[b.First.B], start[b.Second.B]
+	h, k := math.Sqrt(1+bass*bass), math.Sqrt(1+treble*treble)
+	along, across := h+k, bass*k+treble*h // of unit vectors along the edges, times h k
+	unit := 1 / math.Sqrt(along*along+across*across)
+	cos, sin := along*unit, across*unit
+	e := ((start[b.First.A]-bass*b.First.C)*k + (start[b.Second.A]-treble*b.Second.C)*h) / along
+	for i := range s.kit.Readings {
+		r := &s.kit.Readings[i]
+		if r.Feature != measure.Nut && r.Feature != measure.Fret || frameOf(r.Datum) != frame {
+			continue
+		}
+		place := r.Station/cos + e*sin
+		switch {
+		case r.Datum == measure.DatumEdgeTreble:
+			place = r.Station
+		case r.HasOffset || r.Datum == measure.DatumEdgeBass:
+			place = r.Station*cos + r.Offset*sin
+		}
+		seen.see(adjust.FretShare(r.Mark.Number), place)
+	}
+	return seen
 }
 
 func (s *survey) numberPoint(p *point) {

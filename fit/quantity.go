@@ -88,4 +88,4 @@ func mean(qs ...quantity) quantity {
 }
 
 // usualParts is for how many parts of a formula there is room without asking for memory.
-const usualParts = 40
+const usualParts = 8

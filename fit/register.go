@@ -63,35 +63,46 @@ func (r *registration) residualOf(mark int) vector {
 // rigid is the motion that takes the places a nearest to the places b.
 func rigid(a, b []vector) motion {
 	ca, cb := centroid(a), centroid(b)
-	var roomCross, roomDot [usualParts]by
-	crosses, dots, cross, dot := roomCross[:0], roomDot[:0], 0.0, 0.0
-	for i := range a {
-		// By the centroids neither sum changes: the others' places seen from theirs add up to nothing.
-		px, py := a[i].x.v-ca.x.v, a[i].y.v-ca.y.v
-		qx, qy := b[i].x.v-cb.x.v, b[i].y.v-cb.y.v
-		cross += px*qy - py*qx
-		dot += px*qx + py*qy
-		crosses = append(crosses, by{a[i].x, qy}, by{a[i].y, -qx}, by{b[i].x, -py}, by{b[i].y, px})
-		dots = append(dots, by{a[i].x, qx}, by{a[i].y, qy}, by{b[i].x, px}, by{b[i].y, py})
-	}
-	m := turn(join(cross, crosses...), join(dot, dots...))
-	m.sx, m.sy = shortfall(cb.x, m.ex, ca), shortfall(cb.y, m.ey, ca)
+	m := turn(angleBetween(a, b, ca, cb))
+	m.sx, m.sy = m.shiftX(ca, cb), m.shiftY(ca, cb)
 	return m
 }
 
-// turn is the motion that turns by the angle whose tangent is c over d.
-func turn(c, d quantity) motion {
-	h := 1 / math.Hypot(c.v, d.v)
-	cos, sin := d.v*h, c.v*h
-	x := join(cos, by{d, sin * sin * h}, by{c, -sin * cos * h})
-	y := join(sin, by{c, cos * cos * h}, by{d, -sin * cos * h})
-	return motion{ex: vector{x, y.negated()}, ey: vector{y, x}}
+// angleBetween is the angle of the turn, in radians. A shift of a centroid does not change it: the others'
+// places seen from theirs add up to nothing.
+func angleBetween(a, b []vector, ca, cb vector) quantity {
+	cross, dot := 0.0, 0.0
+	for i := range a {
+		px, py, qx, qy := a[i].x.v-ca.x.v, a[i].y.v-ca.y.v, b[i].x.v-cb.x.v, b[i].y.v-cb.y.v
+		cross += px*qy - py*qx
+		dot += px*qx + py*qy
+	}
+	h := cross*cross + dot*dot
+	c, d := cross/h, dot/h
+	var room [4 * usualParts]by
+	parts := room[:0]
+	for i := range a {
+		px, py, qx, qy := a[i].x.v-ca.x.v, a[i].y.v-ca.y.v, b[i].x.v-cb.x.v, b[i].y.v-cb.y.v
+		parts = append(parts, by{a[i].x, d*qy - c*qx}, by{a[i].y, -d*qx - c*qy}, by{b[i].x, -d*py - c*px}, by{b[i].y, d*px - c*py})
+	}
+	return join(math.Atan2(cross, dot), parts...)
 }
 
-// shortfall is by how much an axis' coordinate of p falls short of what it should be.
-func shortfall(should quantity, axis, p vector) quantity {
-	return join(should.v-axis.x.v*p.x.v-axis.y.v*p.y.v, by{should, 1},
-		by{axis.x, -p.x.v}, by{axis.y, -p.y.v}, by{p.x, -axis.x.v}, by{p.y, -axis.y.v})
+// turn is the motion that turns by an angle, in radians.
+func turn(angle quantity) motion {
+	sin, cos := math.Sincos(angle.v)
+	return motion{cos: join(cos, by{angle, -sin}), sin: join(sin, by{angle, cos})}
+}
+
+// shiftX and shiftY are what carries p, once turned, to q.
+func (m *motion) shiftX(p, q vector) quantity {
+	return join(q.x.v-m.cos.v*p.x.v+m.sin.v*p.y.v, by{q.x, 1},
+		by{m.cos, -p.x.v}, by{m.sin, p.y.v}, by{p.x, -m.cos.v}, by{p.y, m.sin.v})
+}
+
+func (m *motion) shiftY(p, q vector) quantity {
+	return join(q.y.v-m.sin.v*p.x.v-m.cos.v*p.y.v, by{q.y, 1},
+		by{m.sin, -p.x.v}, by{m.cos, -p.y.v}, by{p.x, -m.sin.v}, by{p.y, -m.cos.v})
 }
 
 func centroid(ps []vector) vector {
@@ -109,8 +120,8 @@ func centroid(ps []vector) vector {
 func (r *registration) apart(mark int) float64 {
 	i := slices.Index(r.marks, mark)
 	p, q := r.from[i], r.to[i]
-	dx := q.x.v - r.ex.x.v*p.x.v - r.ex.y.v*p.y.v - r.sx.v
-	dy := q.y.v - r.ey.x.v*p.x.v - r.ey.y.v*p.y.v - r.sy.v
+	dx := q.x.v - r.cos.v*p.x.v + r.sin.v*p.y.v - r.sx.v
+	dy := q.y.v - r.sin.v*p.x.v - r.cos.v*p.y.v - r.sy.v
 	return math.Hypot(dx, dy)
 }
 

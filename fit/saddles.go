@@ -30,7 +30,10 @@ func (a *assembly) reserves(f measure.Feature) finding {
 		left = append(left, reserve)
 	}
 	if len(left) == 0 {
-		return missing(f.String() + " of each string, with its saddle's offset")
+		if f == measure.SaddleFront {
+			return missing("saddle-front of each string, with its saddle's offset")
+		}
+		return missing("saddle-back of each string, with its saddle's offset")
 	}
 	return found(least(left...))
 }

@@ -3,6 +3,7 @@ package fit
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"neckfit/measure"
@@ -43,7 +44,7 @@ func (a *assembly) fretError() finding {
 		return missing(needed)
 	}
 	return finding{
-		direct: &direct{at, a.fit.ResidualUncertainty(worst)},
+		direct: a.direct(at, a.fit.ResidualUncertainty(worst)),
 		basis:  "at fret " + strconv.Itoa(a.source[worst].Mark.Number),
 	}
 }
@@ -67,7 +68,9 @@ func (a *assembly) sideBow() finding {
 		return missing(needed)
 	}
 	mid, half := (low+high)/2, (high-low)/2
-	col := make([]float64, len(a.source))
+	col := slices.Grow(a.column[:0], len(a.source))[:len(a.source)]
+	clear(col)
+	a.column = col
 	for i, r := range a.source {
 		if r != nil && frameOf(r.Datum) == a.neck.frame && (r.Feature == measure.EdgeBass || r.Feature == measure.EdgeTreble) {
 			u := (r.Station - mid) / half
@@ -78,7 +81,7 @@ func (a *assembly) sideBow() finding {
 	if !ok || u.Std > uselessBow {
 		return missing(needed)
 	}
-	f := finding{direct: &direct{sagitta, u.Std}}
+	f := finding{direct: a.direct(sagitta, u.Std)}
 	if !a.options.Terse {
 		f.basis = fmt.Sprintf("over %.0f mm, %.1f standard uncertainties from straight", high-low, math.Abs(sagitta)/u.Std)
 	}

@@ -17,7 +17,7 @@ type seat struct {
 
 // axes is the motion into the frame of a part whose two sides have the bisector b.
 func axes(b line) motion {
-	return motion{ex: b.along(), ey: b.n, sy: b.d.negated()}
+	return motion{cos: b.n.y, sin: b.n.x, sy: b.d.negated()}
 }
 
 // findSeat needs the sides of both parts and both ends; missing tells which readings are not there.

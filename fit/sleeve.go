@@ -42,7 +42,7 @@ func (s *solved) sleeve(frame measure.Datum, across measure.Feature) (*sleeve, b
 	}
 	low, high := s.reachOf(sl, frame, across)
 	if sl.long = high-low > leastApart; sl.long {
-		sl.ends = [2]quantity{sl.own.ex.dot(sl.mid.markAt(low)), sl.own.ex.dot(sl.mid.markAt(high))}
+		sl.ends = [2]quantity{sl.own.x(sl.mid.markAt(low), quantity{}), sl.own.x(sl.mid.markAt(high), quantity{})}
 	}
 	return sl, sl.long
 }
@@ -51,7 +51,7 @@ func (s *solved) sleeve(frame measure.Datum, across measure.Feature) (*sleeve, b
 func (s *solved) reachOf(sl *sleeve, frame measure.Datum, across measure.Feature) (low, high float64) {
 	low, high = inf, -inf
 	see := func(x, y float64) {
-		along := sl.own.ex.x.v*x + sl.own.ex.y.v*y
+		along := sl.own.cos.v*x - sl.own.sin.v*y
 		low, high = min(low, along), max(high, along)
 	}
 	for _, side := range partners(across) {

@@ -16,6 +16,8 @@ type solved struct {
 
 	scratch []float64 // the latest gradient
 	marked  []int     // the latest marks
+	column  []float64 // a coefficient each row, for the latest unknown added
+	directs []direct  // numbers found without a gradient
 	ledger  ledger    // for the latest budget
 	sleeves shelf[sideKey, sleeve]
 	laid    shelf[layKey, registration]
@@ -33,7 +35,14 @@ func (s *solved) take(survey *survey) (err error) {
 	s.tape.reset(len(survey.problem.Start) + Moves)
 	s.sleeves.clear()
 	s.laid.clear()
+	s.directs = s.directs[:0]
 	return err
+}
+
+// direct is a number of the residuals as a finding has it.
+func (s *solved) direct(value, std float64) *direct {
+	s.directs = append(s.directs, direct{value, std})
+	return &s.directs[len(s.directs)-1]
 }
 
 // gradient by the unknowns alone, without the moves of a remedy. It is good until the next one.

@@ -15,6 +15,7 @@ type survey struct {
 	problem adjust.Problem
 	source  []*measure.Reading // the reading behind each row; nil for a row that only fixes a frame
 	edges   bool               // some reading is from an edge datum
+	fitted  bool               // some place of the neck was read from the body's datum
 	strings int                // number of strings, 0 when nothing tells
 	marked  [frames]uint64     // a bit a feature of which places were read, by frame
 	warned  []string
@@ -88,8 +89,8 @@ type cornerKey struct {
 // side is a line y = a + b (x - c) with what its readings look like before any fit.
 type side struct {
 	adjust.Side
+	seen         trend
 	n            int
-	sumX, sumY   float64
 	lowX, lowY   float64 // the reading with the least x
 	highX, highY float64 // and with the greatest
 
@@ -106,11 +107,10 @@ func (s *side) see(x, y float64) {
 		s.highX, s.highY = x, y
 	}
 	s.n++
-	s.sumX += x
-	s.sumY += y
+	s.seen.see(x, y)
 }
 
-// slope is that between the outermost readings: good enough for weights and as a start.
+// slope is that between the outermost readings: good enough for weights.
 func (s *side) slope() float64 {
 	if s.n < 2 || s.highX <= s.lowX {
 		return 0
@@ -118,8 +118,15 @@ func (s *side) slope() float64 {
 	return (s.highY - s.lowY) / (s.highX - s.lowX)
 }
 
-func (s *side) meanX() float64 { return s.sumX / float64(max(s.n, 1)) }
-func (s *side) meanY() float64 { return s.sumY / float64(max(s.n, 1)) }
+// start is the slope of the least-squares line, which is the solution itself but for what frets and
+// widths say of it.
+func (s *side) start() float64 {
+	slope, _ := s.seen.slope()
+	return slope
+}
+
+func (s *side) meanX() float64 { return s.seen.meanX() }
+func (s *side) meanY() float64 { return s.seen.meanY() }
 
 // point is a hole, a string's place or any other place, with which of its numbers were read.
 type point struct {
@@ -193,7 +200,7 @@ func (s *survey) take(kit *measure.Kit) {
 
 // clear leaves of another kit only the room that it took.
 func (s *survey) clear(kit *measure.Kit) {
-	s.kit, s.edges, s.strings, s.warned, s.zero = kit, false, 0, nil, 0
+	s.kit, s.edges, s.fitted, s.strings, s.warned, s.zero = kit, false, false, 0, nil, 0
 	s.marked = [frames]uint64{}
 	s.problem = adjust.Problem{
 		Start: s.problem.Start[:0], Rows: s.problem.Rows[:0], Causes: s.problem.Causes[:0], Reach: s.problem.Reach[:0],

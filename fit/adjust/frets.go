@@ -32,6 +32,7 @@ var fretShares = func() (shares [37]float64) {
 // heading is the bisector's angle to the x axis, half the sum of the edges' angles.
 type heading struct {
 	sin, cos          float64
+	first, second     float64 // cosines of the edges' angles
 	byFirst, bySecond float64 // derivatives of the angle by the edges' slopes
 }
 
@@ -41,8 +42,8 @@ func (f Fretboard) heading(x []float64) heading {
 	w1, w2 := 1/(1+b1*b1), 1/(1+b2*b2)
 	c1, c2 := math.Sqrt(w1), math.Sqrt(w2)
 	along, across := c1+c2, b1*c1+b2*c2
-	length := math.Sqrt(along*along + across*across)
-	return heading{across / length, along / length, w1 / 2, w2 / 2}
+	unit := 1 / math.Sqrt(along*along+across*across)
+	return heading{across * unit, along * unit, c1, c2, w1 / 2, w2 / 2}
 }
 
 type fretAt struct {
@@ -64,13 +65,17 @@ func (f fretAt) AppendUnknowns(list []int) []int {
 
 func (f fretAt) Eval(x, grad []float64) float64 {
 	h := f.board.heading(x)
-	sin, cos := h.sin, h.cos
-	station := (x[f.board.S0] + x[f.board.L]*f.share - f.offset*sin) / cos
-	turn := station*sin/cos - f.offset
+	return f.eval(&h, x, grad)
+}
+
+func (f *fretAt) eval(h *heading, x, grad []float64) float64 {
+	longer := 1 / h.cos
+	station := (x[f.board.S0] + x[f.board.L]*f.share - f.offset*h.sin) * longer
+	turn := station*h.sin*longer - f.offset
 	grad[f.board.First.B] += turn * h.byFirst
 	grad[f.board.Second.B] += turn * h.bySecond
-	grad[f.board.S0] += 1 / cos
-	grad[f.board.L] += f.share / cos
+	grad[f.board.S0] += longer
+	grad[f.board.L] += f.share * longer
 	return station
 }
 
@@ -91,18 +96,22 @@ func (f fretOnCentre) AppendUnknowns(list []int) []int {
 
 func (f fretOnCentre) Eval(x, grad []float64) float64 {
 	h := f.board.heading(x)
+	return f.eval(&h, x, grad)
+}
+
+func (f *fretOnCentre) eval(h *heading, x, grad []float64) float64 {
 	sin, cos := h.sin, h.cos
-	n1, n2 := f.board.First.hesse(x), f.board.Second.hesse(x)
-	sumY := n1.ny + n2.ny
-	e := (n1.d + n2.d) / sumY
+	n1, n2 := f.board.First.hesseAt(x, h.first), f.board.Second.hesseAt(x, h.second)
+	share := 1 / (n1.ny + n2.ny)
+	e := (n1.d + n2.d) * share
 	along := x[f.board.S0] + x[f.board.L]*f.share
 
 	turn := -sin*(along-e*sin) - cos*cos*e
-	byE := -sin * cos
-	grad[f.board.First.A] += byE * n1.dA / sumY
-	grad[f.board.Second.A] += byE * n2.dA / sumY
-	grad[f.board.First.B] += turn*h.byFirst + byE*(n1.dB-e*n1.nyB)/sumY
-	grad[f.board.Second.B] += turn*h.bySecond + byE*(n2.dB-e*n2.nyB)/sumY
+	byE := -sin * cos * share
+	grad[f.board.First.A] += byE * n1.dA
+	grad[f.board.Second.A] += byE * n2.dA
+	grad[f.board.First.B] += turn*h.byFirst + byE*(n1.dB-e*n1.nyB)
+	grad[f.board.Second.B] += turn*h.bySecond + byE*(n2.dB-e*n2.nyB)
 	grad[f.board.S0] += cos
 	grad[f.board.L] += cos * f.share
 	return cos * (along - e*sin)

@@ -26,8 +26,13 @@ type normal struct {
 
 // hesse: with h = sqrt(1+b^2), n = (-b, 1)/h and d = (a - b c)/h.
 func (s Side) hesse(x []float64) normal {
+	b := x[s.B]
+	return s.hesseAt(x, 1/math.Sqrt(1+b*b))
+}
+
+// hesseAt is hesse with the cosine of the side's angle, 1/h, known.
+func (s Side) hesseAt(x []float64, w float64) normal {
 	a, b := x[s.A], x[s.B]
-	w := 1 / math.Sqrt(1+b*b)
 	w3 := w * w * w
 	return normal{
 		nx: -b * w, ny: w, d: (a - b*s.C) * w,

@@ -23,15 +23,13 @@ const (
 	// are square to b) leaves a share of about 2 |E| of what there was to go: one step is worth
 	// four digits, more than a new factor gives a fit that has just come near.
 	stepTurn = 1e-4
-	// lastStep, lastRate and lastLeft tell of a step after which another is not worth taking: one of
-	// less than so many standard deviations, this much shorter than the one before, when the next,
-	// shorter by the same rate or more, would be this share of stepTolerance. Gauss-Newton's rate
-	// does not rise on the way to the solution, and columns turn with it: less than lastTurn.
-	lastStep = 1e-7
-	lastRate = 1e-5
-	lastLeft = 0.01
 	// lastTurn is the same for the factor that is kept: variances differ by the share 2 |E|.
 	lastTurn = 1e-10
+	// lastLeft tells of a step after which another is not worth taking: when the next, shorter by the
+	// same rate as this one or more, would be this share of stepTolerance, for Gauss-Newton's rate
+	// does not rise on the way to the solution. Columns turn by as much as a step is long: this one
+	// must turn them by less than lastTurn.
+	lastLeft = 0.01
 )
 
 // round is the state of Gauss-Newton steps: equations at x, and those that the part's basis was
@@ -43,6 +41,7 @@ type round struct {
 	before      []float64 // scratch, an unknown each
 	turn        []float64 // scratch, too
 	turned      float64   // how far a has turned from factored, counted up to stepTurn
+	bent        float64   // how far it had before factored was made anew
 	rank        int       // of the last factor
 	last        float64   // length of the step before, 0 if it was cut short
 }
@@ -58,23 +57,24 @@ func (w *work) iterate(pt *part, most int) (int, error) {
 	n.noise = w.evaluate(pt, n.a, n.b)
 	for step := 1; step <= most; step++ {
 		size := norm(n.b)
-		if !finite(norm(n.a.v)) || !finite(size) {
+		if !finite(n.noise) || !finite(size) || step == 1 && !finite(norm(n.a.v)) {
 			return pt.fail("leave the numbers")
 		}
-		if n.turned = w.turned(pt, &n); n.turned > stepTurn && !w.refactor(pt, &n) {
+		n.turned = w.turned(pt, &n)
+		if n.bent = n.turned; n.turned > stepTurn && !w.refactor(pt, &n) {
 			return pt.fail("lose hold of their unknowns")
 		}
 		noise, deviation := n.noise, w.deviation(size)
 		small := stepTolerance*(deviation+size) + noise
 		c := w.steepest(pt, &n)
-		if n.done(norm(c), small, deviation) && n.turned > lastTurn {
+		if n.done(norm(c), small) && n.turned > lastTurn {
 			if !w.refactor(pt, &n) {
 				return pt.fail("lose hold of their unknowns")
 			}
 			c = w.steepest(pt, &n)
 		}
 		length := norm(c)
-		if n.done(length, small, deviation) {
+		if n.done(length, small) {
 			w.settle(pt, &n, c)
 			return step, nil
 		}
@@ -93,12 +93,15 @@ func (w *work) iterate(pt *part, most int) (int, error) {
 }
 
 // done reports whether a step of this length is the last.
-func (n *round) done(length, small, deviation float64) bool {
+func (n *round) done(length, small float64) bool {
 	if length <= small {
 		return true
 	}
-	rate := max(length/n.last, n.turned)
-	return n.last > 0 && length <= lastStep*deviation && rate <= lastRate && rate*length <= lastLeft*small
+	if n.last == 0 || n.bent > stepTurn {
+		return false
+	}
+	rate := length / n.last
+	return rate*n.bent <= lastTurn && max(rate, n.bent)*length <= lastLeft*small
 }
 
 // turned is how far the equations have turned from those factored; beyond stepTurn it need not be

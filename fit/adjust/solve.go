@@ -38,6 +38,10 @@ type work struct {
 	grad     []float64 // scratch, zero between uses
 	unused   []float64 // scratch for a gradient that is not wanted
 	most     int       // steps
+
+	headed  bool // heading is that at x of the board with these slopes
+	sides   [2]int
+	heading heading
 }
 
 // solve brings the part's unknowns in x to the least sum of squares and leaves its factored
@@ -119,20 +123,13 @@ func (w *work) equations(pt *part) (grid, []float64) {
 // evaluate writes the part's whitened Jacobian and misfits at x, and returns what rounding may add to
 // the misfits, all together.
 func (w *work) evaluate(pt *part, a grid, b []float64) (noise float64) {
+	w.headed = false
 	for i, row := range pt.rows {
 		r := &w.p.Rows[row]
-		var s sum2
-		s.add(r.Value)
-		for _, t := range r.Terms {
-			s.addProduct(-t.Coef, w.x[t.Unknown])
-			w.grad[t.Unknown] += t.Coef
-		}
-		if r.Model != nil {
-			s.add(-r.Model.Eval(w.x, w.grad))
-		}
 		weight := 1 / r.Sigma
-		b[i] = s.value() * weight
-		into, size := a.row(i), math.Abs(r.Value)
+		misfit, into := w.differentiate(r), a.row(i)
+		b[i] = misfit * weight
+		size := math.Abs(r.Value)
 		for j, u := range pt.unknowns {
 			slope := w.grad[u]
 			w.grad[u] = 0
@@ -142,6 +139,43 @@ func (w *work) evaluate(pt *part, a grid, b []float64) (noise float64) {
 		noise += size * weight * size * weight
 	}
 	return roundings * math.Sqrt(noise)
+}
+
+// differentiate adds a row's slopes to grad and returns its misfit.
+func (w *work) differentiate(r *Row) float64 {
+	if r.Model != nil && len(r.Terms) == 0 {
+		return r.Value - w.eval(r.Model)
+	}
+	var s sum2
+	s.add(r.Value)
+	for k := range r.Terms {
+		t := &r.Terms[k]
+		s.addProduct(-t.Coef, w.x[t.Unknown])
+		w.grad[t.Unknown] += t.Coef
+	}
+	if r.Model != nil {
+		s.add(-w.eval(r.Model))
+	}
+	return s.value()
+}
+
+// eval is the model's Eval, to which it hands what all frets of a board have in common.
+func (w *work) eval(model Model) float64 {
+	switch m := model.(type) {
+	case fretAt:
+		return m.eval(w.headingOf(&m.board), w.x, w.grad)
+	case fretOnCentre:
+		return m.eval(w.headingOf(&m.board), w.x, w.grad)
+	}
+	return model.Eval(w.x, w.grad)
+}
+
+// headingOf is the board's at x, where it mostly is that of the row before.
+func (w *work) headingOf(b *Fretboard) *heading {
+	if sides := [2]int{b.First.B, b.Second.B}; !w.headed || sides != w.sides {
+		w.heading, w.headed, w.sides = b.heading(w.x), true, sides
+	}
+	return &w.heading
 }
 
 // misfit is Value less what the equation of row i gives at x.
