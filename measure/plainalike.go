@@ -8,10 +8,10 @@ import "encoding/binary"
 //
 // It is for files whose rows begin with the kit and have station, offset and size side by side.
 type alike struct {
-	fits  bool
-	comma byte
-	rows  [alikeRows]knownRow
-	last  *knownRow // the row before
+	fits   bool
+	commas uint64 // the delimiter eight times
+	rows   [alikeRows]knownRow
+	last   *knownRow // the row before
 }
 
 const alikeRows = 128 // a power of two; a batch of one way of working has some thirty
@@ -35,7 +35,7 @@ type rowPart struct {
 const mostPart = 64
 
 func newAlike(l *layout) *alike {
-	a := &alike{comma: l.comma}
+	a := &alike{commas: uint64(l.comma) * ones}
 	a.last = &a.rows[0]
 	at := [readingColumns]int{}
 	for place, column := range l.columns {
@@ -102,7 +102,7 @@ func (a *alike) read(data []byte, d *decoder, line int, g *Reading) (int, *known
 	}
 	for _, k := range a.last.next {
 		if k != nil && k.before.begins(data) {
-			if n := k.read(data, d, line, g, a.comma); n > 0 {
+			if n := k.read(data, d, line, g, a.commas); n > 0 {
 				return n, k
 			}
 		}
@@ -111,20 +111,26 @@ func (a *alike) read(data []byte, d *decoder, line int, g *Reading) (int, *known
 }
 
 // read is for a row that begins as the known one does.
-func (k *knownRow) read(data []byte, d *decoder, line int, g *Reading, comma byte) int {
+func (k *knownRow) read(data []byte, d *decoder, line int, g *Reading, commas uint64) int {
 	n := k.before.length
 	var x [3]float64
 	for i, has := range k.has {
 		if has {
-			number, sign, length := decimalBefore(data[n:], comma)
-			mm, ok := k.unit.plainLength(number)
-			if length == 0 || !ok || !d.sign(sign, line) {
+			w := binary.LittleEndian.Uint64(data[n:])
+			length := lengthBefore(w, commas)
+			number, sign, ok := decimalOf(w, length)
+			if byte(w) == '-' {
+				number, sign, ok = decimalOf(w>>8, length-1)
+				number = -number
+			}
+			mm, inBounds := k.unit.plainLength(number)
+			if !ok || !inBounds || !d.sign(sign, line) {
 				return 0
 			}
 			x[i] = mm
 			n += length
 		}
-		if data[n] != comma {
+		if data[n] != byte(commas) {
 			return 0
 		}
 		n++
