@@ -17,7 +17,7 @@ type chunk struct {
 	// odd is for a chunk that is not plain: it has to be read once more, by way of gocsv, to find
 	// out what is wrong with it, or that nothing is.
 	odd      bool
-	readings []Reading // of all its kits
+	readings []Reading // of all its kits, until the reader reads another chunk
 	kits     []stretch
 	signed   decimals // the decimal sign met in it
 }
@@ -40,6 +40,10 @@ type chunkReader struct {
 	repeats plainRepeats
 	alike   *alike
 	judged  Kit
+
+	// readings is room for those of a chunk. It is the reader's, not the chunk's, so that a processor
+	// writes into what is in its cache.
+	readings []Reading
 }
 
 func newChunkReader(b *Batch, l *layout, seed maphash.Seed) *chunkReader {
@@ -51,10 +55,10 @@ func newChunkReader(b *Batch, l *layout, seed maphash.Seed) *chunkReader {
 
 // read decodes a chunk.
 func (r *chunkReader) read(c *chunk) {
-	c.readings, c.kits = c.readings[:0], c.kits[:0]
-	if cap(c.readings) < c.lines {
-		c.readings = make([]Reading, 0, c.lines+c.lines/8) // mostly enough for the chunks to come as well
+	if cap(r.readings) < c.lines {
+		r.readings = make([]Reading, 0, c.lines+c.lines/8) // mostly enough for the chunks to come as well
 	}
+	c.readings, c.kits = r.readings[:0], c.kits[:0]
 	r.decoder.numbers = decimals{commaAllowed: r.split.comma != ','}
 	line := c.line
 	for data := c.data; len(data) > 0; {
@@ -66,6 +70,7 @@ func (r *chunkReader) read(c *chunk) {
 		line += lines
 		data = data[n:]
 	}
+	r.readings = c.readings
 	if len(c.kits) > 0 {
 		c.kits[len(c.kits)-1].to = len(c.readings)
 	}

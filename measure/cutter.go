@@ -89,7 +89,7 @@ func (c *cutter) columns(data []byte, at int, atEnd bool) error {
 // next fills a chunk. After the last one, and after one with an error or an odd one, it must not
 // be asked again.
 func (c *cutter) next(k *chunk) {
-	*k = chunk{data: append(k.data[:0], c.rest...), line: c.line, readings: k.readings, kits: k.kits}
+	*k = chunk{data: append(k.data[:0], c.rest...), line: c.line, kits: k.kits}
 	cut := 0
 	for size := chunkSize; cut == 0 && !k.last; size *= 2 {
 		if err := c.fill(k, size); err != nil {

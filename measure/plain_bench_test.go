@@ -108,7 +108,7 @@ func BenchmarkDecode(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		for _, k := range chunks {
-			out.data, out.line = k.data, k.line
+			out.data, out.line, out.lines = k.data, k.line, k.lines
 			if r.read(out); out.odd {
 				b.Fatal("odd")
 			}
