@@ -53,7 +53,7 @@ func appendCSV(to []byte, r *fit.Result) ([]byte, error) {
 
 func appendCharacteristic(to []byte, c *fit.Characteristic) []byte {
 	if !measured(c) {
-		return append(append(to, ",,,"...), verdictWord(fit.NotMeasured)...)
+		return append(to, ",,,not-measured"...)
 	}
 	to = appendShortest(append(to, ','), c.Value)
 	to = appendShortest(append(to, ','), c.StdUncertainty)

@@ -11,7 +11,7 @@ func appendShortest(to []byte, x float64) []byte {
 	const low, high = 1e-4, 1e6 // where strconv's format g has no exponent
 	if size := math.Abs(x); size >= low && size < high {
 		if d, ok := shortestOf(size); ok {
-			return d.fixed(sign(to, x))
+			return d.plain(to, x)
 		}
 	}
 	return strconv.AppendFloat(to, x, 'g', -1, 64)
@@ -23,7 +23,7 @@ func appendJSONNumber(to []byte, x float64) ([]byte, bool) {
 	size := math.Abs(x)
 	if d, ok := shortestOf(size); ok {
 		if size >= low {
-			return d.fixed(sign(to, x)), true
+			return d.plain(to, x), true
 		}
 		return d.exponential(sign(to, x)), true
 	}
@@ -31,6 +31,15 @@ func appendJSONNumber(to []byte, x float64) ([]byte, bool) {
 		return strconv.AppendFloat(to, x, 'f', -1, 64), true
 	}
 	return to, false
+}
+
+// plain writes the decimal of x without an exponent.
+func (d decimal) plain(to []byte, x float64) []byte {
+	const low, high = 1e-7, 1e3 // where mixed knows them
+	if size := math.Abs(x); d.exponent < 0 && size >= low && size < high {
+		return d.mixed(to, size, math.Float64bits(x)>>63)
+	}
+	return d.fixed(sign(to, x))
 }
 
 func sign(to []byte, x float64) []byte {
@@ -82,19 +91,17 @@ func shortestOf(x float64) (decimal, bool) {
 	high := g.times((4*c+2)<<h) - odd
 	at := g.times(4 * c << h)
 	s := at / 4
-	// At most one number of one digit less lies within the bounds.
-	if tens := s / 10; s >= 10 {
-		below, above := low <= 40*tens, 40*tens+40 <= high
-		if below != above {
-			return decimal{tens + one(above), k + 1}.trimmed(), true
-		}
-	}
-	below, above := low <= 4*s, 4*s+4 <= high
-	if below != above {
-		return decimal{s + one(above), k}, true
-	}
-	half := 4*s + 2
-	return decimal{s + one(at > half || at == half && s&1 == 1), k}, true
+	// At most one number of one digit less lies within the bounds. Both ways are reckoned and one is taken
+	// by masks: a branch would be guessed wrong for every other number.
+	tens := s / 10
+	aboveTens := one(40*tens+40 <= high)
+	fewer := one(low <= 40*tens) ^ aboveTens
+	above := one(4*s+4 <= high)
+	single := one(low <= 4*s) ^ above // of the two beside x, one alone is within the bounds
+	nearer := one(at+(s&1) > 4*s+2)   // the even one when both are equally near
+	s += above&single | nearer&^single
+	d := decimal{s&(fewer-1) | (tens+aboveTens)&-fewer, k + int(fewer)}
+	return d.trimmed(), true
 }
 
 func one(b bool) uint64 {

@@ -31,10 +31,13 @@ func (f *basis) gramSchmidt(mem *arena, a grid, reach []float64) bool {
 	size, inverse, reached := 0.0, 0.0, 0.0
 	for j, s := range squares {
 		powers[j] = powerOfTwo(s)
-		size += s * powers[j] * powers[j]
-		t := f.t.row(j)[j:]
-		length := dot(t, t)
-		inverse += length / (powers[j] * powers[j])
+		square := powers[j] * powers[j]
+		size += s * square
+		length := 0.0
+		for _, v := range f.t.v[j*n+j : (j+1)*n] {
+			length += v * v
+		}
+		inverse += length / square
 		if reach != nil {
 			reached += length / (reach[j] * reach[j])
 		}
@@ -50,9 +53,11 @@ func (f *basis) gramSchmidt(mem *arena, a grid, reach []float64) bool {
 // turnSquared writes a^T to into and the squared lengths of a's columns to squares.
 func turnSquared(a, into grid, squares []float64) {
 	for i := range a.rows {
+		at := i
 		for j, v := range a.row(i) {
-			into.v[j*into.cols+i] = v
+			into.v[at] = v
 			squares[j] += v * v
+			at += into.cols
 		}
 	}
 }
@@ -65,79 +70,92 @@ func comparableColumns(squares []float64) bool {
 		total += s
 	}
 	for _, s := range squares {
-		if !(s > negligible*negligible*total && s > leastSquare && s < mostSquare) {
+		if !comparableTo(s, total) {
 			return false
 		}
 	}
 	return true
+}
+
+func comparableTo(square, total float64) bool {
+	return square > negligible*negligible*total && square > leastSquare && square < mostSquare
 }
 
 // orthonormal makes the columns so and leaves R in t. squares are their squared lengths. Each column
-// once finished is taken out of all that follow, which need not wait for each other.
+// once it is square to those before is taken out of all that follow, which need not wait for each other,
+// nor for its length: it is made a unit last.
 func (f *basis) orthonormal(squares []float64) bool {
-	n := f.units.rows
+	n, m := f.units.rows, f.units.cols
+	columns := f.units.v
 	for k := range n {
-		if !f.finish(k, squares[k]) {
+		column, later := columns[:m], columns[m:]
+		left := dot(column, column)
+		if left <= mostLost*squares[k] {
+			left = f.again(k)
+		}
+		if left == 0 {
 			return false
 		}
-		unit, r := f.units.row(k), f.t.row(k)
-		j := k + 1
-		for ; j+1 < n; j += 2 {
-			r[j], r[j+1] = takeOutOf2(unit, f.units.row(j), f.units.row(j+1))
+		r, square := f.t.v[k*n+k:(k+1)*n], 1/left
+		length := math.Sqrt(left)
+		inverse := 1 / length
+		j := 1
+		for ; j+1 < len(r); j += 2 {
+			one, other := takeOutOf2(column, later[:m], later[m:2*m], square)
+			r[j], r[j+1] = one*inverse, other*inverse
+			later = later[2*m:]
 		}
-		if j < n {
-			along := dot(unit, f.units.row(j))
-			addTo(f.units.row(j), -along, unit)
-			r[j] = along
+		if j < len(r) {
+			r[j] = takeOutOf(column, later[:m], square) * inverse
 		}
+		r[0] = length
+		scaleBy(column, inverse)
+		columns = columns[m:]
 	}
 	return true
 }
 
-// finish brings column k, out of which those before it are taken, to length 1; before is its first
-// squared length.
-func (f *basis) finish(k int, before float64) bool {
+// again takes the unit vectors before column k out of it once more and returns its squared length.
+func (f *basis) again(k int) float64 {
 	column, n := f.units.row(k), f.t.cols
-	left := dot(column, column)
-	if left <= mostLost*before {
-		for i := range k {
-			along := dot(f.units.row(i), column)
-			addTo(column, -along, f.units.row(i))
-			f.t.v[i*n+k] += along
-		}
-		left = dot(column, column)
+	for i := range k {
+		along := dot(f.units.row(i), column)
+		addTo(column, -along, f.units.row(i))
+		f.t.v[i*n+k] += along
 	}
-	if left == 0 {
-		return false
-	}
-	length := math.Sqrt(left)
-	f.t.v[k*n+k] = length
-	scaleBy(column, 1/length)
-	return true
+	return dot(column, column)
 }
 
-// takeOutOf2 takes a unit vector out of two others and returns how much of it there was in each.
-// Together they cost little more than one.
-func takeOutOf2(unit, a, b []float64) (alongA, alongB float64) {
-	a, b = a[:len(unit)], b[:len(unit)]
+// takeOutOf takes what lies along a vector, one over whose squared length is given, out of another one
+// and returns their product.
+func takeOutOf(vector, a []float64, square float64) float64 {
+	along := dot(vector, a)
+	addTo(a, -along*square, vector)
+	return along
+}
+
+// takeOutOf2 is takeOutOf two others. Together they cost little more than one.
+func takeOutOf2(vector, a, b []float64, square float64) (alongA, alongB float64) {
+	a, b = a[:len(vector)], b[:len(vector)]
 	var oddA, oddB float64
 	i := 0
-	for ; i+1 < len(unit); i += 2 {
-		v, w := unit[i], unit[i+1]
+	for ; i+1 < len(vector); i += 2 {
+		v, w := vector[i], vector[i+1]
 		alongA += v * a[i]
 		oddA += w * a[i+1]
 		alongB += v * b[i]
 		oddB += w * b[i+1]
 	}
-	if i < len(unit) {
-		alongA += unit[i] * a[i]
-		alongB += unit[i] * b[i]
+	if i < len(vector) {
+		alongA += vector[i] * a[i]
+		alongB += vector[i] * b[i]
 	}
 	alongA += oddA
 	alongB += oddB
-	for i, v := range unit {
-		a[i] -= alongA * v
-		b[i] -= alongB * v
+	shareA, shareB := alongA*square, alongB*square
+	for i, v := range vector {
+		a[i] -= shareA * v
+		b[i] -= shareB * v
 	}
 	return alongA, alongB
 }
@@ -145,17 +163,18 @@ func takeOutOf2(unit, a, b []float64) (alongA, alongB float64) {
 // invert puts the inverse of the upper triangle t in its place.
 // Column j is -T r_j / r_jj, with T the inverse of the triangle before it.
 func (f *basis) invert() {
-	n := f.t.cols
+	n, t := f.t.cols, f.t.v
 	for j := range n {
-		diagonal := 1 / f.t.v[j*n+j]
+		diagonal := 1 / t[j*n+j]
 		for i := range j {
-			s := 0.0
-			for k := i; k < j; k++ {
-				s += f.t.v[i*n+k] * f.t.v[k*n+j]
+			row, s := t[i*n:i*n+j+1], 0.0
+			for k, below := i, i*n+j; k < j; k++ {
+				s += row[k] * t[below]
+				below += n
 			}
-			f.t.v[i*n+j] = -s * diagonal
+			row[j] = -s * diagonal
 		}
-		f.t.v[j*n+j] = diagonal
+		t[j*n+j] = diagonal
 	}
 }
 

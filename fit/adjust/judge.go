@@ -20,22 +20,25 @@ func (v *Solver) judgePart(pt *part) {
 	v.spread(pt)
 	for at, i := range pt.rows {
 		r := &v.p.Rows[i]
-		residual := 0.0
+		weight := 1 / r.Sigma
+		var residual, whitened float64
 		if pt.misfits != nil {
-			residual = pt.misfits[at] * r.Sigma
+			whitened = pt.misfits[at]
+			residual = whitened * r.Sigma
 		} else {
 			residual = v.misfit(i)
+			whitened = residual * weight
 		}
 		leverage := 0.0
-		for k := range pt.units.rows {
-			q := pt.units.v[k*pt.units.cols+at]
+		for k := at; k < len(pt.units.v); k += pt.units.cols {
+			q := pt.units.v[k]
 			leverage += q * q
 		}
-		whitened := residual / r.Sigma
 		s.ChiSquare += whitened * whitened
 		s.sigma[i], s.Residuals[i], s.Fitted[i], s.Redundancy[i] = r.Sigma, residual, r.Value-residual, redundancy(leverage)
-		for _, shift := range r.Shifts {
-			s.share(pt, at, shift.Cause, shift.Coef/r.Sigma*s.causes[shift.Cause])
+		for k := range r.Shifts {
+			shift := &r.Shifts[k]
+			s.share(pt, at, shift.Cause, shift.Coef*weight*s.causes[shift.Cause])
 		}
 	}
 }
@@ -67,9 +70,12 @@ func (v *Solver) spread(pt *part) {
 // share adds what one sd of a cause does to the part's row at, whitened, and along the part's
 // orthonormal columns.
 func (s *Solution) share(pt *part, at, cause int, moved float64) {
-	s.shifts.v[pt.rows[at]*s.shifts.cols+cause] += moved
-	for k := range pt.units.rows {
-		s.common.v[(pt.first+k)*s.common.cols+cause] += moved * pt.units.v[k*pt.units.cols+at]
+	causes := len(s.causes)
+	s.shifts.v[pt.rows[at]*causes+cause] += moved
+	into := pt.first*causes + cause
+	for k := at; k < len(pt.units.v); k += pt.units.cols {
+		s.common.v[into] += moved * pt.units.v[k]
+		into += causes
 	}
 }
 

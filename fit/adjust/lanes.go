@@ -21,17 +21,12 @@ func (s *Slopes) Zero() bool {
 	return all<<1 == 0
 }
 
-// squares is the sum of the squares of several.
-func squares(y []Slopes) Slopes {
-	var a, b, c, d float64
-	for i := range y {
-		v := &y[i]
-		a += v[0] * v[0]
-		b += v[1] * v[1]
-		c += v[2] * v[2]
-		d += v[3] * v[3]
-	}
-	return Slopes{a, b, c, d}
+// addSquares adds the squares of the others.
+func (s *Slopes) addSquares(others *Slopes) {
+	s[0] += others[0] * others[0]
+	s[1] += others[1] * others[1]
+	s[2] += others[2] * others[2]
+	s[3] += others[3] * others[3]
 }
 
 // Spreads are the uncertainties of four quantities.
@@ -42,24 +37,27 @@ type Spreads struct {
 
 // Uncertainties is Uncertainty for four gradients side by side: g has an entry an unknown.
 func (s *Solution) Uncertainties(g []Slopes) (out Spreads) {
-	var room [roomy]Slopes
-	y := room[:]
-	if s.common.rows > roomy {
-		y = make([]Slopes, s.common.rows)
+	var room [few]Slopes
+	moved := room[:]
+	if len(s.causes) > few {
+		moved = make([]Slopes, len(s.causes))
 	}
-	y = y[:s.common.rows]
-	for u := range s.X {
-		if !g[u].Zero() {
-			s.addSlopes(u, &g[u], y)
+	moved = moved[:len(s.causes)]
+	var own Slopes
+	for u, t := range s.own {
+		switch by := &g[u]; {
+		case by.Zero():
+		case t == 0:
+			s.addPart(u, g, &own, moved)
+		default: // the one column of its part
+			y := Slopes{t * by[0], t * by[1], t * by[2], t * by[3]}
+			own.addSquares(&y)
+			s.addMoved(s.column[u], &y, moved)
 		}
 	}
-	own := squares(y)
-	var causes [few]Slopes
-	moved := append(causes[:0], make([]Slopes, len(s.causes))...)
 	for cause := range moved {
-		moved[cause] = s.moved(cause, y)
+		out.Common.addSquares(&moved[cause])
 	}
-	out.Common = squares(moved)
 	for k := range own {
 		out.Std[k] = math.Sqrt(s.Scale*s.Scale*own[k] + out.Common[k])
 		out.Common[k] = math.Sqrt(out.Common[k])
@@ -67,28 +65,43 @@ func (s *Solution) Uncertainties(g []Slopes) (out Spreads) {
 	return out
 }
 
-// addSlopes adds slopes by unknown u to those along the orthonormal columns.
-func (s *Solution) addSlopes(u int, by *Slopes, y []Slopes) {
+// addPart takes the slopes by all unknowns of u's part to its orthonormal columns, one after another,
+// and adds what they bring: their squares to own, and how far the causes move them. Only the first of
+// the part's unknowns that has a slope does so, for all.
+func (s *Solution) addPart(u int, g []Slopes, own *Slopes, moved []Slopes) {
 	pt := &s.parts[s.unknownPart[u]]
-	t := pt.t.row(s.unknownPlace[u])
-	for c := range t {
-		y[pt.first+c].Add(t[c], by)
+	for _, before := range pt.unknowns[:s.unknownPlace[u]] {
+		if !g[before].Zero() {
+			return
+		}
+	}
+	for c := range pt.t.cols {
+		var y0, y1, y2, y3 float64 // which an array would keep in memory
+		at := c
+		for _, u := range pt.unknowns {
+			if t := pt.t.v[at]; t != 0 { // half of them mostly are
+				by := &g[u]
+				y0 += t * by[0]
+				y1 += t * by[1]
+				y2 += t * by[2]
+				y3 += t * by[3]
+			}
+			at += pt.t.cols
+		}
+		y := Slopes{y0, y1, y2, y3}
+		own.addSquares(&y)
+		s.addMoved(pt.first+c, &y, moved)
 	}
 }
 
-// moved is how much one standard deviation of a cause moves the quantities with slopes y along the
-// orthonormal columns.
-func (s *Solution) moved(cause int, y []Slopes) Slopes {
-	var a, b, c, d float64
-	causes := len(s.causes)
-	for i := range y {
-		m, v := s.common.v[i*causes+cause], &y[i]
-		a += m * v[0]
-		b += m * v[1]
-		c += m * v[2]
-		d += m * v[3]
+// addMoved adds how much one standard deviation of each cause moves what has slopes y along column c.
+func (s *Solution) addMoved(c int, y *Slopes, moved []Slopes) {
+	causes := len(moved)
+	for cause, m := range s.common.v[c*causes : (c+1)*causes] {
+		if m != 0 { // an unknown mostly hangs on one gauge
+			moved[cause].Add(m, y)
+		}
 	}
-	return Slopes{a, b, c, d}
 }
 
 // few is for how many causes there is room without asking for memory.

@@ -54,33 +54,46 @@ func (w *work) pairRows(pt *part, one, other, b []float64) {
 // R = [r11 r12; 0 r22] the inverse is [1/r11, -r12/(r11 r22); 0, 1/r22].
 func (pt *part) pairFactor(one, other []float64) bool {
 	r11, before := dot(one, one), dot(other, other)
-	if !comparableColumns([]float64{r11, before}) {
+	if total := r11 + before; !comparableTo(r11, total) || !comparableTo(before, total) {
 		return false
 	}
 	first, second := powerOfTwo(r11), powerOfTwo(before)
-	r11 = math.Sqrt(r11)
-	scaleBy(one, 1/r11)
-	r12, left := 0.0, before
-	for range 2 {
-		last, along := left, dot(one, other)
-		addTo(other, -along, one)
-		r12 += along
-		if left = dot(other, other); left > mostLost*last {
-			break
-		}
-	}
-	r22 := math.Sqrt(left)
-	a, b, c := 1/(r11*first), -r12/(r11*r22*first), 1/(r22*second)
-	size := 1/(a*a) + before*second*second
-	pt.condition = math.Sqrt(size * (a*a + b*b + c*c))
+	size := r11*first*first + before*second*second
+	a := 1 / math.Sqrt(r11)
+	scaleBy(one, a)
+	r12, r22 := squareOff(one, other, before)
+	c := 1 / r22
+	b := -r12 * a * c
+	scaleBy(other, c)
+	pt.t.v[0], pt.t.v[1], pt.t.v[3] = a, b, c
+	along, across := a*a+b*b, c*c
+	pt.condition = math.Sqrt(size * (along/(first*first) + across/(second*second)))
 	if !(pt.condition < wellConditioned) {
 		return false
 	}
-	scaleBy(other, 1/r22)
-	pt.t.v[0], pt.t.v[1], pt.t.v[3] = a*first, b*first, c*second
 	if pt.reach == nil {
 		pt.scale[0], pt.scale[1] = first, second
 		return true
 	}
-	return pt.fixedWithin(pt.reach)
+	return along/(pt.reach[0]*pt.reach[0])+across/(pt.reach[1]*pt.reach[1]) <= 1 // see fixedWithin
+}
+
+// squareOff takes a unit vector out of another one, whose squared length is before, and returns how
+// much of it there was and what length is left. In a plane only one direction is square to it.
+func squareOff(unit, other []float64, before float64) (along, left float64) {
+	if len(other) == 2 {
+		x, y := unit[0], unit[1]
+		along, left = x*other[0]+y*other[1], x*other[1]-y*other[0]
+		other[0], other[1] = -y*left, x*left
+		return along, math.Abs(left)
+	}
+	for range 2 {
+		last, more := before, dot(unit, other)
+		addTo(other, -more, unit)
+		along += more
+		if before = dot(other, other); before > mostLost*last {
+			break
+		}
+	}
+	return along, math.Sqrt(before)
 }

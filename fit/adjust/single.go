@@ -33,8 +33,8 @@ func (v *Solver) solveLones() error {
 func (v *Solver) solveLone(at *lone) bool {
 	r, s, u := &v.p.Rows[at.row], &v.solution, at.unknown
 	c, x := r.Terms[0].Coef, v.x[u]
-	whitened, t := c/r.Sigma, r.Sigma/c
-	square, step := whitened*whitened, (r.Value-c*x)/c
+	weight, inverse := 1/r.Sigma, 1/c
+	square, step := c*weight*c*weight, (r.Value-c*x)*inverse
 	if !(square > leastSquare && square < mostSquare) || !finite(step) {
 		return false
 	}
@@ -47,14 +47,14 @@ func (v *Solver) solveLone(at *lone) bool {
 	}
 	x += step
 	sign := math.Copysign(1, c)
-	v.x[u], v.own[u], v.signs[u] = x, t*sign, sign
+	v.x[u], v.own[u], v.signs[u] = x, math.Abs(r.Sigma*inverse), sign
 	residual := math.FMA(-c, x, r.Value) // rounded once
 	s.sigma[at.row], s.Residuals[at.row], s.Fitted[at.row] = r.Sigma, residual, r.Value-residual
-	residual /= r.Sigma
+	residual *= weight
 	s.ChiSquare += residual * residual
 	for k := range r.Shifts {
 		shift := &r.Shifts[k]
-		moved := shift.Coef / r.Sigma * s.causes[shift.Cause]
+		moved := shift.Coef * weight * s.causes[shift.Cause]
 		s.shifts.v[at.row*len(s.causes)+shift.Cause] += moved
 		s.common.v[at.column*len(s.causes)+shift.Cause] += moved * sign
 	}
