@@ -51,10 +51,10 @@ type round struct {
 func (w *work) iterate(pt *part, most int) (int, error) {
 	unknowns, rows := len(pt.unknowns), len(pt.rows)
 	n := round{
-		a: w.mem.grid(rows, unknowns), factored: w.mem.grid(rows, unknowns), b: w.mem.floats.take(rows),
-		before: w.mem.floats.take(unknowns), turn: w.mem.floats.take(unknowns),
+		a: w.mem.raw(rows, unknowns), factored: w.mem.raw(rows, unknowns), b: w.mem.floats.raw(rows),
+		before: w.mem.floats.raw(unknowns), turn: w.mem.floats.raw(unknowns),
 	}
-	n.noise = w.evaluate(pt, n.a, n.b)
+	n.noise = w.evaluate(pt, n.a, n.b, true)
 	for step := 1; step <= most; step++ {
 		size := norm(n.b)
 		if !finite(n.noise) || !finite(size) || step == 1 && !finite(norm(n.a.v)) {
@@ -181,7 +181,7 @@ func (w *work) descend(pt *part, n *round, dx []float64, most float64) float64 {
 	}
 	for range halvings {
 		w.move(pt, dx, share)
-		n.noise = w.evaluate(pt, n.a, n.b)
+		n.noise = w.evaluate(pt, n.a, n.b, false)
 		if sum := dot(n.b, n.b); sum <= most {
 			return sum
 		}
@@ -191,7 +191,7 @@ func (w *work) descend(pt *part, n *round, dx []float64, most float64) float64 {
 		share /= 2
 		n.last = 0
 	}
-	n.noise = w.evaluate(pt, n.a, n.b)
+	n.noise = w.evaluate(pt, n.a, n.b, false)
 	return most
 }
 
