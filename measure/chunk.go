@@ -8,10 +8,11 @@ import (
 
 // chunk is a stretch of the readings file that ends where a kit ends, with what is made of it.
 type chunk struct {
-	data []byte // whole records
-	line int    // number of the first line
-	last bool   // the file ends with it
-	err  error  // reading the file failed after data
+	data  []byte // whole records
+	line  int    // number of the first line
+	lines int    // how many end within it
+	last  bool   // the file ends with it
+	err   error  // reading the file failed after data
 
 	// odd is for a chunk that is not plain: it has to be read once more, by way of gocsv, to find
 	// out what is wrong with it, or that nothing is.
@@ -51,6 +52,9 @@ func newChunkReader(b *Batch, l *layout, seed maphash.Seed) *chunkReader {
 // read decodes a chunk.
 func (r *chunkReader) read(c *chunk) {
 	c.readings, c.kits = c.readings[:0], c.kits[:0]
+	if cap(c.readings) < c.lines {
+		c.readings = make([]Reading, 0, c.lines+c.lines/8) // mostly enough for the chunks to come as well
+	}
 	r.decoder.numbers = decimals{commaAllowed: r.split.comma != ','}
 	line := c.line
 	for data := c.data; len(data) > 0; {

@@ -105,7 +105,8 @@ func (c *cutter) next(k *chunk) {
 	}
 	c.rest = append(c.rest[:0], k.data[cut:]...)
 	k.data = k.data[:cut]
-	c.line += bytes.Count(k.data, []byte("\n"))
+	k.lines = bytes.Count(k.data, []byte("\n"))
+	c.line += k.lines
 }
 
 // fill reads until there are so many bytes, or the file ends.

@@ -8,10 +8,10 @@ import "encoding/binary"
 //
 // It is for files whose rows begin with the kit and have station, offset and size side by side.
 type alike struct {
-	fits  bool
-	comma byte
-	rows  [alikeRows]knownRow
-	last  *knownRow // the row before
+	fits   bool
+	commas uint64 // the delimiter eight times
+	rows   [alikeRows]knownRow
+	last   *knownRow // the row before
 }
 
 const alikeRows = 128 // a power of two; a batch of one way of working has some thirty
@@ -26,16 +26,16 @@ type knownRow struct {
 	next          [2]*knownRow // what followed it, or came to stand in that place
 }
 
-// rowPart is a part of a row as words of eight bytes, with noughts after the last.
+// rowPart is a part of a row as words of eight bytes, and masks of which of their bytes belong to it.
 type rowPart struct {
-	words  [mostPart/8 + 1]uint64
-	length int
+	words, masks [mostPart / 8]uint64
+	length       int
 }
 
-const mostPart = 63
+const mostPart = 64
 
 func newAlike(l *layout) *alike {
-	a := &alike{comma: l.comma}
+	a := &alike{commas: uint64(l.comma) * ones}
 	a.last = &a.rows[0]
 	at := [readingColumns]int{}
 	for place, column := range l.columns {
@@ -53,10 +53,12 @@ func partOf(text []byte) (p rowPart, ok bool) {
 	if len(text) > mostPart {
 		return p, false
 	}
-	var room [len(p.words) * 8]byte
-	copy(room[:], text)
+	var room, mask [mostPart]byte
+	for i := range copy(room[:], text) {
+		mask[i] = 0xff
+	}
 	for i := range p.words {
-		p.words[i] = binary.LittleEndian.Uint64(room[8*i:])
+		p.words[i], p.masks[i] = binary.LittleEndian.Uint64(room[8*i:]), binary.LittleEndian.Uint64(mask[8*i:])
 	}
 	p.length = len(text)
 	return p, true
@@ -72,22 +74,25 @@ func (p *rowPart) sum() (sum uint64) {
 	return sum
 }
 
-// begins tells whether data begins with the part; data is longer by a word at least.
+// begins tells whether data, which is longer than any part, begins with the part. It looks at the first
+// 32 bytes at once: parts are of all lengths up to that, and where each ends could not be guessed.
 func (p *rowPart) begins(data []byte) bool {
-	n := p.length
-	for i := 0; n >= 8; i++ {
-		if p.words[i] != binary.LittleEndian.Uint64(data) {
-			return false
-		}
-		data = data[8:]
-		n -= 8
+	const atOnce = 32
+	d := (*[mostPart]byte)(data)
+	odd := p.differs(d, 0) | p.differs(d, 1) | p.differs(d, 2) | p.differs(d, 3)
+	if odd != 0 || p.length <= atOnce {
+		return odd == 0
 	}
-	rest := binary.LittleEndian.Uint64(data) & (1<<(8*n%64) - 1)
-	return rest == p.words[p.length/8%len(p.words)]
+	return p.differs(d, 4)|p.differs(d, 5)|p.differs(d, 6)|p.differs(d, 7) == 0
 }
 
-// mostAlike is what a row known here has at most after its kit, and a word.
-const mostAlike = 2*mostPart + 3*8 + 8
+// differs has bits where a word of data is another.
+func (p *rowPart) differs(data *[mostPart]byte, i int) uint64 {
+	return (binary.LittleEndian.Uint64(data[8*i:]) ^ p.words[i]) & p.masks[i]
+}
+
+// mostAlike is what a row known here has at most after its kit, and as much as is looked at.
+const mostAlike = 3*mostPart + 3*8
 
 // read fills in a reading from a row, whose kit ends before data, if a known one is like it. It gives
 // the length of what it read, 0 for none.
@@ -97,7 +102,7 @@ func (a *alike) read(data []byte, d *decoder, line int, g *Reading) (int, *known
 	}
 	for _, k := range a.last.next {
 		if k != nil && k.before.begins(data) {
-			if n := k.read(data, d, line, g, a.comma); n > 0 {
+			if n := k.read(data, d, line, g, a.commas); n > 0 {
 				return n, k
 			}
 		}
@@ -106,20 +111,26 @@ func (a *alike) read(data []byte, d *decoder, line int, g *Reading) (int, *known
 }
 
 // read is for a row that begins as the known one does.
-func (k *knownRow) read(data []byte, d *decoder, line int, g *Reading, comma byte) int {
+func (k *knownRow) read(data []byte, d *decoder, line int, g *Reading, commas uint64) int {
 	n := k.before.length
 	var x [3]float64
 	for i, has := range k.has {
 		if has {
-			number, sign, length := decimalBefore(data[n:], comma)
-			mm, ok := k.unit.plainLength(number)
-			if length == 0 || !ok || !d.sign(sign, line) {
+			w := binary.LittleEndian.Uint64(data[n:])
+			length := lengthBefore(w, commas)
+			number, sign, ok := decimalOf(w, length)
+			if byte(w) == '-' {
+				number, sign, ok = decimalOf(w>>8, length-1)
+				number = -number
+			}
+			mm, inBounds := k.unit.plainLength(number)
+			if !ok || !inBounds || !d.sign(sign, line) {
 				return 0
 			}
 			x[i] = mm
 			n += length
 		}
-		if data[n] != comma {
+		if data[n] != byte(commas) {
 			return 0
 		}
 		n++

@@ -38,26 +38,8 @@ func shortDecimal(cell []byte) (x float64, sign byte, ok bool) {
 	return x, sign, ok
 }
 
-// decimalBefore is shortDecimal for a number that ends before a delimiter, and gives its length; 0 for
-// none. The row is longer than eight bytes.
-func decimalBefore(row []byte, comma byte) (x float64, sign byte, length int) {
-	w := binary.LittleEndian.Uint64(row)
-	length = bits.TrailingZeros64(equalBytes(w, uint64(comma)*ones)) / 8
-	if length == 8 {
-		return 0, 0, 0
-	}
-	ok := false
-	if byte(w) == '-' {
-		x, sign, ok = decimalOf(w>>8, length-1)
-		x = -x
-	} else {
-		x, sign, ok = decimalOf(w, length)
-	}
-	if !ok {
-		return 0, 0, 0
-	}
-	return x, sign, length
-}
+// lengthBefore is how many bytes of a word stand before a delimiter, eight when it has none.
+func lengthBefore(w, commas uint64) int { return bits.TrailingZeros64(equalBytes(w, commas)) / 8 }
 
 // equalBytes has the high bit of every byte that two words have alike.
 func equalBytes(a, b uint64) uint64 {
