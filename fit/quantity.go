@@ -5,7 +5,7 @@ import "math"
 // quantity is a number that depends on the unknowns. Its zero value is the constant 0.
 type quantity struct {
 	v  float64
-	at *place // on the tape; nil for a constant
+	at *node // on the tape; nil for a constant
 }
 
 const none = -1

@@ -12,14 +12,14 @@ import (
 type tape struct {
 	unknowns int
 	steps    []step
-	places   []place // of the steps
+	nodes    []node // of the steps
 	operands []operand
 	adjoint  []float64       // of each step during a walk back, zero between walks
 	adjoints []adjust.Slopes // likewise of several walks at once
 }
 
-// place is where on a tape a quantity stands.
-type place struct {
+// node is where on a tape a quantity stands.
+type node struct {
 	tape *tape
 	step int32
 }
@@ -43,24 +43,24 @@ func (t *tape) reset(unknowns int) {
 	t.steps = t.steps[:unknowns] // an unknown's own step is never looked at
 }
 
-// place is that of a step.
-func (t *tape) place(step int) *place {
-	if step >= len(t.places) {
+// node is that of a step.
+func (t *tape) node(step int) *node {
+	if step >= len(t.nodes) {
 		t.more()
 	}
-	return &t.places[step]
+	return &t.nodes[step]
 }
 
-// more makes places for twice as many steps. Quantities keep the former ones, which say the same.
+// more makes nodes for twice as many steps. Quantities keep the former ones, which say the same.
 func (t *tape) more() {
-	t.places = make([]place, max(2*len(t.places), cap(t.steps)))
-	for i := range t.places {
-		t.places[i] = place{t, int32(i)}
+	t.nodes = make([]node, max(2*len(t.nodes), cap(t.steps)))
+	for i := range t.nodes {
+		t.nodes[i] = node{t, int32(i)}
 	}
 }
 
 // unknown is the i-th unknown, at its adjusted value x.
-func (t *tape) unknown(i int, x float64) quantity { return quantity{x, t.place(i)} }
+func (t *tape) unknown(i int, x float64) quantity { return quantity{x, t.node(i)} }
 
 // isUnknown tells which of the unknowns a quantity is, if it is one.
 func (t *tape) isUnknown(q quantity) (int, bool) {
@@ -89,7 +89,7 @@ func (t *tape) record(v float64, parts []by) quantity {
 	}
 	t.operands = t.operands[:from+n]
 	t.steps = append(t.steps, step{int32(from), int32(from + n)})
-	return quantity{v, t.place(len(t.steps) - 1)}
+	return quantity{v, t.node(len(t.steps) - 1)}
 }
 
 // gradient is the quantity's, one entry an unknown.

@@ -21,6 +21,9 @@ func (m *arena) reset() {
 // grid is a matrix of zeros.
 func (m *arena) grid(rows, cols int) grid { return grid{rows, cols, m.floats.take(rows * cols)} }
 
+// raw is a grid for those who write all of it.
+func (m *arena) raw(rows, cols int) grid { return grid{rows, cols, m.floats.raw(rows * cols)} }
+
 // again is a matrix of zeros in the room of one that is done with, where it fits.
 func (m *arena) again(old grid, rows, cols int) grid {
 	if n := rows * cols; n <= cap(old.v) {
@@ -43,13 +46,19 @@ const leastRoom = 256
 
 // take returns n zeros that are the caller's until reset.
 func (s *slab[T]) take(n int) []T {
+	got := s.raw(n)
+	clear(got)
+	return got
+}
+
+// raw is take for those who write all of it.
+func (s *slab[T]) raw(n int) []T {
 	if s.used+n > len(s.room) {
 		s.room, s.used = make([]T, max(2*len(s.room), n, leastRoom)), 0
 	}
 	got := s.room[s.used : s.used+n : s.used+n]
 	s.used += n
 	s.all += n
-	clear(got)
 	return got
 }
 

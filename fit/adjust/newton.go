@@ -17,13 +17,12 @@ const (
 	// immaterial is the step, in standard deviations, that a standstill may leave undone. A
 	// direction set free by Reach turns from step to step and keeps some thousandths alive.
 	immaterial = 0.1
-	// stepTurn is how far the columns may have turned from those that were factored, for the old
-	// factor to give one more step. With A t = q when factored and A' now, A' t - q = (A' - A) t =
-	// E, and the step t t^T A'^T b (not t q^T b, which would come to rest where the old columns
-	// are square to b) leaves a share of about 2 |E| of what there was to go: one step is worth
-	// four digits, more than a new factor gives a fit that has just come near.
-	stepTurn = 1e-4
-	// lastTurn is the same for the factor that is kept: variances differ by the share 2 |E|.
+	// mostTurn is how far the columns may have turned from those that were factored for their factor
+	// to be turned after them, see nudge, rather than made anew; and mostDrift the sum of the squares
+	// of such turns: variances differ by about that share.
+	mostTurn  = 1e-5
+	mostDrift = 2 * mostTurn * mostTurn
+	// lastTurn is how far they may turn after the last step: variances differ by the share 2 |E|.
 	lastTurn = 1e-10
 	// lastLeft tells of a step after which another is not worth taking: when the next, shorter by the
 	// same rate as this one or more, would be this share of stepTolerance, for Gauss-Newton's rate
@@ -39,9 +38,10 @@ type round struct {
 	b           []float64
 	noise       float64   // what rounding may add to b
 	before      []float64 // scratch, an unknown each
-	turn        []float64 // scratch, too
-	turned      float64   // how far a has turned from factored, counted up to stepTurn
-	bent        float64   // how far it had before factored was made anew
+	turns       grid      // how rows have turned, see turned
+	triangle    grid      // scratch of nudge
+	turned      float64   // how far a had turned from factored after the last step, counted up to mostTurn
+	drift       float64   // squares of what nudges made good
 	rank        int       // of the last factor
 	last        float64   // length of the step before, 0 if it was cut short
 }
@@ -51,28 +51,22 @@ type round struct {
 func (w *work) iterate(pt *part, most int) (int, error) {
 	unknowns, rows := len(pt.unknowns), len(pt.rows)
 	n := round{
-		a: w.mem.grid(rows, unknowns), factored: w.mem.grid(rows, unknowns), b: w.mem.floats.take(rows),
-		before: w.mem.floats.take(unknowns), turn: w.mem.floats.take(unknowns),
+		a: w.mem.raw(rows, unknowns), factored: w.mem.raw(rows, unknowns), b: w.mem.floats.raw(rows),
+		before: w.mem.floats.raw(unknowns),
+		turns:  w.mem.raw(rows, unknowns), triangle: w.mem.raw(unknowns, unknowns),
 	}
-	n.noise = w.evaluate(pt, n.a, n.b)
+	n.noise = w.evaluate(pt, n.a, n.b, true)
 	for step := 1; step <= most; step++ {
 		size := norm(n.b)
 		if !finite(n.noise) || !finite(size) || step == 1 && !finite(norm(n.a.v)) {
 			return pt.fail("leave the numbers")
 		}
-		n.turned = w.turned(pt, &n)
-		if n.bent = n.turned; n.turned > stepTurn && !w.refactor(pt, &n) {
+		if !w.follow(pt, &n) {
 			return pt.fail("lose hold of their unknowns")
 		}
 		noise, deviation := n.noise, w.deviation(size)
 		small := stepTolerance*(deviation+size) + noise
-		c := w.steepest(pt, &n)
-		if n.done(norm(c), small) && n.turned > lastTurn {
-			if !w.refactor(pt, &n) {
-				return pt.fail("lose hold of their unknowns")
-			}
-			c = w.steepest(pt, &n)
-		}
+		c := pt.along(&w.mem, n.b)
 		length := norm(c)
 		if n.done(length, small) {
 			w.settle(pt, &n, c)
@@ -82,7 +76,7 @@ func (w *work) iterate(pt *part, most int) (int, error) {
 		chi2 := size * size
 		now := w.descend(pt, &n, pt.back(&w.mem, c), (size+noise)*(size+noise))
 		if chi2-now <= standstill*(deviation*deviation+chi2) && length <= immaterial*deviation {
-			if n.turned > lastTurn && !w.refactor(pt, &n) {
+			if !w.follow(pt, &n) {
 				return pt.fail("lose hold of their unknowns")
 			}
 			pt.misfits = n.b
@@ -97,56 +91,28 @@ func (n *round) done(length, small float64) bool {
 	if length <= small {
 		return true
 	}
-	if n.last == 0 || n.bent > stepTurn {
+	if n.last == 0 || n.turned > mostTurn {
 		return false
 	}
 	rate := length / n.last
-	return rate*n.bent <= lastTurn && max(rate, n.bent)*length <= lastLeft*small
+	return rate*n.turned <= lastTurn && max(rate, n.turned)*length <= lastLeft*small
 }
 
-// turned is how far the equations have turned from those factored; beyond stepTurn it need not be
-// exact.
-func (w *work) turned(pt *part, n *round) float64 {
-	if n.rank < len(pt.unknowns) || w.plain { // free directions are found anew
-		return math.MaxFloat64
+// follow brings the factor to the equations at x. It reports whether their rank held.
+func (w *work) follow(pt *part, n *round) bool {
+	n.turned = w.turned(pt, n)
+	switch drift := n.drift + n.turned*n.turned; {
+	case n.turned == 0:
+		return true
+	case n.turned <= mostTurn && drift <= mostDrift:
+		n.drift = drift
+		w.nudge(pt, n)
+		return true
 	}
-	sum := 0.0
-	for i, row := range pt.rows {
-		if w.p.Rows[row].Model == nil {
-			continue
-		}
-		clear(n.turn)
-		before := n.factored.row(i)
-		for j, v := range n.a.row(i) {
-			if v != before[j] {
-				addTo(n.turn, v-before[j], pt.t.row(j))
-			}
-		}
-		if sum += dot(n.turn, n.turn); sum > stepTurn*stepTurn {
-			break
-		}
-	}
-	return math.Sqrt(sum)
-}
-
-// steepest is the step along the orthonormal columns: t^T A^T b, which is q^T b when A is what was
-// factored.
-func (w *work) steepest(pt *part, n *round) []float64 {
-	if n.turned == 0 {
-		return pt.along(&w.mem, n.b)
-	}
-	downhill, c := w.mem.floats.take(n.a.cols), w.mem.floats.take(pt.t.cols)
-	n.a.timesT(n.b, downhill)
-	pt.t.timesT(downhill, c)
-	return c
-}
-
-// refactor factors the equations at x. It reports whether their rank held.
-func (w *work) refactor(pt *part, n *round) bool {
 	copy(n.factored.v, n.a.v)
 	w.factor(pt, n.a)
 	held := pt.reach != nil || pt.units.rows >= n.rank
-	n.turned, n.rank = 0, pt.units.rows
+	n.drift, n.rank = 0, pt.units.rows
 	return held
 }
 
@@ -181,7 +147,7 @@ func (w *work) descend(pt *part, n *round, dx []float64, most float64) float64 {
 	}
 	for range halvings {
 		w.move(pt, dx, share)
-		n.noise = w.evaluate(pt, n.a, n.b)
+		n.noise = w.evaluate(pt, n.a, n.b, false)
 		if sum := dot(n.b, n.b); sum <= most {
 			return sum
 		}
@@ -191,7 +157,7 @@ func (w *work) descend(pt *part, n *round, dx []float64, most float64) float64 {
 		share /= 2
 		n.last = 0
 	}
-	n.noise = w.evaluate(pt, n.a, n.b)
+	n.noise = w.evaluate(pt, n.a, n.b, false)
 	return most
 }
 

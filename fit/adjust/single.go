@@ -49,7 +49,7 @@ func (v *Solver) solveLone(at *lone) bool {
 	sign := math.Copysign(1, c)
 	v.x[u], v.own[u], v.signs[u] = x, math.Abs(r.Sigma*inverse), sign
 	residual := math.FMA(-c, x, r.Value) // rounded once
-	s.sigma[at.row], s.Residuals[at.row], s.Fitted[at.row] = r.Sigma, residual, r.Value-residual
+	s.sigma[at.row], s.Residuals[at.row], s.Fitted[at.row], s.Redundancy[at.row] = r.Sigma, residual, r.Value-residual, 0
 	residual *= weight
 	s.ChiSquare += residual * residual
 	for k := range r.Shifts {

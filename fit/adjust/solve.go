@@ -115,18 +115,24 @@ func (w *work) move(pt *part, dx []float64, share float64) {
 
 // equations returns the part's whitened Jacobian and misfits at x.
 func (w *work) equations(pt *part) (grid, []float64) {
-	a, b := w.mem.grid(len(pt.rows), len(pt.unknowns)), w.mem.floats.take(len(pt.rows))
-	w.evaluate(pt, a, b)
+	a, b := w.mem.raw(len(pt.rows), len(pt.unknowns)), w.mem.floats.raw(len(pt.rows))
+	w.evaluate(pt, a, b, true)
 	return a, b
 }
 
 // evaluate writes the part's whitened Jacobian and misfits at x, and returns what rounding may add to
-// the misfits, all together.
-func (w *work) evaluate(pt *part, a grid, b []float64) (noise float64) {
+// the misfits, all together. The slopes of linear rows are written the first time only.
+func (w *work) evaluate(pt *part, a grid, b []float64, first bool) (noise float64) {
 	w.headed = false
 	for i, row := range pt.rows {
 		r := &w.p.Rows[row]
 		weight := 1 / r.Sigma
+		if r.Model == nil && !first {
+			misfit, size := w.misfitSize(r)
+			b[i] = misfit * weight
+			noise += size * weight * size * weight
+			continue
+		}
 		misfit, into := w.differentiate(r), a.row(i)
 		b[i] = misfit * weight
 		size := math.Abs(r.Value)
@@ -139,6 +145,19 @@ func (w *work) evaluate(pt *part, a grid, b []float64) (noise float64) {
 		noise += size * weight * size * weight
 	}
 	return roundings * math.Sqrt(noise)
+}
+
+// misfitSize is the misfit of a linear row and how large the numbers are that it is the rest of.
+func (w *work) misfitSize(r *Row) (misfit, size float64) {
+	var s sum2
+	s.add(r.Value)
+	size = math.Abs(r.Value)
+	for k := range r.Terms {
+		t := &r.Terms[k]
+		s.addProduct(-t.Coef, w.x[t.Unknown])
+		size += math.Abs(t.Coef * w.x[t.Unknown])
+	}
+	return s.value(), size
 }
 
 // differentiate adds a row's slopes to grad and returns its misfit.

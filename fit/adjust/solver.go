@@ -60,9 +60,9 @@ func (v *Solver) begin(p *Problem, o Options) {
 	floats := &v.work.mem.floats
 	unknowns, rows, causes := len(p.Start), len(p.Rows), len(p.Causes)
 	v.solution = Solution{
-		X: floats.take(unknowns), Fitted: floats.take(rows), Residuals: floats.take(rows), Redundancy: floats.take(rows),
+		X: floats.raw(unknowns), Fitted: floats.raw(rows), Residuals: floats.raw(rows), Redundancy: floats.raw(rows),
 		DOF: rows, Condition: 1,
-		options: o, sigma: floats.take(rows), causes: floats.take(causes),
+		options: o, sigma: floats.raw(rows), causes: floats.raw(causes),
 		shifts: v.work.mem.grid(rows, causes), common: v.work.mem.grid(unknowns, causes),
 		parts: v.parts, own: v.own, column: v.column,
 		rowPart: v.rowPart, rowPlace: v.rowPlace, unknownPart: v.unknownPart, unknownPlace: v.unknownPlace,

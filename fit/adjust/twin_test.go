@@ -8,7 +8,7 @@ import (
 	"testing"
 )
 
-// Closed forms, Gram-Schmidt and factors used twice against LAPACK and singular values anew at each
+// Closed forms, Gram-Schmidt and factors that are turned against LAPACK and singular values anew at each
 // step: the same problems, solved in used memory one way and plainly the other, one after another.
 func TestTwins(t *testing.T) {
 	for name, draw := range map[string]func(*rand.Rand) *Problem{
