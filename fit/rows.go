@@ -82,7 +82,10 @@ func (s *survey) two(unknown, second int, coef float64) sum {
 func (s *survey) latest(n int) sum { return sum{terms: s.terms[len(s.terms)-n:]} }
 
 // on is what is read at x of a side.
-func (s *survey) on(side adjust.Side, x float64) sum { return s.two(side.A, side.B, x-side.C) }
+func (s *survey) on(side adjust.Side, x float64) sum {
+	s.terms = append(s.terms, side.On(x)...)
+	return s.latest(2)
+}
 
 // leastSigma stands in for a gauge that claims no noise of its own, only a common error: a tenth
 // of a micrometre is far below what wood lets anybody read, and keeps the weights finite.

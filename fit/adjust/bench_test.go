@@ -54,19 +54,16 @@ func kit(shake func() float64) *Problem {
 }
 
 // gradients are of quantities that depend on a few unknowns each.
-func gradients(p *Problem) (full [][]float64, at [][]int32, g [][]float64) {
+func gradients(p *Problem) (list [][]float64) {
 	r := rand.New(rand.NewPCG(1, 2))
 	for range 16 {
 		row := make([]float64, len(p.Start))
-		var which []int32
-		var slopes []float64
 		for _, u := range r.Perm(len(p.Start))[:6] {
 			row[u] = r.NormFloat64()
-			which, slopes = append(which, int32(u)), append(slopes, row[u])
 		}
-		full, at, g = append(full, row), append(at, which), append(g, slopes)
+		list = append(list, row)
 	}
-	return full, at, g
+	return list
 }
 
 func BenchmarkSolve(b *testing.B) {
@@ -96,20 +93,12 @@ func BenchmarkUncertainty(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	full, at, g := gradients(p)
+	full := gradients(p)
 	var u Uncertainty
-	b.Run("full", func(b *testing.B) {
-		b.ReportAllocs()
-		for i := 0; b.Loop(); i++ {
-			s.UncertaintyInto(full[i%len(full)], &u)
-		}
-	})
-	b.Run("sparse", func(b *testing.B) {
-		b.ReportAllocs()
-		for i := 0; b.Loop(); i++ {
-			s.UncertaintyAt(at[i%len(at)], g[i%len(g)], &u)
-		}
-	})
+	b.ReportAllocs()
+	for i := 0; b.Loop(); i++ {
+		s.UncertaintyInto(full[i%len(full)], &u)
+	}
 }
 
 func BenchmarkSuspects(b *testing.B) {

@@ -124,16 +124,3 @@ func TestFretShare(t *testing.T) {
 		}
 	}
 }
-
-func TestEdges(t *testing.T) {
-	x := []float64{50, 3.2} // centre and diameter
-	for e, want := range map[Edge]float64{Centre: 50, Near: 48.4, Far: 51.6} {
-		got := 0.0
-		for _, term := range e.Terms(0, 1) {
-			got += term.Coef * x[term.Unknown]
-		}
-		if math.Abs(got-want) > 1e-12 || math.Abs(x[0]+e.Offset(x[1])-want) > 1e-12 {
-			t.Errorf("edge %d: terms give %g, offset %g, want %g", e, got, x[0]+e.Offset(x[1]), want)
-		}
-	}
-}

@@ -52,20 +52,6 @@ func (s *Solution) Estimable(g []float64) bool {
 	return dot(along, along) <= freeTolerance*freeTolerance*all
 }
 
-// EstimableAt is Estimable for a gradient that is zero but for g at the unknowns named, each at
-// most once.
-func (s *Solution) EstimableAt(unknowns []int32, g []float64) bool {
-	if len(s.Null) == 0 {
-		return true
-	}
-	var room [roomy]float64
-	along, all := scratch(room[:], len(s.Null)), 0.0
-	for i, u := range unknowns {
-		all += s.addFree(int(u), g[i], along)
-	}
-	return dot(along, along) <= freeTolerance*freeTolerance*all
-}
-
 // addFree adds what the unknown u with slope v has along each free direction, in scaled unknowns,
 // and returns the square of all that it has.
 func (s *Solution) addFree(u int, v float64, along []float64) float64 {

@@ -22,7 +22,7 @@ func TestNoMemoryIsAskedForAgain(t *testing.T) {
 	if err != nil || len(s.Null) != 3 {
 		t.Fatal(s, err)
 	}
-	full, at, g := gradients(p)
+	full := gradients(p)
 	u := Uncertainty{Common: make([]float64, 0, len(p.Causes))}
 	for name, f := range map[string]func(){
 		"Solve": func() {
@@ -31,9 +31,7 @@ func TestNoMemoryIsAskedForAgain(t *testing.T) {
 			}
 		},
 		"Estimable":           func() { s.Estimable(full[0]) },
-		"EstimableAt":         func() { s.EstimableAt(at[0], g[0]) },
 		"UncertaintyInto":     func() { s.UncertaintyInto(full[0], &u) },
-		"UncertaintyAt":       func() { s.UncertaintyAt(at[0], g[0], &u) },
 		"Covariance":          func() { s.Covariance(full[0], full[1]) },
 		"ResidualUncertainty": func() { s.ResidualUncertainty(3) },
 		"Suspects":            func() { s.Suspects() },

@@ -175,25 +175,39 @@ func quantityTwins(t *testing.T, r *rand.Rand, fast, slow *Solution, of func(wha
 	t.Helper()
 	n := len(fast.X)
 	g, h := make([]float64, n), make([]float64, n)
-	var at []int32
-	var slopes []float64
 	for _, u := range r.Perm(n)[:min(n, 1+r.IntN(3))] {
 		g[u], h[r.IntN(n)] = r.NormFloat64(), 1
-		at, slopes = append(at, int32(u)), append(slopes, g[u])
 	}
-	if fast.Estimable(g) != slow.Estimable(g) || fast.EstimableAt(at, slopes) != slow.Estimable(g) {
-		t.Errorf("%v: estimable %v, %v, plainly %v", g, fast.Estimable(g), fast.EstimableAt(at, slopes), slow.Estimable(g))
+	if fast.Estimable(g) != slow.Estimable(g) {
+		t.Errorf("%v: estimable %v, plainly %v", g, fast.Estimable(g), slow.Estimable(g))
 	}
 	if !slow.Estimable(g) || !slow.Estimable(h) {
 		return
 	}
 	want, other, u := slow.Uncertainty(g), slow.Uncertainty(h), Uncertainty{Common: []float64{7, 7, 7, 7, 7}}
 	of("uncertainty", fast.Uncertainty(g).Std, want.Std, 0)
-	fast.UncertaintyAt(at, slopes, &u)
-	of("sparse uncertainty", u.Std, want.Std, 0)
+	fast.UncertaintyInto(g, &u)
+	of("uncertainty in a room", u.Std, want.Std, 0)
 	of("independent", u.Independent, want.Independent, want.Std)
 	for c := range want.Common {
 		of("common", u.Common[c], want.Common[c], want.Std)
+	}
+	beside := make([]Slopes, n)
+	for i := range beside {
+		beside[i] = Slopes{g[i], h[i], 0, g[i] + h[i]}
+	}
+	spreads := fast.Uncertainties(beside)
+	of("uncertainty side by side", spreads.Std[0], want.Std, 0)
+	of("its neighbour's", spreads.Std[1], other.Std, 0)
+	of("nothing's", spreads.Std[2], 0, want.Std)
+	of("the sum's", spreads.Std[3]*spreads.Std[3], want.Std*want.Std+other.Std*other.Std+2*slow.Covariance(g, h), want.Std*want.Std+other.Std*other.Std)
+	of("common side by side", spreads.Common[0], norm(want.Common), want.Std)
+	unit := make([]float64, n)
+	unit[r.IntN(n)] = 1
+	if std, common := fast.OfUnknown(slices.Index(unit, 1)); slow.Estimable(unit) {
+		own := slow.Uncertainty(unit)
+		of("an unknown's uncertainty", std, own.Std, 0)
+		of("an unknown's common", common, norm(own.Common), own.Std)
 	}
 	of("covariance", fast.Covariance(g, h), slow.Covariance(g, h), want.Std*other.Std)
 	sens, plainly := fast.Sensitivity(g), slow.Sensitivity(g)

@@ -47,27 +47,6 @@ func (s *Solution) OfUnknown(u int) (std, common float64) {
 	return math.Sqrt(own*own + common), math.Sqrt(common)
 }
 
-// UncertaintyAt is UncertaintyInto for a gradient that is zero but for g at the unknowns named,
-// each at most once.
-func (s *Solution) UncertaintyAt(unknowns []int32, g []float64, u *Uncertainty) {
-	var room [roomy]float64
-	y := scratch(room[:], s.common.rows)
-	for i, j := range unknowns {
-		s.addInward(int(j), g[i], y)
-	}
-	u.begin(len(s.causes))
-	sum := 0.0
-	for _, j := range unknowns {
-		pt := &s.parts[s.unknownPart[j]]
-		for c := pt.first; c < pt.first+pt.t.cols; c++ {
-			sum += s.addColumn(c, y[c], u)
-			y[c] = 0 // another unknown of the same part finds it done
-		}
-	}
-	u.Independent = s.Scale * math.Sqrt(sum)
-	u.total()
-}
-
 // begin makes room for the causes' parts.
 func (u *Uncertainty) begin(causes int) {
 	if cap(u.Common) < causes {
