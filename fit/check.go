@@ -32,8 +32,8 @@ type Options struct {
 	Terse bool                       // no budgets, no advice and not every basis, for tables of verdicts
 }
 
-// Check fits one kit and judges it: as it is after the work, where it was measured again. It never fails: what cannot be worked out is not measured,
-// with what is missing.
+// Check fits one kit and judges it: as it is after the work, where it was measured again. It never
+// fails: what cannot be worked out is not measured, with what is missing.
 func Check(kit *measure.Kit, o Options) *Result {
 	w := checkers.Get().(*Checker)
 	defer checkers.Put(w)

@@ -44,9 +44,9 @@ func tail(z float64) float64 {
 // reading of 1.00 is within 1.
 const rounding = 1e-9
 
-// decide gives the verdict on a measured value whose P is known. A fail wants the true value beyond one limit with the
-// stated probability: where the uncertainty is large beside the limits' distance, a small probability
-// of lying between them says nothing against the value.
+// decide gives the verdict on a measured value whose P is known. A fail wants the true value beyond
+// one limit with the stated probability: where the uncertainty is large beside the limits' distance, a
+// small probability of lying between them says nothing against the value.
 func decide(rule Rule, c *Characteristic) Verdict {
 	switch rule {
 	case Simple:
