@@ -38,8 +38,8 @@ func appendCSV(to []byte, r *fit.Result) ([]byte, error) {
 		to = appendCharacteristic(to, &r.Characteristics[i])
 	}
 	if r.Swing != nil {
-		to = appendShortest(append(to, ','), r.Swing.Low)
-		to = appendShortest(append(to, ','), r.Swing.High)
+		to = strconv.AppendFloat(append(to, ','), r.Swing.Low, 'g', -1, 64)
+		to = strconv.AppendFloat(append(to, ','), r.Swing.High, 'g', -1, 64)
 	} else {
 		to = append(to, ",,"...)
 	}
@@ -55,8 +55,8 @@ func appendCharacteristic(to []byte, c *fit.Characteristic) []byte {
 	if !measured(c) {
 		return append(to, ",,,not-measured"...)
 	}
-	to = appendShortest(append(to, ','), c.Value)
-	to = appendShortest(append(to, ','), c.StdUncertainty)
+	to = strconv.AppendFloat(append(to, ','), c.Value, 'g', -1, 64)
+	to = strconv.AppendFloat(append(to, ','), c.StdUncertainty, 'g', -1, 64)
 	return append(append(to, ','), verdictWord(c.Verdict)...)
 }
 

@@ -120,15 +120,15 @@ func (j *jsonText) whole(before string, n int) {
 // number writes the shortest decimal, with an exponent where encoding/json has one.
 func (j *jsonText) number(before string, x float64) {
 	j.raw(before)
-	to, ok := appendJSONNumber(j.to, x)
-	if !ok {
+	if size := math.Abs(x); size != 0 && (size < 1e-6 || size >= 1e21) {
 		text, err := json.Marshal(x)
 		if err != nil {
 			panic(err) // check has refused what is not finite
 		}
-		to = append(to, text...)
+		j.to = append(j.to, text...)
+		return
 	}
-	j.to = to
+	j.to = strconv.AppendFloat(j.to, x, 'f', -1, 64)
 }
 
 func (j *jsonText) textIf(before, text string) {
