@@ -120,15 +120,15 @@ func (j *jsonText) whole(before string, n int) {
 // number writes the shortest decimal, with an exponent where encoding/json has one.
 func (j *jsonText) number(before string, x float64) {
 	j.raw(before)
-	if size := math.Abs(x); size != 0 && (size < 1e-6 || size >= 1e21) {
-		text, err := json.Marshal(x)
-		if err != nil {
-			panic(err) // check has refused what is not finite
-		}
-		j.to = append(j.to, text...)
+	if size := math.Abs(x); size == 0 || size >= 1e-6 && size < 1e21 {
+		j.to = strconv.AppendFloat(j.to, x, 'f', -1, 64)
 		return
 	}
-	j.to = strconv.AppendFloat(j.to, x, 'f', -1, 64)
+	j.to = strconv.AppendFloat(j.to, x, 'e', -1, 64)
+	if n := len(j.to); j.to[n-4] == 'e' && j.to[n-2] == '0' { // encoding/json writes e-7 for e-07
+		j.to[n-2] = j.to[n-1]
+		j.to = j.to[:n-1]
+	}
 }
 
 func (j *jsonText) textIf(before, text string) {

@@ -3,6 +3,7 @@ package report
 import (
 	"bytes"
 	"encoding/json"
+	"math"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -104,6 +105,31 @@ func TestLinesAllocateNothing(t *testing.T) {
 		})
 		if n != 0 {
 			t.Errorf("%s: %v allocations a kit", format, n)
+		}
+	}
+}
+
+// Numbers as encoding/json writes them, of every size and around the places where the form changes.
+func TestJSONNumbers(t *testing.T) {
+	rng := rand.New(rand.NewPCG(11, 12))
+	numbers := []float64{0, math.Copysign(0, -1), 1e-6, 1e-7, 9.99e-7, 1e-10, 1e20, 1e21, 1e300, 5e-324, math.MaxFloat64}
+	for range 200_000 {
+		x := math.Float64frombits(rng.Uint64())
+		if !math.IsNaN(x) && !math.IsInf(x, 0) {
+			numbers = append(numbers, x, rng.NormFloat64()*math.Pow(10, float64(rng.IntN(30)-12)))
+		}
+	}
+	var j jsonText
+	for _, x := range numbers {
+		for _, signed := range []float64{x, -x} {
+			want, err := json.Marshal(signed)
+			if err != nil {
+				t.Fatal(err)
+			}
+			j.to = j.to[:0]
+			if j.number("", signed); string(j.to) != string(want) {
+				t.Fatalf("%v is written %s, by encoding/json %s", signed, j.to, want)
+			}
 		}
 	}
 }
