@@ -6,6 +6,14 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
+// survival is the chance of a chi-square of dof degrees of freedom above x, 1 without any.
+func survival(x float64, dof int) float64 {
+	if dof <= 0 {
+		return 1
+	}
+	return distuv.ChiSquared{K: float64(dof)}.Survival(x)
+}
+
 // spreadAlpha is the chance of error to allow each of n independent tests, so that all together
 // make one with probability alpha (Šidák 1967).
 func spreadAlpha(alpha float64, n int) float64 {

@@ -45,7 +45,7 @@ func (w *work) factor(pt *part, a grid) {
 			return
 		}
 	}
-	pt.basis = factorSVD(&w.mem, a, pt.reach, w.plain)
+	pt.basis = factorSVD(&w.mem, a, pt.reach)
 }
 
 // fixedWithin reports whether every direction is fixed to within the reach: the largest singular

@@ -6,11 +6,11 @@ import (
 
 // factorSVD keeps the singular values above rankTolerance, and with reach above 1, and makes the
 // rest free.
-func factorSVD(mem *arena, a grid, reach []float64, plain bool) basis {
+func factorSVD(mem *arena, a grid, reach []float64) basis {
 	a, scale, least := scaledFor(mem, a, reach)
 	n := a.cols
 	b := basis{scale: scale, condition: 1}
-	left, s, right := singular(mem, a, plain)
+	left, s, right := singular(mem, a)
 	rank := 0
 	for rank < len(s) && s[rank] > max(rankTolerance*s[0], least) {
 		rank++
@@ -51,18 +51,13 @@ func scaledFor(mem *arena, a grid, reach []float64) (scaled grid, scale []float6
 
 // singular returns the singular values of a, falling, with the left directions and all right ones, a
 // row each.
-func singular(mem *arena, a grid, plain bool) (left grid, s []float64, right grid) {
+func singular(mem *arena, a grid) (left grid, s []float64, right grid) {
 	if a.rows == 0 || a.cols == 0 {
 		right = mem.grid(a.cols, a.cols)
 		for j := range a.cols {
 			right.row(j)[j] = 1
 		}
 		return left, nil, right
-	}
-	if a.cols <= mostJacobi && !plain {
-		if left, s, right, ok := jacobi(mem, a); ok {
-			return left, s, right
-		}
 	}
 	var svd mat.SVD
 	if !svd.Factorize(mat.NewDense(a.rows, a.cols, a.v), mat.SVDThinU|mat.SVDFullV) {

@@ -4,22 +4,15 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
-
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // A Solver that has seen a problem's size asks for no more memory, nor do the questions of a verdict.
 func TestNoMemoryIsAskedForAgain(t *testing.T) {
 	p := kit(rand.New(rand.NewPCG(3, 4)).NormFloat64)
 	p.Start, p.Reach = append(p.Start, 7), append(p.Reach, 100) // read by no row
-	p.Start, p.Reach = append(p.Start, -20, 0, 20, 0), append(p.Reach, 50, 0.3, 50, 0.3)
-	for _, x := range []float64{10, 60} { // widths alone
-		m := WidthAcross(Side{51, 52, 30}, Side{53, 54, 30}, x)
-		p.Rows = append(p.Rows, Row{Value: 40 + x/100, Sigma: 0.05, Model: m})
-	}
 	var v Solver
 	s, err := v.Solve(p, Options{})
-	if err != nil || len(s.Null) != 3 {
+	if err != nil || len(s.Null) != 1 {
 		t.Fatal(s, err)
 	}
 	full := gradients(p)
@@ -63,18 +56,6 @@ func TestSolverAgain(t *testing.T) {
 	for j := range x {
 		if again.X[j] != x[j] {
 			t.Errorf("unknown %d is %g, then %g", j, x[j], again.X[j])
-		}
-	}
-}
-
-// The finite sums against gonum's incomplete gamma function.
-func TestSurvival(t *testing.T) {
-	for dof := 1; dof <= mostSummed+3; dof++ {
-		for _, x := range []float64{0, 1e-9, 0.3, 1, 5, 20, 90, 400, 1500, math.Inf(1)} {
-			want := distuv.ChiSquared{K: float64(dof)}.Survival(x)
-			if got := survival(x, dof); !(math.Abs(got-want) <= 1e-12*want) {
-				t.Errorf("above %g with %d: %g, gonum says %g", x, dof, got, want)
-			}
 		}
 	}
 }
