@@ -7,7 +7,6 @@ type arena struct {
 	ints   slab[int]
 	bools  slab[bool]
 	sums   slab[sum2]
-	lists  slab[[]float64]
 }
 
 func (m *arena) reset() {
@@ -15,7 +14,6 @@ func (m *arena) reset() {
 	m.ints.reset()
 	m.bools.reset()
 	m.sums.reset()
-	m.lists.reset()
 }
 
 // grid is a matrix of zeros.
