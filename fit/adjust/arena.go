@@ -7,6 +7,7 @@ type arena struct {
 	ints   slab[int]
 	bools  slab[bool]
 	sums   slab[sum2]
+	lists  slab[[]float64]
 }
 
 func (m *arena) reset() {
@@ -14,6 +15,7 @@ func (m *arena) reset() {
 	m.ints.reset()
 	m.bools.reset()
 	m.sums.reset()
+	m.lists.reset()
 }
 
 // grid is a matrix of zeros.
