@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"runtime"
+	"slices"
 	"strconv"
 	"time"
 )
@@ -53,6 +54,7 @@ func (p *programs) check(dir, format string) *exec.Cmd {
 type took struct {
 	wall, cpu time.Duration
 	peak      float64 // greatest resident set, MiB
+	ratio     float64 // of the wall time to that of the bare read
 }
 
 // measureAll makes the batches that are not there yet, times every stage and prints the table.
@@ -66,7 +68,7 @@ func measureAll(dir string, times int, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(out, "%d cores, least of %d runs; wall and cpu in s, ratio to the bare read of the same rows, peak in MiB\n", runtime.NumCPU(), times)
+	fmt.Fprintf(out, "%d cores, least of %d rounds; wall and cpu in s, median ratio to the bare read of the same round, peak in MiB\n", runtime.NumCPU(), times)
 	fmt.Fprintf(out, "%-22s %10s %8s %8s %8s %8s\n", "stage", "rows", "wall", "cpu", "ratio", "peak")
 	walls := map[string][]time.Duration{}
 	for _, kits := range []int{small, large} {
@@ -74,43 +76,69 @@ func measureAll(dir string, times int, out io.Writer) error {
 		if err := ensure(batch, kits, false); err != nil {
 			return err
 		}
-		var bare time.Duration
-		for _, s := range stages {
-			t, err := least(times, func() *exec.Cmd { return s.command(p, batch) })
-			if err != nil {
-				return fmt.Errorf("%s: %w", s.name, err)
-			}
-			if bare == 0 {
-				bare = t.wall
-			}
-			walls[s.name] = append(walls[s.name], t.wall)
-			printRow(out, s.name, kits, t, bare)
+		rows, err := rounds(times, stages, p, batch)
+		if err != nil {
+			return err
+		}
+		for i, s := range stages {
+			walls[s.name] = append(walls[s.name], rows[i].wall)
+			printRow(out, s.name, kits, rows[i])
 		}
 	}
 	for _, s := range stages {
 		w := walls[s.name]
 		fmt.Fprintf(out, "%-22s time grows as rows to the power %.2f\n", s.name, math.Log(w[1].Seconds()/w[0].Seconds())/math.Log(float64(large)/small))
 	}
-	return measureScattered(dir, p, times, walls[stages[0].name][0], out)
+	return measureScattered(dir, p, times, out)
 }
 
 // measureScattered times the worst case: no two rows of a kit stand together.
-func measureScattered(dir string, p *programs, times int, bare time.Duration, out io.Writer) error {
+func measureScattered(dir string, p *programs, times int, out io.Writer) error {
 	batch := filepath.Join(dir, "scattered")
 	if err := ensure(batch, small, true); err != nil {
 		return err
 	}
-	t, err := least(times, func() *exec.Cmd { return p.check(batch, "csv") })
+	worst := stage{"check, scattered", func(p *programs, dir string) *exec.Cmd { return p.check(dir, "csv") }}
+	rows, err := rounds(times, []stage{stages[0], worst}, p, batch)
 	if err != nil {
 		return err
 	}
-	printRow(out, "check, scattered", small, t, bare)
+	printRow(out, worst.name, small, rows[1])
 	return nil
 }
 
-func printRow(out io.Writer, name string, kits int, t took, bare time.Duration) {
-	fmt.Fprintf(out, "%-22s %9dk %8.2f %8.2f %8.2f %8.1f\n", name, kits/1000*thousands, t.wall.Seconds(), t.cpu.Seconds(),
-		t.wall.Seconds()/bare.Seconds(), t.peak)
+// rounds runs all stages several times, round by round, since a machine is quicker at one time and
+// slower at another. It gives of each the least time, the greatest peak and the median of the
+// rounds' ratios to the first.
+func rounds(times int, stages []stage, p *programs, dir string) ([]took, error) {
+	best, ratios := make([]took, len(stages)), make([][]float64, len(stages))
+	for round := range max(1, times) {
+		var bare time.Duration
+		for i, s := range stages {
+			t, err := timed(s.command(p, dir))
+			if err != nil {
+				return nil, fmt.Errorf("%s: %w", s.name, err)
+			}
+			if i == 0 {
+				bare = t.wall
+			}
+			ratios[i] = append(ratios[i], t.wall.Seconds()/bare.Seconds())
+			t.peak = max(t.peak, best[i].peak)
+			if round > 0 && t.wall > best[i].wall {
+				t.wall, t.cpu = best[i].wall, best[i].cpu
+			}
+			best[i] = t
+		}
+	}
+	for i := range best {
+		slices.Sort(ratios[i])
+		best[i].ratio = ratios[i][len(ratios[i])/2]
+	}
+	return best, nil
+}
+
+func printRow(out io.Writer, name string, kits int, t took) {
+	fmt.Fprintf(out, "%-22s %9dk %8.2f %8.2f %8.2f %8.1f\n", name, kits/1000*thousands, t.wall.Seconds(), t.cpu.Seconds(), t.ratio, t.peak)
 }
 
 // build makes neckfit of the same source.
@@ -131,22 +159,6 @@ func ensure(dir string, kits int, scattered bool) error {
 		return nil
 	}
 	return write(dir, kits, scattered)
-}
-
-// least runs a command several times and keeps the shortest time, and the greatest peak.
-func least(times int, command func() *exec.Cmd) (took, error) {
-	best := took{wall: math.MaxInt64}
-	for range max(1, times) {
-		t, err := timed(command())
-		if err != nil {
-			return took{}, err
-		}
-		best = took{min(best.wall, t.wall), best.cpu, max(best.peak, t.peak)}
-		if best.wall == t.wall {
-			best.cpu = t.cpu
-		}
-	}
-	return best, nil
 }
 
 // timed runs a child and watches its memory.
