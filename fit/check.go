@@ -23,12 +23,12 @@ const (
 // Options steer Check; the zero value uses the built-in limits and the guarded rule.
 type Options struct {
 	Rule         Rule
-	Limits       []measure.Limit // the user's; they override the built-in ones by name
+	Limits       []measure.Limit // the user's; they override the built-in ones by name and stay as they are
 	Compensation measure.Strings // of the strings that strings.csv gives; nil for the built-in ones
 
 	Specs map[int]measure.StringSpec // the strings whose compensation is to be worked out
 	Model bool                       // fill in Result.Model and Result.Residuals, for remedies and drawings
-	Brief bool                       // budgets only where a verdict is unsure, for batches that nobody looks into
+	Brief bool                       // no budgets, for batches that nobody looks into; the advice is the same
 	Terse bool                       // no budgets, no advice and not every basis, for tables of verdicts
 }
 

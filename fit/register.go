@@ -68,8 +68,8 @@ func rigid(a, b []vector) motion {
 	return m
 }
 
-// angleBetween is the angle of the turn, in radians. A shift of a centroid does not change it: the others'
-// places seen from theirs add up to nothing.
+// angleBetween is the angle of the turn, in radians. A shift of a centroid does not change it: the
+// others' places seen from theirs add up to nothing.
 func angleBetween(a, b []vector, ca, cb vector) quantity {
 	cross, dot := 0.0, 0.0
 	for i := range a {

@@ -89,8 +89,7 @@ type cornerKey struct {
 // side is a line y = a + b (x - c) with what its readings look like before any fit.
 type side struct {
 	adjust.Side
-	seen         trend
-	n            int
+	trend
 	lowX, lowY   float64 // the reading with the least x
 	highX, highY float64 // and with the greatest
 
@@ -106,8 +105,7 @@ func (s *side) see(x, y float64) {
 	if s.n == 0 || x > s.highX {
 		s.highX, s.highY = x, y
 	}
-	s.n++
-	s.seen.see(x, y)
+	s.trend.see(x, y)
 }
 
 // slope is that between the outermost readings: good enough for weights.
@@ -121,12 +119,9 @@ func (s *side) slope() float64 {
 // start is the slope of the least-squares line, which is the solution itself but for what frets and
 // widths say of it.
 func (s *side) start() float64 {
-	slope, _ := s.seen.slope()
+	slope, _ := s.trend.slope()
 	return slope
 }
-
-func (s *side) meanX() float64 { return s.seen.meanX() }
-func (s *side) meanY() float64 { return s.seen.meanY() }
 
 // point is a hole, a string's place or any other place, with which of its numbers were read.
 type point struct {

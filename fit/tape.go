@@ -129,8 +129,8 @@ func (t *tape) spend(s step, by float64) {
 // lanes is how many gradients are taken in one walk: they share most of their steps.
 const lanes = len(adjust.Slopes{})
 
-// gradients are those of up to as many quantities as there are lanes, side by side, one row an unknown. They are
-// good until the next ones.
+// gradients are those of up to as many quantities as there are lanes, side by side, one row an
+// unknown. They are good until the next ones.
 func (t *tape) gradients(qs []quantity) []adjust.Slopes {
 	if len(t.adjoints) < len(t.steps) {
 		t.adjoints = make([]adjust.Slopes, cap(t.steps))
