@@ -1,6 +1,85 @@
 package draw
 
-import "fmt"
+import (
+	"fmt"
+	"strconv"
+)
+
+// Paper is a size of sheet.
+type Paper uint8
+
+// The papers.
+const (
+	A4     Paper = iota // 210 x 297 mm, ISO 216
+	Letter              // 8.5 x 11 in, 215.9 x 279.4 mm
+)
+
+// String is the word that ParsePaper reads.
+func (p Paper) String() string {
+	switch p {
+	case A4:
+		return "a4"
+	case Letter:
+		return "letter"
+	}
+	return fmt.Sprintf("Paper(%d)", uint8(p))
+}
+
+// ParsePaper reads "a4" or "letter".
+func ParsePaper(text string) (Paper, error) {
+	for _, p := range []Paper{A4, Letter} {
+		if text == p.String() {
+			return p, nil
+		}
+	}
+	return 0, fmt.Errorf("paper %q: must be a4 or letter", text)
+}
+
+// size is that of the upright sheet in mm.
+func (p Paper) size() (width, height float64) {
+	switch p {
+	case A4:
+		return 210, 297
+	case Letter:
+		return 215.9, 279.4
+	}
+	panic("draw: no such paper")
+}
+
+// margin is the border, in mm, that is left blank because a printer may not reach it.
+const margin = 10
+
+// bands are what a sheet keeps for itself inside the margin, in mm: the heading on top, the
+// check bars at the left and at the foot.
+const (
+	headBand = 15
+	footBand = 13
+	sideBand = 9
+)
+
+// sheet is a paper one way round.
+type sheet struct{ width, height float64 }
+
+func (p Paper) upright() sheet {
+	w, h := p.size()
+	return sheet{w, h}
+}
+
+func (p Paper) across() sheet {
+	w, h := p.size()
+	return sheet{h, w}
+}
+
+// printable is the part of the page inside the margin.
+func (s sheet) printable() Box { return Box{Max: Point{s.width, s.height}}.Grown(-margin) }
+
+// window is the part of the page on which the template lies.
+func (s sheet) window() Box {
+	b := s.printable()
+	b.Min = b.Min.plus(Point{sideBand, headBand})
+	b.Max.Y -= footBand
+	return b
+}
 
 // bar is the length of the check bars, in mm.
 const bar = 100
@@ -79,4 +158,114 @@ func (d *Drawing) checkBar(from, along Point, id string) {
 		place = Point{-2.6, 0}
 	}
 	d.Text(from.along(to, 0.25).plus(place), "100 mm", f)
+}
+
+// registerStep is between the ticks on the neck's centre line, in mm.
+const registerStep = 50
+
+// tileSheet draws one tile, without heading and bars.
+func (t *Template) tileSheet(g *grid, i int) Drawing {
+	var d, body Drawing
+	v, w := g.viewOf(i), g.window()
+	t.drawBody(&body)
+	d.within(w, func() {
+		t.drawCentre(&d, v, w)
+		d.place(&body, v)
+	})
+	t.callouts(&d, v, w)
+	g.drawFrame(&d, i)
+	return d
+}
+
+// drawBody draws what does not depend on the sheet: outlines, corners and holes, holes on top.
+func (t *Template) drawBody(d *Drawing) {
+	for _, o := range t.Plate {
+		drawOutline(d, o, "plate", Style{Ink: DarkGrey, Width: plateWidth, Dash: Dashed})
+	}
+	for _, o := range t.Register {
+		drawOutline(d, o, "register", Style{Width: registerWidth})
+	}
+	for i, c := range t.Corners {
+		d.Group(Group{ID: "corner-" + strconv.Itoa(i+1), Class: "corner"}, func() { drawTarget(d, c) })
+	}
+	for i := range t.Holes {
+		t.Holes[i].draw(d, i+1)
+	}
+}
+
+// drawTarget draws a registration cross: a ring on a cross-hair, unlike any hole's mark.
+func drawTarget(d *Drawing, at Point) {
+	d.Cross(at, 4, Style{Width: hairWidth})
+	d.Circle(at, 1.2, Style{Width: hairWidth, Ink: DarkGrey})
+	d.Circle(at, 2.2, Style{Width: hairWidth, Ink: DarkGrey})
+}
+
+func drawOutline(d *Drawing, o Outline, class string, s Style) {
+	if len(o.Points) < 2 {
+		return
+	}
+	d.Group(Group{Class: class, Title: o.Name}, func() {
+		if o.Closed {
+			d.Polygon(o.Points, s)
+			return
+		}
+		d.Polyline(o.Points, s)
+	})
+}
+
+// drawCentre draws the neck's centre line right across the window, with a tick at every 50 mm
+// from its first point.
+func (t *Template) drawCentre(d *Drawing, v View, w Box) {
+	if len(t.Centre) == 0 {
+		return
+	}
+	a, b := v.Apply(t.Centre[0]), v.Apply(t.Centre[1])
+	unit := b.minus(a).times(1 / b.minus(a).length())
+	far := 4.0 * reach // beyond any window, whose points are within reach of a kit's zero
+	from, to, ok := w.clipLine(a.minus(unit.times(far)), a.plus(unit.times(far)))
+	if !ok {
+		return
+	}
+	d.Group(Group{ID: "centre", Class: "centre", Title: "neck centre line"}, func() {
+		d.Line(from, to, Style{Width: 0.2, Dash: Chain})
+		square := Point{-unit.Y, unit.X}.times(1.5)
+		first, last := from.minus(a).dot(unit), to.minus(a).dot(unit)
+		for k := int(first/registerStep) - 1; float64(k)*registerStep <= last; k++ {
+			if at := a.plus(unit.times(float64(k) * registerStep)); w.holds(at) {
+				d.Line(at.minus(square), at.plus(square), Style{Width: hairWidth})
+			}
+		}
+	})
+}
+
+// drawFrame draws the window's edge, the joins to other tiles and which way is which.
+func (g *grid) drawFrame(d *Drawing, i int) {
+	w, v := g.window(), g.viewOf(i)
+	d.Group(Group{Class: "frame"}, func() {
+		d.Polygon(w.corners(), Style{Ink: LightGrey, Width: 0.15})
+	})
+	for n, c := range w.Grown(-5).corners() {
+		d.Group(Group{ID: "sheet-cross-" + strconv.Itoa(n+1), Class: "sheet-cross"}, func() {
+			d.Cross(c, 2, Style{Width: hairWidth, Ink: MidGrey})
+		})
+	}
+	for _, j := range g.joins {
+		switch i {
+		case j.earlier:
+			g.drawJoin(d, j, v, "lay sheet %d on this strip, up to the line", j.later)
+		case j.later:
+			g.drawJoin(d, j, v, "cut along this line, lay on sheet %d", j.earlier)
+		}
+	}
+	left, right := "bass side", "treble side"
+	if g.view.Mirrored {
+		left, right = right, left
+	}
+	f := Font{Size: 2.6, Ink: DarkGrey}
+	y := w.Min.Y - 1.3
+	d.Text(Point{w.Min.X, y}, left, f)
+	f.Anchor = Right
+	d.Text(Point{w.Max.X, y}, right, f)
+	f.Anchor = Middle
+	d.Text(Point{w.centre().X, y}, "↑ to the headstock", f)
 }

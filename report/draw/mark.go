@@ -1,0 +1,302 @@
+package draw
+
+import (
+	"math"
+	"sort"
+)
+
+// canvas is what marks are painted on, in mm of the page; there is one for SVG and one for PDF.
+type canvas interface {
+	path(points []Point, closed bool, s Style)
+	circle(centre Point, r float64, s Style)
+	text(at Point, text string, f Font)
+	open(g Group)
+	close()
+	clip(b Box)
+	unclip()
+}
+
+// mark is one thing of a drawing.
+type mark interface {
+	placed(v View) mark
+	bounds() Box
+	paint(c canvas)
+}
+
+type path struct {
+	points []Point
+	closed bool
+	style  Style
+}
+
+func (m path) placed(v View) mark { return path{v.all(m.points), m.closed, m.style} }
+func (m path) bounds() Box        { return boxOf(m.points...) }
+
+func (m path) paint(c canvas) {
+	if m.style.Fill != Hatched {
+		c.path(m.points, m.closed, m.style)
+		return
+	}
+	hatch(c, m.points, m.style)
+	c.path(m.points, m.closed, outlineOf(m.style))
+}
+
+type circle struct {
+	centre Point
+	r      float64
+	style  Style
+}
+
+func (m circle) placed(v View) mark { return circle{v.Apply(m.centre), m.r * v.scale(), m.style} }
+func (m circle) bounds() Box        { return boxOf(m.centre).Grown(m.r) }
+
+func (m circle) paint(c canvas) {
+	if m.style.Fill != Hatched {
+		c.circle(m.centre, m.r, m.style)
+		return
+	}
+	hatch(c, ring(m.centre, m.r), m.style)
+	c.circle(m.centre, m.r, outlineOf(m.style))
+}
+
+func outlineOf(s Style) Style {
+	s.Fill = Open
+	return s
+}
+
+type label struct {
+	at   Point
+	text string
+	font Font
+}
+
+func (m label) placed(v View) mark {
+	m.at = v.Apply(m.at)
+	m.font.Size = m.font.size() * v.scale()
+	return m
+}
+
+// bounds of turned writing is a box that holds it whichever way it is turned.
+func (m label) bounds() Box {
+	size, w := m.font.size(), Width(m.text, m.font)
+	if m.font.Turn != 0 {
+		return boxOf(m.at).Grown(w)
+	}
+	left := m.at.X
+	switch m.font.Anchor {
+	case Left:
+	case Middle:
+		left -= w / 2
+	case Right:
+		left -= w
+	}
+	return Box{Point{left, m.at.Y - 0.8*size}, Point{left + w, m.at.Y + 0.22*size}}
+}
+
+func (m label) paint(c canvas) { c.text(m.at, m.text, m.font) }
+
+// Groups and clips frame other marks and take no room.
+
+type opening struct{ group Group }
+
+func (m opening) placed(View) mark { return m }
+func (m opening) bounds() Box      { return Empty() }
+func (m opening) paint(c canvas)   { c.open(m.group) }
+
+type closing struct{}
+
+func (m closing) placed(View) mark { return m }
+func (m closing) bounds() Box      { return Empty() }
+func (m closing) paint(c canvas)   { c.close() }
+
+type clipping struct{ box Box }
+
+func (m clipping) placed(v View) mark { return clipping{boxOf(v.Apply(m.box.Min), v.Apply(m.box.Max))} }
+func (m clipping) bounds() Box        { return Empty() }
+func (m clipping) paint(c canvas)     { c.clip(m.box) }
+
+type unclipping struct{}
+
+func (m unclipping) placed(View) mark { return m }
+func (m unclipping) bounds() Box      { return Empty() }
+func (m unclipping) paint(c canvas)   { c.unclip() }
+
+// Ink is a colour. None means anything alone: what it sets apart, a dash or a shape sets apart too.
+type Ink uint8
+
+// The inks.
+const (
+	Black Ink = iota
+	DarkGrey
+	MidGrey
+	LightGrey
+	White
+	Blue
+	Red
+	Green
+)
+
+// rgb is the ink's red, green and blue, 0 to 255. The colours are dark enough to read on white,
+// and differ in lightness where they are told apart in grey.
+func (i Ink) rgb() (r, g, b int) {
+	switch i {
+	case Black:
+		return 0, 0, 0
+	case DarkGrey:
+		return 70, 70, 70
+	case MidGrey:
+		return 120, 120, 120
+	case LightGrey:
+		return 190, 190, 190
+	case White:
+		return 255, 255, 255
+	case Blue:
+		return 0, 60, 140
+	case Red:
+		return 170, 20, 20
+	case Green:
+		return 0, 95, 60
+	}
+	panic("draw: no such ink")
+}
+
+// Dash is how a line is broken.
+type Dash uint8
+
+// The dashes.
+const (
+	Solid  Dash = iota
+	Dashed      // hidden or old things
+	Dotted      // leaders and grids
+	Chain       // centre lines: long, short
+)
+
+// lengths are the strokes and gaps in mm.
+func (d Dash) lengths() []float64 {
+	switch d {
+	case Solid:
+		return nil
+	case Dashed:
+		return []float64{2, 1}
+	case Dotted:
+		return []float64{0.4, 0.8}
+	case Chain:
+		return []float64{8, 1, 1.5, 1}
+	}
+	panic("draw: no such dash")
+}
+
+// Fill is what a closed outline or a circle has inside.
+type Fill uint8
+
+// The fills.
+const (
+	Open    Fill = iota // nothing
+	Hatched             // lines at 45 degrees in the ink
+	Full                // the ink
+	Cover               // white, to cover what lies beneath
+)
+
+// Style is how a line or an outline is drawn; the zero value is a solid black line 0.25 mm wide.
+type Style struct {
+	Ink   Ink
+	Width float64 // of the stroke, in mm; 0 means 0.25, below 0 means no stroke
+	Dash  Dash
+	Fill  Fill
+}
+
+// usualWidth is a stroke that both a laser and an ink printer draw cleanly.
+const usualWidth = 0.25
+
+func (s Style) width() float64 {
+	if s.Width == 0 {
+		return usualWidth
+	}
+	return s.Width
+}
+
+// Anchor is the side of the writing that lies at its place, as the reader sees it.
+type Anchor uint8
+
+// The anchors.
+const (
+	Left Anchor = iota
+	Middle
+	Right
+)
+
+// Font is how writing looks; Size is that of the letters in mm (a capital is 0.73 of it), 0
+// means 3, and Turn is in degrees, positive clockwise, on the page.
+type Font struct {
+	Size   float64
+	Bold   bool
+	Ink    Ink
+	Anchor Anchor
+	Turn   float64
+}
+
+func (f Font) size() float64 {
+	if f.Size == 0 {
+		return 3
+	}
+	return f.Size
+}
+
+// hatchPitch is between hatch lines and hatchWidth the stroke of one, in mm: fine enough to show
+// in a 6 mm plug, coarse enough to leave the cross-hair readable.
+const (
+	hatchPitch = 1.1
+	hatchWidth = 0.1
+)
+
+// ring is a circle as a polygon whose corners lie on it; with 72 sides it falls short of the
+// circle by a thousandth of the radius, which a hatch does not show.
+func ring(centre Point, r float64) []Point {
+	const sides = 72
+	points := make([]Point, sides)
+	for i := range points {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / sides)
+		points[i] = centre.plus(Point{r * cos, r * sin})
+	}
+	return points
+}
+
+// maxHatch bounds the lines of one hatch, so that an outline of absurd size costs no absurd file.
+const maxHatch = 2000
+
+// hatch fills a polygon with lines at 45 degrees. They are spaced from the page's corner, so
+// that neighbouring hatches line up.
+func hatch(c canvas, polygon []Point, s Style) {
+	normal, along := Point{math.Sqrt2 / 2, math.Sqrt2 / 2}, Point{math.Sqrt2 / 2, -math.Sqrt2 / 2}
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, p := range polygon {
+		low, high = math.Min(low, p.dot(normal)), math.Max(high, p.dot(normal))
+	}
+	if high-low > maxHatch*hatchPitch {
+		return
+	}
+	line := Style{Ink: s.Ink, Width: hatchWidth}
+	for k := math.Ceil(low / hatchPitch); k*hatchPitch < high; k++ {
+		d := k * hatchPitch
+		cuts := crossings(polygon, normal, along, d)
+		for i := 0; i+1 < len(cuts); i += 2 {
+			base := normal.times(d)
+			c.path([]Point{base.plus(along.times(cuts[i])), base.plus(along.times(cuts[i+1]))}, false, line)
+		}
+	}
+}
+
+// crossings are the places, sorted along the direction, where the line normal.p = d enters and
+// leaves a polygon.
+func crossings(polygon []Point, normal, along Point, d float64) []float64 {
+	var cuts []float64
+	for i, p := range polygon {
+		q := polygon[(i+1)%len(polygon)]
+		a, b := p.dot(normal)-d, q.dot(normal)-d
+		if (a < 0) != (b < 0) {
+			cuts = append(cuts, p.along(q, a/(a-b)).dot(along))
+		}
+	}
+	sort.Float64s(cuts)
+	return cuts
+}
