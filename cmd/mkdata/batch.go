@@ -12,16 +12,14 @@ import (
 	"neckfit/measure"
 )
 
-// batch is the tables of a folder.
+// batch is what a folder is made of.
 type batch struct {
-	about string
-	kits  []*measure.Kit
-	extra map[string]string // files besides the tables
+	opening string            // stands above the header of every table
+	notes   map[string]string // what follows it, by table
+	kits    []*measure.Kit
+	gauges  []measure.Gauge
+	extra   map[string]string // files besides the tables, as they stand
 }
-
-// opening stands above the header of every table.
-const opening = `# Example data. All of it is invented: no instrument, delivery, supplier or workshop is real.
-`
 
 // write makes the folder's tables anew.
 func (b batch) write(dir string) error {
@@ -38,12 +36,12 @@ func (b batch) write(dir string) error {
 	}{
 		{"readings.csv", func(w io.Writer) error { return measure.WriteReadings(w, slices.Values(b.kits)) }},
 		{"kits.csv", func(w io.Writer) error { return measure.WriteKits(w, infos) }},
-		{"gauges.csv", func(w io.Writer) error { return measure.WriteGauges(w, drawer()) }},
+		{"gauges.csv", func(w io.Writer) error { return measure.WriteGauges(w, b.gauges) }},
 		{"strings.csv", func(w io.Writer) error {
 			return measure.WriteStrings(w, simulate.ShortScaleBass().Compensation)
 		}},
 	} {
-		text := bytes.NewBufferString(opening + b.about)
+		text := bytes.NewBufferString(b.opening + b.notes[t.name])
 		if err := t.write(text); err != nil {
 			return fmt.Errorf("%s: %w", t.name, err)
 		}
@@ -52,27 +50,11 @@ func (b batch) write(dir string) error {
 		}
 	}
 	for name, text := range b.extra {
-		if err := os.WriteFile(filepath.Join(dir, name), []byte(opening+text), 0o666); err != nil {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o666); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-// drawer is a workshop's gauges. The figures are of the usual order for such gauges on wood: common
-// practice, no source. The ruler is the one that the gauge study is about.
-func drawer() []measure.Gauge {
-	return []measure.Gauge{
-		{ID: "cal150", Kind: "calliper", Resolution: 0.01, MaxError: 0.03, Repeatability: 0.03},
-		{ID: "rule1000", Kind: "rule", Resolution: 0.5, MaxError: 0.15, Repeatability: 0.1},
-		{ID: "ver600", Kind: "vernier", Resolution: 0.05, MaxError: 0.05, Repeatability: 0.05},
-		{ID: "ruler", Kind: "rule", Resolution: 0.05, MaxError: 0.1, Repeatability: 0.05},
-	}
-}
-
-func setup() simulate.Setup {
-	g := drawer()
-	return simulate.Setup{Offset: &g[0], Station: &g[1], Long: &g[2]}
 }
 
 // tidy leaves the cell of a gauge blank that read nothing.

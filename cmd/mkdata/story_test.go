@@ -16,7 +16,7 @@ import (
 // checked is the committed batch as the program checks it.
 func checked(t *testing.T) map[string]*fit.Result {
 	t.Helper()
-	b, err := measure.Open(committed, measure.Options{})
+	b, err := measure.Open(demoFolder, measure.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

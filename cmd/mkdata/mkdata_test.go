@@ -4,21 +4,20 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 )
 
-const committed = "../../testdata"
-
 func TestCommittedBatchesAreWhatIsWritten(t *testing.T) {
 	dir := t.TempDir()
 	var stderr bytes.Buffer
-	if code := run([]string{dir}, &stderr); code != 0 {
+	if code := run([]string{"examples", dir}, &stderr); code != 0 {
 		t.Fatalf("code %d: %s", code, &stderr)
 	}
-	for _, name := range []string{"lots", "gauge", "pairs"} {
-		files, err := os.ReadDir(filepath.Join(committed, name))
+	for _, name := range []string{"demo", "lots", "gauge", "pairs"} {
+		files, err := os.ReadDir(filepath.Join(dir, name))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -27,12 +26,12 @@ func TestCommittedBatchesAreWhatIsWritten(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			got, err := os.ReadFile(filepath.Join(committed, name, f.Name()))
+			got, err := os.ReadFile(filepath.Join("../../testdata", name, f.Name()))
 			if err != nil {
 				t.Fatal(err)
 			}
 			if diff := cmp.Diff(string(want), string(got)); diff != "" {
-				t.Errorf("%s/%s: run go run ./cmd/mkparts testdata\n%s", name, f.Name(), diff)
+				t.Errorf("%s/%s: run go run ./cmd/mkdata examples testdata\n%s", name, f.Name(), diff)
 			}
 		}
 	}
@@ -40,13 +39,16 @@ func TestCommittedBatchesAreWhatIsWritten(t *testing.T) {
 
 func TestWrongUseAndUnwritableFolder(t *testing.T) {
 	var stderr bytes.Buffer
-	for _, args := range [][]string{nil, {"a", "b"}, {"-pairs", "-1", "a"}, {"-what", "a"}} {
-		if code := run(args, &stderr); code != 2 {
-			t.Errorf("code %d for %q, want 2", code, args)
+	for _, args := range [][]string{nil, {"examples"}, {"examples", "a", "b"}, {"pairs", "--pairs", "x", "a"}, {"what", "a"}, {"big"}} {
+		stderr.Reset()
+		if code := run(args, &stderr); code != 2 || !strings.Contains(stderr.String(), "Usage:") {
+			t.Errorf("code %d for %q, want 2\n%s", code, args, &stderr)
 		}
 	}
-	if code := run([]string{"mkparts_test.go"}, &stderr); code != 3 {
-		t.Errorf("code %d for a file, want 3", code)
+	for _, what := range []string{"examples", "pairs", "big"} {
+		if code := run([]string{what, "mkdata_test.go"}, &stderr); code != 3 {
+			t.Errorf("%s: code %d for a file, want 3", what, code)
+		}
 	}
 }
 

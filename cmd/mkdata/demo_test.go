@@ -1,56 +1,20 @@
 package main
 
 import (
-	"bytes"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"testing"
-
-	"github.com/google/go-cmp/cmp"
 
 	"neckfit/fit/simulate"
 	"neckfit/measure"
 )
 
-const committed = "../../testdata/demo"
+const demoFolder = "../../testdata/demo"
 
-func TestCommittedBatchIsWhatIsWritten(t *testing.T) {
-	dir := t.TempDir()
-	var stderr bytes.Buffer
-	if code := run([]string{dir}, &stderr); code != 0 {
-		t.Fatalf("code %d: %s", code, &stderr)
-	}
-	for _, name := range []string{"readings.csv", "kits.csv", "gauges.csv", "strings.csv"} {
-		want, err := os.ReadFile(filepath.Join(dir, name))
-		if err != nil {
-			t.Fatal(err)
-		}
-		got, err := os.ReadFile(filepath.Join(committed, name))
-		if err != nil {
-			t.Fatal(err)
-		}
-		if diff := cmp.Diff(string(want), string(got)); diff != "" {
-			t.Errorf("%s: run go run ./cmd/mkdemo testdata/demo\n%s", name, diff)
-		}
-	}
-}
-
-func TestWrongUseAndUnwritableFolder(t *testing.T) {
-	var stderr bytes.Buffer
-	if code := run(nil, &stderr); code != 2 {
-		t.Errorf("code %d without a folder, want 2", code)
-	}
-	if code := run([]string{filepath.Join(committed, "readings.csv")}, &stderr); code != 3 {
-		t.Errorf("code %d for a file, want 3", code)
-	}
-}
-
-// readBatch reads the committed batch as the program would.
+// readBatch reads the demoFolder batch as the program would.
 func readBatch(t *testing.T) map[string]*measure.Kit {
 	t.Helper()
-	b, err := measure.Open(committed, measure.Options{})
+	b, err := measure.Open(demoFolder, measure.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,11 +1,35 @@
 package main
 
 import (
+	"fmt"
 	"math/rand/v2"
 
 	"neckfit/fit/simulate"
 	"neckfit/measure"
 )
+
+// demoOpening stands above the header of every table.
+const demoOpening = `# Demonstration data. All of it is invented: no instrument, delivery, supplier or workshop is real.
+# A community workshop has received kits of a short-scale four-string bass, bodies from one
+# supplier and necks from another, and measures them before anything is glued or drilled.
+`
+
+// demo is the demonstration batch.
+func demo() batch {
+	kitNotes := "# What is wrong with each kit:\n"
+	for _, s := range stories {
+		kitNotes += fmt.Sprintf("#   %-6s  %s\n", s.name, s.what)
+	}
+	return batch{opening: demoOpening, kits: delivery(seed), gauges: workshopGauges(), notes: map[string]string{
+		"readings.csv": `# Kits SSB-01 to SSB-24 are loose parts, EC-01 and EC-02 edge checks, DF-01 and DF-02 dry fits.
+`,
+		"kits.csv": kitNotes,
+		"gauges.csv": `# The workshop's own gauges: a 150 mm digital calliper and a depth gauge, a 1000 mm steel rule, a
+# 1000 mm vernier and a set of feelers. The repeatabilities are the workshop's, from a gauge study of
+# its own on wood.
+`,
+	}}
+}
 
 // seed makes the batch the same at every run. It was chosen among others so that no chance error
 // tells a second story: with 31 characteristics of 28 kits and a 5 % chance of a suspect in each
@@ -30,14 +54,11 @@ func (s story) kit(rng *rand.Rand) *measure.Kit {
 	if read == nil {
 		read = simulate.LooseParts
 	}
-	readings := read(in, rng, setup())
+	readings := read(in, rng, workshopSetup())
 	if s.slip != nil {
 		readings = s.slip(readings)
 	}
-	for i := range readings {
-		tidy(&readings[i])
-	}
-	kit := in.Kit(s.name, readings)
+	kit := in.Kit(s.name, tidy(readings))
 	kit.Info.Scale = simulate.ShortScaleBass().Scale
 	kit.Info.Lot = s.lot()
 	kit.Info.LeftHanded = s.left
@@ -94,12 +115,24 @@ func ordinary(rng *rand.Rand) simulate.Instrument {
 	return in
 }
 
-// tidy leaves the cell of a gauge blank that read nothing.
-func tidy(r *measure.Reading) {
-	if !r.HasStation {
-		r.StationGauge = nil
+// workshopGauges are what the workshop reads with. The figures are of the usual order for such gauges in practised
+// hands, on wood: common practice, no source.
+func workshopGauges() []measure.Gauge {
+	return []measure.Gauge{
+		{ID: "cal150", Kind: "calliper", Resolution: 0.01, MaxError: 0.02, Repeatability: 0.03},
+		{ID: "depth150", Kind: "depth gauge", Resolution: 0.01, MaxError: 0.02, Repeatability: 0.015},
+		{ID: "rule1000", Kind: "rule", Resolution: 0.5, MaxError: 0.15, Repeatability: 0.1},
+		{ID: "ver1000", Kind: "vernier", Resolution: 0.02, MaxError: 0.04, Repeatability: 0.025},
+		{ID: "feelers", Kind: "feeler", Resolution: 0.05, MaxError: 0.01, Repeatability: 0.02},
 	}
-	if r.Kind == measure.Station && !r.HasOffset {
-		r.Gauge = nil
+}
+
+// workshopSetup takes the readings with those gauges. The sides of heel and pocket decide where the
+// neck points and are short, so they are read at five places, twice over.
+func workshopSetup() simulate.Setup {
+	g := workshopGauges()
+	return simulate.Setup{
+		Offset: &g[0], Depth: &g[1], Station: &g[2], Long: &g[3], Gap: &g[4],
+		Heights: true, SideStations: 5, Trials: 2,
 	}
 }

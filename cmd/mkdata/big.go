@@ -52,8 +52,14 @@ func thin(full []measure.Reading) []measure.Reading {
 	return left
 }
 
-// write makes a batch folder.
-func write(dir string, kits int, scattered bool) error {
+// bigBatch is a batch of kits of forty readings each.
+type bigBatch struct {
+	kits              int
+	scattered, varied bool
+}
+
+// write makes the folder; a batch like this is too big to be held in memory.
+func (b bigBatch) write(dir string) error {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return err
 	}
@@ -64,24 +70,26 @@ func write(dir string, kits int, scattered bool) error {
 	if err != nil {
 		return err
 	}
-	return writeFile(filepath.Join(dir, "readings.csv"), func(out io.Writer) error {
-		if err := measure.WriteHeader(out, "readings.csv"); err != nil {
-			return err
-		}
-		return writeRows(out, surveys(), kits, scattered)
-	})
+	return writeFile(filepath.Join(dir, "readings.csv"), b.writeReadings)
 }
 
-// writeRows writes kit after kit, or the first reading of every kit, then the second and so on.
-func writeRows(out io.Writer, surveys [][]measure.Reading, kits int, scattered bool) error {
+// writeReadings writes kit after kit, or the first reading of every kit, then the second and so on.
+func (b bigBatch) writeReadings(out io.Writer) error {
+	if err := measure.WriteHeader(out, "readings.csv"); err != nil {
+		return err
+	}
 	var line []byte
-	rows := len(surveys[0])
-	for i := range kits * rows {
+	all := surveys()
+	rows := len(all[0])
+	for i := range b.kits * rows {
 		kit, row := i/rows, i%rows
-		if scattered {
-			kit, row = i%kits, i/kits
+		if b.scattered {
+			kit, row = i%b.kits, i/b.kits
 		}
-		line = appendRow(line[:0], kit, &surveys[kit%distinct][row])
+		if b.varied && row == kit%rows {
+			continue
+		}
+		line = appendRow(line[:0], kit, &all[kit%distinct][row])
 		if _, err := out.Write(line); err != nil {
 			return err
 		}

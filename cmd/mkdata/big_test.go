@@ -2,7 +2,9 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -10,7 +12,7 @@ import (
 	"neckfit/measure"
 )
 
-// read reads a batch that mkbig wrote.
+// read reads a batch that mkdata wrote.
 func read(t *testing.T, dir string) []*measure.Kit {
 	t.Helper()
 	b, err := measure.Open(dir, measure.Options{})
@@ -37,7 +39,7 @@ func read(t *testing.T, dir string) []*measure.Kit {
 func TestKits(t *testing.T) {
 	dir := t.TempDir()
 	var talk bytes.Buffer
-	if code := run([]string{dir, "--kits", "210"}, &talk, &talk); code != 0 {
+	if code := run([]string{"big", dir, "--kits", "210"}, &talk); code != 0 {
 		t.Fatal(code, talk.String())
 	}
 	kits := read(t, dir)
@@ -63,39 +65,37 @@ func TestKits(t *testing.T) {
 	}
 }
 
-func TestScattered(t *testing.T) {
+// However the rows are dealt out, a kit has the same readings; a varied one lacks the one of its number.
+func TestScatteredAndVaried(t *testing.T) {
 	dir := t.TempDir()
-	whole, dealt := filepath.Join(dir, "whole"), filepath.Join(dir, "dealt")
-	if err := write(whole, 5, false); err != nil {
-		t.Fatal(err)
-	}
-	if err := write(dealt, 5, true); err != nil {
-		t.Fatal(err)
-	}
-	a, b := read(t, whole), read(t, dealt)
-	for i := range a {
-		if a[i].Name != b[i].Name || len(a[i].Readings) != len(b[i].Readings) {
-			t.Errorf("kit %d: %s of %d and %s of %d", i, a[i].Name, len(a[i].Readings), b[i].Name, len(b[i].Readings))
+	made := map[string][]*measure.Kit{}
+	for name, b := range map[string]bigBatch{
+		"whole": {kits: 45}, "dealt": {kits: 45, scattered: true}, "varied": {kits: 45, varied: true}, "both": {kits: 45, scattered: true, varied: true},
+	} {
+		if err := b.write(filepath.Join(dir, name)); err != nil {
+			t.Fatal(err)
 		}
+		made[name] = read(t, filepath.Join(dir, name))
+		slices.SortFunc(made[name], func(a, b *measure.Kit) int { return strings.Compare(a.Name, b.Name) })
 	}
-}
-
-func TestStages(t *testing.T) {
-	dir := t.TempDir()
-	if err := write(dir, 300, false); err != nil {
-		t.Fatal(err)
+	text := func(r *measure.Reading) string {
+		return fmt.Sprint(r.Datum, r.Feature, r.Mark, r.Kind, r.Station, r.Offset, r.Size)
 	}
-	file := filepath.Join(dir, "readings.csv")
-	for _, stage := range []string{"bare", "decode", "csv", "jsonl"} {
-		if err := runStage(stage, file); err != nil {
-			t.Errorf("%s: %v", stage, err)
+	for i, whole := range made["whole"] {
+		var all []string
+		for r := range whole.Readings {
+			all = append(all, text(&whole.Readings[r]))
 		}
-	}
-	var talk bytes.Buffer
-	if code := run([]string{"--stage", "none", file}, &talk, &talk); code != 3 || !strings.Contains(talk.String(), "no stage") {
-		t.Error(code, talk.String())
-	}
-	if code := run(nil, &talk, &talk); code != 2 || !strings.Contains(talk.String(), "Usage:") {
-		t.Error(code, talk.String())
+		fewer := slices.Delete(slices.Clone(all), i%len(all), i%len(all)+1)
+		for name, want := range map[string][]string{"dealt": all, "varied": fewer, "both": fewer} {
+			k := made[name][i]
+			var got []string
+			for r := range k.Readings {
+				got = append(got, text(&k.Readings[r]))
+			}
+			if k.Name != whole.Name || !slices.Equal(got, want) {
+				t.Fatalf("%s: kit %d is %s with %q, want %q", name, i, k.Name, got, want)
+			}
+		}
 	}
 }
