@@ -78,7 +78,7 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 	r.DOF, r.ChiSquare, r.Scale = a.fit.DOF, a.fit.ChiSquare, a.fit.Scale
 	r.Characteristics = a.judgeAll(r.Characteristics, &w.blank)
 	r.Verdict = kitVerdict(r.Characteristics)
-	if r.measured("centre-line-error") && r.measured("pocket-gap-mouth") && r.measured("pocket-gap-end") {
+	if r.measured(CentreLineError) && r.measured(PocketGapMouth) && r.measured(PocketGapEnd) {
 		r.Swing = a.swing()
 	}
 	r.Suspects = a.suspects()
@@ -90,14 +90,7 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 }
 
 // measured tells whether a characteristic has a value.
-func (r *Result) measured(name string) bool {
-	for i := range r.Characteristics {
-		if r.Characteristics[i].Name == name {
-			return r.Characteristics[i].Missing == ""
-		}
-	}
-	panic("fit: no characteristic " + name)
-}
+func (r *Result) measured(id ID) bool { return r.Characteristics[id].Missing == "" }
 
 // refuse leaves every characteristic unmeasured for one reason.
 func (r *Result) refuse(b *blank, why string) {

@@ -19,9 +19,9 @@ func TestHolesByTheirEdges(t *testing.T) {
 			centre := check(in, p.read(in, nil, simulate.Setup{Exact: true}))
 			edges := check(in, p.read(in, nil, simulate.Setup{Exact: true, HolesByEdge: true}))
 			for _, c := range centre.Characteristics {
-				d := edges.named(t, c.Name)
+				d := edges.named(t, c.ID.String())
 				if c.Missing != d.Missing || math.Abs(c.Value-d.Value) > same {
-					t.Errorf("%s: %s by centres %.9g %q, by edges %.9g %q", p.name, c.Name, c.Value, c.Missing, d.Value, d.Missing)
+					t.Errorf("%s: %s by centres %.9g %q, by edges %.9g %q", p.name, c.ID, c.Value, c.Missing, d.Value, d.Missing)
 				}
 			}
 		}

@@ -37,17 +37,17 @@ func check(in simulate.Instrument, readings []measure.Reading) *Result {
 func compare(t *testing.T, what string, a, b *Result, uLimit float64, changed func(name string) (other string, sign float64)) {
 	t.Helper()
 	for _, c := range a.Characteristics {
-		other, sign := changed(c.Name)
+		other, sign := changed(c.ID.String())
 		d := b.named(t, other)
 		if (c.Missing == "") != (d.Missing == "") {
-			t.Errorf("%s: %s was %q, is %q", what, c.Name, c.Missing, d.Missing)
+			t.Errorf("%s: %s was %q, is %q", what, c.ID, c.Missing, d.Missing)
 			continue
 		}
 		if math.Abs(c.Value-sign*d.Value) > same {
-			t.Errorf("%s: %s was %.12g, is %.12g", what, c.Name, c.Value, d.Value)
+			t.Errorf("%s: %s was %.12g, is %.12g", what, c.ID, c.Value, d.Value)
 		}
 		if math.Abs(c.StdUncertainty-d.StdUncertainty) > uLimit {
-			t.Errorf("%s: u of %s was %.12g, is %.12g", what, c.Name, c.StdUncertainty, d.StdUncertainty)
+			t.Errorf("%s: u of %s was %.12g, is %.12g", what, c.ID, c.StdUncertainty, d.StdUncertainty)
 		}
 	}
 	if (a.Swing == nil) != (b.Swing == nil) {
@@ -88,9 +88,9 @@ func TestTurningADatumChangesNothing(t *testing.T) {
 		for _, p := range plans {
 			a, b := check(in, p.read(in, nil, setup)), check(turned, p.read(turned, nil, setup))
 			for _, c := range a.Characteristics {
-				d := b.named(t, c.Name)
+				d := b.named(t, c.ID.String())
 				if math.Abs(c.Value-d.Value) > same {
-					t.Errorf("%s: %s was %.12g, is %.12g", p.name, c.Name, c.Value, d.Value)
+					t.Errorf("%s: %s was %.12g, is %.12g", p.name, c.ID, c.Value, d.Value)
 				}
 			}
 		}

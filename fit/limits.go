@@ -21,7 +21,7 @@ func (b *blank) fill(user []measure.Limit) {
 	*b = blank{list: make([]Characteristic, len(catalogue)), given: make([]bool, len(catalogue)), user: user}
 	for i := range catalogue {
 		c, out := &catalogue[i], &b.list[i]
-		out.Name, out.Dimension = c.name, c.dimension
+		out.ID, out.Dimension = c.id, c.dimension
 		out.Lower, out.Upper, out.Class, out.LimitSource = c.lower, c.upper, c.class, practice
 		b.given[i] = out.limit(user)
 	}
@@ -30,7 +30,7 @@ func (b *blank) fill(user []measure.Limit) {
 // limit takes the user's limits over, if there are any.
 func (c *Characteristic) limit(user []measure.Limit) bool {
 	for i := range user {
-		if u := &user[i]; u.Characteristic == c.Name {
+		if u := &user[i]; u.Characteristic == c.ID.String() {
 			c.Lower, c.Upper = u.Lower, u.Upper
 			c.Class = cmp.Or(u.Class, c.Class)
 			c.LimitSource = cmp.Or(u.Source, "limits.csv")

@@ -67,7 +67,7 @@ func TestResponseIsWhatAMovedInstrumentShows(t *testing.T) {
 func (r *Result) response(t *testing.T, name string) [Moves]float64 {
 	t.Helper()
 	for i, c := range r.Model.Measured {
-		if r.Characteristics[c].Name == name {
+		if r.Characteristics[c].ID.String() == name {
 			return r.Model.Response[i]
 		}
 	}
@@ -96,7 +96,7 @@ func TestCovarianceAgreesWithADifference(t *testing.T) {
 	r := Check(in.Kit("K", readings), Options{Model: true})
 	at := map[string]int{}
 	for i, c := range r.Model.Measured {
-		at[r.Characteristics[c].Name] = i
+		at[r.Characteristics[c].ID.String()] = i
 	}
 	c, b, tr := r.Model.Covariance, at["margin-bass"], at["margin-treble"]
 	got := c[b][b] + c[tr][tr] - 2*c[b][tr]

@@ -27,7 +27,7 @@ const (
 
 // Characteristic is one line of a tolerance table.
 type Characteristic struct {
-	Name      string
+	ID        ID
 	Dimension measure.Dimension // Length in mm, Angle in degrees
 
 	Value          float64
@@ -95,4 +95,15 @@ type Result struct {
 	DOF       int     // redundant readings
 	ChiSquare float64 // of the readings' residuals
 	Scale     float64 // at least 1: what the gauges' own uncertainties were multiplied by (Birge)
+}
+
+// Find is a characteristic of the result; nil when the result does not have it, as one that was put
+// together by hand may not.
+func (r *Result) Find(id ID) *Characteristic {
+	for i := range r.Characteristics {
+		if r.Characteristics[i].ID == id {
+			return &r.Characteristics[i]
+		}
+	}
+	return nil
 }

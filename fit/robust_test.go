@@ -60,10 +60,10 @@ func sound(t *testing.T, r *Result) {
 	finite := func(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 	for _, c := range r.Characteristics {
 		if !finite(c.Value) || !finite(c.StdUncertainty) || !finite(c.P) || c.StdUncertainty < 0 || c.P < 0 || c.P > 1 {
-			t.Errorf("%s: value %g, u %g, P %g", c.Name, c.Value, c.StdUncertainty, c.P)
+			t.Errorf("%s: value %g, u %g, P %g", c.ID, c.Value, c.StdUncertainty, c.P)
 		}
 		if (c.Missing != "") != (c.Verdict == NotMeasured) {
-			t.Errorf("%s: %s, missing %q", c.Name, c.Verdict, c.Missing)
+			t.Errorf("%s: %s, missing %q", c.ID, c.Verdict, c.Missing)
 		}
 	}
 	if r.Swing != nil && !(finite(r.Swing.Low) && finite(r.Swing.High) && r.Swing.Low <= r.Swing.High) {

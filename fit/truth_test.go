@@ -26,7 +26,7 @@ var plans = []plan{
 func (r *Result) named(t *testing.T, name string) *Characteristic {
 	t.Helper()
 	for i := range r.Characteristics {
-		if r.Characteristics[i].Name == name {
+		if r.Characteristics[i].ID.String() == name {
 			return &r.Characteristics[i]
 		}
 	}

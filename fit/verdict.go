@@ -6,9 +6,13 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// conformance is the probability inside the limits at which the guarded rule passes, and beyond
-// one of them at which it fails (ISO 14253-1:2017, default).
-const conformance = 0.95
+// Confidence is the probability inside the limits at which the guarded rule passes, and beyond one
+// of them at which it fails (ISO 14253-1:2017, default); expanded uncertainties hold it too.
+const Confidence = 0.95
+
+// Coverage is the factor of an expanded uncertainty: the normal distribution's two-sided quantile of
+// Confidence, rounded as usual (GUM, table G.1).
+const Coverage = 1.96
 
 // Conformance is the probability that a true value lies between the limits when its estimate is y
 // with standard uncertainty u, normally distributed (JCGM 106:2012, 7.2 to 7.4). An open limit is
@@ -56,9 +60,9 @@ func decide(rule Rule, c *Characteristic) Verdict {
 		return Fail
 	case Guarded:
 		switch {
-		case c.P >= conformance:
+		case c.P >= Confidence:
 			return Pass
-		case max(c.beyond(c.Lower, inf), c.beyond(-inf, c.Upper)) >= conformance:
+		case max(c.beyond(c.Lower, inf), c.beyond(-inf, c.Upper)) >= Confidence:
 			return Fail
 		}
 		return Unsure
@@ -67,7 +71,7 @@ func decide(rule Rule, c *Characteristic) Verdict {
 }
 
 // guard is how many standard uncertainties a value must lie from a limit to be decided.
-var guard = distuv.UnitNormal.Quantile(conformance)
+var guard = distuv.UnitNormal.Quantile(Confidence)
 
 // Words for verdicts, in the order of the constants.
 var verdictWords = [...]string{"not measured", "not judged", "pass", "unsure", "fail"}

@@ -58,7 +58,7 @@ func headerOf(r *fit.Result) []string {
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
 		unit := unitWord(c)
-		header = append(header, c.Name+"_"+unit, c.Name+"_u_"+unit, c.Name+"_verdict")
+		header = append(header, c.ID.String()+"_"+unit, c.ID.String()+"_u_"+unit, c.ID.String()+"_verdict")
 	}
 	return append(header, "swing_low_mm", "swing_high_mm", "suspects", "warnings")
 }
@@ -66,7 +66,7 @@ func headerOf(r *fit.Result) []string {
 func rowOf(r *fit.Result) []string {
 	name := ""
 	if c := worst(r); c != nil {
-		name = c.Name
+		name = c.ID.String()
 	}
 	row := []string{
 		noFormula(r.Kit), noFormula(r.Info.Lot), noFormula(r.Info.Supplier),

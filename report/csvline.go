@@ -32,7 +32,7 @@ func appendCSV(to []byte, r *fit.Result) ([]byte, error) {
 	to = append(append(to, ','), wayWord(r.Way)...)
 	to = append(to, ',')
 	if c := worst(r); c != nil {
-		to = appendCell(to, c.Name)
+		to = appendCell(to, c.ID.String())
 	}
 	for i := range r.Characteristics {
 		to = appendCharacteristic(to, &r.Characteristics[i])

@@ -13,10 +13,10 @@ func check(r *fit.Result) error {
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
 		if math.IsNaN(c.Lower) || math.IsNaN(c.Upper) {
-			return fmt.Errorf("kit %q: a limit of %s is not a number", r.Kit, c.Name)
+			return fmt.Errorf("kit %q: a limit of %s is not a number", r.Kit, c.ID)
 		}
 		if measured(c) && !finite(c.Value, c.StdUncertainty, c.P) {
-			return fmt.Errorf("kit %q: value, uncertainty or probability of %s is not finite", r.Kit, c.Name)
+			return fmt.Errorf("kit %q: value, uncertainty or probability of %s is not finite", r.Kit, c.ID)
 		}
 	}
 	for i := range r.Suspects {

@@ -58,17 +58,17 @@ func TestJSONLReadsBack(t *testing.T) {
 func checkJSON(t *testing.T, want *fit.Characteristic, got jsonCharacteristic) {
 	t.Helper()
 	if measured(want) != (got.Value != nil) || measured(want) == (got.Missing != "") || judged(want) != (got.P != nil) {
-		t.Fatalf("%s: what is there does not match: %+v of %+v", want.Name, got, want)
+		t.Fatalf("%s: what is there does not match: %+v of %+v", want.ID, got, want)
 	}
 	if measured(want) && (*got.Value != want.Value || *got.U != want.StdUncertainty) || judged(want) && *got.P != want.P {
-		t.Errorf("%s: value, u or p differs", want.Name)
+		t.Errorf("%s: value, u or p differs", want.ID)
 	}
 	for _, l := range []struct {
 		want float64
 		got  *float64
 	}{{want.Lower, got.Lower}, {want.Upper, got.Upper}} {
 		if math.IsInf(l.want, 0) != (l.got == nil) || l.got != nil && *l.got != l.want {
-			t.Errorf("%s: limit %v became %v", want.Name, l.want, l.got)
+			t.Errorf("%s: limit %v became %v", want.ID, l.want, l.got)
 		}
 	}
 }
@@ -99,13 +99,13 @@ func TestCSVReadsBack(t *testing.T) {
 			}
 		}
 		for _, c := range r.Characteristics {
-			value := cells[column[c.Name+"_"+unitWord(&c)]]
+			value := cells[column[c.ID.String()+"_"+unitWord(&c)]]
 			got, err := strconv.ParseFloat(value, 64)
 			if measured(&c) && (err != nil || got != c.Value) || !measured(&c) && value != "" {
-				t.Errorf("%s: %v became %q", c.Name, c.Value, value)
+				t.Errorf("%s: %v became %q", c.ID, c.Value, value)
 			}
-			if got := cells[column[c.Name+"_verdict"]]; got != verdictWord(c.Verdict) {
-				t.Errorf("%s: verdict %q", c.Name, got)
+			if got := cells[column[c.ID.String()+"_verdict"]]; got != verdictWord(c.Verdict) {
+				t.Errorf("%s: verdict %q", c.ID, got)
 			}
 		}
 	}

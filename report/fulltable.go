@@ -123,7 +123,7 @@ func classHeading(c measure.Class) string {
 }
 
 func rowFor(c *fit.Characteristic) row {
-	line := row{name: "  " + c.Name, unit: unitWord(c), painted: c.Verdict}
+	line := row{name: "  " + c.ID.String(), unit: unitWord(c), painted: c.Verdict}
 	line.value, line.u = rounded(c.Value, c.StdUncertainty)
 	if judged(c) {
 		line.limits, line.inside, line.verdict = limits(c), percent(c.P), verdictWord(c.Verdict)

@@ -94,7 +94,7 @@ func (j *jsonl) Close() error { return nil }
 
 func jsonOf(c *fit.Characteristic) jsonCharacteristic {
 	j := jsonCharacteristic{
-		Name: c.Name, Unit: unitWord(c), Lower: closed(c.Lower), Upper: closed(c.Upper),
+		Name: c.ID.String(), Unit: unitWord(c), Lower: closed(c.Lower), Upper: closed(c.Upper),
 		Verdict: verdictWord(c.Verdict), Class: c.Class.String(), Basis: c.Basis, Advice: c.Advice, Missing: c.Missing,
 	}
 	if j.Lower != nil || j.Upper != nil {

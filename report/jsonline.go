@@ -54,7 +54,7 @@ func appendJSON(to []byte, r *fit.Result) ([]byte, error) {
 type jsonText struct{ to []byte }
 
 func (j *jsonText) characteristic(c *fit.Characteristic) {
-	j.text(`{"name":`, c.Name)
+	j.text(`{"name":`, c.ID.String())
 	if measured(c) {
 		j.number(`,"value":`, c.Value)
 		j.number(`,"u":`, c.StdUncertainty)

@@ -39,7 +39,7 @@ func BenchmarkLines(b *testing.B) {
 	rng := rand.New(rand.NewPCG(23, 24))
 	r := anyResult(rng)
 	for len(r.Characteristics) < 45 { // as many as a kit has
-		r.Characteristics = append(r.Characteristics, anyCharacteristic(rng, names[rng.IntN(len(names))]))
+		r.Characteristics = append(r.Characteristics, anyCharacteristic(rng, ids[rng.IntN(len(ids))]))
 	}
 	for _, format := range []string{"csv", "jsonl"} {
 		b.Run(format, func(b *testing.B) {

@@ -20,7 +20,7 @@ func (s *sheet) missing(r *fit.Result) {
 		if _, ok := names[c.Missing]; !ok {
 			cures = append(cures, c.Missing)
 		}
-		names[c.Missing] = append(names[c.Missing], c.Name)
+		names[c.Missing] = append(names[c.Missing], c.ID.String())
 	}
 	if len(cures) > 0 {
 		s.section("Not measured, so neither pass nor fail:")
@@ -65,7 +65,7 @@ func (s *sheet) notes(heading string, r *fit.Result, of func(*fit.Characteristic
 		if _, ok := names[text]; !ok {
 			texts = append(texts, text)
 		}
-		names[text] = append(names[text], c.Name)
+		names[text] = append(names[text], c.ID.String())
 	}
 	if len(texts) > 0 {
 		s.section(heading)
@@ -100,7 +100,7 @@ const uncertaintyNote = "± U is the expanded uncertainty for 95 % (k = 1.96)."
 func mending(r *fit.Result) bool {
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
-		if c.Verdict == fit.Fail || c.Verdict == fit.Unsure && c.Name == centreLine && curable(r) {
+		if c.Verdict == fit.Fail || c.Verdict == fit.Unsure && c.ID == centreLine && curable(r) {
 			return true
 		}
 	}

@@ -36,7 +36,7 @@ func pairCSV(w io.Writer, m *pair.Match) error {
 		p := &m.Pairs[i]
 		name := ""
 		if c := worst(p.Result); c != nil {
-			name = c.Name
+			name = c.ID.String()
 		}
 		rows = append(rows, []string{
 			noFormula(p.Neck), noFormula(p.Body), verdictWord(p.Result.Verdict), shortest(p.Price.Minutes), p.Price.Actions.String(), name, planWords(p), "",

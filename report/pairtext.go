@@ -136,7 +136,7 @@ func pairAdvice(p *pair.Pair) string {
 		text = pair.Read.String()
 	}
 	if c := worst(p.Result); c != nil && c.Verdict != fit.Pass {
-		text += ": " + c.Name + " " + valueWords(c)
+		text += ": " + c.ID.String() + " " + valueWords(c)
 	}
 	return text
 }

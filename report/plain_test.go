@@ -90,8 +90,8 @@ func TestLinesAllocateNothing(t *testing.T) {
 	r := &fit.Result{Kit: "K1", Info: measure.Info{Lot: "L 2"}, Verdict: fit.Fail, Way: fit.LooseParts, Scale: 1, ChiSquare: 1e-9,
 		Swing:    &fit.Swing{Low: -0.25, High: 1.0 / 3},
 		Suspects: []fit.Suspect{{What: "fret 5 station", Place: measure.Place{File: "readings.csv", Line: 3}, W: 4.5}}}
-	for _, name := range names {
-		r.Characteristics = append(r.Characteristics, fit.Characteristic{Name: name, Value: 1.0 / 7, StdUncertainty: 1e-3 / 3, Common: 1e-12 / 3,
+	for _, id := range ids {
+		r.Characteristics = append(r.Characteristics, fit.Characteristic{ID: id, Value: 1.0 / 7, StdUncertainty: 1e-3 / 3, Common: 1e-12 / 3,
 			Lower: -1, Upper: 0.15, P: 0.9634059271942768, Verdict: fit.Unsure, Class: measure.Major, Advice: "read it again"})
 	}
 	for _, format := range []string{"csv", "jsonl"} {

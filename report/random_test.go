@@ -31,13 +31,12 @@ func anyNumber(rng *rand.Rand) float64 {
 	return x
 }
 
-var dimensions = map[string]measure.Dimension{centreLine: measure.Length, "bridge-skew": measure.Angle,
-	"saddle-height-reserve-high": measure.Length, "pocket-gap-end": measure.Length, "fret-error": measure.Length}
+var dimensions = map[fit.ID]measure.Dimension{fit.BridgeSkew: measure.Angle}
 
-var names = []string{centreLine, "bridge-skew", "saddle-height-reserve-high", "pocket-gap-end", "fret-error"}
+var ids = []fit.ID{fit.CentreLineError, fit.BridgeSkew, fit.SaddleHeightReserveHigh, fit.PocketGapEnd, fit.FretError}
 
-func anyCharacteristic(rng *rand.Rand, name string) fit.Characteristic {
-	c := fit.Characteristic{Name: name, Dimension: dimensions[name], Lower: math.Inf(-1), Upper: math.Inf(1)}
+func anyCharacteristic(rng *rand.Rand, id fit.ID) fit.Characteristic {
+	c := fit.Characteristic{ID: id, Dimension: dimensions[id], Lower: math.Inf(-1), Upper: math.Inf(1)}
 	if rng.IntN(5) == 0 {
 		c.Missing = "read " + anyText(rng)
 		return c
@@ -65,8 +64,8 @@ func anyResult(rng *rand.Rand) *fit.Result {
 		Way: fit.Way(rng.IntN(4)), Verdict: fit.Verdict(rng.IntN(5)),
 		Readings: rng.IntN(100), DOF: rng.IntN(30), ChiSquare: math.Abs(anyNumber(rng)), Scale: 1 + rng.Float64(),
 	}
-	for _, name := range names {
-		r.Characteristics = append(r.Characteristics, anyCharacteristic(rng, name))
+	for _, id := range ids {
+		r.Characteristics = append(r.Characteristics, anyCharacteristic(rng, id))
 	}
 	if rng.IntN(2) == 0 {
 		low := anyNumber(rng)

@@ -57,6 +57,6 @@ func (s *sheet) reworked(k *Reworked) {
 		if !c.Agrees {
 			mark = "  off plan"
 		}
-		s.lines = append(s.lines, clip("  "+pad(c.Name, 27)+padLeft(before, 9)+"   "+pad(valueWords(&c.Predicted), 20)+pad(valueWords(&c.Measured), 20)+padLeft(fixed(c.En, 1), 6)+mark, columns))
+		s.lines = append(s.lines, clip("  "+pad(c.ID.String(), 27)+padLeft(before, 9)+"   "+pad(valueWords(&c.Predicted), 20)+pad(valueWords(&c.Measured), 20)+padLeft(fixed(c.En, 1), 6)+mark, columns))
 	}
 }

@@ -117,7 +117,7 @@ func jsonPlanOf(r *fit.Result, p *remedy.Plan) jsonPlan {
 }
 
 func jsonPredictedOf(r *fit.Result, q *remedy.Predicted) jsonPredicted {
-	out := jsonPredicted{Name: r.Characteristics[q.Index].Name, Value: q.Value, U: q.StdUncertainty, Changed: q.Changed}
+	out := jsonPredicted{Name: r.Characteristics[q.Index].ID.String(), Value: q.Value, U: q.StdUncertainty, Changed: q.Changed}
 	if !math.IsInf(q.Lower, 0) {
 		out.Lower = &q.Lower
 	}

@@ -87,7 +87,7 @@ func (s *sheet) changes(r *fit.Result, p *remedy.Plan) {
 		c := r.Characteristics[q.Index]
 		now, _ := rounded(c.Value, c.StdUncertainty)
 		c.Value, c.StdUncertainty = q.Value, q.StdUncertainty
-		rows = append(rows, [4]string{c.Name, now, valueWords(&c), percent(q.P)})
+		rows = append(rows, [4]string{c.ID.String(), now, valueWords(&c), percent(q.P)})
 	}
 	if len(rows) == 1 {
 		return

@@ -10,7 +10,7 @@ import (
 
 // coverage is the factor k from the standard to the expanded uncertainty for a coverage of 95 % of
 // a normal distribution (JCGM 100:2008, table G.1).
-const coverage = 1.96
+const coverage = fit.Coverage
 
 // finest is the number of decimals that people are shown at most: no gauge of this trade shows a
 // tenth of a micrometre.

@@ -34,7 +34,7 @@ func beside(c *fit.Characteristic) string {
 
 // standing is what is said of a characteristic in a sentence.
 func standing(c *fit.Characteristic) string {
-	is := c.Name + " is " + valueWords(c)
+	is := c.ID.String() + " is " + valueWords(c)
 	switch {
 	case c.Verdict == fit.Unsure:
 		return is + ", too near its limit of " + limit(nearLimit(c)) + " " + unitWord(c) + " to say"
@@ -75,7 +75,7 @@ func unmeasuredCritical(r *fit.Result) []string {
 	var names []string
 	for i := range r.Characteristics {
 		if c := &r.Characteristics[i]; c.Class == measure.Critical && c.Verdict == fit.NotMeasured {
-			names = append(names, c.Name)
+			names = append(names, c.ID.String())
 		}
 	}
 	return names
@@ -99,8 +99,8 @@ func count(r *fit.Result, v fit.Verdict, one, many string) string {
 func othersLike(r *fit.Result, c *fit.Characteristic) []string {
 	var names []string
 	for i := range r.Characteristics {
-		if o := &r.Characteristics[i]; o.Verdict == c.Verdict && o.Name != c.Name {
-			names = append(names, o.Name)
+		if o := &r.Characteristics[i]; o.Verdict == c.Verdict && o.ID != c.ID {
+			names = append(names, o.ID.String())
 		}
 	}
 	return names
@@ -112,17 +112,17 @@ func inBrief(r *fit.Result) string {
 	switch c := worst(r); {
 	case c == nil:
 	case c.Verdict == fit.Unsure:
-		text = c.Name + " near " + limit(nearLimit(c)) + " " + unitWord(c)
+		text = c.ID.String() + " near " + limit(nearLimit(c)) + " " + unitWord(c)
 	case c.Verdict == fit.Fail:
-		text = c.Name + " " + beside(c)
+		text = c.ID.String() + " " + beside(c)
 	default:
-		text = c.Name + " has least room"
+		text = c.ID.String() + " has least room"
 		if open := unmeasuredCritical(r); len(open) > 0 {
 			text = open[0] + " not measured"
 			if len(open) > 1 {
 				text += fmt.Sprintf(" (+%d)", len(open)-1)
 			}
-			text += "; " + c.Name
+			text += "; " + c.ID.String()
 		}
 	}
 	if len(r.Suspects) == 0 {
@@ -157,7 +157,7 @@ func swingWords(r *fit.Result) string {
 	}
 	text := fmt.Sprintf("With the screws eased the pocket lets the centre-line error go from %s to %s mm.",
 		signed(r.Swing.Low), signed(r.Swing.High))
-	c := named(r, centreLine)
+	c := r.Find(centreLine)
 	if c == nil || c.Verdict != fit.Fail && c.Verdict != fit.Unsure {
 		return text
 	}
@@ -169,11 +169,11 @@ func swingWords(r *fit.Result) string {
 }
 
 // centreLine is the characteristic that the swing moves.
-const centreLine = "centre-line-error"
+const centreLine = fit.CentreLineError
 
 // curable tells whether the swing reaches inside the limits.
 func curable(r *fit.Result) bool {
-	c := named(r, centreLine)
+	c := r.Find(centreLine)
 	return r.Swing != nil && c != nil && r.Swing.Low <= c.Upper && r.Swing.High >= c.Lower
 }
 

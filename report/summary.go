@@ -14,8 +14,8 @@ import (
 type summary struct {
 	lines    []line
 	tally    [fit.Fail + 1]int
-	failing  map[string]int // kits in which a characteristic fails
-	order    []string       // its names in order of first appearance
+	failing  map[fit.ID]int // kits in which a characteristic fails
+	order    []fit.ID       // the characteristics in order of first appearance
 	worst    *fit.Characteristic
 	worstKit string
 	suspects []string // the first few, in words
@@ -54,17 +54,17 @@ func (b *summary) add(r *fit.Result) {
 
 func (b *summary) countFailing(r *fit.Result) {
 	if b.failing == nil {
-		b.failing = map[string]int{}
+		b.failing = map[fit.ID]int{}
 	}
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
 		if c.Verdict != fit.Fail {
 			continue
 		}
-		if b.failing[c.Name] == 0 {
-			b.order = append(b.order, c.Name)
+		if b.failing[c.ID] == 0 {
+			b.order = append(b.order, c.ID)
 		}
-		b.failing[c.Name]++
+		b.failing[c.ID]++
 	}
 }
 
@@ -138,12 +138,13 @@ func (b *summary) moreSuspects() string {
 // commonest names what fails in most kits, three at most.
 func (b *summary) commonest() []string {
 	const most = 3
-	names := slices.Clone(b.order)
-	slices.SortStableFunc(names, func(x, y string) int { return cmp.Compare(b.failing[y], b.failing[x]) })
-	for i, name := range names {
-		names[i] = fmt.Sprintf("%s (%d)", name, b.failing[name])
+	order := slices.Clone(b.order)
+	slices.SortStableFunc(order, func(x, y fit.ID) int { return cmp.Compare(b.failing[y], b.failing[x]) })
+	var names []string
+	for _, id := range order[:min(most, len(order))] {
+		names = append(names, fmt.Sprintf("%s (%d)", id, b.failing[id]))
 	}
-	return names[:min(most, len(names))]
+	return names
 }
 
 // kits adds the line of each kit.

@@ -18,9 +18,9 @@ func centred(value float64) *fit.Result {
 	return &fit.Result{
 		Kit: "K", Verdict: fit.Pass, Readings: 12, DOF: 3, ChiSquare: 2.5, Scale: 1,
 		Characteristics: []fit.Characteristic{
-			{Name: centreLine, Dimension: measure.Length, Value: value, StdUncertainty: 0.1, Lower: -1, Upper: 1, P: 0.99, Verdict: fit.Pass, Class: measure.Critical, LimitSource: "built-in"},
-			{Name: "bridge-skew", Dimension: measure.Angle, Value: 0.1, StdUncertainty: 0.05, Lower: math.Inf(-1), Upper: 0.25, P: 0.99, Verdict: fit.Pass, Class: measure.Major, LimitSource: "built-in"},
-			{Name: "fret-error", Dimension: measure.Length, Lower: math.Inf(-1), Upper: math.Inf(1), Missing: "two frets or more"},
+			{ID: centreLine, Dimension: measure.Length, Value: value, StdUncertainty: 0.1, Lower: -1, Upper: 1, P: 0.99, Verdict: fit.Pass, Class: measure.Critical, LimitSource: "built-in"},
+			{ID: fit.BridgeSkew, Dimension: measure.Angle, Value: 0.1, StdUncertainty: 0.05, Lower: math.Inf(-1), Upper: 0.25, P: 0.99, Verdict: fit.Pass, Class: measure.Major, LimitSource: "built-in"},
+			{ID: fit.FretError, Dimension: measure.Length, Lower: math.Inf(-1), Upper: math.Inf(1), Missing: "two frets or more"},
 		},
 	}
 }

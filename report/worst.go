@@ -46,13 +46,3 @@ func room(c *fit.Characteristic) float64 {
 	}
 	return math.Copysign(math.Inf(1), inside)
 }
-
-// named finds a characteristic by its name; nil when it is not there.
-func named(r *fit.Result, name string) *fit.Characteristic {
-	for i := range r.Characteristics {
-		if r.Characteristics[i].Name == name {
-			return &r.Characteristics[i]
-		}
-	}
-	return nil
-}

@@ -47,7 +47,7 @@ func with(r *fit.Result, v fit.Verdict) []string {
 	var names []string
 	for _, c := range r.Characteristics {
 		if c.Verdict == v {
-			names = append(names, c.Name)
+			names = append(names, c.ID.String())
 		}
 	}
 	return names

@@ -43,10 +43,10 @@ func TestStartAndSheetFilledInAreChecked(t *testing.T) {
 				continue
 			}
 			measured++
-			value, u := got.value(t, want.Name)
+			value, u := got.value(t, want.ID.String())
 			// The numbers are written with all their digits; the order of the rows is another.
 			if math.Abs(value-want.Value) > 1e-6 || math.Abs(u-want.StdUncertainty) > 1e-6 {
-				t.Errorf("%s: %s is %v ± %v, without files %v ± %v", way, want.Name, value, u, want.Value, want.StdUncertainty)
+				t.Errorf("%s: %s is %v ± %v, without files %v ± %v", way, want.ID, value, u, want.Value, want.StdUncertainty)
 			}
 		}
 		if measured < 5 {

@@ -39,7 +39,7 @@ func Of(r *fit.Result) Kit {
 			continue
 		}
 		k.Found = append(k.Found, Found{
-			Name: c.Name, Dimension: c.Dimension, Class: c.Class, Lower: c.Lower, Upper: c.Upper,
+			Name: c.ID.String(), Dimension: c.Dimension, Class: c.Class, Lower: c.Lower, Upper: c.Upper,
 			Value: c.Value, StdUncertainty: c.StdUncertainty, Common: c.Common, Verdict: c.Verdict,
 		})
 	}

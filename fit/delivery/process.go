@@ -6,13 +6,14 @@ import (
 	"math"
 	"slices"
 
+	"neckfit/fit"
 	"neckfit/fit/lot"
 	"neckfit/measure"
 )
 
 // level is the confidence of every interval here, and coverage the share of the process that a
 // tolerance interval holds.
-const level, coverage = 0.95, 0.95
+const level, coverage = fit.Confidence, fit.Confidence
 
 // Process is what one characteristic says of the supplier's process, in mm or degrees.
 type Process struct {

@@ -56,18 +56,18 @@ func TestClosedFormIsWhatCheckFinds(t *testing.T) {
 		got := s.values()
 		full := fit.Check(fit.Unite("pair", n, b), o)
 		for _, c := range full.Characteristics {
-			q := slices.Index(names[:], c.Name)
+			q := slices.Index(ids[:], c.ID)
 			if q < 0 || c.Missing != "" {
 				if q >= 0 && !math.IsNaN(got[q]) {
-					t.Errorf("%s is %v, but check does not measure it: %s", c.Name, got[q], c.Missing)
+					t.Errorf("%s is %v, but check does not measure it: %s", c.ID, got[q], c.Missing)
 				}
 				continue
 			}
 			seen[q]++
 			if !(math.Abs(got[q]-c.Value) <= rounding) {
-				t.Errorf("%s with %s: %s is %.9f, check finds %.9f", n.Name, b.Name, c.Name, got[q], c.Value)
+				t.Errorf("%s with %s: %s is %.9f, check finds %.9f", n.Name, b.Name, c.ID, got[q], c.Value)
 			}
-			if c.Name == "neck-screw-mismatch" {
+			if c.ID == fit.NeckScrewMismatch {
 				if math.Abs(limits.screwLimit(s)-c.Upper) > rounding {
 					t.Errorf("the neck screws' limit is %v, check's %v", limits.screwLimit(s), c.Upper)
 				}
@@ -101,9 +101,9 @@ func TestMissingReadingsAreMissedAlike(t *testing.T) {
 		n, b := without(p.Necks[0]), without(p.Bodies[1])
 		got := seat(fit.NewLooseNeck(n), fit.NewLooseBody(b, fit.Options{}), wantsOf(n, b)).values()
 		for _, c := range fit.Check(fit.Unite("pair", n, b), fit.Options{}).Characteristics {
-			if q := slices.Index(names[:], c.Name); q >= 0 {
+			if q := slices.Index(ids[:], c.ID); q >= 0 {
 				if (c.Missing != "") != math.IsNaN(got[q]) || c.Missing == "" && math.Abs(got[q]-c.Value) > 1e-7 { // as above
-					t.Errorf("without %s: %s is %v, check finds %v %q", f, c.Name, got[q], c.Value, c.Missing)
+					t.Errorf("without %s: %s is %v, check finds %v %q", f, c.ID, got[q], c.Value, c.Missing)
 				}
 			}
 		}

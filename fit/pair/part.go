@@ -25,8 +25,8 @@ type body struct {
 
 // The characteristics that belong to one part alone.
 var (
-	ofNeck = []string{"scale-length", "fret-error", "side-bow", "heel-end-squareness", "heel-width-mouth", "heel-width-end", "heel-thickness"}
-	ofBody = []string{"bridge-hole-mismatch", "string-hole-pitch", "floor-flatness", "pocket-end-squareness", "pocket-width-mouth", "pocket-width-end", "pocket-depth"}
+	ofNeck = []fit.ID{fit.ScaleLength, fit.FretError, fit.SideBow, fit.HeelEndSquareness, fit.HeelWidthMouth, fit.HeelWidthEnd, fit.HeelThickness}
+	ofBody = []fit.ID{fit.BridgeHoleMismatch, fit.StringHolePitch, fit.FloorFlatness, fit.PocketEndSquareness, fit.PocketWidthMouth, fit.PocketWidthEnd, fit.PocketDepth}
 )
 
 func newNeck(k *measure.Kit, o Options) *neck {
@@ -38,11 +38,11 @@ func newBody(k *measure.Kit, o Options) *body {
 }
 
 // ownFaults are the minutes for what is out of its limits on the part itself: it goes back.
-func ownFaults(k *measure.Kit, names []string, o Options) float64 {
+func ownFaults(k *measure.Kit, of []fit.ID, o Options) float64 {
 	minutes, back := 0.0, minutesOf(o.Costs)[measure.SendBack]
 	o.Check.Terse = true
 	for _, c := range fit.Check(k, o.Check).Characteristics {
-		if c.Missing != "" || !slices.Contains(names, c.Name) {
+		if c.Missing != "" || !slices.Contains(of, c.ID) {
 			continue
 		}
 		if out := max(c.Lower-c.Value, c.Value-c.Upper); out > 0 {
@@ -112,8 +112,8 @@ func limitsFor(necks []*neck, bodies []*body, o Options) *limits {
 func (l *limits) guardFrom(r *fit.Result) {
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
-		for q, name := range names {
-			if name == c.Name && c.Missing == "" {
+		for q, id := range ids {
+			if id == c.ID && c.Missing == "" {
 				l.guard[q] = guardBand * c.StdUncertainty
 			}
 		}

@@ -127,8 +127,8 @@ func limitsFrom(user []measure.Limit, costs []measure.Cost) *limits {
 	}
 	set := func(list []measure.Limit, user bool) {
 		for _, m := range list {
-			for q, name := range names {
-				if name == m.Characteristic && !l.user[q] {
+			for q, id := range ids {
+				if id.String() == m.Characteristic && !l.user[q] {
 					l.lower[q], l.upper[q], l.user[q] = m.Lower, m.Upper, user
 				}
 			}

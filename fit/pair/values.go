@@ -35,16 +35,16 @@ const (
 	quantities // how many there are
 )
 
-// names are those of the characteristics.
-var names = [quantities]string{
-	"centre-line-error", "bridge-skew", "margin-bass", "margin-treble", "margin-balance",
-	"saddle-reserve-front", "saddle-reserve-back", "pocket-gap-mouth", "pocket-gap-end", "end-gap",
-	"corner-reserve", "neck-screw-mismatch", "fret-plane-height", "saddle-height-reserve-low",
-	"saddle-height-reserve-high", "pitch", "roll",
+// ids are the characteristics that they are.
+var ids = [quantities]fit.ID{
+	fit.CentreLineError, fit.BridgeSkew, fit.MarginBass, fit.MarginTreble, fit.MarginBalance,
+	fit.SaddleReserveFront, fit.SaddleReserveBack, fit.PocketGapMouth, fit.PocketGapEnd, fit.EndGap,
+	fit.CornerReserve, fit.NeckScrewMismatch, fit.FretPlaneHeight, fit.SaddleHeightReserveLow,
+	fit.SaddleHeightReserveHigh, fit.Pitch, fit.Roll,
 }
 
 // String is the characteristic's name.
-func (q Quantity) String() string { return names[q] }
+func (q Quantity) String() string { return ids[q].String() }
 
 // Values are a pair's quantities in mm or degrees; NaN for what was not measured.
 type Values [quantities]float64

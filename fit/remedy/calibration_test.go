@@ -57,7 +57,7 @@ func follow(seed uint64, choose func([]Plan, *rand.Rand) (*Plan, bool)) (outcome
 	truth := w.carryOut(in, p).truth
 	out := outcome{stated: p.Curable, passed: true}
 	for i, row := range k.rows {
-		v, known := truth[r.Characteristics[row.index].Name]
+		v, known := truth[r.Characteristics[row.index].ID.String()]
 		if row.judged && row.curable && known && !(v >= p.Predicted[i].Lower && v <= p.Predicted[i].Upper) {
 			out.passed = false
 		}

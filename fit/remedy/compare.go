@@ -9,7 +9,7 @@ import (
 
 // Compared is a characteristic as a plan predicted it and as it was measured after the work.
 type Compared struct {
-	Name                string
+	ID                  fit.ID
 	Before              float64 // as measured before the work
 	Predicted, Measured fit.Characteristic
 	En                  float64 // difference over its expanded uncertainty; see Compare
@@ -24,10 +24,10 @@ type Compared struct {
 //
 // The note is for a comparison that cannot show what was done; it is empty otherwise.
 func Compare(before *fit.Result, p *Plan, after *fit.Result) (list []Compared, note string) {
-	const k = 1.96
+	const k = fit.Coverage
 	for _, q := range p.Predicted {
 		predicted := before.Characteristics[q.Index]
-		one := Compared{Name: predicted.Name, Before: predicted.Value, Measured: after.Characteristics[q.Index], Changed: q.Changed}
+		one := Compared{ID: predicted.ID, Before: predicted.Value, Measured: after.Characteristics[q.Index], Changed: q.Changed}
 		if one.Measured.Missing != "" || one.Measured.Verdict == fit.NotMeasured {
 			continue
 		}

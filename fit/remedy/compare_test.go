@@ -35,7 +35,7 @@ func TestMeasuredAgainAgreesWithThePrediction(t *testing.T) {
 			t.Error(note)
 		}
 		for _, c := range list {
-			if names[c.Name] {
+			if names[c.ID.String()] {
 				cases++
 				if c.Agrees {
 					agree++
@@ -59,7 +59,7 @@ func TestASlipShows(t *testing.T) {
 	in.CentreLineError += p.Actions[0].Across + 2
 	list, _ := Compare(r, p, checked(in, fit.Options{}))
 	for _, c := range list {
-		if c.Name == "centre-line-error" && c.Agrees {
+		if c.ID.String() == "centre-line-error" && c.Agrees {
 			t.Errorf("%+v", c)
 		}
 	}

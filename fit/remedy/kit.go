@@ -61,22 +61,22 @@ func newKit(r *fit.Result, s *shelf) *kit {
 // leastSpan stands for the length of a bridge whose plate was not read: common practice, no source.
 const leastSpan = 50.0 // mm
 
-var sorts = map[string]sort{
-	"neck-screw-mismatch": neckHoles, "bridge-hole-mismatch": bridgeHoles, "string-hole-pitch": stringRow, "corner-reserve": corners,
-	"floor-flatness": floorFlat,
+var sorts = map[fit.ID]sort{
+	fit.NeckScrewMismatch: neckHoles, fit.BridgeHoleMismatch: bridgeHoles, fit.StringHolePitch: stringRow, fit.CornerReserve: corners,
+	fit.FloorFlatness: floorFlat,
 }
 
 // gapRows are what grows with the pocket's width, at mouth (0) and end (1).
-var gapRows = map[string]int{"pocket-gap-mouth": 0, "pocket-gap-end": 1, "pocket-width-mouth": 0, "pocket-width-end": 1}
+var gapRows = map[fit.ID]int{fit.PocketGapMouth: 0, fit.PocketGapEnd: 1, fit.PocketWidthMouth: 0, fit.PocketWidthEnd: 1}
 
 func (k *kit) newRow(at, index int) row {
 	c := &k.result.Characteristics[index]
 	out := row{
-		index: index, at: at, sort: sorts[c.Name], value: c.Value, variance: c.StdUncertainty * c.StdUncertainty,
+		index: index, at: at, sort: sorts[c.ID], value: c.Value, variance: c.StdUncertainty * c.StdUncertainty,
 		lower: c.Lower, upper: c.Upper, by: k.model.Response[at],
 		judged: c.Verdict == fit.Pass || c.Verdict == fit.Unsure || c.Verdict == fit.Fail,
 	}
-	if i, ok := gapRows[c.Name]; ok {
+	if i, ok := gapRows[c.ID]; ok {
 		out.by = [fit.Moves]float64{} // moving the heel does not change the whole gap
 		out.gap[i] = 1
 	}
@@ -100,10 +100,10 @@ func (k *kit) canChange(r *row) bool {
 // noResponse is what rounding leaves of a response that is none: they are of the order of 1.
 const noResponse = 1e-9
 
-// row finds a characteristic by name; nil where it was not measured.
-func (k *kit) row(name string) *row {
+// row finds a characteristic; nil where it was not measured.
+func (k *kit) row(id fit.ID) *row {
 	for i := range k.rows {
-		if k.result.Characteristics[k.rows[i].index].Name == name {
+		if k.result.Characteristics[k.rows[i].index].ID == id {
 			return &k.rows[i]
 		}
 	}

@@ -168,7 +168,7 @@ func tapers(mouth, end float64) int {
 
 // playCost is what the swing over the remaining gaps costs a plan.
 func (k *kit) playCost(gap [2]float64) float64 {
-	r := k.row("centre-line-error")
+	r := k.row(fit.CentreLineError)
 	if r == nil {
 		return 0
 	}

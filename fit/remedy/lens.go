@@ -77,7 +77,7 @@ const mostExp = 100
 // within is the most that the centre-line error's row can score while the heel moves in these gaps.
 func (l *lens) within(d *draft, gap [2]float64) float64 {
 	for i, r := range l.rows {
-		if l.kit.result.Characteristics[r.index].Name != "centre-line-error" {
+		if l.kit.result.Characteristics[r.index].ID != fit.CentreLineError {
 			continue
 		}
 		y := l.kit.value(r, d)

@@ -45,7 +45,7 @@ func (k *kit) reseat(g group, s spot) *draft {
 // swing is the range of the centre-line error over the play that remains: the worst case if the
 // heel slips. Nil where play or error are not known, or the heel does not go in.
 func (k *kit) swing(d *draft) *fit.Swing {
-	r := k.row("centre-line-error")
+	r := k.row(fit.CentreLineError)
 	if k.play == nil || r == nil {
 		return nil
 	}

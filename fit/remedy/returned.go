@@ -20,16 +20,16 @@ type back struct {
 const hopeless = 1 - surely
 
 // partOf says which part a characteristic that cannot be cured speaks against.
-var partOf = map[string]string{
-	"scale-length": "neck", "fret-error": "neck", "side-bow": "neck", "corner-reserve": "neck", "heel-end-squareness": "neck",
-	"heel-width-mouth": "neck", "heel-width-end": "neck", "heel-thickness": "neck",
-	"bridge-skew": "bridge", "margin-bass": "bridge", "margin-treble": "bridge", "margin-balance": "bridge",
-	"saddle-reserve-front": "bridge", "saddle-reserve-back": "bridge", "bridge-hole-mismatch": "bridge",
-	"saddle-height-reserve-low": "bridge", "saddle-height-reserve-high": "bridge",
+var partOf = map[fit.ID]string{
+	fit.ScaleLength: "neck", fit.FretError: "neck", fit.SideBow: "neck", fit.CornerReserve: "neck", fit.HeelEndSquareness: "neck",
+	fit.HeelWidthMouth: "neck", fit.HeelWidthEnd: "neck", fit.HeelThickness: "neck",
+	fit.BridgeSkew: "bridge", fit.MarginBass: "bridge", fit.MarginTreble: "bridge", fit.MarginBalance: "bridge",
+	fit.SaddleReserveFront: "bridge", fit.SaddleReserveBack: "bridge", fit.BridgeHoleMismatch: "bridge",
+	fit.SaddleHeightReserveLow: "bridge", fit.SaddleHeightReserveHigh: "bridge",
 }
 
-func part(name string) string {
-	if p, ok := partOf[name]; ok {
+func part(id fit.ID) string {
+	if p, ok := partOf[id]; ok {
 		return p
 	}
 	return "body"
@@ -45,9 +45,9 @@ func (k *kit) returned(plans []Plan) back {
 		if !r.judged || k.bestOfRow(r, plans) > hopeless {
 			continue
 		}
-		name := k.result.Characteristics[r.index].Name
-		b.reasons = append(b.reasons, k.reason(r, name))
-		if p := part(name); !slices.Contains(parts, p) {
+		id := k.result.Characteristics[r.index].ID
+		b.reasons = append(b.reasons, k.reason(r))
+		if p := part(id); !slices.Contains(parts, p) {
 			parts = append(parts, p)
 		}
 	}
@@ -85,27 +85,28 @@ func (k *kit) bestOfRow(r *row, plans []Plan) float64 {
 
 // worstParts are the parts that the least likely characteristic speaks against.
 func (k *kit) worstParts() []string {
-	least, name := math.Inf(1), ""
+	least, id := math.Inf(1), fit.ID(0)
 	for i := range k.rows {
 		if c := &k.result.Characteristics[k.rows[i].index]; k.rows[i].judged && c.P < least {
-			least, name = c.P, c.Name
+			least, id = c.P, c.ID
 		}
 	}
-	return []string{part(name)}
+	return []string{part(id)}
 }
 
 // reason says in words why a characteristic cannot be cured.
-func (k *kit) reason(r *row, name string) string {
+func (k *kit) reason(r *row) string {
 	c := &k.result.Characteristics[r.index]
+	name := c.ID.String()
 	off := max(c.Lower-c.Value, c.Value-c.Upper)
 	switch {
-	case name == "scale-length" && off > wrongScale:
+	case c.ID == fit.ScaleLength && off > wrongScale:
 		return fmt.Sprintf("the neck is of another scale: it measures %.0f mm, and kits.csv says %.0f mm; frets cannot be moved", c.Value, k.result.Info.Scale)
 	case r.gap != [2]float64{} && c.Value < c.Lower:
 		return fmt.Sprintf("%s: the heel is %.1f mm wider than the pocket there, and a wall is scraped by %.1f mm at the most", name, -c.Value, slices.Max(depths))
 	case r.gap != [2]float64{}:
 		return fmt.Sprintf("%s: no stock fits: it takes %.1f to %.1f mm of shim, and the thickest on the shelf is %s", name, c.Value-c.Upper, c.Value-c.Lower, k.thickest())
-	case strings.HasPrefix(name, "saddle-reserve"):
+	case c.ID == fit.SaddleReserveFront || c.ID == fit.SaddleReserveBack:
 		return k.travelReason(name)
 	case !r.curable:
 		return name + " is not changed by any work on the fit"
@@ -126,7 +127,7 @@ func (k *kit) thickest() string {
 
 // travelReason tells saddles that travel too little from a bridge that is too far off.
 func (k *kit) travelReason(name string) string {
-	front, back := k.row("saddle-reserve-front"), k.row("saddle-reserve-back")
+	front, back := k.row(fit.SaddleReserveFront), k.row(fit.SaddleReserveBack)
 	if front != nil && back != nil && front.value+back.value < front.lower+back.lower {
 		return fmt.Sprintf("%s: the saddles travel too little: the two reserves add up to %.1f mm and must be %.1f mm, wherever the bridge stands",
 			name, front.value+back.value, front.lower+back.lower)
@@ -149,7 +150,7 @@ func (k *kit) untried() []string {
 	if r := k.of(neckHoles); r != nil && r.judged && k.neckHole() == 0 {
 		list = append(list, "opening the neck-screw holes: read their diameters (neck-screw, kind diameter)")
 	}
-	if r := k.row("saddle-reserve-front"); r == nil && k.result.Way != fit.NoWay {
+	if r := k.row(fit.SaddleReserveFront); r == nil && k.result.Way != fit.NoWay {
 		list = append(list, "the saddles' reserve after a move: read saddle-front and saddle-back")
 	}
 	return list

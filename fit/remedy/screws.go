@@ -101,4 +101,4 @@ func (k *kit) passes(r *row, d *draft) bool {
 }
 
 // surely is the guarded rule's probability to pass (ISO 14253-1:2017, default).
-const surely = 0.95
+const surely = fit.Confidence

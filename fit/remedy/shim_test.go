@@ -50,8 +50,8 @@ func TestVeneerOfAThirtySecondForAPocketTooWide(t *testing.T) {
 	by := map[string]float64{"pocket-gap-mouth": 1 - veneer, "pocket-gap-end": 1 - veneer, "centre-line-error": -0.4 + veneer/2}
 	for _, q := range p.Predicted {
 		// the survey's own rounding and the small turn between heel and pocket
-		if want, ok := by[r.Characteristics[q.Index].Name]; ok && math.Abs(q.Value-want) > 1e-3 {
-			t.Errorf("%s: %.4f, by hand %.4f", r.Characteristics[q.Index].Name, q.Value, want)
+		if want, ok := by[r.Characteristics[q.Index].ID.String()]; ok && math.Abs(q.Value-want) > 1e-3 {
+			t.Errorf("%s: %.4f, by hand %.4f", r.Characteristics[q.Index].ID, q.Value, want)
 		}
 	}
 	if math.Abs(p.After.Bass[0]-(1-veneer)/2) > 1e-3 || math.Abs(p.After.Treble[1]-(1-veneer)/2) > 1e-3 {

@@ -69,7 +69,7 @@ func (b *batch) add(r *fit.Result, k *kit) {
 		v, u := report.Rounded(c.Value, c.StdUncertainty)
 		w.Value = v + " ± " + u + " " + report.UnitWord(c)
 		if r.Verdict == fit.Unsure {
-			b.unsure = append(b.unsure, task{k.Number, k.Name, c.Name + orAdvice(c)})
+			b.unsure = append(b.unsure, task{k.Number, k.Name, c.ID.String() + orAdvice(c)})
 		}
 	}
 	b.Rows = append(b.Rows, w)
@@ -110,7 +110,7 @@ func (b *batch) note(i int, c *fit.Characteristic, number int) {
 	}
 	s := b.series[i]
 	if s == nil {
-		s = &series{name: c.Name, unit: report.UnitWord(c), class: c.Class.String(), lower: c.Lower, upper: c.Upper, sameLimits: true}
+		s = &series{name: c.ID.String(), unit: report.UnitWord(c), class: c.Class.String(), lower: c.Lower, upper: c.Upper, sameLimits: true}
 		b.series[i] = s
 	}
 	if !report.Measured(c) {

@@ -323,7 +323,7 @@ func TestWedgeIsDrawnFromTheSide(t *testing.T) {
 		t.Errorf("the wedge is drawn %.3f mm thick at the mouth and %.3f at the end, want %v", mouth, end, want)
 	}
 	for _, p := range plan.Predicted {
-		if r.Characteristics[p.Index].Name == "fret-plane-height" && math.Abs(mm(t, got.Y, got.Plane)-p.Value) > pixel(t, got.Y) {
+		if r.Characteristics[p.Index].ID.String() == "fret-plane-height" && math.Abs(mm(t, got.Y, got.Plane)-p.Value) > pixel(t, got.Y) {
 			t.Errorf("the plane is drawn %.2f mm high at the saddles, predicted %.2f", mm(t, got.Y, got.Plane), p.Value)
 		}
 	}

@@ -176,7 +176,7 @@ func (k *kit) table(r *fit.Result) {
 }
 
 func (k *kit) line(c *fit.Characteristic, letters map[string]string) line {
-	l := line{Name: c.Name, Unit: report.UnitWord(c)}
+	l := line{Name: c.ID.String(), Unit: report.UnitWord(c)}
 	l.Value, l.U = report.Rounded(c.Value, c.StdUncertainty)
 	if !report.Judged(c) {
 		return l
@@ -204,11 +204,11 @@ func notes(r *fit.Result, of func(*fit.Characteristic) string, measured bool) []
 			continue
 		}
 		if j, ok := at[text]; ok {
-			list[j].Names += ", " + c.Name
+			list[j].Names += ", " + c.ID.String()
 			continue
 		}
 		at[text] = len(list)
-		list = append(list, note{c.Name, text})
+		list = append(list, note{c.ID.String(), text})
 	}
 	return list
 }
@@ -237,7 +237,7 @@ func (k *kit) budgets(r *fit.Result) {
 			continue
 		}
 		_, u := report.Rounded(c.Value, c.StdUncertainty)
-		b := budget{Name: c.Name, U: u + " " + report.UnitWord(c)}
+		b := budget{Name: c.ID.String(), U: u + " " + report.UnitWord(c)}
 		rest := 1.0
 		for _, p := range c.Budget[:min(mostParts, len(c.Budget))] {
 			b.Parts = append(b.Parts, share{report.Harmless(p.What()), placeOf(p), fmt.Sprintf("%.0f %%", 100*p.Share)})

@@ -161,7 +161,7 @@ func (b *tab) inShort(list []*fit.Result) {
 		lines := []string{words[r.Verdict] + " " + r.Kit}
 		for i := range r.Characteristics {
 			if c := &r.Characteristics[i]; report.Judged(c) {
-				lines = append(lines, c.Name+" "+words[c.Verdict])
+				lines = append(lines, c.ID.String()+" "+words[c.Verdict])
 			}
 		}
 		if r.Verdict != fit.Pass {

@@ -92,7 +92,7 @@ func named(t testing.TB, list []*fit.Result, kit string) *fit.Result {
 func characteristic(t testing.TB, r *fit.Result, name string) fit.Characteristic {
 	t.Helper()
 	for _, c := range r.Characteristics {
-		if c.Name == name {
+		if c.ID.String() == name {
 			return c
 		}
 	}

@@ -215,7 +215,7 @@ func trimmed(x float64) string {
 // sideways is the strip below the plan: how far things lie beside the neck's centre line, drawn
 // large. It is "" where the error at the bridge is not known.
 func sideways(s *scene) template.HTML {
-	e := s.named("centre-line-error")
+	e := s.named(fit.CentreLineError)
 	low, high, _, ok := s.extent()
 	b, okBridge := s.bridge()
 	if e == nil || !ok || !okBridge {

@@ -80,7 +80,7 @@ func changed(r *fit.Result, q *remedy.Predicted) (change, bool) {
 		return change{}, false
 	}
 	before, _ := report.Rounded(now.Value, now.StdUncertainty)
-	c := change{Now: before, line: line{Name: now.Name, Unit: report.UnitWord(now), Limits: report.Limits(&then), Inside: report.Percent(q.P), Bar: bar(&then)}}
+	c := change{Now: before, line: line{Name: now.ID.String(), Unit: report.UnitWord(now), Limits: report.Limits(&then), Inside: report.Percent(q.P), Bar: bar(&then)}}
 	c.Value, c.U = report.Rounded(q.Value, q.StdUncertainty)
 	return c, true
 }
@@ -88,7 +88,7 @@ func changed(r *fit.Result, q *remedy.Predicted) (change, bool) {
 // expected is the verdict that a reading after the work would be expected to bring, at the 95 %
 // of the guarded rule (ISO 14253-1:2017); it only chooses the shape of a mark.
 func expected(p float64) fit.Verdict {
-	const sure = 0.95
+	const sure = fit.Confidence
 	switch {
 	case p >= sure:
 		return fit.Pass

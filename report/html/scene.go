@@ -81,11 +81,9 @@ func (s *scene) up() (top, bottom string) {
 }
 
 // named is a characteristic that has a value; nil when it has none.
-func (s *scene) named(name string) *fit.Characteristic {
-	for i := range s.Characteristics {
-		if c := &s.Characteristics[i]; c.Name == name && c.Missing == "" && c.Verdict != fit.NotMeasured {
-			return c
-		}
+func (s *scene) named(id fit.ID) *fit.Characteristic {
+	if c := s.Find(id); c != nil && c.Missing == "" && c.Verdict != fit.NotMeasured {
+		return c
 	}
 	return nil
 }

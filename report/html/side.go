@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"math"
 
+	"neckfit/fit"
 	"neckfit/fit/remedy"
 	"neckfit/measure"
 	"neckfit/report"
@@ -13,7 +14,7 @@ import (
 // sideView is the kit from the side: body top, pocket floor and the plane of the frets carried on
 // to the saddles. Heights are magnified. It is "" where heights were not read.
 func sideView(s *scene) template.HTML {
-	height, pitch := s.named("fret-plane-height"), s.named("pitch")
+	height, pitch := s.named(fit.FretPlaneHeight), s.named(fit.Pitch)
 	mouth, end, okPocket := s.pocket()
 	b, okBridge := s.bridge()
 	if height == nil || pitch == nil || !okBridge {
@@ -34,7 +35,7 @@ func sideView(s *scene) template.HTML {
 	at := func(s float64) float64 { return height.Value + slope*(s-b.s) }
 	highest := math.Max(math.Max(at(from), at(b.s)), 5)
 	depth := 0.0
-	if d := s.named("pocket-depth"); d != nil {
+	if d := s.named(fit.PocketDepth); d != nil {
 		depth = math.Max(d.Value, 0)
 	}
 	per := math.Min(most/highest, (bottom-base)/math.Max(depth+2, 5))
@@ -103,8 +104,8 @@ func underneath(a remedy.Action) [2]float64 {
 
 // planeThen is the plane of the frets as the recommended plan leaves it, where that changes.
 func (s *scene) planeThen(f *figure, x, y axis, from, bridge float64) {
-	height, okHeight := s.predicted("fret-plane-height")
-	pitch, okPitch := s.predicted("pitch")
+	height, okHeight := s.predicted(fit.FretPlaneHeight)
+	pitch, okPitch := s.predicted(fit.Pitch)
 	if !okHeight || !okPitch || !height.Changed && !pitch.Changed {
 		return
 	}
@@ -114,12 +115,12 @@ func (s *scene) planeThen(f *figure, x, y axis, from, bridge float64) {
 }
 
 // predicted is what the recommended plan leaves of a characteristic.
-func (s *scene) predicted(name string) (remedy.Predicted, bool) {
-	if s.plan == nil || s.named(name) == nil {
+func (s *scene) predicted(id fit.ID) (remedy.Predicted, bool) {
+	if s.plan == nil || s.named(id) == nil {
 		return remedy.Predicted{}, false
 	}
 	for _, p := range s.plan.Predicted {
-		if s.Characteristics[p.Index].Name == name {
+		if s.Characteristics[p.Index].ID == id {
 			return p, true
 		}
 	}
@@ -128,7 +129,7 @@ func (s *scene) predicted(name string) (remedy.Predicted, bool) {
 
 // saddleRange is a scale of the saddles' height: the least reserves about what is needed.
 func (s *scene) saddleRange(f *figure, at point, length float64) {
-	low, high := s.named("saddle-height-reserve-low"), s.named("saddle-height-reserve-high")
+	low, high := s.named(fit.SaddleHeightReserveLow), s.named(fit.SaddleHeightReserveHigh)
 	if low == nil || high == nil {
 		return
 	}
