@@ -1,6 +1,9 @@
 package fit
 
-import "neckfit/measure"
+import (
+	"neckfit/fit/autodiff"
+	"neckfit/measure"
+)
 
 // centreLineError is how far the middle of the bridge lies from the neck's centre line, positive
 // toward treble. An edge check whose readings do not fix the board's taper has it as half the
@@ -13,7 +16,7 @@ func (a *assembly) centreLineError() finding {
 	if lack := a.lack(); lack != "" {
 		return missing(lack)
 	}
-	return foundOn(a.centre.beside(a.bridge.middle), a.bridge.basis)
+	return foundOn(a.centre.SignedDistance(a.bridge.middle), a.bridge.basis)
 }
 
 // lack is what centre line or bridge are short of; empty when both are there.
@@ -26,15 +29,15 @@ func (a *assembly) lack() string {
 
 func (a *assembly) edgeError() finding {
 	if a.bridge.basis != "" {
-		q := a.centre.beside(a.bridge.middle)
+		q := a.centre.SignedDistance(a.bridge.middle)
 		if a.fit.Estimable(a.gradient(q)) {
 			return foundOn(q, a.bridge.basis)
 		}
 	}
 	for _, f := range []measure.Feature{measure.Saddle, measure.PlateScrew, measure.BridgeScrew, measure.StringHole, measure.PlateHole} {
 		bass, treble := a.inward(f, measure.DatumEdgeBass), a.inward(f, measure.DatumEdgeTreble)
-		if bass.at != nil && treble.at != nil {
-			return foundOn(bass.minus(treble).scaled(0.5), f.String()+"s from both edges, taken as symmetric")
+		if !bass.IsConstant() && !treble.IsConstant() {
+			return foundOn(bass.Minus(treble).Scaled(0.5), f.String()+"s from both edges, taken as symmetric")
 		}
 	}
 	return missing("the outer saddles or bridge screws from edge-bass and from edge-treble (offsets)")
@@ -42,20 +45,20 @@ func (a *assembly) edgeError() finding {
 
 // inward is the least distance inward of the feature's marks that were read from an edge datum,
 // the outermost one's: the zero quantity when there is none.
-func (a *assembly) inward(f measure.Feature, d measure.Datum) quantity {
-	var nearest quantity
+func (a *assembly) inward(f measure.Feature, d measure.Datum) autodiff.Variable {
+	var nearest autodiff.Variable
 	for i := range a.kit.Readings {
 		r := &a.kit.Readings[i]
 		if r.Datum != d || r.Feature != f || !r.HasOffset || r.Kind == measure.Distance {
 			continue
 		}
 		p := a.points.get(pointAt(frameOf(d), f, r.Mark.Number))
-		place := vector{a.x(p.station), a.x(p.offset)}
-		q := a.edges[0].beside(place)
+		place := autodiff.Vector{X: a.x(p.station), Y: a.x(p.offset)}
+		q := a.edges[0].SignedDistance(place)
 		if d == measure.DatumEdgeTreble {
-			q = a.edges[1].beside(place).negated()
+			q = a.edges[1].SignedDistance(place).Negated()
 		}
-		if nearest.at == nil || q.v < nearest.v {
+		if nearest.IsConstant() || q.Value < nearest.Value {
 			nearest = q
 		}
 	}
@@ -68,5 +71,5 @@ func (a *assembly) bridgeSkew() finding {
 	if lack := a.lack(); lack != "" {
 		return missing(lack)
 	}
-	return foundOn(a.along.angleTo(a.bridge.heading()).degrees(), a.bridge.basis)
+	return foundOn(a.along.AngleTo(a.bridge.heading()).Degrees(), a.bridge.basis)
 }

@@ -1,6 +1,9 @@
 package fit
 
-import "neckfit/measure"
+import (
+	"neckfit/fit/autodiff"
+	"neckfit/measure"
+)
 
 // assembly is the kit put together: where each part was surveyed, and the motion that carries it
 // into the assembled frame. Every characteristic is read off it.
@@ -14,10 +17,10 @@ type assembly struct {
 	seated   seat   // its room
 	unseated string // the readings that the seat lacks
 
-	centre    line    // of the fingerboard, in the assembled frame
-	along     vector  // the centre line's direction, tailward
-	edges     [2]line // bass and treble
-	uncentred string  // the readings that the centre line lacks
+	centre    autodiff.Line    // of the fingerboard, in the assembled frame
+	along     autodiff.Vector  // the centre line's direction, tailward
+	edges     [2]autodiff.Line // bass and treble
+	uncentred string           // the readings that the centre line lacks
 
 	bridge    reference
 	unbridged string // the readings that the bridge lacks
@@ -35,7 +38,6 @@ type assembly struct {
 	looked   bool    // it has
 	unstrung string  // the readings that they lack
 
-	queue   queue // while characteristics are read off
 	options Options
 	nudges  *nudges // what a remedy would move; nil for the kit as it was measured
 }
@@ -43,19 +45,19 @@ type assembly struct {
 // part is where a part was surveyed.
 type part struct {
 	frame measure.Datum
-	motion
+	autodiff.Motion
 }
 
-func (a *assembly) neckPlace(f measure.Feature, mark int) (vector, bool) {
+func (a *assembly) neckPlace(f measure.Feature, mark int) (autodiff.Vector, bool) {
 	return a.seen(a.neck, f, mark)
 }
 
-func (a *assembly) seen(p part, f measure.Feature, mark int) (vector, bool) {
+func (a *assembly) seen(p part, f measure.Feature, mark int) (autodiff.Vector, bool) {
 	v, ok := a.solved.place(p.frame, f, mark)
 	if !ok {
-		return vector{}, false
+		return autodiff.Vector{}, false
 	}
-	return p.place(v), true
+	return p.Place(v), true
 }
 
 // assembleKit decides how the kit was measured and puts it together, with a remedy's moves if any.
@@ -72,18 +74,18 @@ func (a *assembly) put(s *solved, way Way, o Options, n *nudges) *assembly {
 	*a = assembly{solved: s, way: way, options: o, nudges: n}
 	switch a.way {
 	case EdgeCheck:
-		a.neck, a.body = part{measure.DatumEdgeBass, stay()}, part{measure.DatumEdgeBass, stay()}
+		a.neck, a.body = part{measure.DatumEdgeBass, autodiff.Identity()}, part{measure.DatumEdgeBass, autodiff.Identity()}
 	case DryFit:
-		a.neck, a.body = part{measure.DatumBody, stay()}, part{measure.DatumBody, stay()}
+		a.neck, a.body = part{measure.DatumBody, autodiff.Identity()}, part{measure.DatumBody, autodiff.Identity()}
 	default:
-		a.neck, a.body = part{measure.DatumNeck, stay()}, part{measure.DatumBody, stay()}
+		a.neck, a.body = part{measure.DatumNeck, autodiff.Identity()}, part{measure.DatumBody, autodiff.Identity()}
 		if a.unseated = s.findSeat(&a.seated); a.unseated == "" {
 			a.seat = &a.seated
-			a.neck.motion, a.body.motion = a.seat.neck, a.seat.body
+			a.neck.Motion, a.body.Motion = a.seat.neck, a.seat.body
 		}
 	}
 	if n != nil {
-		a.neck.motion = a.neck.then(n.neck())
+		a.neck.Motion = a.neck.Then(n.neck())
 	}
 	a.findCentre()
 	a.findBridge()
@@ -114,21 +116,21 @@ func (a *assembly) findCentre() {
 	}
 	bass, _ := a.sideLine(a.neck.frame, measure.EdgeBass)
 	treble, _ := a.sideLine(a.neck.frame, measure.EdgeTreble)
-	a.edges = [2]line{a.neck.line(bass), a.neck.line(treble)}
-	a.centre = a.neck.line(board.mid)
-	a.along = a.centre.along()
+	a.edges = [2]autodiff.Line{a.neck.Line(bass), a.neck.Line(treble)}
+	a.centre = a.neck.Line(board.mid)
+	a.along = a.centre.Direction()
 }
 
 // nut is the line of the nut, square to the centre line, and the scale length; the nut's d is how
 // far it stands along the centre line.
-func (a *assembly) nut() (at, scale quantity, missing string) {
+func (a *assembly) nut() (at, scale autodiff.Variable, missing string) {
 	b := a.boards.get(a.neck.frame)
 	if b == nil || len(b.frets) < 2 {
-		return quantity{}, quantity{}, "nut and fret 12 (datum " + a.neck.frame.String() + ")"
+		return autodiff.Variable{}, autodiff.Variable{}, "nut and fret 12 (datum " + a.neck.frame.String() + ")"
 	}
 	if a.uncentred != "" || !b.edged {
-		return quantity{}, a.x(b.L), ""
+		return autodiff.Variable{}, a.x(b.L), ""
 	}
 	// The nut's own line is square to the board's bisector at S0; once moved it is square to the centre.
-	return along(a.along, vector{a.neck.sx, a.neck.sy}, a.x(b.S0)), a.x(b.L), ""
+	return autodiff.Project(a.along, autodiff.Vector{X: a.neck.ShiftX, Y: a.neck.ShiftY}, a.x(b.S0)), a.x(b.L), ""
 }

@@ -3,20 +3,21 @@ package fit
 import (
 	"math"
 
+	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
 
 // reference is what stands for the bridge: the middle of the outer strings' line of contact, the
 // line's direction from bass to treble, and where both come from.
 type reference struct {
-	middle vector
-	row    vector // from bass to treble
+	middle autodiff.Vector
+	row    autodiff.Vector // from bass to treble
 	basis  string
 	carry  part // where the bridge's own places were read; its frame is NoDatum when they were not
 }
 
 // heading is tailward, square to the row.
-func (r reference) heading() vector { return r.row.tailward() }
+func (r reference) heading() autodiff.Vector { return r.row.Direction() }
 
 // findBridge takes, in order of preference (DESIGN section 6), saddles read in place, the bridge
 // laid by its pattern on the body's screw holes, the row of string holes, the row of screws.
@@ -29,7 +30,7 @@ func (a *assembly) findBridge() {
 		return
 	}
 	if r, ok := a.register(measure.DatumBridge, measure.PlateScrew, a.body.frame, measure.BridgeScrew); ok {
-		laid := part{measure.DatumBridge, r.then(a.body.motion)}
+		laid := part{measure.DatumBridge, r.Then(a.body.Motion)}
 		if a.takeRow(laid, measure.Saddle, "bridge laid on the body's screw holes") {
 			a.bridge.carry = laid
 			return
@@ -48,9 +49,9 @@ func (a *assembly) findBridge() {
 }
 
 // moveBridge lays the bridge elsewhere.
-func (a *assembly) moveBridge(m motion) {
-	a.bridge.carry.motion = a.bridge.carry.then(m)
-	a.bridge.middle, a.bridge.row = m.place(a.bridge.middle), m.direction(a.bridge.row)
+func (a *assembly) moveBridge(m autodiff.Motion) {
+	a.bridge.carry.Motion = a.bridge.carry.Then(m)
+	a.bridge.middle, a.bridge.row = m.Place(a.bridge.middle), m.Direction(a.bridge.row)
 }
 
 // takeRow takes the outer strings' places of a feature as the reference.
@@ -63,33 +64,33 @@ func (a *assembly) takeRow(p part, f measure.Feature, basis string) bool {
 	if !okBass || !okTreble {
 		return false
 	}
-	a.bridge.middle, a.bridge.row, a.bridge.basis = middle(bass, treble), treble.minus(bass), basis
+	a.bridge.middle, a.bridge.row, a.bridge.basis = autodiff.Middle(bass, treble), treble.Minus(bass), basis
 	return true
 }
 
 // contact is a string's place. A saddle of which only the offset was read stands at its front stop.
-func (a *assembly) contact(p part, f measure.Feature, mark int) (vector, bool) {
+func (a *assembly) contact(p part, f measure.Feature, mark int) (autodiff.Vector, bool) {
 	if v, ok := a.seen(p, f, mark); ok {
 		return v, true
 	}
 	if f != measure.Saddle {
-		return vector{}, false
+		return autodiff.Vector{}, false
 	}
 	return a.stop(p, measure.SaddleFront, mark)
 }
 
 // stop is the place of a string's contact at an end of its travel. Where its offset was not read
 // it is the saddle's.
-func (a *assembly) stop(p part, f measure.Feature, mark int) (vector, bool) {
+func (a *assembly) stop(p part, f measure.Feature, mark int) (autodiff.Vector, bool) {
 	if v, ok := a.seen(p, f, mark); ok {
 		return v, true
 	}
 	at := a.point(p.frame, f, mark)
 	beside := a.point(p.frame, measure.Saddle, mark)
 	if at == nil || !at.hasStation || beside == nil || !beside.hasOffset {
-		return vector{}, false
+		return autodiff.Vector{}, false
 	}
-	return p.place(vector{a.x(at.station), a.x(beside.offset)}), true
+	return p.Place(autodiff.Vector{X: a.x(at.station), Y: a.x(beside.offset)}), true
 }
 
 // oneRow is how far a screw may stand off the line through the outermost two for all to be one
@@ -102,32 +103,32 @@ func (a *assembly) takeScrews() bool {
 	if len(marks) < 2 {
 		return false
 	}
-	places := make([]vector, len(marks))
+	places := make([]autodiff.Vector, len(marks))
 	for i, m := range marks {
 		places[i], _ = a.seen(a.body, measure.BridgeScrew, m)
 	}
 	i, j := outermost(places)
 	bass, treble := places[i], places[j]
-	if bass.y.v > treble.y.v {
+	if bass.Y.Value > treble.Y.Value {
 		bass, treble = treble, bass
 	}
-	row := through(bass, treble)
+	row := autodiff.Through(bass, treble)
 	for _, p := range places {
-		if math.Abs(row.beside(p).v) > oneRow {
+		if math.Abs(row.SignedDistance(p).Value) > oneRow {
 			a.unbridged = "plate-screw and saddle (datum bridge): the bridge screws are not in one row"
 			return false
 		}
 	}
-	a.bridge.middle, a.bridge.row, a.bridge.basis = middle(bass, treble), treble.minus(bass), "row of bridge screws"
+	a.bridge.middle, a.bridge.row, a.bridge.basis = autodiff.Middle(bass, treble), treble.Minus(bass), "row of bridge screws"
 	return true
 }
 
 // outermost are the two places farthest from each other.
-func outermost(places []vector) (int, int) {
+func outermost(places []autodiff.Vector) (int, int) {
 	bi, bj, far := 0, 1, -1.0
 	for i := range places {
 		for j := range i {
-			d := math.Hypot(places[i].x.v-places[j].x.v, places[i].y.v-places[j].y.v)
+			d := math.Hypot(places[i].X.Value-places[j].X.Value, places[i].Y.Value-places[j].Y.Value)
 			if d > far {
 				bi, bj, far = i, j, d
 			}

@@ -1,6 +1,9 @@
 package fit
 
-import "neckfit/measure"
+import (
+	"neckfit/fit/autodiff"
+	"neckfit/measure"
+)
 
 // endGap is the widest gap between the heel's end and the pocket's: felt, or what the seat rule
 // leaves at the corner that does not touch.
@@ -8,7 +11,7 @@ func (a *assembly) endGap() finding {
 	if felt := a.sides.get(besideWall(measure.DatumBody, measure.PocketEnd)); felt != nil {
 		low, _ := a.gapAt(measure.PocketEnd, felt.lowX)
 		high, _ := a.gapAt(measure.PocketEnd, felt.highX)
-		return foundOn(greatest(low, high), "felt at the pocket's end")
+		return foundOn(autodiff.Greatest(low, high), "felt at the pocket's end")
 	}
 	if a.seat == nil {
 		if a.unseated != "" {
@@ -27,7 +30,7 @@ func (a *assembly) squareness(frame measure.Datum, end, across measure.Feature) 
 	if !sides.there || !ok {
 		return missing(end.String() + " at two offsets, with both sides (datum " + frame.String() + ")")
 	}
-	return found(sides.mid.along().angleTo(stop.n).degrees())
+	return found(sides.mid.Direction().AngleTo(stop.N).Degrees())
 }
 
 func (a *assembly) pocketSquareness() finding {
@@ -41,19 +44,19 @@ func (a *assembly) heelSquareness() finding {
 // cornerReserve is the heel's corner radius less the pocket's, the smaller of the two sides':
 // below zero the heel's corner meets the pocket's fillet before the end is home.
 func (a *assembly) cornerReserve() finding {
-	var room [usualStrings]quantity
+	var room [usualStrings]autodiff.Variable
 	left := room[:0]
 	for _, name := range []string{"bass", "treble"} {
 		pocket := a.corners.get(cornerKey{measure.DatumBody, measure.PocketCorner, name})
 		heel := a.corners.get(cornerKey{a.heelFrame(), measure.HeelCorner, name})
 		if pocket != nil && heel != nil && pocket.known() && heel.known() {
-			left = append(left, a.x(heel.radius).minus(a.x(pocket.radius)))
+			left = append(left, a.x(heel.radius).Minus(a.x(pocket.radius)))
 		}
 	}
 	if len(left) == 0 {
 		return missing("heel-corner and pocket-corner radius, bass and treble")
 	}
-	return found(least(left...))
+	return found(autodiff.Least(left...))
 }
 
 // known tells whether the corner's radius was read, or follows from points on it.

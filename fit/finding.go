@@ -1,9 +1,11 @@
 package fit
 
+import "neckfit/fit/autodiff"
+
 // finding is what the assembly says of one characteristic: a quantity, or a number whose
 // uncertainty does not come through a gradient, or the readings that are missing.
 type finding struct {
-	value   quantity
+	value   autodiff.Variable
 	direct  *direct
 	missing string
 	basis   string
@@ -19,6 +21,6 @@ type bound struct {
 	source       string
 }
 
-func missing(what string) finding              { return finding{missing: what} }
-func found(q quantity) finding                 { return finding{value: q} }
-func foundOn(q quantity, basis string) finding { return finding{value: q, basis: basis} }
+func missing(what string) finding                       { return finding{missing: what} }
+func found(q autodiff.Variable) finding                 { return finding{value: q} }
+func foundOn(q autodiff.Variable, basis string) finding { return finding{value: q, basis: basis} }

@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
 
@@ -50,7 +51,7 @@ type Place struct {
 }
 
 // known tells whether the readings fix all of the quantities.
-func (a *assembly) known(qs ...quantity) bool {
+func (a *assembly) known(qs ...autodiff.Variable) bool {
 	for _, q := range qs {
 		if !a.fit.Estimable(a.gradient(q)) {
 			return false
@@ -60,11 +61,11 @@ func (a *assembly) known(qs ...quantity) bool {
 }
 
 // plain is a line as numbers, nil where the readings do not fix it.
-func (a *assembly) plain(l line) *Line {
-	if !a.known(l.n.x, l.n.y, l.d) {
+func (a *assembly) plain(l autodiff.Line) *Line {
+	if !a.known(l.N.X, l.N.Y, l.D) {
 		return nil
 	}
-	return &Line{l.n.x.v, l.n.y.v, l.d.v}
+	return &Line{l.N.X.Value, l.N.Y.Value, l.D.Value}
 }
 
 // geometry puts the assembly into numbers.
@@ -74,7 +75,7 @@ func (a *assembly) geometry() *Geometry {
 		g.Centre = a.plain(a.centre)
 		g.Edges = [2]*Line{a.plain(a.edges[0]), a.plain(a.edges[1])}
 		if nut, scale, lack := a.nut(); lack == "" && a.known(nut, scale) {
-			g.Nut, g.Scale = nut.v, scale.v
+			g.Nut, g.Scale = nut.Value, scale.Value
 		}
 	}
 	if a.seat != nil {
@@ -84,11 +85,11 @@ func (a *assembly) geometry() *Geometry {
 		}
 	}
 	if end, ok := a.endLine(measure.DatumBody, measure.PocketEnd); ok && a.way != EdgeCheck {
-		g.PocketEnd = a.plain(a.body.line(end))
+		g.PocketEnd = a.plain(a.body.Line(end))
 	}
-	if a.bridge.basis != "" && a.known(a.bridge.middle.x, a.bridge.middle.y) {
-		h := vector{x: constant(1)}.angleTo(a.bridge.heading()).degrees()
-		g.Bridge = &Reference{a.bridge.middle.x.v, a.bridge.middle.y.v, h.v, a.bridge.basis}
+	if a.bridge.basis != "" && a.known(a.bridge.middle.X, a.bridge.middle.Y) {
+		h := autodiff.Vector{X: autodiff.Constant(1)}.AngleTo(a.bridge.heading()).Degrees()
+		g.Bridge = &Reference{a.bridge.middle.X.Value, a.bridge.middle.Y.Value, h.Value, a.bridge.basis}
 	}
 	g.Play = a.plainPlay()
 	g.Places = a.places()
@@ -102,13 +103,13 @@ func (a *assembly) plainPlay() *Play {
 	}
 	out := &Play{Placed: p.placed}
 	for i := range out.Bass {
-		out.Bass[i], out.Treble[i] = p.bass[i].v, p.treble[i].v
+		out.Bass[i], out.Treble[i] = p.bass[i].Value, p.treble[i].Value
 		out.Std[i] = a.fit.Uncertainty(a.gradient(p.gap(i))).Std
 	}
 	if out.Placed && a.uncentred == "" {
-		out.MouthX, out.MouthY, out.Length = p.mouth.x.v, p.mouth.y.v, p.length().v
+		out.MouthX, out.MouthY, out.Length = p.mouth.X.Value, p.mouth.Y.Value, p.length().Value
 		if a.bridge.basis != "" {
-			out.Lever = a.lever(p).v
+			out.Lever = a.lever(p).Value
 		}
 	}
 	return out
@@ -160,19 +161,19 @@ func (a *assembly) placeOf(r *measure.Reading, carry part) (Place, bool) {
 		if !r.HasStation || !r.HasOffset {
 			return out, false
 		}
-		at := carry.place(vector{constant(r.Station), constant(r.Offset)})
-		out.X, out.Y = at.x.v, at.y.v
+		at := carry.Place(autodiff.Vector{X: autodiff.Constant(r.Station), Y: autodiff.Constant(r.Offset)})
+		out.X, out.Y = at.X.Value, at.Y.Value
 		return out, true
 	}
 	if r.Feature.Marks() != measure.MarkHole && r.Feature.Marks() != measure.MarkString {
 		return out, false
 	}
 	at, ok := a.stop(carry, r.Feature, r.Mark.Number)
-	if !ok || !a.known(at.x, at.y) {
+	if !ok || !a.known(at.X, at.Y) {
 		return out, false
 	}
-	out.X, out.Y = at.x.v, at.y.v
-	out.Std = max(a.fit.Uncertainty(a.gradient(at.x)).Std, a.fit.Uncertainty(a.gradient(at.y)).Std)
+	out.X, out.Y = at.X.Value, at.Y.Value
+	out.Std = max(a.fit.Uncertainty(a.gradient(at.X)).Std, a.fit.Uncertainty(a.gradient(at.Y)).Std)
 	out.Diameter, _ = a.diameter(carry.frame, r.Feature, r.Mark.Number)
 	return out, true
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 
+	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
 
@@ -21,8 +22,8 @@ func (a *assembly) action() (at12, nut float64) {
 
 // surface is a plane of heights in a part's own frame: at a place, and its slope along a direction.
 type surface struct {
-	at    func(p vector) quantity
-	slope func(direction vector) quantity
+	at    func(p autodiff.Vector) autodiff.Variable
+	slope func(direction autodiff.Vector) autodiff.Variable
 }
 
 // leastPlane is how many heights fix a plane.
@@ -35,18 +36,18 @@ func (s *solved) surface(frame measure.Datum, f measure.Feature) (surface, bool)
 	}
 	a, b, c := s.x(p.a), s.x(p.b), s.x(p.c)
 	return surface{
-		at: func(v vector) quantity {
-			return a.plus(b.times(v.x.minus(constant(p.x0)))).plus(c.times(v.y.minus(constant(p.y0))))
+		at: func(v autodiff.Vector) autodiff.Variable {
+			return a.Plus(b.Times(v.X.Minus(autodiff.Constant(p.x0)))).Plus(c.Times(v.Y.Minus(autodiff.Constant(p.y0))))
 		},
-		slope: func(v vector) quantity { return b.times(v.x).plus(c.times(v.y)) },
+		slope: func(v autodiff.Vector) autodiff.Variable { return b.Times(v.X).Plus(c.Times(v.Y)) },
 	}, true
 }
 
 // minus is how far one surface lies above another of the same frame.
 func (s surface) minus(o surface) surface {
 	return surface{
-		at:    func(v vector) quantity { return s.at(v).minus(o.at(v)) },
-		slope: func(v vector) quantity { return s.slope(v).minus(o.slope(v)) },
+		at:    func(v autodiff.Vector) autodiff.Variable { return s.at(v).Minus(o.at(v)) },
+		slope: func(v autodiff.Vector) autodiff.Variable { return s.slope(v).Minus(o.slope(v)) },
 	}
 }
 
@@ -103,11 +104,11 @@ func (a *assembly) flatFretPlane() (surface, string) {
 // stack adds a surface of the neck's own frame to one of the body's.
 func (a *assembly) stack(neck, body surface) surface {
 	return surface{
-		at: func(p vector) quantity {
-			return neck.at(a.neck.undo(p)).plus(body.at(a.body.undo(p)))
+		at: func(p autodiff.Vector) autodiff.Variable {
+			return neck.at(a.neck.Undo(p)).Plus(body.at(a.body.Undo(p)))
 		},
-		slope: func(v vector) quantity {
-			return neck.slope(a.neck.undoDirection(v)).plus(body.slope(a.body.undoDirection(v)))
+		slope: func(v autodiff.Vector) autodiff.Variable {
+			return neck.slope(a.neck.UndoDirection(v)).Plus(body.slope(a.body.UndoDirection(v)))
 		},
 	}
 }
@@ -127,10 +128,12 @@ func (a *assembly) fretPlaneHeight() finding {
 
 // pitch is the fret plane's rise along the neck over the body's top, in degrees, positive when it
 // rises tailward; roll its rise across, positive toward treble.
-func (a *assembly) pitch() finding { return a.rise(vector.tailward) }
-func (a *assembly) roll() finding  { return a.rise(func(n vector) vector { return n }) }
+func (a *assembly) pitch() finding { return a.rise(autodiff.Vector.Direction) }
+func (a *assembly) roll() finding {
+	return a.rise(func(n autodiff.Vector) autodiff.Vector { return n })
+}
 
-func (a *assembly) rise(direction func(normal vector) vector) finding {
+func (a *assembly) rise(direction func(normal autodiff.Vector) autodiff.Vector) finding {
 	a = a.upright()
 	plane, lack := a.fretPlane()
 	if lack == "" {
@@ -139,7 +142,7 @@ func (a *assembly) rise(direction func(normal vector) vector) finding {
 	if lack != "" {
 		return missing(lack)
 	}
-	return found(plane.slope(direction(a.centre.n)).atan2(constant(1)).degrees())
+	return found(plane.slope(direction(a.centre.N)).Atan2(autodiff.Constant(1)).Degrees())
 }
 
 // saddleHeightReserve is the least distance, over the strings, of the height that a saddle needs
@@ -154,7 +157,7 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 	if lack != "" {
 		return missing(lack)
 	}
-	var room [usualStrings]quantity
+	var room [usualStrings]autodiff.Variable
 	left := room[:0]
 	action, nut := a.action()
 	for m := 1; m <= a.strings; m++ {
@@ -163,16 +166,16 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 		if h == nil || !ok {
 			continue
 		}
-		reserve := plane.at(at).plus(constant(2*action - nut)).minus(a.x(h.unknown))
+		reserve := plane.at(at).Plus(autodiff.Constant(2*action - nut)).Minus(a.x(h.unknown))
 		if f == measure.SaddleHigh {
-			reserve = reserve.negated()
+			reserve = reserve.Negated()
 		}
 		left = append(left, reserve)
 	}
 	if len(left) == 0 {
 		return missing(f.String() + " height of each string")
 	}
-	return found(least(left...))
+	return found(autodiff.Least(left...))
 }
 
 func (a *assembly) saddleHeightReserveLow() finding {
@@ -217,7 +220,7 @@ func (a *assembly) pocketDepth() finding {
 		floor = floor.minus(top)
 	}
 	p := a.planes.get(sideAt(measure.DatumBody, measure.PocketFloor))
-	return found(floor.at(vector{constant(p.x0), constant(p.y0)}).negated())
+	return found(floor.at(autodiff.Vector{X: autodiff.Constant(p.x0), Y: autodiff.Constant(p.y0)}).Negated())
 }
 
 // heelThickness is from the heel's underside to the fret plane, midway along the heel.
@@ -227,5 +230,5 @@ func (a *assembly) heelThickness() finding {
 	if !ok || !okHeel {
 		return missing("fret-top at three frets and the heel's sides or widths (datum neck)")
 	}
-	return found(frets.at(heel.own.undo(vector{x: mean(heel.ends[:]...)})))
+	return found(frets.at(heel.own.Undo(autodiff.Vector{X: autodiff.Mean(heel.ends[:]...)})))
 }

@@ -3,6 +3,8 @@ package fit
 import (
 	"math"
 	"slices"
+
+	"neckfit/fit/autodiff"
 )
 
 // judgeAll reads every characteristic off the assembly and decides it, in the order of the catalogue.
@@ -20,58 +22,26 @@ func (a *assembly) judgeAll(list []Characteristic, b *blank) []Characteristic {
 			a.judge(c)
 			a.advise(c, nil)
 		default:
-			a.queue.add(a, c, f.value)
+			a.found(c, f.value)
 		}
 	}
-	a.queue.empty(a)
 	return list
 }
 
-// queue holds characteristics until there are enough of them to have their uncertainties together.
-type queue struct {
-	n      int
-	of     [lanes]*Characteristic
-	values [lanes]quantity
-}
-
-func (w *queue) add(a *assembly, c *Characteristic, q quantity) {
-	if u, ok := a.tape.isUnknown(q); ok {
-		std, common := a.fit.OfUnknown(u)
-		a.found(c, q, std, common)
-		return
-	}
-	w.of[w.n], w.values[w.n] = c, q
-	if w.n++; w.n == lanes {
-		w.empty(a)
-	}
-}
-
-// empty gives those that wait their values and uncertainties.
-func (w *queue) empty(a *assembly) {
-	if w.n == 0 {
-		return
-	}
-	spreads := a.fit.Uncertainties(a.tape.gradients(w.values[:w.n]))
-	for k, c := range w.of[:w.n] {
-		a.found(c, w.values[k], spreads.Std[k], spreads.Common[k])
-	}
-	w.n = 0
-}
-
 // found judges a characteristic with its uncertainty, if the readings fix it.
-func (a *assembly) found(c *Characteristic, q quantity, std, common float64) {
-	if len(a.fit.Null) > 0 {
-		if g := a.gradient(q); !a.fit.Estimable(g) {
-			c.Missing = a.cure(g)
-			return
-		}
+func (a *assembly) found(c *Characteristic, q autodiff.Variable) {
+	g := a.gradient(q)
+	if !a.fit.Estimable(g) {
+		c.Missing = a.cure(g)
+		return
 	}
-	c.Value, c.StdUncertainty, c.Common = q.v, std, common
+	u := a.fit.Uncertainty(g)
+	c.Value, c.StdUncertainty, c.Common = q.Value, u.Std, u.FromCommon()
 	a.judge(c)
 	if a.options.Terse || c.Missing != "" || a.options.Brief && c.Verdict != Unsure {
 		return
 	}
-	budget := a.budget(a.gradient(q))
+	budget := a.budget(g)
 	a.advise(c, budget)
 	if !a.options.Brief {
 		c.Budget = slices.Clone(budget)

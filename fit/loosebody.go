@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 
+	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
 
@@ -76,7 +77,7 @@ func NewLooseBody(kit *measure.Kit, o Options) *LooseBody {
 		if top, ok := a.surface(measure.DatumBody, measure.Top); ok {
 			floor = floor.minus(top)
 		}
-		b.Floor = a.levelOf(floor, a.body.motion)
+		b.Floor = a.levelOf(floor, a.body.Motion)
 	}
 	return b
 }
@@ -85,18 +86,18 @@ func (b *LooseBody) takePocket(a *assembly) (missing string) {
 	const needed = "pocket-bass and pocket-treble at two stations each (datum body)"
 	bass, okBass := a.sideLine(measure.DatumBody, measure.PocketBass)
 	treble, okTreble := a.sideLine(measure.DatumBody, measure.PocketTreble)
-	if !okBass || !okTreble || !a.knows(bass.d, bass.n.x, treble.d, treble.n.x) {
+	if !okBass || !okTreble || !a.knows(bass.D, bass.N.X, treble.D, treble.N.X) {
 		return needed
 	}
 	stop, ok := a.endLine(measure.DatumBody, measure.PocketEnd)
-	if !ok || !a.knows(stop.d, stop.n.y) {
+	if !ok || !a.knows(stop.D, stop.N.Y) {
 		return "pocket-end at two offsets (datum body)"
 	}
-	a.body.motion = axes(bisector(bass, treble))
-	b.Pocket = [2]Line{lineOf(a.body.line(bass)), lineOf(a.body.line(treble))}
-	b.Stop = lineOf(a.body.line(stop))
+	a.body.Motion = autodiff.FrameOf(autodiff.Bisector(bass, treble))
+	b.Pocket = [2]Line{lineOf(a.body.Line(bass)), lineOf(a.body.Line(treble))}
+	b.Stop = lineOf(a.body.Line(stop))
 	if sl, ok := a.sleeve(measure.DatumBody, measure.Pocket); ok {
-		b.Sleeved, b.Mouth, b.End = true, sl.ends[0].v, sl.ends[1].v
+		b.Sleeved, b.Mouth, b.End = true, sl.ends[0].Value, sl.ends[1].Value
 	}
 	return ""
 }
@@ -105,7 +106,7 @@ func (b *LooseBody) takePocket(a *assembly) (missing string) {
 func (b *LooseBody) takeBridge(a *assembly) {
 	a.findBridge()
 	r := a.bridge
-	if r.basis == "" || !a.knows(r.middle.x, r.middle.y, r.row.x, r.row.y) {
+	if r.basis == "" || !a.knows(r.middle.X, r.middle.Y, r.row.X, r.row.Y) {
 		return
 	}
 	b.Bridged, b.Basis, b.Middle, b.Row = true, r.basis, spotOf(r.middle), spotOf(r.row)
@@ -128,8 +129,8 @@ func (b *LooseBody) takeScrews(a *assembly) {
 
 func (a *assembly) looseSaddle(m int) Saddle {
 	carry := a.bridge.carry
-	known := func(v vector, ok bool) *Spot {
-		if !ok || !a.knows(v.x, v.y) {
+	known := func(v autodiff.Vector, ok bool) *Spot {
+		if !ok || !a.knows(v.X, v.Y) {
 			return nil
 		}
 		at := spotOf(v)

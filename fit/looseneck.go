@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
 
@@ -54,7 +55,7 @@ func NewLooseNeck(kit *measure.Kit) *LooseNeck {
 	n.Screws = a.spots(a.neck, measure.HeelScrew)
 	n.Radii = a.radii(measure.DatumNeck, measure.HeelCorner)
 	if frets, ok := a.surface(measure.DatumNeck, measure.FretTop); ok {
-		n.Frets = a.levelOf(frets, a.neck.motion)
+		n.Frets = a.levelOf(frets, a.neck.Motion)
 	}
 	return n
 }
@@ -63,7 +64,7 @@ func NewLooseNeck(kit *measure.Kit) *LooseNeck {
 func (s *solved) loosePart() *assembly {
 	return &assembly{
 		solved: s, way: LooseParts,
-		neck: part{measure.DatumNeck, stay()}, body: part{measure.DatumBody, stay()},
+		neck: part{measure.DatumNeck, autodiff.Identity()}, body: part{measure.DatumBody, autodiff.Identity()},
 	}
 }
 
@@ -72,32 +73,32 @@ func (n *LooseNeck) takeHeel(a *assembly) (missing string) {
 	const needed = "heel-bass and heel-treble at two stations each (datum neck)"
 	bass, okBass := a.sideLine(measure.DatumNeck, measure.HeelBass)
 	treble, okTreble := a.sideLine(measure.DatumNeck, measure.HeelTreble)
-	if !okBass || !okTreble || !a.knows(bass.d, bass.n.x, treble.d, treble.n.x) {
+	if !okBass || !okTreble || !a.knows(bass.D, bass.N.X, treble.D, treble.N.X) {
 		return needed
 	}
 	butt, ok := a.endLine(measure.DatumNeck, measure.HeelEnd)
-	if !ok || !a.knows(butt.d, butt.n.y) {
+	if !ok || !a.knows(butt.D, butt.N.Y) {
 		return "heel-end at two offsets (datum neck)"
 	}
-	a.neck.motion = axes(bisector(bass, treble))
-	butt = a.neck.line(butt)
-	for i, side := range []line{bass, treble} {
-		side = a.neck.line(side)
-		n.Heel[i], n.Corners[i] = lineOf(side), spotOf(meet(side, butt))
+	a.neck.Motion = autodiff.FrameOf(autodiff.Bisector(bass, treble))
+	butt = a.neck.Line(butt)
+	for i, side := range []autodiff.Line{bass, treble} {
+		side = a.neck.Line(side)
+		n.Heel[i], n.Corners[i] = lineOf(side), spotOf(autodiff.Meet(side, butt))
 	}
 	a.findCentre() // anew, in the heel's frame
 	return ""
 }
 
 func (n *LooseNeck) takeFingerboard(a *assembly) {
-	if a.uncentred != "" || !a.knows(a.centre.d, a.centre.n.x, a.edges[0].d, a.edges[1].d) {
+	if a.uncentred != "" || !a.knows(a.centre.D, a.centre.N.X, a.edges[0].D, a.edges[1].D) {
 		return
 	}
 	n.Centred, n.Centre = true, lineOf(a.centre)
 	n.Edges = [2]Line{lineOf(a.edges[0]), lineOf(a.edges[1])}
 	nut, scale, lack := a.nut()
 	if lack == "" && a.knows(nut, scale) {
-		n.Scaled, n.Nut, n.Scale = true, nut.v, scale.v
+		n.Scaled, n.Nut, n.Scale = true, nut.Value, scale.Value
 	}
 }
 
@@ -109,20 +110,20 @@ func (n *LooseNeck) takeSlots(a *assembly) {
 	}
 	nut, _, _ := a.nut()
 	for _, m := range []int{1, a.strings} {
-		if p, ok := a.slot(m, nut); ok && a.knows(p.x, p.y) {
+		if p, ok := a.slot(m, nut); ok && a.knows(p.X, p.Y) {
 			n.Slots[m] = spotOf(p)
 		}
 	}
 	if half := a.kit.Info.NutSpread / 2; half > 0 {
-		at := a.centre.at(nut)
-		n.Spread = &[2]Spot{spotOf(at.minus(a.centre.n.scaled(half))), spotOf(at.plus(a.centre.n.scaled(half)))}
+		at := a.centre.At(nut)
+		n.Spread = &[2]Spot{spotOf(at.Minus(a.centre.N.Scaled(half))), spotOf(at.Plus(a.centre.N.Scaled(half)))}
 	}
 }
 
 // knows tells whether the readings fix quantities.
-func (a *assembly) knows(qs ...quantity) bool {
+func (a *assembly) knows(qs ...autodiff.Variable) bool {
 	for _, q := range qs {
-		if q.at != nil && !a.fit.Estimable(a.gradient(q)) {
+		if !q.IsConstant() && !a.fit.Estimable(a.gradient(q)) {
 			return false
 		}
 	}
@@ -133,7 +134,7 @@ func (a *assembly) knows(qs ...quantity) bool {
 func (a *assembly) spots(p part, f measure.Feature) map[int]Spot {
 	found := map[int]Spot{}
 	for _, m := range a.marks(p.frame, f) {
-		if v, ok := a.seen(p, f, m); ok && a.knows(v.x, v.y) {
+		if v, ok := a.seen(p, f, m); ok && a.knows(v.X, v.Y) {
 			found[m] = spotOf(v)
 		}
 	}
@@ -145,21 +146,21 @@ func (a *assembly) radii(frame measure.Datum, f measure.Feature) map[string]floa
 	for _, name := range []string{"bass", "treble"} {
 		c := a.corners.get(cornerKey{frame, f, name})
 		if c != nil && c.known() && a.knows(a.x(c.radius)) {
-			found[name] = a.x(c.radius).v
+			found[name] = a.x(c.radius).Value
 		}
 	}
 	return found
 }
 
 // levelOf is a surface as seen from the frame to which the motion leads; nil when it is not known.
-func (a *assembly) levelOf(s surface, m motion) *Level {
-	zero := s.at(m.undo(vector{}))
-	x, y := s.slope(m.undoDirection(vector{x: constant(1)})), s.slope(m.undoDirection(vector{y: constant(1)}))
+func (a *assembly) levelOf(s surface, m autodiff.Motion) *Level {
+	zero := s.at(m.Undo(autodiff.Vector{}))
+	x, y := s.slope(m.UndoDirection(autodiff.Vector{X: autodiff.Constant(1)})), s.slope(m.UndoDirection(autodiff.Vector{Y: autodiff.Constant(1)}))
 	if !a.knows(zero, x, y) {
 		return nil
 	}
-	return &Level{zero.v, x.v, y.v}
+	return &Level{zero.Value, x.Value, y.Value}
 }
 
-func spotOf(v vector) Spot { return Spot{v.x.v, v.y.v} }
-func lineOf(l line) Line   { return Line{l.n.x.v, l.n.y.v, l.d.v} }
+func spotOf(v autodiff.Vector) Spot { return Spot{v.X.Value, v.Y.Value} }
+func lineOf(l autodiff.Line) Line   { return Line{l.N.X.Value, l.N.Y.Value, l.D.Value} }

@@ -1,5 +1,7 @@
 package fit
 
+import "neckfit/fit/autodiff"
+
 // Move is something that a remedy does to the assembled kit.
 type Move uint8
 
@@ -30,11 +32,11 @@ type Model struct {
 
 // nudges are the moves as unknowns of value 0 that no reading touches.
 type nudges struct {
-	moves      [Moves]quantity
-	along      vector // of the centre line
-	across     vector
-	mouth      vector
-	bridge     vector
+	moves      [Moves]autodiff.Variable
+	along      autodiff.Vector // of the centre line
+	across     autodiff.Vector
+	mouth      autodiff.Vector
+	bridge     autodiff.Vector
 	perLength  float64 // one over the length from mouth to end
 	knowsMouth bool
 }
@@ -44,42 +46,30 @@ func (a *assembly) newNudges() *nudges {
 	if a.uncentred != "" || a.bridge.basis == "" {
 		return nil
 	}
-	n := &nudges{along: a.along.still(), across: a.centre.n.still(), bridge: a.bridge.middle.still()}
+	n := &nudges{along: a.along.Fixed(), across: a.centre.N.Fixed(), bridge: a.bridge.middle.Fixed()}
 	for i := range n.moves {
-		n.moves[i] = a.tape.unknown(len(a.problem.Start)+i, 0)
+		n.moves[i] = a.tape.Unknown(len(a.problem.Start)+i, 0)
 	}
 	if p, lack := a.findPlay(); lack == "" && p.placed {
-		n.mouth, n.perLength, n.knowsMouth = p.mouth.still(), 1/p.length().v, true
+		n.mouth, n.perLength, n.knowsMouth = p.mouth.Fixed(), 1/p.length().Value, true
 	}
 	return n
 }
 
-// still is a place or direction without its uncertainty.
-func (a vector) still() vector { return vector{constant(a.x.v), constant(a.y.v)} }
-
-// turned is the motion that turns by a small angle (radians, to first order) about a place and
-// shifts.
-func turned(angle quantity, about, shift vector) motion {
-	m := motion{cos: constant(1), sin: angle}
-	m.sx = about.y.times(angle).plus(shift.x)
-	m.sy = shift.y.minus(about.x.times(angle))
-	return m
-}
-
 // neck is what the moves do to the neck.
-func (n *nudges) neck() motion {
-	shift := n.along.times(n.moves[HeelAlong])
+func (n *nudges) neck() autodiff.Motion {
+	shift := n.along.Times(n.moves[HeelAlong])
 	if !n.knowsMouth {
-		return turned(constant(0), n.bridge, shift)
+		return autodiff.SmallTurn(autodiff.Constant(0), n.bridge, shift)
 	}
-	angle := n.moves[HeelEnd].minus(n.moves[HeelMouth]).scaled(n.perLength)
-	return turned(angle, n.mouth, shift.plus(n.across.times(n.moves[HeelMouth])))
+	angle := n.moves[HeelEnd].Minus(n.moves[HeelMouth]).Scaled(n.perLength)
+	return autodiff.SmallTurn(angle, n.mouth, shift.Plus(n.across.Times(n.moves[HeelMouth])))
 }
 
 // laid is what they do to the bridge.
-func (n *nudges) laid() motion {
-	shift := n.along.times(n.moves[BridgeAlong]).plus(n.across.times(n.moves[BridgeAcross]))
-	return turned(n.moves[BridgeTurn].radians(), n.bridge, shift)
+func (n *nudges) laid() autodiff.Motion {
+	shift := n.along.Times(n.moves[BridgeAlong]).Plus(n.across.Times(n.moves[BridgeAcross]))
+	return autodiff.SmallTurn(n.moves[BridgeTurn].Radians(), n.bridge, shift)
 }
 
 // lift is what they do to the fret plane.
@@ -87,12 +77,12 @@ func (n *nudges) lift(s surface) surface {
 	if !n.knowsMouth {
 		return s
 	}
-	rise := n.moves[FloorEnd].scaled(n.perLength)
+	rise := n.moves[FloorEnd].Scaled(n.perLength)
 	return surface{
-		at: func(p vector) quantity {
-			return s.at(p).plus(n.moves[FloorAll]).plus(rise.times(n.along.dot(p.minus(n.mouth))))
+		at: func(p autodiff.Vector) autodiff.Variable {
+			return s.at(p).Plus(n.moves[FloorAll]).Plus(rise.Times(n.along.Dot(p.Minus(n.mouth))))
 		},
-		slope: func(v vector) quantity { return s.slope(v).plus(rise.times(n.along.dot(v))) },
+		slope: func(v autodiff.Vector) autodiff.Variable { return s.slope(v).Plus(rise.Times(n.along.Dot(v))) },
 	}
 }
 
@@ -109,7 +99,7 @@ func (s *solved) model(plain *assembly, r *Result) *Model {
 			continue
 		}
 		f := catalogue[i].find(a)
-		full := s.tape.gradient(f.value)
+		full := s.tape.Gradient(f.value)
 		gradients = append(gradients, full[:len(s.problem.Start)])
 		m.Measured = append(m.Measured, i)
 		m.Response = append(m.Response, [Moves]float64(full[len(s.problem.Start):]))

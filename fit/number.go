@@ -157,7 +157,7 @@ func (s *survey) seenFrets(frame measure.Datum, b *board) (seen trend) {
 func (s *survey) numberPoint(p *point) {
 	p.station = s.unknown(p.firstStation, lengthReach)
 	p.offset = s.unknown(p.firstOffset, lengthReach)
-	p.diameter = none
+	p.diameter = -1
 	if p.hasDiameter || p.byEdge {
 		p.diameter = s.unknown(p.firstDia, lengthReach)
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 
+	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
 
@@ -17,7 +18,7 @@ func (a *assembly) bridgeHoleMismatch() finding {
 		return missing("plate-screw (datum bridge) and bridge-screw (datum body), two or more of the same marks")
 	}
 	mark := worst(r.marks, r.apart)
-	f := foundOn(r.residualOf(mark).length(), "at screw "+strconv.Itoa(mark))
+	f := foundOn(r.residualOf(mark).Length(), "at screw "+strconv.Itoa(mark))
 	f.bound = a.clearance(measure.DatumBridge, measure.PlateScrew, r.marks, a.kit.Info.BridgeScrew, "bridge_screw")
 	return f
 }
@@ -58,17 +59,17 @@ func (a *assembly) neckScrewMismatch() finding {
 	if len(marks) < leastMatch {
 		return missing(needed)
 	}
-	mark := worst(marks, func(m int) float64 { return residual(m).length().v })
-	f := foundOn(residual(mark).length(), basis+", at screw "+strconv.Itoa(mark))
+	mark := worst(marks, func(m int) float64 { return residual(m).Length().Value })
+	f := foundOn(residual(mark).Length(), basis+", at screw "+strconv.Itoa(mark))
 	f.bound = a.clearance(measure.DatumBody, measure.NeckScrew, marks, a.kit.Info.NeckScrew, "neck_screw")
 	return f
 }
 
 // seatedResidual is a neck screw's hole in the body less that in the seated heel.
-func (a *assembly) seatedResidual(mark int) vector {
+func (a *assembly) seatedResidual(mark int) autodiff.Vector {
 	p, _ := a.neckPlace(measure.HeelScrew, mark)
 	q, _ := a.seen(a.body, measure.NeckScrew, mark)
-	return q.minus(p)
+	return q.Minus(p)
 }
 
 // stringHolePitch is the worst distance of a string hole from an even row, which has four unknowns
@@ -78,23 +79,23 @@ func (a *assembly) stringHolePitch() finding {
 	if len(marks) < 3 {
 		return missing("string-hole of three strings or more (datum body)")
 	}
-	places := make([]vector, len(marks))
+	places := make([]autodiff.Vector, len(marks))
 	middle, spread := 0.0, 0.0
 	for i, m := range marks {
 		places[i], _ = a.solved.place(measure.DatumBody, measure.StringHole, m)
 		middle += float64(m) / float64(len(marks))
 	}
-	var step vector
+	var step autodiff.Vector
 	for i, m := range marks {
 		k := float64(m) - middle
 		spread += k * k
-		step = step.plus(places[i].scaled(k))
+		step = step.Plus(places[i].Scaled(k))
 	}
-	step = step.scaled(1 / spread)
-	start := centroid(places)
-	residual := func(m int) vector {
-		return places[slices.Index(marks, m)].minus(start).minus(step.scaled(float64(m) - middle))
+	step = step.Scaled(1 / spread)
+	start := autodiff.Centroid(places)
+	residual := func(m int) autodiff.Vector {
+		return places[slices.Index(marks, m)].Minus(start).Minus(step.Scaled(float64(m) - middle))
 	}
-	mark := worst(marks, func(m int) float64 { return residual(m).length().v })
-	return foundOn(residual(mark).length(), "at string "+strconv.Itoa(mark))
+	mark := worst(marks, func(m int) float64 { return residual(m).Length().Value })
+	return foundOn(residual(mark).Length(), "at string "+strconv.Itoa(mark))
 }

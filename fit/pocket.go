@@ -1,20 +1,23 @@
 package fit
 
-import "neckfit/measure"
+import (
+	"neckfit/fit/autodiff"
+	"neckfit/measure"
+)
 
 // play is the pocket's clearance: what a heel can move at the pocket's mouth and at its end.
 type play struct {
-	placed     bool        // whether mouth and end are known in the assembled frame
-	mouth, end vector      // where the pocket's middle is at the two
-	bass       [2]quantity // free beside the bass wall at mouth and end, negative where it interferes
-	treble     [2]quantity
+	placed     bool                 // whether mouth and end are known in the assembled frame
+	mouth, end autodiff.Vector      // where the pocket's middle is at the two
+	bass       [2]autodiff.Variable // free beside the bass wall at mouth and end, negative where it interferes
+	treble     [2]autodiff.Variable
 	basis      string
 }
 
 // length is from mouth to end.
-func (p *play) length() quantity { return p.end.minus(p.mouth).length() }
+func (p *play) length() autodiff.Variable { return p.end.Minus(p.mouth).Length() }
 
-func (p *play) gap(i int) quantity { return p.bass[i].plus(p.treble[i]) }
+func (p *play) gap(i int) autodiff.Variable { return p.bass[i].Plus(p.treble[i]) }
 
 // findPlay takes gaps felt on both walls; or the widths of pocket and seated heel; or, when the
 // heel cannot be seated, the widths in the order in which they were read along each part.
@@ -45,7 +48,7 @@ func (a *assembly) feltPlay(p *play) bool {
 	}
 	p.basis = "gaps felt on both walls"
 	if a.way == DryFit && a.uncentred == "" { // the middle of the heel will do for the pocket's
-		p.placed, p.mouth, p.end = true, a.centre.atStation(at[0]), a.centre.atStation(at[1])
+		p.placed, p.mouth, p.end = true, a.centre.AtX(at[0]), a.centre.AtX(at[1])
 	}
 	for i, x := range at {
 		p.bass[i], _ = a.gapAt(measure.PocketBass, x)
@@ -61,9 +64,9 @@ func (a *assembly) seatedPlay(p *play) bool {
 		return false
 	}
 	p.basis = "pocket and seated heel"
-	p.placed, p.mouth, p.end = true, vector{x: pocket.ends[0]}, vector{x: pocket.ends[1]} // the assembled frame is the pocket's own
+	p.placed, p.mouth, p.end = true, autodiff.Vector{X: pocket.ends[0]}, autodiff.Vector{X: pocket.ends[1]} // the assembled frame is the pocket's own
 	for i, x := range pocket.ends {
-		half := a.seat.gap(x).scaled(0.5)
+		half := a.seat.gap(x).Scaled(0.5)
 		p.bass[i], p.treble[i] = half, half
 	}
 	return true
@@ -84,14 +87,14 @@ func (a *assembly) orderedPlay(p *play) (missing string) {
 	}
 	p.basis = "first and last widths along pocket and heel"
 	if a.way == DryFit {
-		p.placed, p.mouth, p.end = true, pocket.own.undo(vector{x: pocket.ends[0]}), pocket.own.undo(vector{x: pocket.ends[1]})
+		p.placed, p.mouth, p.end = true, pocket.own.Undo(autodiff.Vector{X: pocket.ends[0]}), pocket.own.Undo(autodiff.Vector{X: pocket.ends[1]})
 	}
 	heelAt := heel.ends
 	for i, x := range pocket.ends {
 		if a.way == DryFit {
-			heelAt[i] = heel.own.place(pocket.own.undo(vector{x: x})).x
+			heelAt[i] = heel.own.Place(pocket.own.Undo(autodiff.Vector{X: x})).X
 		}
-		half := pocket.width(x).minus(heel.width(heelAt[i])).scaled(0.5)
+		half := pocket.Width(x).Minus(heel.Width(heelAt[i])).Scaled(0.5)
 		p.bass[i], p.treble[i] = half, half
 	}
 	return ""
@@ -114,7 +117,7 @@ func (a *assembly) sizeAt(frame measure.Datum, f measure.Feature, i int) finding
 	if !ok {
 		return missing(f.String() + " width at two stations (datum " + frame.String() + ")")
 	}
-	return found(sl.width(sl.ends[i]))
+	return found(sl.Width(sl.ends[i]))
 }
 
 func (a *assembly) heelFrame() measure.Datum {

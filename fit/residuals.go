@@ -3,6 +3,7 @@ package fit
 import (
 	"math"
 
+	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
 
@@ -75,6 +76,6 @@ func (a *assembly) spotOf(r *measure.Reading) (x, y float64, ok bool) {
 	if !ok {
 		return 0, 0, false
 	}
-	at := carry.place(vector{constant(r.Station), constant(r.Offset)})
-	return at.x.v, at.y.v, true
+	at := carry.Place(autodiff.Vector{X: autodiff.Constant(r.Station), Y: autodiff.Constant(r.Offset)})
+	return at.X.Value, at.Y.Value, true
 }

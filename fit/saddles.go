@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
 
@@ -15,17 +16,17 @@ func (a *assembly) reserves(f measure.Feature) finding {
 	if lack != "" {
 		return missing(lack)
 	}
-	var room [usualStrings]quantity
+	var room [usualStrings]autodiff.Variable
 	left := room[:0]
 	for m := 1; m <= a.strings; m++ {
 		stop, ok := a.stop(a.bridge.carry, f, m)
 		if !ok {
 			continue
 		}
-		need := nut.plus(scale).plus(constant(a.compensation(m, scale.v)))
-		reserve := a.along.dot(stop).minus(need)
+		need := nut.Plus(scale).Plus(autodiff.Constant(a.compensation(m, scale.Value)))
+		reserve := a.along.Dot(stop).Minus(need)
 		if f == measure.SaddleFront {
-			reserve = reserve.negated()
+			reserve = reserve.Negated()
 		}
 		left = append(left, reserve)
 	}
@@ -35,7 +36,7 @@ func (a *assembly) reserves(f measure.Feature) finding {
 		}
 		return missing("saddle-back of each string, with its saddle's offset")
 	}
-	return found(least(left...))
+	return found(autodiff.Least(left...))
 }
 
 // usualStrings is for how many strings there is room without asking for memory.

@@ -1,6 +1,9 @@
 package fit
 
-import "neckfit/measure"
+import (
+	"neckfit/fit/autodiff"
+	"neckfit/measure"
+)
 
 // seat is how a neck surveyed alone goes into a pocket surveyed alone: the heel's bisector on the
 // pocket's, which makes the side gaps equal everywhere along it, and the heel slid tailward until
@@ -8,16 +11,11 @@ import "neckfit/measure"
 //
 // The assembled frame is the pocket's: x along its bisector, y from it toward treble.
 type seat struct {
-	neck, body motion
-	pocket     taper    // how its sides lie along its bisector
-	heel       taper    // and the heel's along its own, which comes to lie on the pocket's
-	home       quantity // how far the heel is slid tailward for that
-	slack      quantity // between the other corner and the pocket's end
-}
-
-// axes is the motion into the frame of a part whose two sides have the bisector b.
-func axes(b line) motion {
-	return motion{cos: b.n.y, sin: b.n.x, sy: b.d.negated()}
+	neck, body autodiff.Motion
+	pocket     autodiff.Taper    // how its sides lie along its bisector
+	heel       autodiff.Taper    // and the heel's along its own, which comes to lie on the pocket's
+	home       autodiff.Variable // how far the heel is slid tailward for that
+	slack      autodiff.Variable // between the other corner and the pocket's end
 }
 
 // findSeat needs the sides of both parts and both ends; missing tells which readings are not there.
@@ -51,36 +49,29 @@ func (s *solved) lackingSide(frame measure.Datum, across measure.Feature) string
 }
 
 // put lays the heel into the pocket.
-func (st *seat) put(pocket, heel *sleeve, pocketEnd, heelEnd line) {
-	stop, butt := pocket.own.line(pocketEnd), heel.own.line(heelEnd)
+func (st *seat) put(pocket, heel *sleeve, pocketEnd, heelEnd autodiff.Line) {
+	stop, butt := pocket.own.Line(pocketEnd), heel.own.Line(heelEnd)
 	// Where the heel's end meets its own two sides, measured from the bisector.
-	var travel [2]quantity
-	for i, side := range heel.taper.sides() {
-		travel[i] = stop.ahead(meet(side, butt))
+	var travel [2]autodiff.Variable
+	for i, side := range heel.Taper.Sides() {
+		travel[i] = stop.Ahead(autodiff.Meet(side, butt))
 	}
-	st.home = least(travel[:]...) // the first corner to touch
-	st.body, st.neck, st.slack = pocket.own, heel.own, greatest(travel[:]...).minus(st.home)
-	st.neck.sx = st.home
-	st.pocket, st.heel = pocket.taper, heel.taper
-}
-
-// ahead is how far tailward of a place an end line stands at its y.
-func (l line) ahead(p vector) quantity {
-	x := (l.d.v - l.n.y.v*p.y.v) / l.n.x.v
-	return join(x-p.x.v, by{l.d, 1 / l.n.x.v}, by{l.n.y, -p.y.v / l.n.x.v}, by{p.y, -l.n.y.v / l.n.x.v},
-		by{l.n.x, -x / l.n.x.v}, by{p.x, -1})
+	st.home = autodiff.Least(travel[:]...) // the first corner to touch
+	st.body, st.neck, st.slack = pocket.own, heel.own, autodiff.Greatest(travel[:]...).Minus(st.home)
+	st.neck.ShiftX = st.home
+	st.pocket, st.heel = pocket.Taper, heel.Taper
 }
 
 // gap is how much wider the pocket is than the heel at x.
-func (st *seat) gap(x quantity) quantity {
-	return st.pocket.width(x).minus(st.heel.width(x.minus(st.home)))
+func (st *seat) gap(x autodiff.Variable) autodiff.Variable {
+	return st.pocket.Width(x).Minus(st.heel.Width(x.Minus(st.home)))
 }
 
 // lines are the sides of pocket and heel, bass and treble, in the assembled frame.
-func (st *seat) lines() (pocket, heel [2]line) {
-	heel = st.heel.sides()
+func (st *seat) lines() (pocket, heel [2]autodiff.Line) {
+	heel = st.heel.Sides()
 	for i := range heel {
-		heel[i].d = heel[i].d.plus(heel[i].n.x.times(st.home))
+		heel[i].D = heel[i].D.Plus(heel[i].N.X.Times(st.home))
 	}
-	return st.pocket.sides(), heel
+	return st.pocket.Sides(), heel
 }

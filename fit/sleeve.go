@@ -1,16 +1,19 @@
 package fit
 
-import "neckfit/measure"
+import (
+	"neckfit/fit/autodiff"
+	"neckfit/measure"
+)
 
 // sleeve is a heel, a pocket or a fingerboard by itself: its two sides and their bisector.
 type sleeve struct {
-	there bool   // both sides have been read
-	mid   line   // their bisector, in the datum's frame
-	own   motion // from there to the bisector's frame
-	taper        // how they lie along it
+	there          bool            // both sides have been read
+	mid            autodiff.Line   // their bisector, in the datum's frame
+	own            autodiff.Motion // from there to the bisector's frame
+	autodiff.Taper                 // how they lie along it
 
-	long bool        // it was read at two places apart
-	ends [2]quantity // the outermost of them, along the bisector
+	long bool                 // it was read at two places apart
+	ends [2]autodiff.Variable // the outermost of them, along the bisector
 }
 
 // pair is a part's two sides; they are there when both have been read.
@@ -24,8 +27,8 @@ func (s *solved) pair(frame measure.Datum, across measure.Feature) *sleeve {
 	sides := partners(across)
 	bass, treble := s.sides.get(sideAt(frame, sides[0])), s.sides.get(sideAt(frame, sides[1]))
 	if sl.there = bass != nil && treble != nil; sl.there {
-		sl.mid, sl.taper = halve(s.leaning(bass), s.leaning(treble))
-		sl.own = axes(sl.mid)
+		sl.mid, sl.Taper = autodiff.Halve(s.leaning(bass), s.leaning(treble))
+		sl.own = autodiff.FrameOf(sl.mid)
 	}
 	return sl
 }
@@ -42,7 +45,7 @@ func (s *solved) sleeve(frame measure.Datum, across measure.Feature) (*sleeve, b
 	}
 	low, high := s.reachOf(sl, frame, across)
 	if sl.long = high-low > leastApart; sl.long {
-		sl.ends = [2]quantity{sl.own.x(sl.mid.markAt(low), quantity{}), sl.own.x(sl.mid.markAt(high), quantity{})}
+		sl.ends = [2]autodiff.Variable{sl.own.Place(sl.mid.MarkAt(low)).X, sl.own.Place(sl.mid.MarkAt(high)).X}
 	}
 	return sl, sl.long
 }
@@ -51,7 +54,7 @@ func (s *solved) sleeve(frame measure.Datum, across measure.Feature) (*sleeve, b
 func (s *solved) reachOf(sl *sleeve, frame measure.Datum, across measure.Feature) (low, high float64) {
 	low, high = inf, -inf
 	see := func(x, y float64) {
-		along := sl.own.cos.v*x - sl.own.sin.v*y
+		along := sl.own.Cos.Value*x - sl.own.Sin.Value*y
 		low, high = min(low, along), max(high, along)
 	}
 	for _, side := range partners(across) {
@@ -61,8 +64,8 @@ func (s *solved) reachOf(sl *sleeve, frame measure.Datum, across measure.Feature
 		}
 	}
 	if w := s.widths.get(sideAt(frame, across)); w != nil {
-		see(w.lowX, sl.mid.atStation(w.lowX).y.v)
-		see(w.highX, sl.mid.atStation(w.highX).y.v)
+		see(w.lowX, sl.mid.AtX(w.lowX).Y.Value)
+		see(w.highX, sl.mid.AtX(w.highX).Y.Value)
 	}
 	return low, high
 }

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"neckfit/fit/adjust"
+	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
 
@@ -12,7 +13,7 @@ type solved struct {
 	*survey
 	fit    *adjust.Solution
 	solver adjust.Solver
-	tape   tape
+	tape   autodiff.Tape
 
 	scratch []float64 // the latest gradient
 	marked  []int     // the latest marks
@@ -32,7 +33,7 @@ func (s *survey) solve() (*solved, error) {
 func (s *solved) take(survey *survey) (err error) {
 	s.survey = survey
 	s.fit, err = s.solver.Solve(&survey.problem, adjust.Options{})
-	s.tape.reset(len(survey.problem.Start) + Moves)
+	s.tape.Reset(len(survey.problem.Start) + Moves)
 	s.sleeves.clear()
 	s.laid.clear()
 	s.directs = s.directs[:0]
@@ -46,50 +47,51 @@ func (s *solved) direct(value, std float64) *direct {
 }
 
 // gradient by the unknowns alone, without the moves of a remedy. It is good until the next one.
-func (s *solved) gradient(q quantity) []float64 {
-	s.scratch = slices.Grow(s.scratch[:0], s.tape.unknowns)[:s.tape.unknowns]
-	return s.tape.gradientInto(q, s.scratch)[:len(s.problem.Start)]
+func (s *solved) gradient(q autodiff.Variable) []float64 {
+	s.scratch = slices.Grow(s.scratch[:0], s.tape.Unknowns())[:s.tape.Unknowns()]
+	return s.tape.GradientInto(q, s.scratch)[:len(s.problem.Start)]
 }
 
-func (s *solved) x(unknown int) quantity { return s.tape.unknown(unknown, s.fit.X[unknown]) }
+func (s *solved) x(unknown int) autodiff.Variable { return s.tape.Unknown(unknown, s.fit.X[unknown]) }
 
 // sideLine is a side offset = a + b (station - c) as n.p = d with n toward treble.
-func (s *solved) sideLine(frame measure.Datum, f measure.Feature) (line, bool) {
+func (s *solved) sideLine(frame measure.Datum, f measure.Feature) (autodiff.Line, bool) {
 	on := s.sides.get(sideAt(frame, f))
 	if on == nil {
-		return line{}, false
+		return autodiff.Line{}, false
 	}
 	if !on.drawn {
-		on.line, on.drawn = s.leaning(on).line(), true
+		on.line, on.drawn = s.leaning(on).Line(), true
 	}
 	return on.line, true
 }
 
-func (s *solved) leaning(on *side) leaning { return leaning{s.x(on.A), s.x(on.B), on.C} }
+func (s *solved) leaning(on *side) autodiff.Side {
+	return autodiff.Side{A: s.x(on.A), B: s.x(on.B), C: on.C}
+}
 
 // endLine is an end station = a + b (offset - c) as n.p = d with n toward the tail.
-func (s *solved) endLine(frame measure.Datum, f measure.Feature) (line, bool) {
+func (s *solved) endLine(frame measure.Datum, f measure.Feature) (autodiff.Line, bool) {
 	l, ok := s.sideLine(frame, f)
-	return line{n: vector{l.n.y, l.n.x}, d: l.d}, ok
+	return autodiff.Line{N: autodiff.Vector{X: l.N.Y, Y: l.N.X}, D: l.D}, ok
 }
 
 // gapAt is the gap beside a wall at a station, or before the pocket's end at an offset.
-func (s *solved) gapAt(f measure.Feature, at float64) (quantity, bool) {
+func (s *solved) gapAt(f measure.Feature, at float64) (autodiff.Variable, bool) {
 	on := s.sides.get(besideWall(measure.DatumBody, f))
 	if on == nil {
-		return quantity{}, false
+		return autodiff.Variable{}, false
 	}
-	a, b := s.x(on.A), s.x(on.B)
-	return join(a.v+b.v*(at-on.C), by{a, 1}, by{b, at - on.C}), true
+	return s.leaning(on).YAt(at), true
 }
 
 // place is where a hole or a string's place lies; false where a coordinate was not read.
-func (s *solved) place(frame measure.Datum, f measure.Feature, mark int) (vector, bool) {
+func (s *solved) place(frame measure.Datum, f measure.Feature, mark int) (autodiff.Vector, bool) {
 	p := s.point(frame, f, mark)
 	if !p.located() {
-		return vector{}, false
+		return autodiff.Vector{}, false
 	}
-	return vector{s.x(p.station), s.x(p.offset)}, true
+	return autodiff.Vector{X: s.x(p.station), Y: s.x(p.offset)}, true
 }
 
 // diameter of a hole, where it was read.

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"neckfit/fit/adjust"
+	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
 
@@ -93,7 +94,7 @@ type side struct {
 	lowX, lowY   float64 // the reading with the least x
 	highX, highY float64 // and with the greatest
 
-	line  line // its normal form, once it has been asked for
+	line  autodiff.Line // its normal form, once it has been asked for
 	drawn bool
 }
 

@@ -1,5 +1,7 @@
 package fit
 
+import "neckfit/fit/autodiff"
+
 // swing is the range of the centre-line error over every place that the pocket's clearance lets
 // the heel take. With shifts u at the mouth and v at the end, both toward treble and each between
 // minus the bass gap and the treble gap there, l from mouth to end and D from mouth to saddle line
@@ -10,15 +12,15 @@ func (a *assembly) swing() *Swing {
 	if lack != "" || !p.placed {
 		return nil
 	}
-	e0 := a.centreLineError().value.v
-	if p.gap(0).v < 0 || p.gap(1).v < 0 {
+	e0 := a.centreLineError().value.Value
+	if p.gap(0).Value < 0 || p.gap(1).Value < 0 {
 		return nil
 	}
-	l := p.length().v
-	d := a.lever(p).v
+	l := p.length().Value
+	d := a.lever(p).Value
 	low, high := e0, e0
 	for i, k := range []float64{-(1 - d/l), -d / l} {
-		toBass, toTreble := -k*p.bass[i].v, k*p.treble[i].v
+		toBass, toTreble := -k*p.bass[i].Value, k*p.treble[i].Value
 		low += min(toBass, toTreble)
 		high += max(toBass, toTreble)
 	}
@@ -26,6 +28,6 @@ func (a *assembly) swing() *Swing {
 }
 
 // lever is from the pocket's mouth to the bridge's middle, along the centre line.
-func (a *assembly) lever(p *play) quantity {
-	return a.along.dot(a.bridge.middle.minus(p.mouth))
+func (a *assembly) lever(p *play) autodiff.Variable {
+	return a.along.Dot(a.bridge.middle.Minus(p.mouth))
 }

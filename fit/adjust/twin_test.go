@@ -192,23 +192,6 @@ func quantityTwins(t *testing.T, r *rand.Rand, fast, slow *Solution, of func(wha
 	for c := range want.Common {
 		of("common", u.Common[c], want.Common[c], want.Std)
 	}
-	beside := make([]Slopes, n)
-	for i := range beside {
-		beside[i] = Slopes{g[i], h[i], 0, g[i] + h[i]}
-	}
-	spreads := fast.Uncertainties(beside)
-	of("uncertainty side by side", spreads.Std[0], want.Std, 0)
-	of("its neighbour's", spreads.Std[1], other.Std, 0)
-	of("nothing's", spreads.Std[2], 0, want.Std)
-	of("the sum's", spreads.Std[3]*spreads.Std[3], want.Std*want.Std+other.Std*other.Std+2*slow.Covariance(g, h), want.Std*want.Std+other.Std*other.Std)
-	of("common side by side", spreads.Common[0], norm(want.Common), want.Std)
-	unit := make([]float64, n)
-	unit[r.IntN(n)] = 1
-	if std, common := fast.OfUnknown(slices.Index(unit, 1)); slow.Estimable(unit) {
-		own := slow.Uncertainty(unit)
-		of("an unknown's uncertainty", std, own.Std, 0)
-		of("an unknown's common", common, norm(own.Common), own.Std)
-	}
 	of("covariance", fast.Covariance(g, h), slow.Covariance(g, h), want.Std*other.Std)
 	sens, plainly := fast.Sensitivity(g), slow.Sensitivity(g)
 	for i := range sens {

@@ -32,21 +32,6 @@ func (s *Solution) UncertaintyInto(g []float64, u *Uncertainty) {
 	u.total()
 }
 
-// OfUnknown are an unknown's own standard uncertainty and what the common causes bring to it.
-func (s *Solution) OfUnknown(u int) (std, common float64) {
-	pt := &s.parts[s.unknownPart[u]]
-	t := pt.t.row(s.unknownPlace[u])
-	own := s.Scale * math.Sqrt(dot(t, t))
-	for cause := range s.causes {
-		moved := 0.0
-		for c, v := range t {
-			moved += v * s.common.row(pt.first + c)[cause]
-		}
-		common += moved * moved
-	}
-	return math.Sqrt(own*own + common), math.Sqrt(common)
-}
-
 // begin makes room for the causes' parts.
 func (u *Uncertainty) begin(causes int) {
 	if cap(u.Common) < causes {
@@ -63,6 +48,9 @@ func (s *Solution) addColumn(c int, v float64, u *Uncertainty) float64 {
 	}
 	return v * v
 }
+
+// FromCommon is what the common causes bring, all together.
+func (u *Uncertainty) FromCommon() float64 { return math.Sqrt(dot(u.Common, u.Common)) }
 
 func (u *Uncertainty) total() {
 	u.Std = math.Sqrt(u.Independent*u.Independent + dot(u.Common, u.Common))

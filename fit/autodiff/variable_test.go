@@ -1,4 +1,4 @@
-package fit
+package autodiff
 
 import (
 	"math"
@@ -11,17 +11,17 @@ import (
 // A long formula of every operation: its gradient against central differences (gonum diff/fd),
 // and the same again after other gradients have been taken from the same tape.
 func TestGradientAgainstDifferences(t *testing.T) {
-	formula := func(tp *tape, x []float64) quantity {
-		q := make([]quantity, len(x))
+	formula := func(tp *Tape, x []float64) Variable {
+		q := make([]Variable, len(x))
 		for i := range x {
-			q[i] = tp.unknown(i, x[i])
+			q[i] = tp.Unknown(i, x[i])
 		}
-		a := vector{q[0], q[1]}
-		b := vector{q[2].plus(constant(3)), q[3].scaled(0.5)}
-		l := bisector(through(a, b), through(b, a.plus(vector{q[4], constant(1)})))
-		s := a.cross(b).over(b.length()).plus(l.beside(a).times(q[4]))
-		turn := a.angleTo(b).degrees().radians()
-		return s.plus(least(q[0], q[1].plus(constant(9)))).minus(greatest(turn, q[3].negated())).plus(mean(q...).atan2(q[2]))
+		a := Vector{X: q[0], Y: q[1]}
+		b := Vector{X: q[2].Plus(Constant(3)), Y: q[3].Scaled(0.5)}
+		l := Bisector(Through(a, b), Through(b, a.Plus(Vector{X: q[4], Y: Constant(1)})))
+		s := a.Cross(b).Over(b.Length()).Plus(l.SignedDistance(a).Times(q[4]))
+		turn := a.AngleTo(b).Degrees().Radians()
+		return s.Plus(Least(q[0], q[1].Plus(Constant(9)))).Minus(Greatest(turn, q[3].Negated())).Plus(Mean(q...).Atan2(q[2]))
 	}
 	r := rand.New(rand.NewPCG(2, 3))
 	for range 50 {
@@ -31,10 +31,10 @@ func TestGradientAgainstDifferences(t *testing.T) {
 		}
 		tp := newTape(len(x))
 		y := formula(tp, x)
-		first := tp.gradient(y)
-		tp.gradient(tp.unknown(2, x[2]))
-		again := tp.gradient(y)
-		want := fd.Gradient(nil, func(x []float64) float64 { return formula(newTape(len(x)), x).v }, x, &fd.Settings{Formula: fd.Central})
+		first := tp.Gradient(y)
+		tp.Gradient(tp.Unknown(2, x[2]))
+		again := tp.Gradient(y)
+		want := fd.Gradient(nil, func(x []float64) float64 { return formula(newTape(len(x)), x).Value }, x, &fd.Settings{Formula: fd.Central})
 		for i := range x {
 			// central differences of values near 10 are good to about 1e-8
 			if math.Abs(first[i]-want[i]) > 1e-6*(1+math.Abs(want[i])) {
@@ -47,8 +47,8 @@ func TestGradientAgainstDifferences(t *testing.T) {
 	}
 }
 
-func newTape(unknowns int) *tape {
-	t := new(tape)
-	t.reset(unknowns)
+func newTape(unknowns int) *Tape {
+	t := new(Tape)
+	t.Reset(unknowns)
 	return t
 }

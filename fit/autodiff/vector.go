@@ -1,0 +1,63 @@
+package autodiff
+
+import "math"
+
+// Vector is a place or a direction in a frame: x along the station, y along the offset.
+type Vector struct{ X, Y Variable }
+
+func (a Vector) Plus(b Vector) Vector    { return Vector{a.X.Plus(b.X), a.Y.Plus(b.Y)} }
+func (a Vector) Minus(b Vector) Vector   { return Vector{a.X.Minus(b.X), a.Y.Minus(b.Y)} }
+func (a Vector) Scaled(k float64) Vector { return Vector{a.X.Scaled(k), a.Y.Scaled(k)} }
+func (a Vector) Times(k Variable) Vector { return Vector{a.X.Times(k), a.Y.Times(k)} }
+func (a Vector) Length() Variable        { return a.X.Hypot(a.Y) }
+
+func (a Vector) Dot(b Vector) Variable {
+	return Formula(a.X.Value*b.X.Value+a.Y.Value*b.Y.Value, Partial{a.X, b.X.Value}, Partial{a.Y, b.Y.Value}, Partial{b.X, a.X.Value}, Partial{b.Y, a.Y.Value})
+}
+
+// Cross is positive where b is turned from a toward treble.
+func (a Vector) Cross(b Vector) Variable {
+	return Formula(a.X.Value*b.Y.Value-a.Y.Value*b.X.Value, Partial{a.X, b.Y.Value}, Partial{a.Y, -b.X.Value}, Partial{b.X, -a.Y.Value}, Partial{b.Y, a.X.Value})
+}
+
+// Unit is a at length 1.
+func (a Vector) Unit() Vector {
+	h := Constant(1).Over(a.Length())
+	return a.Times(h)
+}
+
+// tailward is a turned a quarter from treble to tail: the direction of a line whose normal is a.
+func (a Vector) Direction() Vector { return Vector{a.Y, a.X.Negated()} }
+
+// trebleward undoes tailward: the normal of a line whose direction is a.
+func (a Vector) Normal() Vector { return Vector{a.Y.Negated(), a.X} }
+
+// AngleTo is the angle from a to b in radians, positive when b is turned toward treble: its tangent
+// is cross over dot.
+func (a Vector) AngleTo(b Vector) Variable {
+	c, d := a.X.Value*b.Y.Value-a.Y.Value*b.X.Value, a.X.Value*b.X.Value+a.Y.Value*b.Y.Value
+	h := c*c + d*d
+	c, d = c/h, d/h
+	return Formula(math.Atan2(c, d),
+		Partial{a.X, d*b.Y.Value - c*b.X.Value}, Partial{a.Y, -d*b.X.Value - c*b.Y.Value}, Partial{b.X, -d*a.Y.Value - c*a.X.Value}, Partial{b.Y, d*a.X.Value - c*a.Y.Value})
+}
+
+// Middle of two places.
+func Middle(a, b Vector) Vector {
+	half := func(p, q Variable) Variable { return Formula((p.Value+q.Value)/2, Partial{p, 0.5}, Partial{q, 0.5}) }
+	return Vector{half(a.X, b.X), half(a.Y, b.Y)}
+}
+
+func Centroid(ps []Vector) Vector {
+	var roomX, roomY [usualParts]Partial
+	xs, ys, x, y, share := roomX[:0], roomY[:0], 0.0, 0.0, 1/float64(len(ps))
+	for _, p := range ps {
+		x += p.X.Value
+		y += p.Y.Value
+		xs, ys = append(xs, Partial{p.X, share}), append(ys, Partial{p.Y, share})
+	}
+	return Vector{Formula(x*share, xs...), Formula(y*share, ys...)}
+}
+
+// still is a place or direction without its uncertainty.
+func (a Vector) Fixed() Vector { return Vector{Constant(a.X.Value), Constant(a.Y.Value)} }
