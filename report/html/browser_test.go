@@ -4,7 +4,6 @@ import (
 	"context"
 	"net/url"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"sync"
 	"testing"
@@ -36,11 +35,6 @@ func TestMain(m *testing.M) {
 }
 
 func startBrowser() {
-	path, err := exec.LookPath("chromium")
-	if err != nil {
-		browser.err = err
-		return
-	}
 	dir, err := os.MkdirTemp("", "neckfit-chromium-*")
 	if err != nil {
 		browser.err = err
@@ -48,8 +42,11 @@ func startBrowser() {
 	}
 	browser.stop = append(browser.stop, func() { _ = os.RemoveAll(dir) })
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(path), chromedp.UserDataDir(dir), chromedp.NoSandbox, chromedp.DisableGPU,
+		chromedp.UserDataDir(dir), chromedp.NoSandbox, chromedp.DisableGPU,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true))
+	if path := os.Getenv("NECKFIT_BROWSER"); path != "" { // else chromedp looks in the usual places
+		options = append(options, chromedp.ExecPath(path))
+	}
 	allocator, stopAllocator := chromedp.NewExecAllocator(context.Background(), options...)
 	ctx, stop := chromedp.NewContext(allocator)
 	browser.stop = append(browser.stop, stopAllocator, stop)
@@ -71,7 +68,7 @@ func open(t *testing.T, file string, before ...step) *tab {
 	t.Helper()
 	browser.Do(startBrowser)
 	if browser.err != nil {
-		t.Fatalf("these tests need chromium (.ci/run installs it): %v", browser.err)
+		t.Fatalf("these tests need a browser of the Chromium family (bash .ci/test installs one): %v", browser.err)
 	}
 	ctx, cancel := chromedp.NewContext(browser.ctx)
 	t.Cleanup(cancel)
