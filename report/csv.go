@@ -8,10 +8,11 @@ import (
 	"strings"
 
 	"neckfit/fit"
+	"neckfit/report/words"
 )
 
 // NewCSV writes a table of one line a kit, for a spreadsheet. Each characteristic has three
-// columns, such as bridge-skew_deg, bridge-skew_u_deg (standard uncertainty) and
+// words.Columns, such as bridge-skew_deg, bridge-skew_u_deg (standard uncertainty) and
 // bridge-skew_verdict. Numbers are the shortest decimals that read back as the same floats; what is
 // not measured is an empty cell.
 //
@@ -26,7 +27,7 @@ type table struct {
 }
 
 func (t *table) Kit(r *fit.Result) error {
-	if err := check(r); err != nil {
+	if err := Check(r); err != nil {
 		return err
 	}
 	header := headerOf(r)
@@ -57,7 +58,7 @@ func headerOf(r *fit.Result) []string {
 	header := []string{"kit", "lot", "supplier", "verdict", "way", "worst"}
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
-		unit := unitWord(c)
+		unit := words.Unit(c)
 		header = append(header, c.ID.String()+"_"+unit, c.ID.String()+"_u_"+unit, c.ID.String()+"_verdict")
 	}
 	return append(header, "swing_low_mm", "swing_high_mm", "suspects", "warnings")
@@ -65,12 +66,12 @@ func headerOf(r *fit.Result) []string {
 
 func rowOf(r *fit.Result) []string {
 	name := ""
-	if c := worst(r); c != nil {
+	if c := words.Worst(r); c != nil {
 		name = c.ID.String()
 	}
 	row := []string{
 		noFormula(r.Kit), noFormula(r.Info.Lot), noFormula(r.Info.Supplier),
-		verdictWord(r.Verdict), wayWord(r.Way), name,
+		words.Verdict(r.Verdict), words.Way(r.Way), name,
 	}
 	for i := range r.Characteristics {
 		row = append(row, cellsOf(&r.Characteristics[i])...)
@@ -85,16 +86,16 @@ func rowOf(r *fit.Result) []string {
 func suspectsCell(r *fit.Result) string {
 	suspects := make([]string, len(r.Suspects))
 	for i, s := range r.Suspects {
-		suspects[i] = placeWord(s.Place) + ": " + s.What
+		suspects[i] = words.Place(s.Place) + ": " + s.What
 	}
 	return noFormula(strings.Join(suspects, "; "))
 }
 
 func cellsOf(c *fit.Characteristic) []string {
-	if !measured(c) {
-		return []string{"", "", verdictWord(fit.NotMeasured)}
+	if !words.Measured(c) {
+		return []string{"", "", words.Verdict(fit.NotMeasured)}
 	}
-	return []string{shortest(c.Value), shortest(c.StdUncertainty), verdictWord(c.Verdict)}
+	return []string{shortest(c.Value), shortest(c.StdUncertainty), words.Verdict(c.Verdict)}
 }
 
 // shortest is the shortest decimal of the same float.
@@ -103,7 +104,7 @@ func shortest(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
 // noFormula makes a text one line that no spreadsheet takes for a formula.
 func noFormula(text string) string {
 	begins := strings.TrimLeft(text, " \t\r\n")
-	text = harmless(text)
+	text = words.Harmless(text)
 	if begins != "" && strings.Contains("=+-@", begins[:1]) {
 		return "'" + text
 	}

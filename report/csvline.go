@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"neckfit/fit"
+	"neckfit/report/words"
 )
 
 func csvHeader(r *fit.Result) []byte {
@@ -28,10 +29,10 @@ func appendCSV(to []byte, r *fit.Result) ([]byte, error) {
 	to = appendText(to, r.Kit)
 	to = appendText(append(to, ','), r.Info.Lot)
 	to = appendText(append(to, ','), r.Info.Supplier)
-	to = append(append(to, ','), verdictWord(r.Verdict)...)
-	to = append(append(to, ','), wayWord(r.Way)...)
+	to = append(append(to, ','), words.Verdict(r.Verdict)...)
+	to = append(append(to, ','), words.Way(r.Way)...)
 	to = append(to, ',')
-	if c := worst(r); c != nil {
+	if c := words.Worst(r); c != nil {
 		to = appendCell(to, c.ID.String())
 	}
 	for i := range r.Characteristics {
@@ -52,12 +53,12 @@ func appendCSV(to []byte, r *fit.Result) ([]byte, error) {
 }
 
 func appendCharacteristic(to []byte, c *fit.Characteristic) []byte {
-	if !measured(c) {
+	if !words.Measured(c) {
 		return append(to, ",,,not-measured"...)
 	}
 	to = strconv.AppendFloat(append(to, ','), c.Value, 'g', -1, 64)
 	to = strconv.AppendFloat(append(to, ','), c.StdUncertainty, 'g', -1, 64)
-	return append(append(to, ','), verdictWord(c.Verdict)...)
+	return append(append(to, ','), words.Verdict(c.Verdict)...)
 }
 
 // appendSuspects writes suspectsCell's text, and when that comes out plain, as it mostly does, it is

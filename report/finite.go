@@ -5,17 +5,18 @@ import (
 	"math"
 
 	"neckfit/fit"
+	"neckfit/report/words"
 )
 
-// check refuses a result with a number that no report can show. Such a result is a programmer's
+// Check refuses a result with a number that no report can show. Such a result is a programmer's
 // mistake, but a batch of other kits should not die of it in a panic.
-func check(r *fit.Result) error {
+func Check(r *fit.Result) error {
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
 		if math.IsNaN(c.Lower) || math.IsNaN(c.Upper) {
 			return fmt.Errorf("kit %q: a limit of %s is not a number", r.Kit, c.ID)
 		}
-		if measured(c) && !finite(c.Value, c.StdUncertainty, c.P) {
+		if words.Measured(c) && !finite(c.Value, c.StdUncertainty, c.P) {
 			return fmt.Errorf("kit %q: value, uncertainty or probability of %s is not finite", r.Kit, c.ID)
 		}
 	}
@@ -40,9 +41,3 @@ func finite(numbers ...float64) bool {
 	}
 	return sum == 0
 }
-
-// measured tells whether a characteristic has a value.
-func measured(c *fit.Characteristic) bool { return c.Missing == "" && c.Verdict != fit.NotMeasured }
-
-// judged tells whether a characteristic was held against a limit.
-func judged(c *fit.Characteristic) bool { return measured(c) && c.Verdict != fit.NotJudged }

@@ -14,6 +14,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"neckfit/fit"
+	"neckfit/report/words"
 )
 
 // Every number of a result comes back from JSON as the same float, and nothing open is there.
@@ -37,7 +38,7 @@ func TestJSONLReadsBack(t *testing.T) {
 		if want := strings.ToValidUTF8(r.Kit, "\uFFFD"); got.Kit != want {
 			t.Errorf("kit %q became %q", want, got.Kit)
 		}
-		if got.Verdict != verdictWord(r.Verdict) || got.ChiSquare != r.ChiSquare || got.Scale != r.Scale || got.Readings != r.Readings || got.DOF != r.DOF {
+		if got.Verdict != words.Verdict(r.Verdict) || got.ChiSquare != r.ChiSquare || got.Scale != r.Scale || got.Readings != r.Readings || got.DOF != r.DOF {
 			t.Errorf("kit %d: %+v", i, got)
 		}
 		if (got.Swing == nil) != (r.Swing == nil) || r.Swing != nil && (fit.Swing{Low: got.Swing.Low, High: got.Swing.High} != *r.Swing) {
@@ -57,10 +58,10 @@ func TestJSONLReadsBack(t *testing.T) {
 
 func checkJSON(t *testing.T, want *fit.Characteristic, got jsonCharacteristic) {
 	t.Helper()
-	if measured(want) != (got.Value != nil) || measured(want) == (got.Missing != "") || judged(want) != (got.P != nil) {
+	if words.Measured(want) != (got.Value != nil) || words.Measured(want) == (got.Missing != "") || words.Judged(want) != (got.P != nil) {
 		t.Fatalf("%s: what is there does not match: %+v of %+v", want.ID, got, want)
 	}
-	if measured(want) && (*got.Value != want.Value || *got.U != want.StdUncertainty) || judged(want) && *got.P != want.P {
+	if words.Measured(want) && (*got.Value != want.Value || *got.U != want.StdUncertainty) || words.Judged(want) && *got.P != want.P {
 		t.Errorf("%s: value, u or p differs", want.ID)
 	}
 	for _, l := range []struct {
@@ -99,12 +100,12 @@ func TestCSVReadsBack(t *testing.T) {
 			}
 		}
 		for _, c := range r.Characteristics {
-			value := cells[column[c.ID.String()+"_"+unitWord(&c)]]
+			value := cells[column[c.ID.String()+"_"+words.Unit(&c)]]
 			got, err := strconv.ParseFloat(value, 64)
-			if measured(&c) && (err != nil || got != c.Value) || !measured(&c) && value != "" {
+			if words.Measured(&c) && (err != nil || got != c.Value) || !words.Measured(&c) && value != "" {
 				t.Errorf("%s: %v became %q", c.ID, c.Value, value)
 			}
-			if got := cells[column[c.ID.String()+"_verdict"]]; got != verdictWord(c.Verdict) {
+			if got := cells[column[c.ID.String()+"_verdict"]]; got != words.Verdict(c.Verdict) {
 				t.Errorf("%s: verdict %q", c.ID, got)
 			}
 		}

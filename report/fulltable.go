@@ -6,6 +6,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/measure"
+	"neckfit/report/words"
 )
 
 // sheet gathers the lines of one kit's whole report.
@@ -16,7 +17,7 @@ type sheet struct {
 
 func (s *sheet) add(first, text string) {
 	if text != "" {
-		s.lines = append(s.lines, wrap(first, text)...)
+		s.lines = append(s.lines, words.Wrap(first, text)...)
 	}
 }
 
@@ -32,17 +33,17 @@ func (s *sheet) section(heading string) {
 // what it rests on below.
 func full(r *fit.Result, colour bool) []string {
 	s := &sheet{colour: colour}
-	s.add("", readAgain(r.Suspects))
+	s.add("", words.ReadAgain(r.Suspects))
 	s.head(r)
-	s.add("", adjusted(r))
+	s.add("", words.Adjusted(r))
 	sources := s.table(r)
 	s.missing(r)
-	if words := swingWords(r); words != "" {
+	if text := words.Swing(r); text != "" {
 		s.section("")
-		s.add("", words)
+		s.add("", text)
 	}
 	s.suspects(r)
-	s.notes("To decide what else is unsure:", r, adviceBut(worst(r)))
+	s.notes("To decide what else is unsure:", r, adviceBut(words.Worst(r)))
 	s.notes("Where there was a choice:", r, func(c *fit.Characteristic) string { return c.Basis })
 	s.warnings(r)
 	s.legend(sources)
@@ -62,9 +63,9 @@ func adviceBut(said *fit.Characteristic) func(*fit.Characteristic) string {
 
 // head is the kit's name, its verdict and the headline. The colour goes on when the width is known.
 func (s *sheet) head(r *fit.Result) {
-	word := verdictWord(r.Verdict)
+	word := words.Verdict(r.Verdict)
 	at := len(s.lines)
-	s.add(word+"  ", harmless(r.Kit)+": "+headline(r))
+	s.add(word+"  ", words.Harmless(r.Kit)+": "+words.Headline(r))
 	s.lines[at] = paint(s.colour, r.Verdict, word) + strings.TrimPrefix(s.lines[at], word)
 }
 
@@ -82,9 +83,9 @@ func (s *sheet) table(r *fit.Result) []string {
 	var free []row // without a limit
 	all := []row{{name: "characteristic", value: "value", u: "U", limits: "limits", inside: "inside", verdict: "verdict"}}
 	for i := range r.Characteristics {
-		if c := &r.Characteristics[i]; measured(c) {
+		if c := &r.Characteristics[i]; words.Measured(c) {
 			line := rowFor(c)
-			if judged(c) {
+			if words.Judged(c) {
 				line.source, sources = letterOf(c.LimitSource, sources)
 				groups[c.Class] = append(groups[c.Class], line)
 			} else {
@@ -99,7 +100,7 @@ func (s *sheet) table(r *fit.Result) []string {
 	l := layoutFor(all)
 	s.section(l.write(all[0], false))
 	for _, class := range []measure.Class{measure.Critical, measure.Major, measure.Minor, measure.NoClass} {
-		s.group(classHeading(class), groups[class], l)
+		s.group(words.Class(class), groups[class], l)
 	}
 	s.group("without a limit", free, l)
 	return sources
@@ -115,18 +116,11 @@ func (s *sheet) group(heading string, rows []row, l layout) {
 	}
 }
 
-func classHeading(c measure.Class) string {
-	if c == measure.NoClass {
-		return "of no class"
-	}
-	return c.String()
-}
-
 func rowFor(c *fit.Characteristic) row {
-	line := row{name: "  " + c.ID.String(), unit: unitWord(c), painted: c.Verdict}
-	line.value, line.u = rounded(c.Value, c.StdUncertainty)
-	if judged(c) {
-		line.limits, line.inside, line.verdict = limits(c), percent(c.P), verdictWord(c.Verdict)
+	line := row{name: "  " + c.ID.String(), unit: words.Unit(c), painted: c.Verdict}
+	line.value, line.u = words.Rounded(c.Value, c.StdUncertainty)
+	if words.Judged(c) {
+		line.limits, line.inside, line.verdict = words.Limits(c), words.Percent(c.P), words.Verdict(c.Verdict)
 	}
 	return line
 }
@@ -154,31 +148,31 @@ func letter(i int) string {
 	return text
 }
 
-// layout is the widths of the table's columns.
+// layout is the widths of the table's words.Columns.
 type layout struct{ name, value, u, unit, limits, inside, verdict int }
 
-// layoutFor makes the columns as wide as they must be; the names give way when that is too wide.
+// layoutFor makes the words.Columns as wide as they must be; the names give way when that is too wide.
 func layoutFor(rows []row) layout {
 	var l layout
 	source := 0
 	for _, r := range rows {
-		l.name = max(l.name, width(r.name))
-		l.value, l.u, l.unit = max(l.value, width(r.value)), max(l.u, width(r.u)), max(l.unit, width(r.unit))
-		l.limits, l.inside = max(l.limits, width(r.limits)), max(l.inside, width(r.inside))
-		l.verdict, source = max(l.verdict, width(r.verdict)), max(source, width(r.source))
+		l.name = max(l.name, words.Width(r.name))
+		l.value, l.u, l.unit = max(l.value, words.Width(r.value)), max(l.u, words.Width(r.u)), max(l.unit, words.Width(r.unit))
+		l.limits, l.inside = max(l.limits, words.Width(r.limits)), max(l.inside, words.Width(r.inside))
+		l.verdict, source = max(l.verdict, words.Width(r.verdict)), max(source, words.Width(r.source))
 	}
 	const gaps = 2 + 3 + 1 + 2 + 2 + 2 + 1
 	others := l.value + l.u + l.unit + l.limits + l.inside + l.verdict + source + gaps
-	l.name = min(l.name, columns-others)
+	l.name = min(l.name, words.Columns-others)
 	return l
 }
 
 func (l layout) write(r row, colour bool) string {
-	line := pad(clip(r.name, l.name), l.name) + "  " + padLeft(r.value, l.value) + " ± " + pad(r.u, l.u) + " " +
-		pad(r.unit, l.unit) + "  " + pad(r.limits, l.limits) + "  " + padLeft(r.inside, l.inside) + "  "
+	line := words.Pad(words.Clip(r.name, l.name), l.name) + "  " + words.PadLeft(r.value, l.value) + " ± " + words.Pad(r.u, l.u) + " " +
+		words.Pad(r.unit, l.unit) + "  " + words.Pad(r.limits, l.limits) + "  " + words.PadLeft(r.inside, l.inside) + "  "
 	line += paint(colour, r.painted, r.verdict)
 	if r.source != "" {
-		line += strings.Repeat(" ", max(0, l.verdict-width(r.verdict))+1) + r.source
+		line += strings.Repeat(" ", max(0, l.verdict-words.Width(r.verdict))+1) + r.source
 	}
 	return strings.TrimRight(line, " ")
 }

@@ -10,6 +10,7 @@ import (
 
 	"neckfit/fit/lot"
 	"neckfit/fit/study"
+	"neckfit/report/words"
 )
 
 // Gauge writes gauge studies in a format that Formats lists; csv has a line a study, jsonl an
@@ -63,7 +64,7 @@ type jsonGauge struct {
 
 func jsonOfStudy(s *study.Study) jsonStudy {
 	j := jsonStudy{
-		Gauge: s.Gauge, Place: placeOf(s), Verdict: gaugeVerdict(s), Repeatability: s.Repeatability(), Share: s.Share(),
+		Gauge: s.Gauge, Place: words.StudyPlace(s), Verdict: words.GaugeVerdict(s), Repeatability: s.Repeatability(), Share: s.Share(),
 		Tolerance: s.Tolerance.Width, ToleranceOf: s.Tolerance.Of, Places: s.Places, People: s.People,
 		Readings: s.Readings, Left: s.Left, Within: s.Within, DOF: s.DOF, Why: s.Why, Warnings: []string{},
 		ANOVA: jsonOfGauge(s, s.ANOVA), Range: jsonOfGauge(s, s.Range),
@@ -86,25 +87,6 @@ func jsonOfGauge(s *study.Study, g *lot.GaugeStudy) *jsonGauge {
 		j.Categories = 0
 	}
 	return j
-}
-
-// placeOf names where a study was made.
-func placeOf(s *study.Study) string {
-	if s.One() {
-		return s.Label
-	}
-	return "all places"
-}
-
-// gaugeVerdict is adequate, marginal or inadequate, by AIAG's 10 and 30 % of the tolerance.
-func gaugeVerdict(s *study.Study) string {
-	switch share := s.Share(); {
-	case share > lot.GaugeInadequate:
-		return "inadequate"
-	case share > lot.GaugeAdequate:
-		return "marginal"
-	}
-	return "adequate"
 }
 
 func gaugeJSONL(w io.Writer, studies []*study.Study) error {

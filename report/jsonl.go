@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"neckfit/fit"
+	"neckfit/report/words"
 )
 
 // NewJSONL writes JSON Lines: one object a kit, on one line, as soon as Kit is called. Lengths are
@@ -68,15 +69,15 @@ type jsonSuspect struct {
 }
 
 func (j *jsonl) Kit(r *fit.Result) error {
-	if err := check(r); err != nil {
+	if err := Check(r); err != nil {
 		return err
 	}
 	k := jsonKit{
-		Kit: r.Kit, Lot: r.Info.Lot, Supplier: r.Info.Supplier, Verdict: verdictWord(r.Verdict),
+		Kit: r.Kit, Lot: r.Info.Lot, Supplier: r.Info.Supplier, Verdict: words.Verdict(r.Verdict),
 		Characteristics: make([]jsonCharacteristic, len(r.Characteristics)),
 		Suspects:        make([]jsonSuspect, len(r.Suspects)),
 		Warnings:        append([]string{}, r.Warnings...), // an empty list and not null
-		Way:             wayWord(r.Way), Readings: r.Readings, DOF: r.DOF, ChiSquare: r.ChiSquare, Scale: r.Scale,
+		Way:             words.Way(r.Way), Readings: r.Readings, DOF: r.DOF, ChiSquare: r.ChiSquare, Scale: r.Scale,
 	}
 	for i := range r.Characteristics {
 		k.Characteristics[i] = jsonOf(&r.Characteristics[i])
@@ -94,16 +95,16 @@ func (j *jsonl) Close() error { return nil }
 
 func jsonOf(c *fit.Characteristic) jsonCharacteristic {
 	j := jsonCharacteristic{
-		Name: c.ID.String(), Unit: unitWord(c), Lower: closed(c.Lower), Upper: closed(c.Upper),
-		Verdict: verdictWord(c.Verdict), Class: c.Class.String(), Basis: c.Basis, Advice: c.Advice, Missing: c.Missing,
+		Name: c.ID.String(), Unit: words.Unit(c), Lower: closed(c.Lower), Upper: closed(c.Upper),
+		Verdict: words.Verdict(c.Verdict), Class: c.Class.String(), Basis: c.Basis, Advice: c.Advice, Missing: c.Missing,
 	}
 	if j.Lower != nil || j.Upper != nil {
 		j.LimitSource = c.LimitSource
 	}
-	if measured(c) {
+	if words.Measured(c) {
 		j.Value, j.U, j.UCommon = &c.Value, &c.StdUncertainty, c.Common
 	}
-	if judged(c) {
+	if words.Judged(c) {
 		j.P = &c.P
 	}
 	return j

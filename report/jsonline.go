@@ -7,6 +7,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/measure"
+	"neckfit/report/words"
 )
 
 // appendJSON writes what jsonl.Kit writes, without reflection: that is what takes most of the time
@@ -16,7 +17,7 @@ func appendJSON(to []byte, r *fit.Result) ([]byte, error) {
 	j.text(`{"kit":`, r.Kit)
 	j.textIf(`,"lot":`, r.Info.Lot)
 	j.textIf(`,"supplier":`, r.Info.Supplier)
-	j.word(`,"verdict":"`, verdictWord(r.Verdict))
+	j.word(`,"verdict":"`, words.Verdict(r.Verdict))
 	j.raw(`,"characteristics":[`)
 	for i := range r.Characteristics {
 		j.comma(i)
@@ -40,7 +41,7 @@ func appendJSON(to []byte, r *fit.Result) ([]byte, error) {
 	}
 	j.raw(`]`)
 	if r.Way != fit.NoWay {
-		j.word(`,"way":"`, wayWord(r.Way))
+		j.word(`,"way":"`, words.Way(r.Way))
 	}
 	j.whole(`,"readings":`, r.Readings)
 	j.whole(`,"dof":`, r.DOF)
@@ -55,14 +56,14 @@ type jsonText struct{ to []byte }
 
 func (j *jsonText) characteristic(c *fit.Characteristic) {
 	j.text(`{"name":`, c.ID.String())
-	if measured(c) {
+	if words.Measured(c) {
 		j.number(`,"value":`, c.Value)
 		j.number(`,"u":`, c.StdUncertainty)
 		if c.Common != 0 {
 			j.number(`,"u_common":`, c.Common)
 		}
 	}
-	j.word(`,"unit":"`, unitWord(c))
+	j.word(`,"unit":"`, words.Unit(c))
 	limited := false
 	if !math.IsInf(c.Lower, 0) {
 		j.number(`,"lower":`, c.Lower)
@@ -72,10 +73,10 @@ func (j *jsonText) characteristic(c *fit.Characteristic) {
 		j.number(`,"upper":`, c.Upper)
 		limited = true
 	}
-	if judged(c) {
+	if words.Judged(c) {
 		j.number(`,"p":`, c.P)
 	}
-	j.word(`,"verdict":"`, verdictWord(c.Verdict))
+	j.word(`,"verdict":"`, words.Verdict(c.Verdict))
 	if c.Class != measure.NoClass {
 		j.word(`,"class":"`, c.Class.String())
 	}

@@ -51,7 +51,7 @@ func (l Lines) Header(r *fit.Result) []byte { return l.header(r) }
 
 // Append adds a kit. Its error is that of a Writer's Kit.
 func (l Lines) Append(to []byte, r *fit.Result) ([]byte, error) {
-	if err := check(r); err != nil {
+	if err := Check(r); err != nil {
 		return to, err
 	}
 	return l.kit(to, r)

@@ -8,8 +8,7 @@ import (
 	"neckfit/fit"
 	"neckfit/fit/delivery"
 	"neckfit/fit/lot"
-	"neckfit/fit/lot/sampling"
-	"neckfit/measure"
+	"neckfit/report/words"
 )
 
 // Lot writes a judged delivery in a format that Formats lists: csv has a line for each lot and
@@ -141,7 +140,7 @@ func jsonOfLot(l *delivery.Lot, seed uint64) *jsonLot {
 		j.YieldLow, j.YieldHigh = &l.Yield.Share.Low, &l.Yield.Share.High
 	}
 	for v, n := range l.Verdicts {
-		j.Counts[verdictWord(fit.Verdict(v))] = n // a map, but encoding/json sorts its keys
+		j.Counts[words.Verdict(fit.Verdict(v))] = n // a map, but encoding/json sorts its keys
 	}
 	for i := range a.ByClass {
 		j.Classes = append(j.Classes, jsonOfClass(&a.ByClass[i]))
@@ -167,44 +166,21 @@ func unsureWord(a *delivery.Acceptance) string {
 
 func jsonOfClass(c *delivery.ClassAcceptance) jsonClass {
 	j := jsonClass{
-		Class: c.Class.String(), AQL: c.AQL, Outcome: outcomeWord(c), Letter: c.Plan.Letter, Sample: c.Plan.Sample,
+		Class: c.Class.String(), AQL: c.AQL, Outcome: words.Outcome(c), Letter: c.Plan.Letter, Sample: c.Plan.Sample,
 		Accept: c.Plan.Accept, Reject: c.Plan.Reject, Bad: c.Bad, Open: c.Open,
 		Badly: list(c.BadKits), Unsure: list(c.UnsureKits), Blank: list(c.BlankKits), Curve: []jsonPoint{},
 	}
 	if c.AQL > 0 {
-		for _, accepted := range curvePoints {
+		for _, accepted := range words.CurvePoints {
 			j.Curve = append(j.Curve, jsonPoint{accepted, c.Plan.QualityAt(accepted)})
 		}
 	}
 	return j
 }
 
-// curvePoints are the chances of acceptance at which the operating curve is given.
-var curvePoints = []float64{0.99, 0.95, 0.75, 0.50, 0.25, 0.10, 0.05}
-
-func outcomeWord(c *delivery.ClassAcceptance) string {
-	switch {
-	case c.AQL == 0:
-		return "not inspected"
-	case !c.Judged:
-		return "nothing measured"
-	}
-	switch c.Outcome {
-	case sampling.Undecided:
-		return "undecided"
-	case sampling.Accepted:
-		return "accepted"
-	case sampling.AcceptedNormalNext:
-		return "accepted, normal inspection next"
-	case sampling.Rejected:
-		return "rejected"
-	}
-	return "?"
-}
-
 func jsonOfProcess(p *delivery.Process) jsonProcess {
 	j := jsonProcess{
-		Name: p.Name, Unit: unitOf(p), Class: p.Class.String(), Lower: closed(p.Lower), Upper: closed(p.Upper),
+		Name: p.Name, Unit: words.ProcessUnit(p), Class: p.Class.String(), Lower: closed(p.Lower), Upper: closed(p.Upper),
 		N: p.N, Mean: p.Mean, Signals: []jsonSignal{}, Warnings: list(p.Warnings),
 	}
 	if s := p.Spread; s != nil {
@@ -229,11 +205,4 @@ func jsonOfIndex(x lot.Index) *jsonIndex {
 		return nil
 	}
 	return &jsonIndex{x.Value, x.Low, x.High}
-}
-
-func unitOf(p *delivery.Process) string {
-	if p.Dimension == measure.Angle {
-		return "deg"
-	}
-	return "mm"
 }

@@ -19,6 +19,7 @@ import (
 	"neckfit/fit/simulate"
 	"neckfit/fit/study"
 	"neckfit/measure"
+	"neckfit/report/words"
 )
 
 // odd names that must not reach a terminal, a spreadsheet or a line's end as they are.
@@ -204,10 +205,10 @@ func TestReportsOfLotsGaugesAndPairs(t *testing.T) {
 func checkText(t *testing.T, name, text string) {
 	t.Helper()
 	for _, line := range strings.Split(text, "\n") {
-		if width(line) > columns {
-			t.Errorf("%s: a line of %d columns: %s", name, width(line), line)
+		if words.Width(line) > words.Columns {
+			t.Errorf("%s: a line of %d columns: %s", name, words.Width(line), line)
 		}
-		if harmless(line) != line {
+		if words.Harmless(line) != line {
 			t.Errorf("%s: a line that does something to a terminal: %q", name, line)
 		}
 		if strings.Contains(line, "NaN") || strings.Contains(line, "Inf") {

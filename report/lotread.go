@@ -12,6 +12,7 @@ import (
 	"neckfit/fit"
 	"neckfit/fit/delivery"
 	"neckfit/measure"
+	"neckfit/report/words"
 )
 
 // ReadKits reads what NewJSONL wrote and hands on each kit. Only what a delivery is judged by is
@@ -98,7 +99,7 @@ func readFound(c *jsonCharacteristic) (f delivery.Found, what string) {
 // verdictOf is the reverse of verdictWord.
 func verdictOf(word string) (fit.Verdict, bool) {
 	for v := fit.NotMeasured; v <= fit.Fail; v++ {
-		if verdictWord(v) == word {
+		if words.Verdict(v) == word {
 			return v, true
 		}
 	}

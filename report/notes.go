@@ -6,6 +6,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
+	"neckfit/report/words"
 )
 
 // missing groups what was not measured by the readings that would give it.
@@ -14,7 +15,7 @@ func (s *sheet) missing(r *fit.Result) {
 	var cures []string
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
-		if measured(c) {
+		if words.Measured(c) {
 			continue
 		}
 		if _, ok := names[c.Missing]; !ok {
@@ -28,7 +29,7 @@ func (s *sheet) missing(r *fit.Result) {
 	for _, cure := range cures {
 		s.add("  ", strings.Join(names[cure], ", "))
 		if cure != "" {
-			s.add("      needs: ", harmless(cure))
+			s.add("      needs: ", words.Harmless(cure))
 		}
 	}
 }
@@ -40,16 +41,8 @@ func (s *sheet) suspects(r *fit.Result) {
 	}
 	for _, g := range r.Suspects {
 		s.add("  ", fmt.Sprintf("%s: %s: read %s mm, the others say %s mm; residual %.1f times its standard deviation, critical %.1f",
-			placeWord(g.Place), harmless(g.What), limit(g.Read), fixed2(g.Expected), g.W, g.Critical))
+			words.Place(g.Place), words.Harmless(g.What), words.Limit(g.Read), words.Length(g.Expected), g.W, g.Critical))
 	}
-}
-
-// fixed2 writes a length to 0.01 mm, what a calliper shows.
-func fixed2(mm float64) string {
-	if mm <= -longest || mm >= longest {
-		return limit(mm)
-	}
-	return fixed(mm, 2)
 }
 
 // notes lists one text of each characteristic that has it, those of the same text together.
@@ -59,7 +52,7 @@ func (s *sheet) notes(heading string, r *fit.Result, of func(*fit.Characteristic
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
 		text := of(c)
-		if text == "" || !measured(c) {
+		if text == "" || !words.Measured(c) {
 			continue
 		}
 		if _, ok := names[text]; !ok {
@@ -71,7 +64,7 @@ func (s *sheet) notes(heading string, r *fit.Result, of func(*fit.Characteristic
 		s.section(heading)
 	}
 	for _, text := range texts {
-		s.add("  ", strings.Join(names[text], ", ")+": "+harmless(text))
+		s.add("  ", strings.Join(names[text], ", ")+": "+words.Harmless(text))
 	}
 }
 
@@ -80,36 +73,22 @@ func (s *sheet) warnings(r *fit.Result) {
 		s.section("Warnings:")
 	}
 	for i, w := range r.Warnings {
-		s.add(fmt.Sprintf("  [%d] ", i+1), harmless(w))
+		s.add(fmt.Sprintf("  [%d] ", i+1), words.Harmless(w))
 	}
 }
 
-// legend says what the table's columns mean and whose the limits are.
+// legend says what the table's words.Columns mean and whose the limits are.
 func (s *sheet) legend(sources []string) {
 	s.section("")
-	s.add("", uncertaintyNote+" Inside is the probability that the true value lies inside the limits.")
+	s.add("", words.UncertaintyNote+" Inside is the probability that the true value lies inside the limits.")
 	for i, source := range sources {
-		s.add("  "+letter(i)+"  ", harmless(source))
+		s.add("  "+letter(i)+"  ", words.Harmless(source))
 	}
-}
-
-// uncertaintyNote says which uncertainty people are shown.
-const uncertaintyNote = "± U is the expanded uncertainty for 95 % (k = 1.96)."
-
-// mending tells whether a kit is to be re-seated, shimmed, cut or drilled, as far as is known.
-func mending(r *fit.Result) bool {
-	for i := range r.Characteristics {
-		c := &r.Characteristics[i]
-		if c.Verdict == fit.Fail || c.Verdict == fit.Unsure && c.ID == centreLine && curable(r) {
-			return true
-		}
-	}
-	return false
 }
 
 // cautions are printed where the next thing that somebody does may be to loosen, cut or drill.
 func (s *sheet) cautions(r *fit.Result) {
-	if !mending(r) {
+	if !words.Mending(r) {
 		return
 	}
 	s.section("Before anything is loosened, cut or drilled:")

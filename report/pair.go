@@ -8,13 +8,14 @@ import (
 	"io"
 
 	"neckfit/fit/pair"
+	"neckfit/report/words"
 )
 
 // Pair writes a match of necks and bodies in a format that Formats lists: text, a table of one line
 // a pair and a left-over part, or JSON Lines with one object each and one for the whole.
 func Pair(format string, w io.Writer, m *pair.Match) error {
 	for i := range m.Pairs {
-		if err := check(m.Pairs[i].Result); err != nil {
+		if err := Check(m.Pairs[i].Result); err != nil {
 			return err
 		}
 	}
@@ -35,18 +36,18 @@ func pairCSV(w io.Writer, m *pair.Match) error {
 	for i := range m.Pairs {
 		p := &m.Pairs[i]
 		name := ""
-		if c := worst(p.Result); c != nil {
+		if c := words.Worst(p.Result); c != nil {
 			name = c.ID.String()
 		}
 		rows = append(rows, []string{
-			noFormula(p.Neck), noFormula(p.Body), verdictWord(p.Result.Verdict), shortest(p.Price.Minutes), p.Price.Actions.String(), name, planWords(p), "",
+			noFormula(p.Neck), noFormula(p.Body), words.Verdict(p.Result.Verdict), shortest(p.Price.Minutes), p.Price.Actions.String(), name, planWords(p), "",
 		})
 	}
 	for _, l := range m.LoneNecks {
-		rows = append(rows, []string{noFormula(l.Name), "", "", "", "", "", "", noFormula(whyLone(l))})
+		rows = append(rows, []string{noFormula(l.Name), "", "", "", "", "", "", noFormula(words.WhyLone(l))})
 	}
 	for _, l := range m.LoneBodies {
-		rows = append(rows, []string{"", noFormula(l.Name), "", "", "", "", "", noFormula(whyLone(l))})
+		rows = append(rows, []string{"", noFormula(l.Name), "", "", "", "", "", noFormula(words.WhyLone(l))})
 	}
 	return errors.Join(out.WriteAll(rows), out.Error())
 }
@@ -57,14 +58,6 @@ func planWords(p *pair.Pair) string {
 		return ""
 	}
 	return p.Plan.Brief()
-}
-
-// whyLone is why a part is left over.
-func whyLone(l pair.Lone) string {
-	if l.Why == "" {
-		return "one too many"
-	}
-	return l.Why
 }
 
 type jsonPair struct {
@@ -109,7 +102,7 @@ func pairJSONL(w io.Writer, m *pair.Match) error {
 	for i := range m.Pairs {
 		p := &m.Pairs[i]
 		j := jsonPair{
-			Neck: p.Neck, Body: p.Body, Verdict: verdictWord(p.Result.Verdict), Minutes: p.Price.Minutes,
+			Neck: p.Neck, Body: p.Body, Verdict: words.Verdict(p.Result.Verdict), Minutes: p.Price.Minutes,
 			Actions: p.Price.Actions.String(), Warnings: append([]string{}, p.Result.Warnings...),
 		}
 		if p.Plan != nil {
@@ -121,10 +114,10 @@ func pairJSONL(w io.Writer, m *pair.Match) error {
 		err = errors.Join(err, e.Encode(&j))
 	}
 	for _, l := range m.LoneNecks {
-		err = errors.Join(err, e.Encode(jsonLone{Neck: l.Name, Why: whyLone(l)}))
+		err = errors.Join(err, e.Encode(jsonLone{Neck: l.Name, Why: words.WhyLone(l)}))
 	}
 	for _, l := range m.LoneBodies {
-		err = errors.Join(err, e.Encode(jsonLone{Body: l.Name, Why: whyLone(l)}))
+		err = errors.Join(err, e.Encode(jsonLone{Body: l.Name, Why: words.WhyLone(l)}))
 	}
 	return err
 }

@@ -6,6 +6,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
+	"neckfit/report/words"
 )
 
 // Reworked is a kit before the work, the plan that was to be carried out, and the kit afterwards.
@@ -15,14 +16,14 @@ type Reworked struct {
 }
 
 // RemedyAfter writes, kit by kit, how what was measured after the work agrees with what the plan
-// predicted. Text, at most 100 columns.
+// predicted. Text, at most 100 words.Columns.
 func RemedyAfter(w io.Writer, kits []Reworked) error {
 	s := &sheet{}
 	for i := range kits {
 		if i > 0 {
 			s.section("")
 		}
-		if err := check(kits[i].After); err != nil {
+		if err := Check(kits[i].After); err != nil {
 			return err
 		}
 		s.reworked(&kits[i])
@@ -41,22 +42,22 @@ func (s *sheet) reworked(k *Reworked) {
 			off++
 		}
 	}
-	s.add("", fmt.Sprintf("%s: was %s, is now %s; %d of %d characteristics agree with the plan (%s), which gave it %s.", harmless(k.After.Kit),
-		verdictWord(k.Before.Verdict), verdictWord(k.After.Verdict), len(list)-off, len(list), k.Plan.Brief(), percent(k.Plan.Curable)))
+	s.add("", fmt.Sprintf("%s: was %s, is now %s; %d of %d characteristics agree with the plan (%s), which gave it %s.", words.Harmless(k.After.Kit),
+		words.Verdict(k.Before.Verdict), words.Verdict(k.After.Verdict), len(list)-off, len(list), k.Plan.Brief(), words.Percent(k.Plan.Curable)))
 	if note != "" {
 		s.add("  ", note+".")
 	}
-	s.lines = append(s.lines, "", "  "+pad("characteristic", 27)+padLeft("before", 9)+"   "+pad("planned ± U", 20)+pad("measured ± U", 20)+padLeft("En", 6))
+	s.lines = append(s.lines, "", "  "+words.Pad("characteristic", 27)+words.PadLeft("before", 9)+"   "+words.Pad("planned ± U", 20)+words.Pad("measured ± U", 20)+words.PadLeft("En", 6))
 	for i := range list {
 		c := &list[i]
 		if !c.Changed && c.Agrees {
 			continue
 		}
-		before, _ := rounded(c.Before, c.Measured.StdUncertainty)
+		before, _ := words.Rounded(c.Before, c.Measured.StdUncertainty)
 		mark := ""
 		if !c.Agrees {
 			mark = "  off plan"
 		}
-		s.lines = append(s.lines, clip("  "+pad(c.ID.String(), 27)+padLeft(before, 9)+"   "+pad(valueWords(&c.Predicted), 20)+pad(valueWords(&c.Measured), 20)+padLeft(fixed(c.En, 1), 6)+mark, columns))
+		s.lines = append(s.lines, words.Clip("  "+words.Pad(c.ID.String(), 27)+words.PadLeft(before, 9)+"   "+words.Pad(words.Value(&c.Predicted), 20)+words.Pad(words.Value(&c.Measured), 20)+words.PadLeft(words.Fixed(c.En, 1), 6)+mark, words.Columns))
 	}
 }

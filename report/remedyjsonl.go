@@ -7,6 +7,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
+	"neckfit/report/words"
 )
 
 // newRemedyJSONL writes one object a kit: its verdict, its plans from the recommended one, and what
@@ -70,7 +71,7 @@ type jsonPredicted struct {
 }
 
 func (j *remedyJSONL) Kit(r *fit.Result, a *remedy.Advice) error {
-	if err := check(r); err != nil {
+	if err := Check(r); err != nil {
 		return err
 	}
 	return j.out.Encode(jsonAdviceOf(r, a, j.plans))
@@ -78,10 +79,10 @@ func (j *remedyJSONL) Kit(r *fit.Result, a *remedy.Advice) error {
 
 // jsonAdviceOf is a kit's advice with so many plans at most.
 func jsonAdviceOf(r *fit.Result, a *remedy.Advice, plans int) *jsonAdvice {
-	out := &jsonAdvice{Kit: r.Kit, Verdict: verdictWord(r.Verdict), Why: a.Why, Cannot: append([]string{}, a.Cannot...), Untried: append([]string{}, a.Untried...)}
+	out := &jsonAdvice{Kit: r.Kit, Verdict: words.Verdict(r.Verdict), Why: a.Why, Cannot: append([]string{}, a.Cannot...), Untried: append([]string{}, a.Untried...)}
 	for i := range a.Plans[:min(plans, len(a.Plans))] {
 		p := &a.Plans[i]
-		if handles(p) {
+		if words.Handles(p) {
 			out.Cautions = remedy.Cautions()
 		}
 		out.Plans = append(out.Plans, jsonPlanOf(r, p))

@@ -5,13 +5,14 @@ import (
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
+	"neckfit/report/words"
 )
 
 // remedySheet is all that is said of one kit: first what to do, then the plans, then what cannot be
 // cured or was not tried.
 func remedySheet(r *fit.Result, a *remedy.Advice, plans int) []string {
 	s := &sheet{}
-	s.add("", harmless(r.Kit)+": "+whatToDo(r, a))
+	s.add("", words.Harmless(r.Kit)+": "+words.WhatToDo(r, a))
 	s.add("", a.Why)
 	for i := range a.Plans[:min(plans, len(a.Plans))] {
 		s.plan(r, &a.Plans[i], i+1)
@@ -36,7 +37,7 @@ func (s *sheet) list(heading string, items []string) {
 	}
 	s.section(heading)
 	for _, item := range items {
-		s.add("  - ", harmless(item))
+		s.add("  - ", words.Harmless(item))
 	}
 }
 
@@ -44,11 +45,11 @@ func (s *sheet) list(heading string, items []string) {
 func (s *sheet) plan(r *fit.Result, p *remedy.Plan, number int) {
 	head := fmt.Sprintf("Plan %d (%s; %.0f minutes", number, p.Level, p.Minutes)
 	if p.Level != remedy.Returned {
-		head += "; " + percent(p.Curable) + " that all then passes"
+		head += "; " + words.Percent(p.Curable) + " that all then passes"
 	}
 	s.section(head + ")")
 	for i, a := range p.Actions {
-		s.add(fmt.Sprintf("  %d. ", i+1), harmless(a.Say()))
+		s.add(fmt.Sprintf("  %d. ", i+1), words.Harmless(a.Say()))
 	}
 	if p.Level == remedy.Returned {
 		return
@@ -59,21 +60,9 @@ func (s *sheet) plan(r *fit.Result, p *remedy.Plan, number int) {
 
 // play is what remains beside the walls, and its worst case.
 func (s *sheet) play(p *remedy.Plan) {
-	if text := playWords(p); text != "" {
+	if text := words.Play(p); text != "" {
 		s.add("  ", text)
 	}
-}
-
-func playWords(p *remedy.Plan) string {
-	if p.After == nil {
-		return ""
-	}
-	text := fmt.Sprintf("Play that remains: at the mouth %.2f mm on the bass side and %.2f on the treble side, at the end %.2f and %.2f.",
-		p.After.Bass[0], p.After.Treble[0], p.After.Bass[1], p.After.Treble[1])
-	if p.Swing != nil {
-		text += fmt.Sprintf(" If the heel slips in it, the centre-line error may be anywhere from %s to %s mm.", signed(p.Swing.Low), signed(p.Swing.High))
-	}
-	return text
 }
 
 // changes is a table of the characteristics that the plan changes.
@@ -85,15 +74,15 @@ func (s *sheet) changes(r *fit.Result, p *remedy.Plan) {
 			continue
 		}
 		c := r.Characteristics[q.Index]
-		now, _ := rounded(c.Value, c.StdUncertainty)
+		now, _ := words.Rounded(c.Value, c.StdUncertainty)
 		c.Value, c.StdUncertainty = q.Value, q.StdUncertainty
-		rows = append(rows, [4]string{c.ID.String(), now, valueWords(&c), percent(q.P)})
+		rows = append(rows, [4]string{c.ID.String(), now, words.Value(&c), words.Percent(q.P)})
 	}
 	if len(rows) == 1 {
 		return
 	}
 	s.lines = append(s.lines, "")
 	for _, row := range rows {
-		s.lines = append(s.lines, "  "+pad(row[0], 27)+padLeft(row[1], 9)+"   "+pad(row[2], 20)+padLeft(row[3], 9))
+		s.lines = append(s.lines, "  "+words.Pad(row[0], 27)+words.PadLeft(row[1], 9)+"   "+words.Pad(row[2], 20)+words.PadLeft(row[3], 9))
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"neckfit/fit"
+	"neckfit/report/words"
 )
 
 // summary is what is kept of a batch for its list.
@@ -30,10 +31,10 @@ type line struct {
 }
 
 func (b *summary) add(r *fit.Result) {
-	l := line{kit: shortName(r.Kit, len(b.lines)+1), what: inBrief(r), verdict: r.Verdict}
-	if c := worst(r); c != nil {
-		l.value = valueWords(c)
-		if b.worst == nil || worse(c, b.worst) {
+	l := line{kit: words.ShortName(r.Kit, len(b.lines)+1), what: words.Brief(r), verdict: r.Verdict}
+	if c := words.Worst(r); c != nil {
+		l.value = words.Value(c)
+		if b.worst == nil || words.Worse(c, b.worst) {
 			copied := *c // not the address of c, which would keep the whole kit
 			b.worst, b.worstKit = &copied, l.kit
 		}
@@ -41,13 +42,13 @@ func (b *summary) add(r *fit.Result) {
 	b.lines = append(b.lines, l)
 	b.tally[r.Verdict]++
 	b.countFailing(r)
-	if r.Verdict == fit.Pass && len(unmeasuredCritical(r)) > 0 {
+	if r.Verdict == fit.Pass && len(words.UnmeasuredCritical(r)) > 0 {
 		b.open = append(b.open, l.kit)
 	}
 	if len(r.Suspects) > 0 {
 		b.doubtful++
-		if s := r.Suspects[0]; len(b.suspects) < mostSuspects {
-			b.suspects = append(b.suspects, fmt.Sprintf("%s line %d of %s", harmless(filepath.Base(s.Place.File)), s.Place.Line, l.kit))
+		if s := r.Suspects[0]; len(b.suspects) < words.MostSuspects {
+			b.suspects = append(b.suspects, fmt.Sprintf("%s line %d of %s", words.Harmless(filepath.Base(s.Place.File)), s.Place.Line, l.kit))
 		}
 	}
 }
@@ -76,14 +77,14 @@ func (b *summary) write(colour bool) []string {
 	s.section("")
 	b.kits(s)
 	s.section("")
-	s.add("", "Of each kit the characteristic that matters most. "+uncertaintyNote+" --kit NAME gives a kit's whole table.")
+	s.add("", "Of each kit the characteristic that matters most. "+words.UncertaintyNote+" --kit NAME gives a kit's whole table.")
 	return s.lines
 }
 
 func (b *summary) headline() string {
 	text := fmt.Sprintf("%d kits: ", len(b.lines)) + b.counts() + "."
 	if b.worst != nil && b.worst.Verdict != fit.Pass {
-		text += " Worst: " + b.worstKit + ", " + standing(b.worst) + "."
+		text += " Worst: " + b.worstKit + ", " + words.Standing(b.worst) + "."
 	}
 	return text
 }
@@ -92,7 +93,7 @@ func (b *summary) counts() string {
 	var parts []string
 	for _, v := range []fit.Verdict{fit.Pass, fit.Fail, fit.Unsure, fit.NotJudged, fit.NotMeasured} {
 		if n := b.tally[v]; n > 0 {
-			parts = append(parts, fmt.Sprintf("%d %s", n, verdictWord(v)))
+			parts = append(parts, fmt.Sprintf("%d %s", n, words.Verdict(v)))
 		}
 	}
 	return strings.Join(parts, ", ")
@@ -151,15 +152,15 @@ func (b *summary) commonest() []string {
 func (b *summary) kits(s *sheet) {
 	var kit, verdict, value, what int
 	for _, l := range b.lines {
-		kit, value, what = max(kit, width(l.kit)), max(value, width(l.value)), max(what, width(l.what))
-		verdict = max(verdict, width(verdictWord(l.verdict)))
+		kit, value, what = max(kit, words.Width(l.kit)), max(value, words.Width(l.value)), max(what, words.Width(l.what))
+		verdict = max(verdict, words.Width(words.Verdict(l.verdict)))
 	}
 	const gaps = 3 * 2
-	what = min(what, columns-kit-verdict-value-gaps)
+	what = min(what, words.Columns-kit-verdict-value-gaps)
 	for _, l := range b.lines {
-		word := verdictWord(l.verdict)
-		text := pad(l.kit, kit) + "  " + paint(s.colour, l.verdict, word) + pad("", verdict-width(word)) + "  " +
-			pad(clip(l.what, what), what) + "  " + padLeft(l.value, value)
+		word := words.Verdict(l.verdict)
+		text := words.Pad(l.kit, kit) + "  " + paint(s.colour, l.verdict, word) + words.Pad("", verdict-words.Width(word)) + "  " +
+			words.Pad(words.Clip(l.what, what), what) + "  " + words.PadLeft(l.value, value)
 		s.lines = append(s.lines, strings.TrimRight(text, " "))
 	}
 }

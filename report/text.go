@@ -6,9 +6,10 @@ import (
 	"strings"
 
 	"neckfit/fit"
+	"neckfit/report/words"
 )
 
-// NewText writes for people: at most 100 columns (counted in runes), measured values rounded to
+// NewText writes for people: at most 100 words.Columns (counted in runes), measured values rounded to
 // what their uncertainty allows. A batch of one kit is its whole table. More kits are a tally, what
 // to do first and a line a kit, after which Options.Full puts the whole tables.
 //
@@ -25,7 +26,7 @@ type text struct {
 }
 
 func (t *text) Kit(r *fit.Result) error {
-	if err := check(r); err != nil {
+	if err := Check(r); err != nil {
 		return err
 	}
 	t.batch.add(r)
@@ -43,7 +44,7 @@ func (t *text) Kit(r *fit.Result) error {
 		}
 		t.tables = spool
 	}
-	return writeLines(t.tables, append([]string{"", strings.Repeat("-", columns)}, full(r, t.options.Colour)...))
+	return writeLines(t.tables, append([]string{"", strings.Repeat("-", words.Columns)}, full(r, t.options.Colour)...))
 }
 
 func (t *text) Close() error {

@@ -4,7 +4,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"regexp"
-	"strconv"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -18,7 +17,7 @@ func centred(value float64) *fit.Result {
 	return &fit.Result{
 		Kit: "K", Verdict: fit.Pass, Readings: 12, DOF: 3, ChiSquare: 2.5, Scale: 1,
 		Characteristics: []fit.Characteristic{
-			{ID: centreLine, Dimension: measure.Length, Value: value, StdUncertainty: 0.1, Lower: -1, Upper: 1, P: 0.99, Verdict: fit.Pass, Class: measure.Critical, LimitSource: "built-in"},
+			{ID: fit.CentreLineError, Dimension: measure.Length, Value: value, StdUncertainty: 0.1, Lower: -1, Upper: 1, P: 0.99, Verdict: fit.Pass, Class: measure.Critical, LimitSource: "built-in"},
 			{ID: fit.BridgeSkew, Dimension: measure.Angle, Value: 0.1, StdUncertainty: 0.05, Lower: math.Inf(-1), Upper: 0.25, P: 0.99, Verdict: fit.Pass, Class: measure.Major, LimitSource: "built-in"},
 			{ID: fit.FretError, Dimension: measure.Length, Lower: math.Inf(-1), Upper: math.Inf(1), Missing: "two frets or more"},
 		},
@@ -43,7 +42,7 @@ func mustText(t *testing.T, o Options, results ...*fit.Result) string {
 
 var escape = regexp.MustCompile("\x1b\\[[0-9;]*m")
 
-// No line is longer than 100 columns, with or without colour, for one kit and for many; colour
+// No line is longer than 100 words.Columns, with or without colour, for one kit and for many; colour
 // changes nothing but the escapes.
 func TestWidth(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 5))
@@ -154,55 +153,6 @@ func TestFull(t *testing.T) {
 		got := strings.Count(mustText(t, c.options, results...), "\n"+head)
 		if got != c.tables {
 			t.Errorf("%+v of %d kits: %d tables", c.options, c.kits, got)
-		}
-	}
-}
-
-// Shortened names stay apart.
-func TestShortNames(t *testing.T) {
-	same := strings.Repeat("a", 30)
-	seen := map[string]bool{}
-	for i, name := range []string{same + "1" + same, same + "2" + same, same + "3" + same} {
-		short := shortName(name, i+1)
-		if seen[short] || utf8.RuneCountInString(short) > longestName {
-			t.Errorf("%q", short)
-		}
-		seen[short] = true
-	}
-	if got := shortName("SSB-01", 7); got != "SSB-01" {
-		t.Errorf("a short name became %q", got)
-	}
-}
-
-// The expanded uncertainty keeps two digits, and the value agrees with it to half its last digit.
-func TestRounded(t *testing.T) {
-	for _, c := range []struct {
-		value, expanded float64
-		v, u            string
-	}{
-		{1.23456, 0.0987, "1.235", "0.099"},
-		{1.23456, 0.0996, "1.23", "0.10"},
-		{1.23456, 9.96, "1", "10"},
-		{1234.5, 123, "1230", "120"},
-		{-0.001, 0.5, "0.00", "0.50"},
-		{55.6, 0, "55.6000", "<0.0001"},
-	} {
-		if v, u := rounded(c.value, c.expanded/coverage); v != c.v || u != c.u {
-			t.Errorf("%v ± %v became %s ± %s, want %s ± %s", c.value, c.expanded, v, u, c.v, c.u)
-		}
-	}
-	rng := rand.New(rand.NewPCG(6, 6))
-	for range 1000 {
-		value, expanded := rng.NormFloat64()*100, max(1e-3, math.Exp(rng.NormFloat64()*3)) // below 0.0001 it is not shown to two digits
-		v, u := rounded(value, expanded/coverage)
-		gotV, errV := strconv.ParseFloat(v, 64)
-		gotU, errU := strconv.ParseFloat(u, 64)
-		if errV != nil || errU != nil {
-			t.Fatalf("%q ± %q", v, u)
-		}
-		// Two digits leave at most half of the second digit, a twentieth of the least first digit.
-		if math.Abs(gotU-expanded) > 0.051*expanded || math.Abs(gotV-value) > 0.051*expanded {
-			t.Errorf("%v ± %v became %s ± %s", value, expanded, v, u)
 		}
 	}
 }

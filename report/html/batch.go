@@ -10,7 +10,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
-	"neckfit/report"
+	"neckfit/report/words"
 )
 
 // batch is what is kept of all kits: a line each, and each characteristic's values.
@@ -64,10 +64,10 @@ type task struct {
 }
 
 func (b *batch) add(r *fit.Result, k *kit) {
-	w := row{Number: k.Number, Name: k.Name, Lot: report.Harmless(r.Info.Lot), Verdict: k.Verdict, Word: k.Word, Brief: report.InBrief(r), Headline: k.Headline}
-	if c := report.Worst(r); c != nil {
-		v, u := report.Rounded(c.Value, c.StdUncertainty)
-		w.Value = v + " ± " + u + " " + report.UnitWord(c)
+	w := row{Number: k.Number, Name: k.Name, Lot: words.Harmless(r.Info.Lot), Verdict: k.Verdict, Word: k.Word, Brief: words.Brief(r), Headline: k.Headline}
+	if c := words.Worst(r); c != nil {
+		v, u := words.Rounded(c.Value, c.StdUncertainty)
+		w.Value = v + " ± " + u + " " + words.Unit(c)
 		if r.Verdict == fit.Unsure {
 			b.unsure = append(b.unsure, task{k.Number, k.Name, c.ID.String() + orAdvice(c)})
 		}
@@ -100,7 +100,7 @@ func orAdvice(c *fit.Characteristic) string {
 	if c.Advice == "" {
 		return ""
 	}
-	return ": " + report.Harmless(c.Advice)
+	return ": " + words.Harmless(c.Advice)
 }
 
 // note adds a kit's value to its characteristic's series.
@@ -110,10 +110,10 @@ func (b *batch) note(i int, c *fit.Characteristic, number int) {
 	}
 	s := b.series[i]
 	if s == nil {
-		s = &series{name: c.ID.String(), unit: report.UnitWord(c), class: c.Class.String(), lower: c.Lower, upper: c.Upper, sameLimits: true}
+		s = &series{name: c.ID.String(), unit: words.Unit(c), class: c.Class.String(), lower: c.Lower, upper: c.Upper, sameLimits: true}
 		b.series[i] = s
 	}
-	if !report.Measured(c) {
+	if !words.Measured(c) {
 		return
 	}
 	if len(s.values) == 0 {
@@ -121,7 +121,7 @@ func (b *batch) note(i int, c *fit.Characteristic, number int) {
 	} else if s.lower != c.Lower || s.upper != c.Upper {
 		s.sameLimits = false
 	}
-	v, u := report.Rounded(c.Value, c.StdUncertainty)
+	v, u := words.Rounded(c.Value, c.StdUncertainty)
 	s.kits = append(s.kits, number)
 	s.values, s.u = append(s.values, c.Value), append(s.u, c.StdUncertainty)
 	s.verdicts, s.texts = append(s.verdicts, c.Verdict), append(s.texts, v+" ± "+u)
@@ -176,7 +176,7 @@ func tallyOf(counts [fit.Fail + 1]int) (list []tally) {
 	}
 	for _, v := range worstFirst {
 		if n := counts[v]; n > 0 {
-			list = append(list, tally{report.VerdictWord(v), wordOf(v), n, num(100 * float64(n) / float64(all))})
+			list = append(list, tally{words.Verdict(v), wordOf(v), n, num(100 * float64(n) / float64(all))})
 		}
 	}
 	return list
@@ -207,7 +207,7 @@ type pageData struct {
 }
 
 func (b *batch) page(o Options) *page {
-	p := &page{shell: newShell(fmt.Sprintf("Fit of %d kits", len(b.Rows)), o.Batch), Count: len(b.Rows), Rows: b.Rows, Note: report.UncertaintyNote}
+	p := &page{shell: newShell(fmt.Sprintf("Fit of %d kits", len(b.Rows)), o.Batch), Count: len(b.Rows), Rows: b.Rows, Note: words.UncertaintyNote}
 	if len(b.Rows) == 1 {
 		p.Title = "Fit of " + b.Rows[0].Name
 		return p

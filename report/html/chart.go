@@ -10,7 +10,7 @@ import (
 	"neckfit/fit"
 	"neckfit/fit/delivery"
 	"neckfit/fit/lot"
-	"neckfit/report"
+	"neckfit/report/words"
 )
 
 // chart is one characteristic over the batch: how its values spread, and how they came one after
@@ -34,7 +34,7 @@ func (s *series) chart() chart {
 	c.Words = fmt.Sprintf("%d kits", len(s.values))
 	if s.judged() && s.sameLimits {
 		l := fit.Characteristic{Lower: s.lower, Upper: s.upper}
-		c.Words += ", limits " + report.Limits(&l) + " " + s.unit
+		c.Words += ", limits " + words.Limits(&l) + " " + s.unit
 	} else if s.judged() {
 		c.Words += ", limits differ from kit to kit"
 	}
@@ -125,7 +125,7 @@ func (s *series) histogram() template.HTML {
 	}
 	s.scaleWords(f, x, low, high)
 	s.oneKit(f, x)
-	v, u := report.Rounded(mean(s.values), s.meanU())
+	v, u := words.Rounded(mean(s.values), s.meanU())
 	return f.svg("fig", fmt.Sprintf("Histogram of %s over %d kits, mean %s %s; one kit is uncertain by ± %s.", s.name, len(s.values), v, s.unit, u), "data-x", x.data())
 }
 
@@ -169,14 +169,14 @@ func (s *series) scaleWords(f *figure, x axis, low, high float64) {
 	l, h := s.limitsToDraw()
 	for _, v := range []float64{l, h} {
 		if !math.IsInf(v, 0) && v >= low && v <= high {
-			f.text("strong m", point{math.Min(math.Max(x.of(v), 24), chartWidth-24), chartBase + 16}, report.LimitWord(v))
+			f.text("strong m", point{math.Min(math.Max(x.of(v), 24), chartWidth-24), chartBase + 16}, words.Limit(v))
 			used = append(used, x.of(v))
 		}
 	}
 	for i, v := range []float64{low, high} {
 		free := !slices.ContainsFunc(used, func(at float64) bool { return math.Abs(at-x.of(v)) < room })
 		if free {
-			text, _ := report.Rounded(v, (high-low)/100)
+			text, _ := words.Rounded(v, (high-low)/100)
 			f.text([]string{"note", "note e"}[i], point{x.of(v), chartBase + 16}, text)
 		}
 	}
@@ -184,21 +184,21 @@ func (s *series) scaleWords(f *figure, x axis, low, high float64) {
 
 // oneKit is the interval that one kit's value has, at the middle of the values.
 func (s *series) oneKit(f *figure, x axis) {
-	u, m := report.Coverage*s.meanU(), median(s.values)
+	u, m := words.Coverage*s.meanU(), median(s.values)
 	y := chartBase + 32
 	from, to := math.Max(x.of(m-u), 2), math.Min(x.of(m+u), chartWidth-2)
 	f.path("whisk", "M"+num(from)+" "+num(y-4)+"v8M"+num(to)+" "+num(y-4)+"v8M"+num(from)+" "+num(y)+"H"+num(to))
-	_, text := report.Rounded(m, s.meanU())
-	words := "one kit ± " + text + " " + s.unit
+	_, text := words.Rounded(m, s.meanU())
+	text = "one kit ± " + text + " " + s.unit
 	const letter = 7.6 // px, more than a letter of a note is wide in any usual face
-	room := letter*float64(utf8.RuneCountInString(words)) + 8
+	room := letter*float64(utf8.RuneCountInString(text)) + 8
 	switch {
 	case to+room < chartWidth:
-		f.text("note", point{to + 8, y + 4}, words)
+		f.text("note", point{to + 8, y + 4}, text)
 	case from > room:
-		f.text("note e", point{from - 8, y + 4}, words)
+		f.text("note e", point{from - 8, y + 4}, text)
 	default:
-		f.text("note m", point{chartWidth / 2, y - 6}, words)
+		f.text("note m", point{chartWidth / 2, y - 6}, text)
 	}
 }
 
@@ -224,13 +224,13 @@ func (s *series) sequence() (template.HTML, []string) {
 		}
 	}
 	s.across(f, y, low, high, right)
-	words := [3]string{"−3 s", "mean", "+3 s"}
+	text := [3]string{"−3 s", "mean", "+3 s"}
 	if y.of(chart.Lower)-y.of(chart.Upper) < 2*12 { // the words would lie on each other
-		words = [3]string{"", "± 3 s", ""}
+		text = [3]string{"", "± 3 s", ""}
 	}
-	level("base", chart.Centre, words[1])
-	level("control", chart.Lower, words[0])
-	level("control", chart.Upper, words[2])
+	level("base", chart.Centre, text[1])
+	level("control", chart.Lower, text[0])
+	level("control", chart.Upper, text[2])
 	data := ""
 	for i, v := range s.values {
 		if i > 0 {

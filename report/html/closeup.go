@@ -9,7 +9,7 @@ import (
 	"neckfit/fit"
 	"neckfit/fit/remedy"
 	"neckfit/measure"
-	"neckfit/report"
+	"neckfit/report/words"
 )
 
 // pocketView is the pocket from above with the heel in it, the mouth to the left. Its gaps are
@@ -78,17 +78,17 @@ func pocketWork(f *figure, s *scene, per, left, right, top, bottom float64) {
 		upper = remedy.Bass
 	}
 	for _, a := range s.plan.Actions {
-		wall, inward, words := bottom, -per, point{(left + right) / 2, bottom + 26}
+		wall, inward, text := bottom, -per, point{(left + right) / 2, bottom + 26}
 		if a.Wall == upper {
-			wall, inward, words = top, per, point{(left + right) / 2, top - 18}
+			wall, inward, text = top, per, point{(left + right) / 2, top - 18}
 		}
 		switch a.Work {
 		case measure.SideShim:
 			f.polygon("shim", point{left, wall}, point{right, wall}, point{right, wall + inward*a.End}, point{left, wall + inward*a.Mouth})
-			f.text("strong m", words, "shim "+fromTo(a.Mouth, a.End))
+			f.text("strong m", text, "shim "+fromTo(a.Mouth, a.End))
 		case measure.RelieveWall:
 			f.line("relief", point{left, wall - inward*a.Mouth}, point{right, wall - inward*a.End})
-			f.text("strong m", words, "scrape back "+fromTo(a.Mouth, a.End))
+			f.text("strong m", text, "scrape back "+fromTo(a.Mouth, a.End))
 		}
 	}
 }
@@ -102,16 +102,16 @@ func fromTo(mouth, end float64) string {
 }
 
 func pocketLine(gap, std float64, where string) string {
-	v, u := report.Rounded(gap, std)
+	v, u := words.Rounded(gap, std)
 	return "whole gap at the " + where + " " + v + " ± " + u + " mm"
 }
 
 // gapMark writes one gap with its arrow from the wall.
 func gapMark(f *figure, x, wall, heel, gap float64, side string, below float64) {
 	class := "dim"
-	words := fmt.Sprintf("%s %.2f", side, gap)
+	text := fmt.Sprintf("%s %.2f", side, gap)
 	if gap < 0 {
-		class, words = "dim clash", words+" (tight)"
+		class, text = "dim clash", text+" (tight)"
 	}
 	f.whisker(class, x, math.Min(wall, heel), math.Max(wall, heel))
 	y := math.Max(wall, heel) + 16
@@ -119,10 +119,10 @@ func gapMark(f *figure, x, wall, heel, gap float64, side string, below float64) 
 		y = math.Min(wall, heel) - 7
 	}
 	if x > f.width/2 {
-		f.text("e", point{x - 9, y}, words)
+		f.text("e", point{x - 9, y}, text)
 		return
 	}
-	f.text("", point{x + 9, y}, words)
+	f.text("", point{x + 9, y}, text)
 }
 
 // closeUp is the bridge from above at one scale both ways, the neck to the left.

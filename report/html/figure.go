@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"neckfit/fit"
-	"neckfit/report"
+	"neckfit/report/words"
 )
 
 // figure is a drawing in progress, in units of its view box (about a pixel on a wide screen). Its
@@ -182,14 +182,14 @@ const (
 // bar draws what was judged; "" for anything else. It says nothing that its row does not say in
 // words, so it is hidden from those who cannot see it.
 func bar(c *fit.Characteristic) template.HTML {
-	if !report.Judged(c) {
+	if !words.Judged(c) {
 		return ""
 	}
 	f := figure{width: barWidth, height: barHeight}
 	scale := barScale(c)
 	f.use(bandOf(c))
 	drawInterval(&f, c, scale)
-	return f.bare("bar " + report.VerdictWord(c.Verdict))
+	return f.bare("bar " + words.Verdict(c.Verdict))
 }
 
 // bandOf names the ready-made band (see defs in page.tmpl) for limits on both sides, one side or
@@ -215,7 +215,7 @@ func barScale(c *fit.Characteristic) axis {
 	case "b":
 		return between(c.Lower, c.Upper, left, right)
 	case "bp":
-		reach := 1.25 * math.Max(math.Abs(c.Value-c.Lower), report.Coverage*c.StdUncertainty)
+		reach := 1.25 * math.Max(math.Abs(c.Value-c.Lower), words.Coverage*c.StdUncertainty)
 		return between(c.Lower-reach, c.Lower+reach, 0, barWidth)
 	case "bl":
 		return oneSided(c, c.Lower, left, barWidth)
@@ -227,7 +227,7 @@ func barScale(c *fit.Characteristic) axis {
 // to the edge of the bar at to, and one outside beside it.
 func oneSided(c *fit.Characteristic, limit, from, to float64) axis {
 	room, outside := math.Abs(to-from), barWidth-math.Abs(to-from)
-	u := report.Coverage * c.StdUncertainty
+	u := words.Coverage * c.StdUncertainty
 	inward := (c.Value - limit) * math.Copysign(1, to-from)
 	need := math.Max((inward+u)/(0.92*room), (u-inward)/(0.9*outside)) // mm a px
 	if need < 1e-12 {                                                  // no uncertainty and no distance: any scale will do
@@ -241,7 +241,7 @@ func drawInterval(f *figure, c *fit.Characteristic, scale axis) {
 	const margin = 7.0
 	x := scale.of(c.Value)
 	clamp := func(x float64) float64 { return math.Min(math.Max(x, 1), barWidth-1) }
-	u := report.Coverage * c.StdUncertainty
+	u := words.Coverage * c.StdUncertainty
 	from, to := clamp(scale.of(c.Value-u)), clamp(scale.of(c.Value+u))
 	switch {
 	case x < margin:

@@ -11,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"neckfit/report"
+	"neckfit/report/words"
 )
 
 // Up to mostWhole sections a page is whole without script. Of more it has, group by group, what
@@ -70,7 +71,7 @@ type packed struct {
 // group puts the first n of the held sections down.
 func (f *folds) group(n int) error {
 	f.groups++
-	g := packed{Number: f.groups, First: f.held[0].Row, Last: f.held[n-1].Row, Brief: words(f.held[:n])}
+	g := packed{Number: f.groups, First: f.held[0].Row, Last: f.held[n-1].Row, Brief: wordsOf(f.held[:n])}
 	var short, whole, letters, out strings.Builder
 	for _, s := range f.held[:n] {
 		if err := templates.ExecuteTemplate(&short, "short", s); err != nil {
@@ -108,13 +109,13 @@ func ascii(s string) string {
 	return b.String()
 }
 
-// words counts sections by their verdicts, the worst first.
-func words(list []fold) string {
+// wordsOf counts sections by their verdicts, the worst first.
+func wordsOf(list []fold) string {
 	var counts []string
 	for _, v := range worstFirst {
 		n := 0
 		for _, s := range list {
-			if s.Row.Verdict == report.VerdictWord(v) {
+			if s.Row.Verdict == words.Verdict(v) {
 				n++
 			}
 		}

@@ -19,6 +19,7 @@ import (
 	"neckfit/fit"
 	"neckfit/fit/remedy"
 	"neckfit/report"
+	"neckfit/report/words"
 )
 
 //go:embed *.tmpl style.css script.js
@@ -186,7 +187,7 @@ type shell struct {
 
 // newShell takes the page's title and the input as the user gave it, which may be "".
 func newShell(title, batch string) shell {
-	return shell{title, report.Harmless(batch), template.CSS(asset("style.css")), template.JS(asset("script.js"))} //nolint:gosec // our own files
+	return shell{title, words.Harmless(batch), template.CSS(asset("style.css")), template.JS(asset("script.js"))} //nolint:gosec // our own files
 }
 
 // asset is an embedded file; the style and the script are the program's own.

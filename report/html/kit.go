@@ -11,10 +11,10 @@ import (
 	"neckfit/fit"
 	"neckfit/fit/remedy"
 	"neckfit/measure"
-	"neckfit/report"
+	"neckfit/report/words"
 )
 
-// kit is what the template lays out of one kit: words, and drawings ready made.
+// kit is what the template lays out of one kit: text, and drawings ready made.
 type kit struct {
 	Number                 int
 	Name, Verdict, Word    string
@@ -79,7 +79,7 @@ func newKit(r *fit.Result, number int, o remedy.Options) *kit {
 	k.budgets(r)
 	k.Residuals = residualRows(r)
 	for _, s := range r.Suspects {
-		k.Suspects = append(k.Suspects, suspect{where(s.Place), report.Harmless(s.What), fmt.Sprintf(
+		k.Suspects = append(k.Suspects, suspect{where(s.Place), words.Harmless(s.What), fmt.Sprintf(
 			"read %.2f mm, the others say %.2f mm; residual %.1f times its standard deviation, critical %.1f", s.Read, s.Expected, s.W, s.Critical)})
 	}
 	return k
@@ -88,12 +88,12 @@ func newKit(r *fit.Result, number int, o remedy.Options) *kit {
 // kitHead is what stands at a kit's head.
 func kitHead(r *fit.Result, number int) *kit {
 	k := &kit{
-		Number: number, Name: shown(r.Kit, number), Verdict: report.VerdictWord(r.Verdict), Word: wordOf(r.Verdict), Headline: report.Headline(r),
-		ReadAgain: report.ReadAgain(r), Swing: report.SwingWords(r), Adjusted: report.Adjusted(r),
-		Cautions: report.Cautions(r),
+		Number: number, Name: shown(r.Kit, number), Verdict: words.Verdict(r.Verdict), Word: wordOf(r.Verdict), Headline: words.Headline(r),
+		ReadAgain: words.ReadAgain(r.Suspects), Swing: words.Swing(r), Adjusted: words.Adjusted(r),
+		Cautions: words.Cautions(r),
 	}
 	for _, w := range r.Warnings {
-		k.Warnings = append(k.Warnings, report.Harmless(w))
+		k.Warnings = append(k.Warnings, words.Harmless(w))
 	}
 	return k
 }
@@ -110,14 +110,14 @@ func (k *kit) take(r *fit.Result, a *remedy.Advice) {
 	}
 	k.plan = &a.Plans[0]
 	k.Works, k.level = works(k.plan), k.plan.Level
-	if report.Handles(k.plan) {
+	if words.Handles(k.plan) {
 		k.Cautions = remedy.Cautions()
 	}
 }
 
 // shown is a kit's name for people: never empty.
 func shown(name string, number int) string {
-	if name = strings.TrimSpace(report.Harmless(name)); name == "" {
+	if name = strings.TrimSpace(words.Harmless(name)); name == "" {
 		return fmt.Sprintf("(kit %d, without a name)", number)
 	}
 	return name
@@ -135,14 +135,14 @@ func wordOf(v fit.Verdict) string {
 		sign = "✕"
 	case fit.NotJudged, fit.NotMeasured:
 	}
-	return sign + " " + strings.ReplaceAll(report.VerdictWord(v), "-", " ")
+	return sign + " " + strings.ReplaceAll(words.Verdict(v), "-", " ")
 }
 
 func where(p measure.Place) string {
 	if p.File == "" {
 		return ""
 	}
-	return report.Harmless(p.File) + ":" + strconv.Itoa(p.Line)
+	return words.Harmless(p.File) + ":" + strconv.Itoa(p.Line)
 }
 
 func placeOf(c fit.Contribution) string {
@@ -160,7 +160,7 @@ func (k *kit) table(r *fit.Result) {
 			g.Class = "of no class"
 		}
 		for i := range r.Characteristics {
-			if c := &r.Characteristics[i]; report.Judged(c) && c.Class == class {
+			if c := &r.Characteristics[i]; words.Judged(c) && c.Class == class {
 				g.Lines = append(g.Lines, k.line(c, letters))
 			}
 		}
@@ -169,24 +169,24 @@ func (k *kit) table(r *fit.Result) {
 		}
 	}
 	for i := range r.Characteristics {
-		if c := &r.Characteristics[i]; report.Measured(c) && !report.Judged(c) {
+		if c := &r.Characteristics[i]; words.Measured(c) && !words.Judged(c) {
 			k.Free = append(k.Free, k.line(c, letters))
 		}
 	}
 }
 
 func (k *kit) line(c *fit.Characteristic, letters map[string]string) line {
-	l := line{Name: c.ID.String(), Unit: report.UnitWord(c)}
-	l.Value, l.U = report.Rounded(c.Value, c.StdUncertainty)
-	if !report.Judged(c) {
+	l := line{Name: c.ID.String(), Unit: words.Unit(c)}
+	l.Value, l.U = words.Rounded(c.Value, c.StdUncertainty)
+	if !words.Judged(c) {
 		return l
 	}
-	l.Limits, l.Inside, l.Verdict, l.Bar = report.Limits(c), report.Percent(c.P), report.VerdictWord(c.Verdict), bar(c)
+	l.Limits, l.Inside, l.Verdict, l.Bar = words.Limits(c), words.Percent(c.P), words.Verdict(c.Verdict), bar(c)
 	if c.LimitSource == "" {
 		return l
 	}
 	if letters[c.LimitSource] == "" {
-		k.Sources = append(k.Sources, report.Harmless(c.LimitSource))
+		k.Sources = append(k.Sources, words.Harmless(c.LimitSource))
 		letters[c.LimitSource] = strconv.Itoa(len(k.Sources))
 	}
 	l.Source = letters[c.LimitSource]
@@ -199,8 +199,8 @@ func notes(r *fit.Result, of func(*fit.Characteristic) string, measured bool) []
 	at := map[string]int{}
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
-		text := report.Harmless(of(c))
-		if text == "" || report.Measured(c) != measured {
+		text := words.Harmless(of(c))
+		if text == "" || words.Measured(c) != measured {
 			continue
 		}
 		if j, ok := at[text]; ok {
@@ -230,17 +230,17 @@ func (k *kit) draw(r *fit.Result, o remedy.Options) {
 const mostParts, mostBudgets = 5, 5
 
 func (k *kit) budgets(r *fit.Result) {
-	worst := report.Worst(r)
+	worst := words.Worst(r)
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
-		if !report.Judged(c) || len(c.Budget) == 0 || c != worst && c.Verdict == fit.Pass || len(k.Budgets) == mostBudgets {
+		if !words.Judged(c) || len(c.Budget) == 0 || c != worst && c.Verdict == fit.Pass || len(k.Budgets) == mostBudgets {
 			continue
 		}
-		_, u := report.Rounded(c.Value, c.StdUncertainty)
-		b := budget{Name: c.ID.String(), U: u + " " + report.UnitWord(c)}
+		_, u := words.Rounded(c.Value, c.StdUncertainty)
+		b := budget{Name: c.ID.String(), U: u + " " + words.Unit(c)}
 		rest := 1.0
 		for _, p := range c.Budget[:min(mostParts, len(c.Budget))] {
-			b.Parts = append(b.Parts, share{report.Harmless(p.What()), placeOf(p), fmt.Sprintf("%.0f %%", 100*p.Share)})
+			b.Parts = append(b.Parts, share{words.Harmless(p.What()), placeOf(p), fmt.Sprintf("%.0f %%", 100*p.Share)})
 			rest -= p.Share
 		}
 		if more := len(c.Budget) - len(b.Parts); more > 0 {
@@ -329,7 +329,7 @@ func residualValues(list []*fit.Residual) template.HTML {
 		}
 		b.WriteByte('\n')
 	}
-	return template.HTML(b.String()) //nolint:gosec // numbers and the program's own words only
+	return template.HTML(b.String()) //nolint:gosec // numbers and the program's own text only
 }
 
 func residualWord(e *fit.Residual) string {
@@ -347,7 +347,7 @@ func residualWord(e *fit.Residual) string {
 func hundredths(mm float64) string {
 	const perMM, longest = 100, 1e7
 	if math.Abs(mm) > longest {
-		return report.LimitWord(mm * perMM)
+		return words.Limit(mm * perMM)
 	}
 	text := strconv.FormatFloat(math.Round(mm*perMM), 'f', 0, 64)
 	switch {

@@ -15,8 +15,8 @@ import (
 	gocmp "github.com/google/go-cmp/cmp"
 
 	"neckfit/fit"
-	"neckfit/report"
 	"neckfit/report/html"
+	"neckfit/report/words"
 )
 
 // many is the demonstration batch over and over.
@@ -155,13 +155,13 @@ func (b *tab) inShort(list []*fit.Result) {
 	if n := ask[int](b, `document.querySelectorAll(".warning + .cautions").length`); n != 1 {
 		b.t.Errorf("%d notices with cautions, want one", n)
 	}
-	words := map[fit.Verdict]string{fit.Pass: "✓ pass", fit.Unsure: "? unsure", fit.Fail: "✕ fail"}
+	text := map[fit.Verdict]string{fit.Pass: "✓ pass", fit.Unsure: "? unsure", fit.Fail: "✕ fail"}
 	var want []string
 	for _, r := range list {
-		lines := []string{words[r.Verdict] + " " + r.Kit}
+		lines := []string{text[r.Verdict] + " " + r.Kit}
 		for i := range r.Characteristics {
-			if c := &r.Characteristics[i]; report.Judged(c) {
-				lines = append(lines, c.ID.String()+" "+words[c.Verdict])
+			if c := &r.Characteristics[i]; words.Judged(c) {
+				lines = append(lines, c.ID.String()+" "+text[c.Verdict])
 			}
 		}
 		if r.Verdict != fit.Pass {

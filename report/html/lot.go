@@ -13,7 +13,7 @@ import (
 	"neckfit/fit/lot"
 	"neckfit/fit/lot/sampling"
 	"neckfit/measure"
-	"neckfit/report"
+	"neckfit/report/words"
 )
 
 // Lot writes a judged delivery as a page: lot by lot what to do with it, why, and what the supplier's
@@ -21,11 +21,11 @@ import (
 func Lot(w io.Writer, r *delivery.Report, batch string) error {
 	title := fmt.Sprintf("Acceptance of %d lots", len(r.Lots))
 	if len(r.Lots) == 1 {
-		title = "Acceptance of " + report.LotName(r.Lots[0])
+		title = "Acceptance of " + words.LotName(r.Lots[0])
 	}
-	p := &deliveryPage{shell: newShell(title, batch), Note: report.LotNote}
+	p := &deliveryPage{shell: newShell(title, batch), Note: words.LotNote}
 	if len(r.Lots) > 1 {
-		p.Headline = report.DeliveryHeadline(r)
+		p.Headline = words.DeliveryHeadline(r)
 	}
 	for i, l := range r.Lots {
 		p.Lots = append(p.Lots, newLot(l, i+1, r.Seed))
@@ -69,8 +69,8 @@ type classRow struct {
 func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 	a := l.Acceptance
 	v := &lotView{
-		Number: number, Name: report.LotName(l), Decision: a.Decision.String(), Headline: report.LotHeadline(l), Counts: report.LotCounts(l),
-		Tally: tallyOf(l.Verdicts), Severity: a.Severity.String(), NextLot: a.NextLot, Notes: report.LotNotes(l), Pareto: pareto(l.Failing),
+		Number: number, Name: words.LotName(l), Decision: a.Decision.String(), Headline: words.LotHeadline(l), Counts: words.LotCounts(l),
+		Tally: tallyOf(l.Verdicts), Severity: a.Severity.String(), NextLot: a.NextLot, Notes: words.LotNotes(l), Pareto: pareto(l.Failing),
 	}
 	v.Sign, v.Colour = decisionLook(a.Decision)
 	if a.Why != "" {
@@ -87,20 +87,20 @@ func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 func decisionLook(d delivery.Decision) (sign, colour string) {
 	switch d {
 	case delivery.Accept:
-		return "✓", report.VerdictWord(fit.Pass)
+		return "✓", words.Verdict(fit.Pass)
 	case delivery.Reject:
-		return "✕", report.VerdictWord(fit.Fail)
+		return "✕", words.Verdict(fit.Fail)
 	case delivery.Stopped:
-		return "■", report.VerdictWord(fit.Fail)
+		return "■", words.Verdict(fit.Fail)
 	case delivery.Undecided:
 	}
-	return "?", report.VerdictWord(fit.Unsure)
+	return "?", words.Verdict(fit.Unsure)
 }
 
 // outcomeLook is the same for the outcome of a class.
 func outcomeLook(c *delivery.ClassAcceptance) (sign, colour string) {
 	if c.AQL == 0 || !c.Judged {
-		return "–", report.VerdictWord(fit.NotJudged)
+		return "–", words.Verdict(fit.NotJudged)
 	}
 	switch c.Outcome {
 	case sampling.Accepted, sampling.AcceptedNormalNext:
@@ -113,25 +113,25 @@ func outcomeLook(c *delivery.ClassAcceptance) (sign, colour string) {
 }
 
 func (v *lotView) inspection(a *delivery.Acceptance, seed uint64) {
-	if words := report.DrawnWords(a, seed); words != "" {
-		v.Inspected = append(v.Inspected, words)
+	if text := words.Drawn(a, seed); text != "" {
+		v.Inspected = append(v.Inspected, text)
 	}
-	v.Inspected = append(v.Inspected, report.UnsureWords(a)...)
+	v.Inspected = append(v.Inspected, words.UnsureKits(a)...)
 	for i := range a.ByClass {
 		c := &a.ByClass[i]
 		v.Classes = append(v.Classes, newClassRow(c))
-		if words := report.RiskWords(c); words != "" {
-			v.Inspected = append(v.Inspected, words)
+		if text := words.Risks(c); text != "" {
+			v.Inspected = append(v.Inspected, text)
 		}
 	}
-	if rows := report.CurveRows(a); len(rows) > 1 {
+	if rows := words.CurveRows(a); len(rows) > 1 {
 		v.CurveHead, v.CurveRows = rows[0], rows[1:]
 		v.Curve = operatingCurve(a)
 	}
 }
 
 func newClassRow(c *delivery.ClassAcceptance) classRow {
-	r := classRow{Class: c.Class.String(), Outcome: report.OutcomeWord(c), AQL: "–", Sample: "–", Accept: "–", Reject: "–", Bad: "–", Open: "–"}
+	r := classRow{Class: c.Class.String(), Outcome: words.Outcome(c), AQL: "–", Sample: "–", Accept: "–", Reject: "–", Bad: "–", Open: "–"}
 	r.Sign, r.Colour = outcomeLook(c)
 	if c.AQL > 0 {
 		r.AQL = strconv.FormatFloat(c.AQL, 'g', -1, 64)
@@ -164,7 +164,7 @@ func pareto(list []delivery.Failing) (groups []paretoGroup) {
 	for _, f := range list {
 		if len(groups) == 0 || f.Class != last {
 			last = f.Class
-			groups = append(groups, paretoGroup{Class: report.ClassHeading(f.Class)})
+			groups = append(groups, paretoGroup{Class: words.Class(f.Class)})
 		}
 		g := &groups[len(groups)-1]
 		g.Lines = append(g.Lines, paretoLine{f.Name, f.Fail, f.Unsure, width(f.Fail), width(f.Unsure)})
@@ -181,11 +181,11 @@ type processRow struct {
 	Indices                       [4]index // Cp, Cpk, Pp, Ppk
 }
 
-// index is a capability index and its 95 % confidence limits in words.
+// index is a capability index and its 95 % confidence limits in text.
 type index struct{ Value, Range string }
 
 func newIndex(x lot.Index) index {
-	value, limits, _ := strings.Cut(report.IndexWords(x), " ")
+	value, limits, _ := strings.Cut(words.Index(x), " ")
 	return index{value, limits}
 }
 
@@ -225,17 +225,17 @@ func signalCounts(signals []delivery.Signal) string {
 			kits[s.Rule][k] = true
 		}
 	}
-	words := make([]string, len(rules))
+	text := make([]string, len(rules))
 	for i, r := range rules {
-		words[i] = r.String() + " (" + count(len(kits[r]), "kit", "kits") + ")"
+		text[i] = r.String() + " (" + count(len(kits[r]), "kit", "kits") + ")"
 	}
-	return strings.Join(words, "; ")
+	return strings.Join(text, "; ")
 }
 
 func newProcessRow(p *delivery.Process) processRow {
-	r := processRow{Name: p.Name, Unit: report.ProcessUnit(p), N: p.N, Mean: report.Small(p.Mean), Tolerance: report.ToleranceWords(p.Tolerance)}
+	r := processRow{Name: p.Name, Unit: words.ProcessUnit(p), N: p.N, Mean: words.Small(p.Mean), Tolerance: words.Tolerance(p.Tolerance)}
 	if p.Spread != nil {
-		r.Spread, r.Gauges, r.Product = report.Small(p.SD), report.Small(p.Spread.Measurement), report.Small(p.Spread.Product)
+		r.Spread, r.Gauges, r.Product = words.Small(p.SD), words.Small(p.Spread.Measurement), words.Small(p.Spread.Product)
 	}
 	if c := p.Capability; c != nil {
 		r.Indices = [4]index{newIndex(c.Cp), newIndex(c.Cpk), newIndex(c.Pp), newIndex(c.Ppk)}
@@ -245,7 +245,7 @@ func newProcessRow(p *delivery.Process) processRow {
 
 func newProcessChart(p *delivery.Process) processChart {
 	s := seriesOf(p)
-	c := processChart{Name: p.Name, Words: processWords(p), Signals: report.SignalWords(p.Signals), Histogram: s.histogram()}
+	c := processChart{Name: p.Name, Words: processWords(p), Signals: words.Signals(p.Signals), Histogram: s.histogram()}
 	if len(s.values) >= leastSequence {
 		c.Sequence, _ = s.sequence() // its warnings are among the lot's notes
 		c.Ranges = s.ranges(p.Chart)
@@ -256,7 +256,7 @@ func newProcessChart(p *delivery.Process) processChart {
 // seriesOf is a process as the charts take it: of each kit's uncertainty the part that differs from
 // kit to kit, all alike.
 func seriesOf(p *delivery.Process) *series {
-	s := &series{name: p.Name, unit: report.ProcessUnit(p), class: p.Class.String(), lower: p.Lower, upper: p.Upper, sameLimits: p.Limited, values: p.Chart.Values}
+	s := &series{name: p.Name, unit: words.ProcessUnit(p), class: p.Class.String(), lower: p.Lower, upper: p.Upper, sameLimits: p.Limited, values: p.Chart.Values}
 	s.u = make([]float64, len(s.values))
 	if p.Spread != nil {
 		for i := range s.u {
@@ -271,7 +271,7 @@ func processWords(p *delivery.Process) string {
 	text := fmt.Sprintf("%d kits", p.N)
 	if p.Limited {
 		l := fit.Characteristic{Lower: p.Lower, Upper: p.Upper}
-		text += ", limits " + report.Limits(&l) + " " + report.ProcessUnit(p)
+		text += ", limits " + words.Limits(&l) + " " + words.ProcessUnit(p)
 	}
 	if p.Capability == nil {
 		return text
@@ -328,5 +328,5 @@ func (s *series) ranges(c *lot.Chart) template.HTML {
 		f.path("signal", signals)
 	}
 	f.text("note", point{chartLeft, 16}, "steps from one kit to the next; diamonds are too large")
-	return f.svg("fig", fmt.Sprintf("Moving ranges of %s: %d steps, %d above the limit %s %s.", s.name, len(c.Ranges), odd, report.Small(c.RangeTop), s.unit), "data-y", y.data())
+	return f.svg("fig", fmt.Sprintf("Moving ranges of %s: %d steps, %d above the limit %s %s.", s.name, len(c.Ranges), odd, words.Small(c.RangeTop), s.unit), "data-y", y.data())
 }

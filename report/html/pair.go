@@ -10,6 +10,7 @@ import (
 	"neckfit/fit/pair"
 	"neckfit/fit/remedy"
 	"neckfit/report"
+	"neckfit/report/words"
 )
 
 // Pair writes matched necks and bodies as a page: how many pairs need no work, each pair with its
@@ -17,8 +18,8 @@ import (
 // as the user gave it; it may be "".
 func Pair(w io.Writer, m *pair.Match, batch string) error {
 	p := &matchPage{
-		shell: newShell(fmt.Sprintf("Match of %s and %s", count(m.Necks, "neck", "necks"), count(m.Bodies, "body", "bodies")), batch), Headline: report.PairHeadline(m),
-		Saving: report.PairSaving(m), Note: report.PairNote, Bridge: report.BridgeWords(m), Tally: matchTally(m),
+		shell: newShell(fmt.Sprintf("Match of %s and %s", count(m.Necks, "neck", "necks"), count(m.Bodies, "body", "bodies")), batch), Headline: words.PairHeadline(m),
+		Saving: words.PairSaving(m), Note: words.PairNote, Bridge: words.CommonBridge(m), Tally: matchTally(m),
 	}
 	if m.Work > 0 {
 		p.Cautions = remedy.Cautions()
@@ -63,7 +64,7 @@ func matchTally(m *pair.Match) (list []tally) {
 		n       int
 	}{{fit.Fail, "✕ want work", m.Work}, {fit.Unsure, "? want another reading", m.Doubt}, {fit.Pass, "✓ need nothing", m.Ready}} {
 		if t.n > 0 {
-			list = append(list, tally{report.VerdictWord(t.verdict), t.words, t.n, num(100 * float64(t.n) / float64(len(m.Pairs)))})
+			list = append(list, tally{words.Verdict(t.verdict), t.words, t.n, num(100 * float64(t.n) / float64(len(m.Pairs)))})
 		}
 	}
 	return list
@@ -71,8 +72,8 @@ func matchTally(m *pair.Match) (list []tally) {
 
 func pairRow(p *pair.Pair, number int) row {
 	return row{
-		Number: number, Name: shown(p.Neck, number), Lot: shown(p.Body, number), Verdict: report.VerdictWord(p.Result.Verdict),
-		Word: wordOf(p.Result.Verdict), Brief: report.Harmless(report.PairAdvice(p)), Value: fmt.Sprintf("%.0f", p.Price.Minutes),
+		Number: number, Name: shown(p.Neck, number), Lot: shown(p.Body, number), Verdict: words.Verdict(p.Result.Verdict),
+		Word: wordOf(p.Result.Verdict), Brief: words.Harmless(words.PairAdvice(p)), Value: fmt.Sprintf("%.0f", p.Price.Minutes),
 	}
 }
 
@@ -82,7 +83,7 @@ func (p *matchPage) lone(title string, parts []pair.Lone) {
 	}
 	g := loneGroup{Title: title}
 	for i, l := range parts {
-		g.Parts = append(g.Parts, note{shown(l.Name, i+1), report.Harmless(report.WhyLone(l))})
+		g.Parts = append(g.Parts, note{shown(l.Name, i+1), words.Harmless(words.WhyLone(l))})
 	}
 	p.Lone = append(p.Lone, g)
 }

@@ -7,7 +7,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/measure"
-	"neckfit/report"
+	"neckfit/report/words"
 )
 
 // The plan's sheet, in its own units.
@@ -236,14 +236,14 @@ func sideways(s *scene) template.HTML {
 	p.text("note", point{planMargin, height - 6}, fmt.Sprintf("sideways drawn %s times the scale of lengths; dots are the residuals of the fingerboard's edges",
 		trimmed(math.Abs(p.y.per)/p.x.per)))
 	p.text("note", point{p.x.of(0), middle - 8}, "fitted centre line")
-	v, u := report.Rounded(e.Value, e.StdUncertainty)
-	label := "Sideways from the centre line, magnified: the bridge lies " + v + " ± " + u + " mm from it, positive toward treble; limits " + report.Limits(e) + " mm."
+	v, u := words.Rounded(e.Value, e.StdUncertainty)
+	label := "Sideways from the centre line, magnified: the bridge lies " + v + " ± " + u + " mm from it, positive toward treble; limits " + words.Limits(e) + " mm."
 	return p.svg("fig strip", label, "data-x", p.x.data(), "data-y", p.y.data())
 }
 
 // strip is the greatest sideways distance, mm, that the strip must show.
 func strip(s *scene, e *fit.Characteristic) float64 {
-	most := math.Abs(e.Value) + report.Coverage*e.StdUncertainty
+	most := math.Abs(e.Value) + words.Coverage*e.StdUncertainty
 	for _, x := range []float64{e.Lower, e.Upper} {
 		if !math.IsInf(x, 0) && math.Abs(x) < 4*most {
 			most = math.Max(most, math.Abs(x))
@@ -294,10 +294,10 @@ func (p *plan) error(b place, e *fit.Characteristic) {
 		p.line("limit", point{x - reach, low}, point{x + reach, low})
 		p.line("limit", point{x - reach, high}, point{x + reach, high})
 	}
-	u := report.Coverage * e.StdUncertainty
-	p.whisker("whisk "+report.VerdictWord(e.Verdict), x, clamp(e.Value-u), clamp(e.Value+u))
+	u := words.Coverage * e.StdUncertainty
+	p.whisker("whisk "+words.Verdict(e.Verdict), x, clamp(e.Value-u), clamp(e.Value+u))
 	p.diamond("bridge-mark", point{x, p.y.of(e.Value)}, 6, "data-error", num(p.y.of(e.Value)))
-	v, ux := report.Rounded(e.Value, e.StdUncertainty)
+	v, ux := words.Rounded(e.Value, e.StdUncertainty)
 	below := math.Max(clamp(e.Value-u), clamp(e.Value+u)) + 4 // beside the whisker's end that is farther from the line
 	if p.y.of(e.Value) < p.y.at {
 		below = math.Min(clamp(e.Value-u), clamp(e.Value+u)) - 4

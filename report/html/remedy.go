@@ -11,6 +11,7 @@ import (
 	"neckfit/fit/remedy"
 	"neckfit/measure"
 	"neckfit/report"
+	"neckfit/report/words"
 )
 
 // advice is what to do with a kit, for the template.
@@ -31,27 +32,27 @@ type change struct {
 // mostOthers is how many of the next plans are named.
 const mostOthers = 2
 
-// newAdvice puts the plans for a kit into words; nil where there is nothing to advise.
+// newAdvice puts the plans for a kit into text; nil where there is nothing to advise.
 func newAdvice(r *fit.Result, a *remedy.Advice) *advice {
 	if a == nil || len(a.Plans) == 0 {
 		return nil
 	}
-	v := &advice{Say: report.WhatToDo(r, a), Why: a.Why}
+	v := &advice{Say: words.WhatToDo(r, a), Why: a.Why}
 	v.spell(r, &a.Plans[0])
 	for i := range a.Plans[1:min(1+mostOthers, len(a.Plans))] {
 		v.Others = append(v.Others, inShort(&a.Plans[1+i]))
 	}
 	for _, u := range a.Untried {
-		v.Untried = append(v.Untried, report.Harmless(u))
+		v.Untried = append(v.Untried, words.Harmless(u))
 	}
 	return v
 }
 
 // spell sets a plan out: its steps, what they change, and the play that remains.
 func (v *advice) spell(r *fit.Result, p *remedy.Plan) {
-	v.Play = report.PlayWords(p)
+	v.Play = words.Play(p)
 	for _, step := range p.Actions {
-		v.Steps = append(v.Steps, report.Harmless(step.Say()))
+		v.Steps = append(v.Steps, words.Harmless(step.Say()))
 	}
 	for i := range p.Predicted {
 		if c, ok := changed(r, &p.Predicted[i]); ok {
@@ -64,9 +65,9 @@ func (v *advice) spell(r *fit.Result, p *remedy.Plan) {
 func inShort(p *remedy.Plan) string {
 	text := p.Brief()
 	if p.Level != remedy.Returned {
-		text += fmt.Sprintf(": %s that all then passes, %.0f minutes", report.Percent(p.Curable), p.Minutes)
+		text += fmt.Sprintf(": %s that all then passes, %.0f minutes", words.Percent(p.Curable), p.Minutes)
 	}
-	return report.Harmless(text) + "; " + p.Level.String()
+	return words.Harmless(text) + "; " + p.Level.String()
 }
 
 // changed gives a characteristic as the plan leaves it, if it did not pass before or may not after.
@@ -79,9 +80,9 @@ func changed(r *fit.Result, q *remedy.Predicted) (change, bool) {
 	if !q.Judged || !q.Changed || now.Verdict == fit.Pass && then.Verdict == fit.Pass {
 		return change{}, false
 	}
-	before, _ := report.Rounded(now.Value, now.StdUncertainty)
-	c := change{Now: before, line: line{Name: now.ID.String(), Unit: report.UnitWord(now), Limits: report.Limits(&then), Inside: report.Percent(q.P), Bar: bar(&then)}}
-	c.Value, c.U = report.Rounded(q.Value, q.StdUncertainty)
+	before, _ := words.Rounded(now.Value, now.StdUncertainty)
+	c := change{Now: before, line: line{Name: now.ID.String(), Unit: words.Unit(now), Limits: words.Limits(&then), Inside: words.Percent(q.P), Bar: bar(&then)}}
+	c.Value, c.U = words.Rounded(q.Value, q.StdUncertainty)
 	return c, true
 }
 
@@ -128,7 +129,7 @@ func Advise(r *fit.Result, a *remedy.Advice, number, most int, o remedy.Options)
 	if err := report.Check(r); err != nil {
 		return nil, err
 	}
-	v := &plansView{kit: kitHead(r, number), Say: report.WhatToDo(r, a)}
+	v := &plansView{kit: kitHead(r, number), Say: words.WhatToDo(r, a)}
 	if advisable(r) {
 		v.take(r, a)
 		v.plans(r, a, most)
@@ -149,7 +150,7 @@ type plansView struct {
 	Cannot, Untried []string
 }
 
-// planText is one plan in words.
+// planText is one plan in text.
 type planText struct {
 	Title string
 	advice
@@ -165,15 +166,15 @@ func (v *plansView) plans(r *fit.Result, a *remedy.Advice, most int) {
 		}
 		t.spell(r, p)
 		v.Plans = append(v.Plans, t)
-		if report.Handles(p) {
+		if words.Handles(p) {
 			v.Cautions = remedy.Cautions()
 		}
 	}
 	for _, c := range a.Cannot {
-		v.Cannot = append(v.Cannot, report.Harmless(c))
+		v.Cannot = append(v.Cannot, words.Harmless(c))
 	}
 	for _, u := range a.Untried {
-		v.Untried = append(v.Untried, report.Harmless(u))
+		v.Untried = append(v.Untried, words.Harmless(u))
 	}
 }
 
@@ -222,10 +223,10 @@ func newRemediesPage(list []*Advised, batch string) *remediesPage {
 		return p
 	}
 	all, levels := batchOf(list)
-	p.Todo, p.Rows, p.Headline = all.todo(), all.Rows, report.RemedyHeadline(len(list), levels)
+	p.Todo, p.Rows, p.Headline = all.todo(), all.Rows, words.RemedyHeadline(len(list), levels)
 	for i, a := range list {
 		p.Rows[i].Brief = a.brief()
-		if a.kit.plan != nil && report.Handles(a.kit.plan) {
+		if a.kit.plan != nil && words.Handles(a.kit.plan) {
 			p.Cautions = remedy.Cautions()
 		}
 	}
@@ -251,7 +252,7 @@ func (a *Advised) brief() string {
 	if a.kit.plan == nil {
 		return "nothing to do"
 	}
-	return report.Harmless(a.kit.plan.Brief())
+	return words.Harmless(a.kit.plan.Brief())
 }
 
 // levelLooks are a sign with a word, and the colour, of each level.

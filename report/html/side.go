@@ -8,7 +8,7 @@ import (
 	"neckfit/fit"
 	"neckfit/fit/remedy"
 	"neckfit/measure"
-	"neckfit/report"
+	"neckfit/report/words"
 )
 
 // sideView is the kit from the side: body top, pocket floor and the plane of the frets carried on
@@ -56,9 +56,9 @@ func sideView(s *scene) template.HTML {
 	}
 	f.line("plane", point{x.of(from), y.of(at(from))}, point{x.of(b.s), y.of(at(b.s))})
 	f.line("dim", point{x.of(b.s), base}, point{x.of(b.s), y.of(height.Value)})
-	v, u := report.Rounded(height.Value, height.StdUncertainty)
+	v, u := words.Rounded(height.Value, height.StdUncertainty)
 	f.text("strong e", point{x.of(b.s) - 8, base - 8}, v+" ± "+u+" mm over the top")
-	v, u = report.Rounded(pitch.Value, pitch.StdUncertainty)
+	v, u = words.Rounded(pitch.Value, pitch.StdUncertainty)
 	f.text("", point{left, y.of(at(from)) - 10}, "plane of the frets, pitch "+v+" ± "+u+" deg")
 	s.saddleRange(f, point{right + 60, 36}, 124)
 	f.text("note", point{left, 240}, fmt.Sprintf("heights drawn %s times the scale of lengths", trimmed(per/x.per)))

@@ -1,4 +1,4 @@
-package report
+package words
 
 import (
 	"cmp"
@@ -8,20 +8,21 @@ import (
 	"neckfit/measure"
 )
 
-// worst is the judged characteristic that matters most: the worst verdict, of equal verdicts the
-// worst class, of equal classes the one farthest beyond its limit, or nearest to it, counted in
+// Worst is the judged characteristic that matters most: the worst verdict, of equal verdicts the
+// Worst class, of equal classes the one farthest beyond its limit, or nearest to it, counted in
 // its own standard uncertainties. It is nil when nothing was judged.
-func worst(r *fit.Result) *fit.Characteristic {
+func Worst(r *fit.Result) *fit.Characteristic {
 	var found *fit.Characteristic
 	for i := range r.Characteristics {
-		if c := &r.Characteristics[i]; judged(c) && (found == nil || worse(c, found)) {
+		if c := &r.Characteristics[i]; Judged(c) && (found == nil || Worse(c, found)) {
 			found = c
 		}
 	}
 	return found
 }
 
-func worse(a, b *fit.Characteristic) bool {
+// Worse tells whether a matters more than b.
+func Worse(a, b *fit.Characteristic) bool {
 	order := cmp.Or(
 		cmp.Compare(b.Verdict, a.Verdict), // Pass, Unsure, Fail in rising order
 		cmp.Compare(classRank(a.Class), classRank(b.Class)),

@@ -1,4 +1,4 @@
-package report
+package words
 
 import (
 	"fmt"
@@ -6,14 +6,15 @@ import (
 	"strings"
 
 	"neckfit/fit"
+	"neckfit/fit/remedy"
 	"neckfit/measure"
 )
 
-// placeWord names a place as tools do: file:line.
-func placeWord(p measure.Place) string { return fmt.Sprintf("%s:%d", harmless(p.File), p.Line) }
+// Place names a place as tools do: file:line.
+func Place(p measure.Place) string { return fmt.Sprintf("%s:%d", Harmless(p.File), p.Line) }
 
-// nearLimit is the limit that a value is beyond, or the nearer one.
-func nearLimit(c *fit.Characteristic) float64 {
+// NearLimit is the limit that a value is beyond, or the nearer one.
+func NearLimit(c *fit.Characteristic) float64 {
 	if c.Value-c.Lower < c.Upper-c.Value {
 		return c.Lower
 	}
@@ -22,31 +23,31 @@ func nearLimit(c *fit.Characteristic) float64 {
 
 // beside tells on which side of its limits a value lies: "above 1 mm".
 func beside(c *fit.Characteristic) string {
-	unit := " " + unitWord(c)
+	unit := " " + Unit(c)
 	switch {
 	case c.Value < c.Lower:
-		return "below " + limit(c.Lower) + unit
+		return "below " + Limit(c.Lower) + unit
 	case c.Value > c.Upper:
-		return "above " + limit(c.Upper) + unit
+		return "above " + Limit(c.Upper) + unit
 	}
-	return "inside " + limits(c) + unit
+	return "inside " + Limits(c) + unit
 }
 
-// standing is what is said of a characteristic in a sentence.
-func standing(c *fit.Characteristic) string {
-	is := c.ID.String() + " is " + valueWords(c)
+// Standing is what is said of a characteristic in a sentence.
+func Standing(c *fit.Characteristic) string {
+	is := c.ID.String() + " is " + Value(c)
 	switch {
 	case c.Verdict == fit.Unsure:
-		return is + ", too near its limit of " + limit(nearLimit(c)) + " " + unitWord(c) + " to say"
+		return is + ", too near its limit of " + Limit(NearLimit(c)) + " " + Unit(c) + " to say"
 	case c.Verdict == fit.Fail:
 		return is + ", " + beside(c)
 	}
-	return is + ", limits " + limits(c) + " " + unitWord(c)
+	return is + ", limits " + Limits(c) + " " + Unit(c)
 }
 
-// headline says of a kit what matters most.
-func headline(r *fit.Result) string {
-	c := worst(r)
+// Headline says of a kit what matters most.
+func Headline(r *fit.Result) string {
+	c := Worst(r)
 	switch {
 	case c == nil && r.Verdict == fit.NotMeasured:
 		return "nothing could be judged, for the readings do not give anything that has a limit."
@@ -54,24 +55,24 @@ func headline(r *fit.Result) string {
 		return "nothing was judged, for nothing that was measured has a limit."
 	case c.Verdict == fit.Pass:
 		text := count(r, fit.Pass, "passes", "pass")
-		if open := unmeasuredCritical(r); len(open) > 0 {
+		if open := UnmeasuredCritical(r); len(open) > 0 {
 			text += ", but not measured: " + strings.Join(open, ", ")
 		}
-		return fmt.Sprintf("%s. Least room: %s.", text, standing(c))
+		return fmt.Sprintf("%s. Least room: %s.", text, Standing(c))
 	case c.Verdict == fit.Unsure && c.Advice != "":
-		return standing(c) + ". To decide it: " + harmless(c.Advice) + "."
+		return Standing(c) + ". To decide it: " + Harmless(c.Advice) + "."
 	case c.Verdict == fit.Unsure:
-		return standing(c) + "."
+		return Standing(c) + "."
 	}
-	text := standing(c) + "."
+	text := Standing(c) + "."
 	if others := othersLike(r, c); len(others) > 0 {
 		text += " Also failing: " + strings.Join(others, ", ") + "."
 	}
 	return text
 }
 
-// unmeasuredCritical names the critical characteristics that a kit passes without.
-func unmeasuredCritical(r *fit.Result) []string {
+// UnmeasuredCritical names the critical characteristics that a kit passes without.
+func UnmeasuredCritical(r *fit.Result) []string {
 	var names []string
 	for i := range r.Characteristics {
 		if c := &r.Characteristics[i]; c.Class == measure.Critical && c.Verdict == fit.NotMeasured {
@@ -106,18 +107,18 @@ func othersLike(r *fit.Result, c *fit.Characteristic) []string {
 	return names
 }
 
-// inBrief is what matters most of a kit, for a line in a list.
-func inBrief(r *fit.Result) string {
+// Brief is what matters most of a kit, for a line in a list.
+func Brief(r *fit.Result) string {
 	text := "nothing judged"
-	switch c := worst(r); {
+	switch c := Worst(r); {
 	case c == nil:
 	case c.Verdict == fit.Unsure:
-		text = c.ID.String() + " near " + limit(nearLimit(c)) + " " + unitWord(c)
+		text = c.ID.String() + " near " + Limit(NearLimit(c)) + " " + Unit(c)
 	case c.Verdict == fit.Fail:
 		text = c.ID.String() + " " + beside(c)
 	default:
 		text = c.ID.String() + " has least room"
-		if open := unmeasuredCritical(r); len(open) > 0 {
+		if open := UnmeasuredCritical(r); len(open) > 0 {
 			text = open[0] + " not measured"
 			if len(open) > 1 {
 				text += fmt.Sprintf(" (+%d)", len(open)-1)
@@ -131,75 +132,60 @@ func inBrief(r *fit.Result) string {
 	return fmt.Sprintf("read line %d again; %s", r.Suspects[0].Place.Line, text)
 }
 
-// mostSuspects is how many suspects a sentence names.
-const mostSuspects = 3
+// MostSuspects is how many suspects a sentence names.
+const MostSuspects = 3
 
-// readAgain names the first suspects of a kit; it is "" when there is none.
-func readAgain(suspects []fit.Suspect) string {
+// ReadAgain names the first suspects of a kit; it is "" when there is none.
+func ReadAgain(suspects []fit.Suspect) string {
 	if len(suspects) == 0 {
 		return ""
 	}
 	var places []string
-	for _, s := range suspects[:min(mostSuspects, len(suspects))] {
-		places = append(places, fmt.Sprintf("%s line %d, %s", harmless(filepath.Base(s.Place.File)), s.Place.Line, harmless(s.What)))
+	for _, s := range suspects[:min(MostSuspects, len(suspects))] {
+		places = append(places, fmt.Sprintf("%s line %d, %s", Harmless(filepath.Base(s.Place.File)), s.Place.Line, Harmless(s.What)))
 	}
 	text := "Read again first: " + strings.Join(places, "; ")
-	if more := len(suspects) - mostSuspects; more > 0 {
+	if more := len(suspects) - MostSuspects; more > 0 {
 		text += fmt.Sprintf("; and %d more", more)
 	}
 	return text + "."
 }
 
-// swingWords says what the play of the pocket can do.
-func swingWords(r *fit.Result) string {
+// Swing says what the play of the pocket can do.
+func Swing(r *fit.Result) string {
 	if r.Swing == nil {
 		return ""
 	}
 	text := fmt.Sprintf("With the screws eased the pocket lets the centre-line error go from %s to %s mm.",
-		signed(r.Swing.Low), signed(r.Swing.High))
-	c := r.Find(centreLine)
+		Signed(r.Swing.Low), Signed(r.Swing.High))
+	c := r.Find(fit.CentreLineError)
 	if c == nil || c.Verdict != fit.Fail && c.Verdict != fit.Unsure {
 		return text
 	}
-	within := fmt.Sprintf("the limits, %s mm", limits(c))
-	if curable(r) {
+	within := fmt.Sprintf("the limits, %s mm", Limits(c))
+	if Curable(r) {
 		return text + " That reaches inside " + within + ": re-seat the neck first, and read again."
 	}
 	return text + " That does not reach " + within + ": the pocket's play cannot cure it."
 }
 
-// centreLine is the characteristic that the swing moves.
-const centreLine = fit.CentreLineError
-
-// curable tells whether the swing reaches inside the limits.
-func curable(r *fit.Result) bool {
-	c := r.Find(centreLine)
+// Curable tells whether the swing reaches inside the limits.
+func Curable(r *fit.Result) bool {
+	c := r.Find(fit.CentreLineError)
 	return r.Swing != nil && c != nil && r.Swing.Low <= c.Upper && r.Swing.High >= c.Lower
 }
 
-// signed writes a length to 0.1 mm with its sign.
-func signed(mm float64) string {
-	text := limit(mm)
-	if mm > -longest && mm < longest {
-		text = fixed(mm, 1)
-	}
-	if mm > 0 {
-		return "+" + text
-	}
-	return text
-}
-
-// adjusted says how the readings were taken and how well they agree.
-func adjusted(r *fit.Result) string {
+// Adjusted says how the readings were taken and how well they agree.
+func Adjusted(r *fit.Result) string {
 	var parts []string
-	if way := wayWord(r.Way); way != "" {
+	if way := Way(r.Way); way != "" {
 		parts = append(parts, strings.ReplaceAll(way, "-", " "))
 	}
 	if r.Info.Lot != "" {
-		parts = append(parts, "lot "+harmless(r.Info.Lot))
+		parts = append(parts, "lot "+Harmless(r.Info.Lot))
 	}
 	if r.Info.Supplier != "" {
-		parts = append(parts, "supplier "+harmless(r.Info.Supplier))
+		parts = append(parts, "supplier "+Harmless(r.Info.Supplier))
 	}
 	parts = append(parts, fmt.Sprintf("%d readings, %d of them redundant", r.Readings, r.DOF))
 	if r.DOF > 0 {
@@ -210,4 +196,27 @@ func adjusted(r *fit.Result) string {
 		text += fmt.Sprintf(" They scatter more than their gauges claim, so every uncertainty was multiplied by %.2f.", r.Scale)
 	}
 	return text
+}
+
+// Mending tells whether a kit is to be re-seated, shimmed, cut or drilled, as far as is known.
+func Mending(r *fit.Result) bool {
+	for i := range r.Characteristics {
+		c := &r.Characteristics[i]
+		if c.Verdict == fit.Fail || c.Verdict == fit.Unsure && c.ID == fit.CentreLineError && Curable(r) {
+			return true
+		}
+	}
+	return false
+}
+
+// UncertaintyNote says which uncertainty people are shown.
+const UncertaintyNote = "± U is the expanded uncertainty for 95 % (k = 1.96)."
+
+// Cautions are for a kit on which the next thing that somebody does may be to loosen, cut or drill;
+// nil for others.
+func Cautions(r *fit.Result) []string {
+	if !Mending(r) {
+		return nil
+	}
+	return remedy.Cautions()
 }

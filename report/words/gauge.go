@@ -1,0 +1,71 @@
+package words
+
+import (
+	"fmt"
+
+	"neckfit/fit/lot"
+	"neckfit/fit/study"
+)
+
+// GaugeVerdict is adequate, marginal or inadequate, by AIAG's 10 and 30 % of the tolerance.
+func GaugeVerdict(s *study.Study) string {
+	switch share := s.Share(); {
+	case share > lot.GaugeInadequate:
+		return "inadequate"
+	case share > lot.GaugeAdequate:
+		return "marginal"
+	}
+	return "adequate"
+}
+
+// StudyPlace names where a study was made.
+func StudyPlace(s *study.Study) string {
+	if s.One() {
+		return s.Label
+	}
+	return "all places"
+}
+
+// GaugeHeadline names the worst gauge and whose the trouble is.
+func GaugeHeadline(studies []*study.Study) string {
+	var worst *study.Study
+	bad := map[string]bool{}
+	for _, s := range studies {
+		if worst == nil || s.Share() > worst.Share() {
+			worst = s
+		}
+		if s.Share() > lot.GaugeInadequate {
+			bad[s.Gauge] = true
+		}
+	}
+	name, share := Harmless(worst.Gauge), WholePercent(worst.Share())
+	at := fmt.Sprintf("(%s of the tolerance at %s)", share, StudyPlace(worst))
+	switch {
+	case worst.Share() <= lot.GaugeAdequate:
+		return fmt.Sprintf("Every gauge is good enough; the worst is %s %s.", name, at)
+	case worst.Share() <= lot.GaugeInadequate:
+		return fmt.Sprintf("No gauge must be mended, but %s is marginal %s: %s.", name, at, TroubleCure(worst))
+	}
+	text := fmt.Sprintf("Mend %s first %s: %s.", name, at, TroubleCure(worst))
+	if others := len(bad) - 1; others > 0 {
+		text += fmt.Sprintf(" %s as well.", Amount(others, "other gauge is inadequate", "other gauges are inadequate"))
+	}
+	return text
+}
+
+// TroubleCure says whose the trouble is and what helps.
+func TroubleCure(s *study.Study) string {
+	if s.ANOVA == nil {
+		return "one person's readings scatter; read every place by two people or more, as often each, to see whether they differ"
+	}
+	switch s.ANOVA.Trouble {
+	case lot.GaugeTrouble:
+		return "the trouble is the gauge, whose readings by one person scatter: a finer gauge, or the mean of several readings"
+	case lot.PersonTrouble:
+		return "the trouble is the persons, who read differently: agree on how to hold and read the gauge"
+	case lot.FeatureTrouble:
+		return "the trouble is the feature, on which persons differ place by place: say where exactly it is to be touched"
+	case lot.NoTrouble, lot.TroubleUnknown:
+	}
+	return "there is no trouble to speak of"
+}

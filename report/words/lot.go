@@ -1,0 +1,329 @@
+package words
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"neckfit/fit"
+	"neckfit/fit/delivery"
+	"neckfit/fit/lot"
+	"neckfit/fit/lot/sampling"
+	"neckfit/measure"
+)
+
+// LotNote says what the numbers of a delivery are.
+const LotNote = "Intervals are for 95 %; 95 % of kits: a normal tolerance interval. Cp and Cpk rest on the spread from one kit to the next, Pp and Ppk on that of all kits. " +
+	"Spread: standard deviation. Gauges: what of it is our own measuring; product: what is left. Plans: MIL-STD-105E, single sampling."
+
+// DeliveryHeadline counts the decisions and names the lots.
+func DeliveryHeadline(r *delivery.Report) string {
+	var parts []string
+	for _, d := range []delivery.Decision{delivery.Accept, delivery.Reject, delivery.Undecided, delivery.Stopped} {
+		var names []string
+		for _, l := range r.Lots {
+			if l.Acceptance.Decision == d {
+				names = append(names, briefLot(l))
+			}
+		}
+		if len(names) > 0 {
+			parts = append(parts, d.String()+" "+FirstNames(names))
+		}
+	}
+	return fmt.Sprintf("%d lots: ", len(r.Lots)) + strings.Join(parts, "; ") + "."
+}
+
+// LotName names a lot and, where it is known, whose it is.
+func LotName(l *delivery.Lot) string {
+	name := "the lot without a name"
+	if l.Name != "" {
+		name = Harmless(l.Name)
+	}
+	if l.Supplier != "" {
+		name += " of " + Harmless(l.Supplier)
+	}
+	return name
+}
+
+// briefLot is the lot's name alone.
+func briefLot(l *delivery.Lot) string {
+	if l.Name == "" {
+		return "(no name)"
+	}
+	return l.Name
+}
+
+// LotHeadline says what to do and why.
+func LotHeadline(l *delivery.Lot) string {
+	a := l.Acceptance
+	text := LotName(l) + ": "
+	switch a.Decision {
+	case delivery.Accept:
+		return text + acceptWords(l)
+	case delivery.Reject:
+		return text + strings.Join(classReasons(a), "; ") + ". " + sortWords(l)
+	case delivery.Stopped:
+		return text + "no acceptance by sampling before the supplier has cured the cause (" + a.Why + "). " + sortWords(l)
+	case delivery.Undecided:
+	}
+	return text + undecidedWords(l)
+}
+
+func acceptWords(l *delivery.Lot) string {
+	text := "the sample has no more bad kits than the plan allows."
+	if len(l.Bad) > 0 {
+		text += fmt.Sprintf(" Set aside %s: %s.", Amount(len(l.Bad), "kit that fails", "kits that fail"), AllNames(l.Bad))
+	}
+	return text
+}
+
+// classReasons are the classes that rejected the lot.
+func classReasons(a *delivery.Acceptance) []string {
+	var list []string
+	for i := range a.ByClass {
+		if c := &a.ByClass[i]; Outcome(c) == "rejected" {
+			list = append(list, fmt.Sprintf("%d bad for %s characteristics among %d, %d allowed", c.Bad, c.Class, c.Plan.Sample, c.Plan.Accept))
+		}
+	}
+	return list
+}
+
+// sortWords says what sorting would come to.
+func sortWords(l *delivery.Lot) string {
+	good, doubt := l.Verdicts[fit.Pass], l.Kits-l.Verdicts[fit.Pass]-l.Verdicts[fit.Fail]
+	known := fmt.Sprintf("%d pass, %d fail, %d open", good, l.Verdicts[fit.Fail], doubt)
+	if rest := l.Acceptance.Size - l.Kits; rest > 0 {
+		return fmt.Sprintf("Send it back, or sort it: of the kits checked %s; %d are still to be checked.", known, rest)
+	}
+	return fmt.Sprintf("Send it back, or sort it: every kit is checked, %s.", known)
+}
+
+func undecidedWords(l *delivery.Lot) string {
+	a := l.Acceptance
+	var parts []string
+	if len(a.Unread) > 0 {
+		parts = append(parts, fmt.Sprintf("check the kits drawn first: %s", AllNames(a.Unread)))
+	}
+	if a.Short > 0 {
+		parts = append(parts, fmt.Sprintf("check %s more, drawn at random", Amount(a.Short, "kit", "kits")))
+	}
+	var again []string
+	for _, c := range a.ByClass {
+		if Outcome(&c) != "undecided" {
+			continue
+		}
+		for _, n := range append(append([]string(nil), c.UnsureKits...), c.BlankKits...) {
+			if !slices.Contains(again, n) {
+				again = append(again, n)
+			}
+		}
+	}
+	if len(again) > 0 {
+		parts = append(parts, "read again what is unsure or missing of "+AllNames(again))
+	}
+	if len(parts) == 0 {
+		return "nothing that has a limit was measured, so nothing can be said of it."
+	}
+	return strings.Join(parts, "; ") + "."
+}
+
+// LotCounts are verdicts and yield.
+func LotCounts(l *delivery.Lot) string {
+	var parts []string
+	for _, v := range []fit.Verdict{fit.Pass, fit.Fail, fit.Unsure, fit.NotJudged, fit.NotMeasured} {
+		if n := l.Verdicts[v]; n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, Verdict(v)))
+		}
+	}
+	text := fmt.Sprintf("%d of %s checked", l.Kits, Amount(l.Acceptance.Size, "kit", "kits"))
+	if len(parts) > 0 {
+		text += ": " + strings.Join(parts, ", ")
+	}
+	if y := l.Yield; y.Known {
+		share := yieldPercent(y.Share.Low)
+		if y.Unsure > 0 {
+			share = fmt.Sprintf("%s (unsure kits failing) to %s (passing)", share, yieldPercent(y.Share.High))
+		}
+		text += fmt.Sprintf(". First-pass yield %s; of the process behind it %s to %s", share, yieldPercent(y.Process.Low), yieldPercent(y.Process.High))
+	}
+	return text + "."
+}
+
+// LotNotes groups the warnings: one that holds for many characteristics is said once.
+func LotNotes(l *delivery.Lot) (lines []string) {
+	var order []string
+	of := map[string][]string{}
+	note := func(text, name string) {
+		if of[text] == nil {
+			order = append(order, text)
+		}
+		of[text] = append(of[text], name)
+	}
+	for _, p := range l.Processes {
+		if p.Spread != nil && p.Spread.MostlyGauge {
+			note("more than half of the variance is our own measuring: read again or with a finer gauge before blaming the supplier", p.Name)
+		}
+		if p.N == 1 {
+			note("one kit tells nothing of a spread", p.Name)
+			continue
+		}
+		for _, w := range p.Warnings {
+			note(w, p.Name)
+		}
+	}
+	for _, text := range order {
+		names := of[text]
+		if len(names) == len(l.Processes) && len(names) > 1 {
+			names = []string{"every characteristic"}
+		}
+		lines = append(lines, strings.Join(names, ", ")+": "+text+".")
+	}
+	return lines
+}
+
+// Drawn names the sample; "" where none was drawn.
+func Drawn(a *delivery.Acceptance, seed uint64) string {
+	switch {
+	case len(a.Drawn) == 0:
+		return ""
+	case len(a.Drawn) == a.Size:
+		return "The sample is the whole lot."
+	}
+	from := ""
+	if a.FromRead {
+		from = ", from the kits that were checked"
+	}
+	return fmt.Sprintf("Drawn with seed %d%s: %s.", seed, from, AllNames(a.Drawn))
+}
+
+// UnsureKits say how each unsure kit and each without a reading was counted.
+func UnsureKits(a *delivery.Acceptance) (lines []string) {
+	how := "not counted as good: they keep the decision open where they matter"
+	if a.UnsureBad {
+		how = "counted as bad"
+	}
+	for _, c := range a.ByClass {
+		if len(c.UnsureKits) > 0 {
+			lines = append(lines, fmt.Sprintf("Unsure in %s characteristics, %s: %s.", c.Class, how, AllNames(c.UnsureKits)))
+		}
+		if len(c.BlankKits) > 0 {
+			lines = append(lines, fmt.Sprintf("Without a measured %s characteristic, not counted as good: %s.", c.Class, AllNames(c.BlankKits)))
+		}
+	}
+	return lines
+}
+
+// Risks are the plan's risks in plain words.
+func Risks(c *delivery.ClassAcceptance) string {
+	switch {
+	case c.AQL == 0 || !c.Judged:
+		return ""
+	case c.Plan.All:
+		return fmt.Sprintf("Risk, %s: the plan looks at every kit, so no bad kit escapes by not being drawn.", c.Class)
+	}
+	r := c.Plan.Risks()
+	bad := "% bad kits"
+	if c.Plan.CountsFaults() {
+		bad = "faults in a hundred kits"
+	}
+	return fmt.Sprintf("Risk, %s: a process with just %s %s has %s of its lots rejected all the same; one with %s %s still has 1 lot in 10 accepted.",
+		c.Class, short(100*r.AQL), bad, ShortPercent(r.ProducersRisk), short(100*r.LimitingQuality), bad)
+}
+
+// CurvePoints are the chances of acceptance at which the operating curve is given.
+var CurvePoints = []float64{0.99, 0.95, 0.75, 0.50, 0.25, 0.10, 0.05}
+
+// CurveRows has a line for each class that is inspected by a sample.
+func CurveRows(a *delivery.Acceptance) [][]string {
+	head := []string{"accepted"}
+	for _, p := range CurvePoints {
+		head = append(head, WholePercent(p))
+	}
+	rows := [][]string{head}
+	for i := range a.ByClass {
+		c := &a.ByClass[i]
+		if c.AQL == 0 || !c.Judged || c.Plan.All {
+			continue
+		}
+		row := []string{c.Class.String()}
+		for _, p := range CurvePoints {
+			row = append(row, ShortPercent(c.Plan.QualityAt(p)))
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// Signals names the run rules that were broken and the kits by which, each kit once a rule; "" for none.
+func Signals(signals []delivery.Signal) string {
+	var rules []string
+	kits := map[string][]string{}
+	seen := map[[2]string]bool{} // rule and kit
+	for _, one := range signals {
+		rule := one.Rule.String()
+		if kits[rule] == nil {
+			rules = append(rules, rule)
+		}
+		for _, k := range one.Kits {
+			if key := [2]string{rule, k}; !seen[key] {
+				seen[key] = true
+				kits[rule] = append(kits[rule], k)
+			}
+		}
+	}
+	for i, rule := range rules {
+		rules[i] = rule + ": " + FirstNames(kits[rule])
+	}
+	return strings.Join(rules, "; ")
+}
+
+// ProcessUnit is the unit of a process's values, mm or deg.
+func ProcessUnit(p *delivery.Process) string {
+	if p.Dimension == measure.Angle {
+		return "deg"
+	}
+	return "mm"
+}
+
+// Index is an index with its confidence limits.
+func Index(x lot.Index) string {
+	if !x.Known {
+		return "-"
+	}
+	return Fixed(x.Value, 2) + " " + Fixed(x.Low, 1) + ".." + Fixed(x.High, 1)
+}
+
+// Tolerance is where 95 % of the process lie; "" where that is not known.
+func Tolerance(t *lot.Interval) string {
+	switch {
+	case t == nil:
+		return ""
+	case math.IsInf(t.Low, -1):
+		return "up to " + Small(t.High)
+	case math.IsInf(t.High, 1):
+		return Small(t.Low) + " and up"
+	}
+	return Small(t.Low) + " to " + Small(t.High)
+}
+
+// Outcome is what the inspection of a class came to.
+func Outcome(c *delivery.ClassAcceptance) string {
+	switch {
+	case c.AQL == 0:
+		return "not inspected"
+	case !c.Judged:
+		return "nothing measured"
+	}
+	switch c.Outcome {
+	case sampling.Undecided:
+		return "undecided"
+	case sampling.Accepted:
+		return "accepted"
+	case sampling.AcceptedNormalNext:
+		return "accepted, normal inspection next"
+	case sampling.Rejected:
+		return "rejected"
+	}
+	return "?"
+}

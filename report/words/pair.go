@@ -1,0 +1,89 @@
+package words
+
+import (
+	"fmt"
+
+	"neckfit/fit"
+	"neckfit/fit/pair"
+)
+
+// PairHeadline counts the pairs of a match by what they need.
+func PairHeadline(m *pair.Match) string {
+	if len(m.Pairs) == 0 {
+		return fmt.Sprintf("No pair can be made of %s and %s.", Amount(m.Necks, "neck", "necks"), Amount(m.Bodies, "body", "bodies"))
+	}
+	text := fmt.Sprintf("%d of %s %s no work", m.Ready, Amount(len(m.Pairs), "pair", "pairs"), needs(m.Ready))
+	if m.Work > 0 {
+		text += fmt.Sprintf(", %d %s work", m.Work, wants(m.Work))
+	}
+	if m.Doubt > 0 {
+		text += fmt.Sprintf(", %d %s another reading", m.Doubt, wants(m.Doubt))
+	}
+	if lone := len(m.LoneNecks) + len(m.LoneBodies); lone > 0 {
+		text += fmt.Sprintf("; %s left over", Amount(lone, "part is", "parts are"))
+	}
+	return text + fmt.Sprintf(". In all %s.", Duration(m.Minutes))
+}
+
+func needs(n int) string {
+	if n == 1 {
+		return "needs"
+	}
+	return "need"
+}
+
+func wants(n int) string {
+	if n == 1 {
+		return "wants"
+	}
+	return "want"
+}
+
+// PairSaving compares the match with chance.
+func PairSaving(m *pair.Match) string {
+	if len(m.Pairs) == 0 {
+		return ""
+	}
+	text := fmt.Sprintf("Matched by chance, the same parts would take %s on average", Duration(m.Random.Minutes))
+	if m.Random.Impossible > 0 {
+		text += fmt.Sprintf(" and leave %s that cannot be made", amountOf(m.Random.Impossible, "pair", "pairs"))
+	}
+	return text + "."
+}
+
+// PairAdvice is what to do with a pair and what it is about.
+func PairAdvice(p *pair.Pair) string {
+	text := p.Price.Actions.String()
+	switch {
+	case p.Ready():
+		return "leave"
+	case p.Plan != nil:
+		text = fmt.Sprintf("%s (%s, passes with %s)", p.Plan.Brief(), Duration(p.Plan.Minutes), Percent(p.Plan.P))
+	case p.Price.Actions == 0:
+		text = pair.Read.String()
+	}
+	if c := Worst(p.Result); c != nil && c.Verdict != fit.Pass {
+		text += ": " + c.ID.String() + " " + Value(c)
+	}
+	return text
+}
+
+// PairNote says what the numbers of a match are.
+const PairNote = "Minutes are of bench work, as costs.csv or common practice has them, with 10 for each mm beyond a limit and up to 15 for " +
+	"a value so near one that it is to be read again. Values: of each pair the characteristic that matters most. " + UncertaintyNote
+
+// CommonBridge name the common bridge; "" for none.
+func CommonBridge(m *pair.Match) string {
+	if m.Bridge == "" {
+		return ""
+	}
+	return fmt.Sprintf("The bridge %s stands for every body without one of its own.", Harmless(m.Bridge))
+}
+
+// WhyLone is why a part is left over.
+func WhyLone(l pair.Lone) string {
+	if l.Why == "" {
+		return "one too many"
+	}
+	return l.Why
+}
