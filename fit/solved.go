@@ -14,6 +14,7 @@ type solved struct {
 	fit    *adjust.Solution
 	solver adjust.Solver
 	tape   autodiff.Tape
+	frozen bool // quantities are plain numbers, of which nobody asks the uncertainty
 
 	scratch []float64 // the latest gradient
 	marked  []int     // the latest marks
@@ -52,7 +53,12 @@ func (s *solved) gradient(q autodiff.Variable) []float64 {
 	return s.tape.GradientInto(q, s.scratch)[:len(s.problem.Start)]
 }
 
-func (s *solved) x(unknown int) autodiff.Variable { return s.tape.Unknown(unknown, s.fit.X[unknown]) }
+func (s *solved) x(unknown int) autodiff.Variable {
+	if s.frozen {
+		return autodiff.Constant(s.fit.X[unknown])
+	}
+	return s.tape.Unknown(unknown, s.fit.X[unknown])
+}
 
 // sideLine is a side offset = a + b (station - c) as n.p = d with n toward treble.
 func (s *solved) sideLine(frame measure.Datum, f measure.Feature) (autodiff.Line, bool) {

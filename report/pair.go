@@ -40,7 +40,7 @@ func pairCSV(w io.Writer, m *pair.Match) error {
 			name = c.ID.String()
 		}
 		rows = append(rows, []string{
-			noFormula(p.Neck), noFormula(p.Body), words.Verdict(p.Result.Verdict), shortest(p.Price.Minutes), p.Price.Actions.String(), name, planWords(p), "",
+			noFormula(p.Neck), noFormula(p.Body), words.Verdict(p.Result.Verdict), shortest(p.Price.Minutes), words.Actions(p.Price.Actions), name, planWords(p), "",
 		})
 	}
 	for _, l := range m.LoneNecks {
@@ -103,7 +103,7 @@ func pairJSONL(w io.Writer, m *pair.Match) error {
 		p := &m.Pairs[i]
 		j := jsonPair{
 			Neck: p.Neck, Body: p.Body, Verdict: words.Verdict(p.Result.Verdict), Minutes: p.Price.Minutes,
-			Actions: p.Price.Actions.String(), Warnings: append([]string{}, p.Result.Warnings...),
+			Actions: words.Actions(p.Price.Actions), Warnings: append([]string{}, p.Result.Warnings...),
 		}
 		if p.Plan != nil {
 			j.Remedy, j.RemedyMinutes, j.RemedyP = p.Plan.Brief(), &p.Plan.Minutes, &p.Plan.P

@@ -50,11 +50,11 @@ func (s *sheet) lone(heading string, parts []pair.Lone) {
 	s.section(heading)
 	var spare []string
 	for i, l := range parts {
-		if l.Why == "" {
+		if len(l.Why) == 0 {
 			spare = append(spare, words.ShortName(l.Name, i+1))
 			continue
 		}
-		s.add("  - ", words.ShortName(l.Name, i+1)+": "+l.Why)
+		s.add("  - ", words.ShortName(l.Name, i+1)+": "+words.WhyLone(l))
 	}
 	if len(spare) > 0 {
 		s.add("  - ", "one too many: "+strings.Join(spare, ", "))

@@ -35,10 +35,10 @@ func surveyed(heights bool) simulate.Setup {
 	return s
 }
 
-// The closed form against the other way to the same values: least squares on the readings of both
-// parts together, and the geometry by quantities. Two solutions of the same equations agree to the
+// Parts solved apart against the other way to the same values: least squares on the readings of both
+// parts together. Two solutions of the same equations agree to the
 // solver's rounding, which for lengths of a metre is some 1e-9 mm.
-func TestClosedFormIsWhatCheckFinds(t *testing.T) {
+func TestSeatedPartsAreWhatCheckFinds(t *testing.T) {
 	const rounding = 1e-7 // mm or degrees
 	rng := rand.New(rand.NewPCG(4, 1))
 	p := loose(rng, 12, surveyed(true))
@@ -48,81 +48,123 @@ func TestClosedFormIsWhatCheckFinds(t *testing.T) {
 		Compensation: measure.Strings{1: 0.9},
 		Specs:        map[int]measure.StringSpec{4: {Core: 1.2, UnitWeight: 16, Pitch: 41.2}},
 	}
-	limits := limitsFrom(nil, nil)
-	seen := [quantities]int{}
+	l := newPricing(nil, nil, Options{})
+	seen := map[fit.ID]int{}
 	for range 60 {
 		n, b := p.Necks[rng.IntN(12)], p.Bodies[rng.IntN(12)]
-		s := seat(fit.NewLooseNeck(n), fit.NewLooseBody(b, o), wantsOf(n, b))
-		got := s.values()
 		full := fit.Check(fit.Unite("pair", n, b), o)
-		for _, c := range full.Characteristics {
-			q := slices.Index(ids[:], c.ID)
-			if q < 0 || c.Missing != "" {
-				if q >= 0 && !math.IsNaN(got[q]) {
-					t.Errorf("%s is %v, but check does not measure it: %s", c.ID, got[q], c.Missing)
+		s, got, screws := seated(n, b, o)
+		for id, v := range got {
+			c := full.Characteristics[id]
+			if math.IsNaN(v) {
+				if c.Missing == "" && slices.Contains(fit.OfPairs, c.ID) {
+					t.Errorf("%s is not known, check finds %v", c.ID, c.Value)
 				}
 				continue
 			}
-			seen[q]++
-			if !(math.Abs(got[q]-c.Value) <= rounding) {
-				t.Errorf("%s with %s: %s is %.9f, check finds %.9f", n.Name, b.Name, c.ID, got[q], c.Value)
-			}
-			if c.ID == fit.NeckScrewMismatch {
-				if math.Abs(limits.screwLimit(s)-c.Upper) > rounding {
-					t.Errorf("the neck screws' limit is %v, check's %v", limits.screwLimit(s), c.Upper)
-				}
+			seen[c.ID]++
+			if c.Missing != "" || !(math.Abs(v-c.Value) <= rounding) {
+				t.Errorf("%s with %s: %s is %.9f, check finds %.9f %s", n.Name, b.Name, c.ID, v, c.Value, c.Missing)
 			}
 		}
-		if low, high, ok := s.swing(&got); ok != (full.Swing != nil) ||
-			ok && (math.Abs(low-full.Swing.Low) > rounding || math.Abs(high-full.Swing.High) > rounding) {
-			t.Errorf("swing %v to %v (%v), check finds %+v", low, high, ok, full.Swing)
+		if c := full.Characteristics[fit.NeckScrewMismatch]; math.Abs(min(screws, l.upper[fit.NeckScrewMismatch])-c.Upper) > rounding {
+			t.Errorf("the neck screws' limit is %v, check's %v", screws, c.Upper)
+		}
+		got1, want := s.Swing(), full.Swing
+		if (got1 != nil) != (want != nil) || got1 != nil && (math.Abs(got1.Low-want.Low) > rounding || math.Abs(got1.High-want.High) > rounding) {
+			t.Errorf("swing %+v, check finds %+v", got1, want)
 		}
 	}
-	for q, n := range seen {
-		if n == 0 {
-			t.Errorf("%s was never measured", Quantity(q))
+	for _, id := range fit.OfPairs {
+		if seen[id] == 0 {
+			t.Errorf("%s was never measured", id)
 		}
 	}
+}
+
+func seated(n, b *measure.Kit, o fit.Options) (s *fit.Seater, v fit.Values, screws float64) {
+	s = new(fit.Seater)
+	s.Seat(fit.NewLooseNeck(n), fit.NewLooseBody(b), o)
+	v, screws = s.Values()
+	return s, v, screws
 }
 
 // Parts that were not read whole: what check cannot measure is not measured here either.
 func TestMissingReadingsAreMissedAlike(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 2))
 	p := loose(rng, 3, surveyed(true))
+	without := func(k *measure.Kit, gone func(*measure.Reading) bool) *measure.Kit {
+		c := *k
+		c.Readings = slices.DeleteFunc(slices.Clone(k.Readings), func(r measure.Reading) bool { return gone(&r) })
+		return &c
+	}
+	compare := func(what string, gone func(*measure.Reading) bool) {
+		n, b := without(p.Necks[0], gone), without(p.Bodies[1], gone)
+		_, got, _ := seated(n, b, fit.Options{})
+		full := fit.Check(fit.Unite("pair", n, b), fit.Options{})
+		for _, id := range fit.OfPairs {
+			c := full.Characteristics[id]
+			if (c.Missing != "") != math.IsNaN(got[id]) || c.Missing == "" && math.Abs(got[id]-c.Value) > 1e-7 { // as above
+				t.Errorf("without %s: %s is %v, check finds %v %q", what, id, got[id], c.Value, c.Missing)
+			}
+		}
+	}
 	for _, f := range []measure.Feature{
 		measure.Fret, measure.EdgeBass, measure.NutSlot, measure.FretTop, measure.HeelScrew, measure.HeelCorner,
 		measure.PlateScrew, measure.Saddle, measure.SaddleBack, measure.SaddleHigh, measure.PocketFloor, measure.Top, measure.NeckScrew,
 	} {
-		without := func(k *measure.Kit) *measure.Kit {
-			c := *k
-			c.Readings = slices.DeleteFunc(slices.Clone(k.Readings), func(r measure.Reading) bool { return r.Feature == f })
-			return &c
+		compare(f.String(), func(r *measure.Reading) bool { return r.Feature == f })
+	}
+	// Readings that are there and do not fix what they are of.
+	middle := func(r *measure.Reading, f measure.Feature) bool { return r.Feature == f && r.Kind != measure.Width }
+	compare("the edges but for widths", func(r *measure.Reading) bool {
+		return middle(r, measure.EdgeBass) || middle(r, measure.EdgeTreble)
+	})
+	tops := 0
+	compare("all but two fret tops and a copy", func(r *measure.Reading) bool {
+		if r.Feature != measure.FretTop {
+			return false
 		}
-		n, b := without(p.Necks[0]), without(p.Bodies[1])
-		got := seat(fit.NewLooseNeck(n), fit.NewLooseBody(b, fit.Options{}), wantsOf(n, b)).values()
-		for _, c := range fit.Check(fit.Unite("pair", n, b), fit.Options{}).Characteristics {
-			if q := slices.Index(ids[:], c.ID); q >= 0 {
-				if (c.Missing != "") != math.IsNaN(got[q]) || c.Missing == "" && math.Abs(got[q]-c.Value) > 1e-7 { // as above
-					t.Errorf("without %s: %s is %v, check finds %v %q", f, c.ID, got[q], c.Value, c.Missing)
-				}
+		tops++
+		return tops > 2
+	})
+	compare("offsets of the heel's screws", func(r *measure.Reading) bool {
+		if r.Feature == measure.HeelScrew {
+			r.HasOffset, r.Kind = false, measure.Station
+		}
+		return false
+	})
+}
+
+// Seaters are used again and again, and by many at once.
+func TestSeaterThatWasUsed(t *testing.T) {
+	p := loose(rand.New(rand.NewPCG(4, 12)), 4, surveyed(true))
+	necks, bodies := parts(p.Necks, fit.NewLooseNeck, nil, Options{}), parts(p.Bodies, fit.NewLooseBody, nil, Options{})
+	bare := fit.NewLooseBody(&measure.Kit{Name: "bare", Readings: slices.DeleteFunc(slices.Clone(p.Bodies[0].Readings), func(r measure.Reading) bool {
+		return r.Datum == measure.DatumBridge || r.Kind == measure.Height
+	})})
+	var used fit.Seater
+	for i := range 16 {
+		n, b := necks[i%4].LoosePart, bodies[i/4].LoosePart
+		used.Seat(n, bare, fit.Options{})
+		used.Seat(n, b, fit.Options{})
+		var fresh fit.Seater
+		fresh.Seat(n, b, fit.Options{})
+		got, _ := used.Values()
+		want, _ := fresh.Values()
+		for id := range got {
+			if got[id] != want[id] && !(math.IsNaN(got[id]) && math.IsNaN(want[id])) {
+				t.Errorf("%s: %v with a used seater, %v with a new one", fit.ID(id), got[id], want[id])
 			}
 		}
 	}
 }
 
-// table of costs for tests of the match itself.
-func table(t *testing.T, p *Parts) (*limits, []*neck, []*body, [][]float64) {
-	t.Helper()
-	var necks []*neck
-	var bodies []*body
-	for _, k := range p.Necks {
-		necks = append(necks, newNeck(k, Options{}))
-	}
-	for _, k := range p.Bodies {
-		bodies = append(bodies, newBody(k, Options{}))
-	}
-	l := limitsFor(necks, bodies, Options{})
-	return l, necks, bodies, l.costs(necks, bodies)
+// priced is a table of costs for tests of the match itself.
+func priced(p *Parts) (l *pricing, necks, bodies []part, costs [][]float64) {
+	necks, bodies = parts(p.Necks, fit.NewLooseNeck, ofNeck, Options{}), parts(p.Bodies, fit.NewLooseBody, ofBody, Options{})
+	l = newPricing(necks, bodies, Options{})
+	return l, necks, bodies, l.table(necks, bodies)
 }
 
 // total is what a match costs, and how many of its pairs cannot be.
@@ -138,7 +180,7 @@ func total(costs [][]float64, column []int) (minutes float64, impossible int) {
 }
 
 func TestEightByEightEqualsBruteForce(t *testing.T) {
-	_, _, _, costs := table(t, loose(rand.New(rand.NewPCG(4, 3)), 8, surveyed(false)))
+	_, _, _, costs := priced(loose(rand.New(rand.NewPCG(4, 3)), 8, surveyed(false)))
 	least, fewest := math.Inf(1), math.MaxInt
 	column := []int{0, 1, 2, 3, 4, 5, 6, 7}
 	var permute func(k int)
@@ -174,7 +216,7 @@ func TestNoRandomMatchIsCheaper(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, _, _, costs := table(t, p)
+	_, _, _, costs := priced(p)
 	sum, bad, cheapest := 0.0, 0, math.Inf(1)
 	const matches = 10000
 	for range matches {
@@ -220,17 +262,17 @@ func TestUnequalNumbersAndParts(t *testing.T) {
 	if len(m.Pairs) != 3 || len(m.LoneNecks) != 3 || len(m.LoneBodies) != 1 {
 		t.Fatalf("%d pairs, %d necks and %d bodies over; want 3, 3, 1", len(m.Pairs), len(m.LoneNecks), len(m.LoneBodies))
 	}
-	want := Lone{"B04", "the heel is too wide for the pocket"}
+	unread := Obstacle{Kind: NeckUnread, Missing: "heel-end at two offsets (datum neck)"}
 	for _, n := range m.LoneNecks {
-		if n.Name == "N03" && n.Why != "the neck cannot be seated: not measured is heel-end at two offsets (datum neck)" {
-			t.Errorf("N03 is left over because %q", n.Why)
+		if n.Name == "N03" && !slices.Equal(n.Why, []Obstacle{unread}) {
+			t.Errorf("N03 is left over because %+v", n.Why)
 		}
-		if n.Name != "N03" && n.Why != "" {
-			t.Errorf("%s would fit, but is said to be left over because %q", n.Name, n.Why)
+		if n.Name != "N03" && n.Why != nil {
+			t.Errorf("%s would fit, but is said to be left over because %+v", n.Name, n.Why)
 		}
 	}
 	// N03 gives another reason than the other necks do.
-	if got := m.LoneBodies[0]; got.Name != want.Name || got.Why == "" {
+	if got := m.LoneBodies[0]; got.Name != "B04" || !slices.Equal(got.Why, []Obstacle{{Kind: HeelTooWide}, unread}) {
 		t.Errorf("left over is %+v", got)
 	}
 	for _, pair := range m.Pairs {
@@ -265,7 +307,7 @@ func TestNoPartsOfOneKind(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if diff := cmp.Diff([]Lone{{"N01", "there is no body"}, {"N02", "there is no body"}}, m.LoneNecks); diff != "" {
+	if diff := cmp.Diff([]Lone{{"N01", []Obstacle{{Kind: NoBody}}}, {"N02", []Obstacle{{Kind: NoBody}}}}, m.LoneNecks); diff != "" {
 		t.Error(diff)
 	}
 	if m, err = Find(&Parts{}, Options{}); err != nil || len(m.Pairs)+len(m.LoneNecks)+len(m.LoneBodies) != 0 {
@@ -317,8 +359,8 @@ func TestActions(t *testing.T) {
 		in := simulate.ShortScaleBass()
 		change(&in)
 		p := loose1(in, exact)
-		_, necks, bodies, _ := table(t, p)
-		return limitsFrom(nil, nil).priceOf(necks[0], bodies[0])
+		_, necks, bodies, _ := priced(p)
+		return newPricing(nil, nil, Options{}).priceOf(new(fit.Seater), necks[0], bodies[0])
 	}
 	for _, c := range []struct {
 		name   string
@@ -338,7 +380,7 @@ func TestActions(t *testing.T) {
 		{"bow", func(in *simulate.Instrument) { in.SideBow = 0.6 }, PartOwn},
 	} {
 		if got := price(c.change); got.Actions != c.want || (got.Minutes > 0) != (c.want != 0) {
-			t.Errorf("%s: %s, %v minutes; want %s", c.name, got.Actions, got.Minutes, c.want)
+			t.Errorf("%s: %b, %v minutes; want %b", c.name, got.Actions, got.Minutes, c.want)
 		}
 	}
 	if p := price(func(in *simulate.Instrument) { in.PocketMouth, in.PocketEnd = 61, 61 }); p.Possible() {
@@ -353,8 +395,8 @@ func TestDoubtIsBilled(t *testing.T) {
 	price := func(gap float64) Price {
 		in := simulate.ShortScaleBass()
 		in.PocketMouth, in.PocketEnd = in.HeelMouth+gap, in.HeelEnd+gap
-		l, necks, bodies, _ := table(t, loose1(in, exact))
-		return l.priceOf(necks[0], bodies[0])
+		l, necks, bodies, _ := priced(loose1(in, exact))
+		return l.priceOf(new(fit.Seater), necks[0], bodies[0])
 	}
 	well, just, on := price(0.25), price(0.47), price(0.495) // the limit is 0.5
 	if well.Actions&Read != 0 || just.Actions != Read || !(on.Minutes > just.Minutes) || just.Actions.Work() {

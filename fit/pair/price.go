@@ -1,8 +1,9 @@
 package pair
 
 import (
+	"cmp"
 	"math"
-	"strings"
+	"slices"
 
 	"neckfit/fit"
 	"neckfit/measure"
@@ -23,33 +24,33 @@ const (
 	Replan                     // plug and re-drill the bridge
 	PartOwn                    // a fault of one part, whichever it is paired with
 	Read                       // read again: a value lies so near a limit that it may come out unsure
-
-	actions = iota // how many there are
 )
-
-// actionWords are in the order of the bits.
-var actionWords = [actions]string{
-	"re-seat the neck", "shim both walls", "relieve a wall", "round the heel's corners",
-	"open the neck screws' holes", "plug and re-drill the neck screws", "shim under the heel", "plug and re-drill the bridge",
-	"mend the part's own fault", "read again",
-}
 
 // Work tells whether there is more to do than to read again.
 func (a Action) Work() bool { return a&^Read != 0 }
 
-// String lists the actions, and "leave" for none.
-func (a Action) String() string {
-	if a == 0 {
-		return "leave"
-	}
-	var list []string
-	for i, words := range actionWords {
-		if a&(1<<i) != 0 {
-			list = append(list, words)
-		}
-	}
-	return strings.Join(list, "; ")
+// Obstacle is why two parts cannot be a pair. The zero Obstacle is none.
+type Obstacle struct {
+	Kind                     ObstacleKind
+	Missing                  string // the readings without which a part cannot be seated
+	NeckStrings, BodyStrings int    // where they differ
 }
+
+// ObstacleKind is a kind of obstacle.
+type ObstacleKind uint8
+
+// The obstacles.
+const (
+	NoObstacle   ObstacleKind = iota
+	NoNeck                    // there is no neck at all
+	NoBody                    // there is no body at all
+	NeckUnread                // the neck lacks readings
+	BodyUnread                // the body lacks readings
+	StringCount               // the parts are for different numbers of strings
+	Handedness                // one is left-handed, the other not
+	HeelTooWide               // for the pocket, by more than its walls can give
+	BridgeTooFar              // the bridge would stand too far from where the neck wants it
+)
 
 // Minutes of bench work and mm beyond those of costs.csv. All are common practice, no source: they
 // only have to be in proportion to each other for the match to be the right one.
@@ -74,30 +75,51 @@ const (
 	mostMove = 12.0 // mm
 )
 
+// guardBand is how many standard uncertainties inside a limit a value must lie for the guarded rule
+// to pass it: the normal quantile at 95 % (ISO 14253-1:2017, default).
+const guardBand = 1.645
+
 // Price is what a pair costs.
 type Price struct {
-	Minutes float64 // of bench work; +Inf when the pair cannot be
-	Actions Action
-	Why     string // why it cannot be; empty when it can
+	Minutes  float64 // of bench work; +Inf when the pair cannot be
+	Actions  Action
+	Obstacle Obstacle // why it cannot be
 }
 
-func impossible(why string) Price { return Price{Minutes: math.Inf(1), Why: why} }
+func impossible(why Obstacle) Price { return Price{Minutes: math.Inf(1), Obstacle: why} }
 
 // Possible tells whether the pair can be made at all.
 func (p Price) Possible() bool { return !math.IsInf(p.Minutes, 1) }
 
-// add puts an action on the bill for an excess beyond a limit, once, at what the works cost.
-func (l *limits) add(p *Price, a Action, excess float64, works ...measure.Work) {
-	if excess <= 0 {
-		return
-	}
-	if p.Actions&a == 0 {
-		for _, w := range works {
-			p.Minutes += l.minutes[w]
+// part is a neck or a body, fitted once, with what is wrong with it in any pair.
+type part struct {
+	*fit.LoosePart
+	own float64 // minutes
+}
+
+// The characteristics that belong to one part alone.
+var (
+	ofNeck = []fit.ID{fit.ScaleLength, fit.FretError, fit.SideBow, fit.HeelEndSquareness, fit.HeelWidthMouth, fit.HeelWidthEnd, fit.HeelThickness}
+	ofBody = []fit.ID{fit.BridgeHoleMismatch, fit.StringHolePitch, fit.FloorFlatness, fit.PocketEndSquareness, fit.PocketWidthMouth, fit.PocketWidthEnd, fit.PocketDepth}
+)
+
+// parts fits parts of one kind and bills what is out of its limits on a part itself: it goes back.
+func parts(kits []*measure.Kit, loose func(*measure.Kit) *fit.LoosePart, of []fit.ID, o Options) []part {
+	list := make([]part, len(kits))
+	back := minutesOf(o.Costs)[measure.SendBack]
+	o.Check.Terse = true
+	inParallel(len(kits), func(i int, _ *fit.Seater) {
+		list[i].LoosePart = loose(kits[i])
+		for _, c := range fit.Check(kits[i], o.Check).Characteristics {
+			if c.Missing != "" || !slices.Contains(of, c.ID) {
+				continue
+			}
+			if out := max(c.Lower-c.Value, c.Value-c.Upper); out > 0 {
+				list[i].own += back + perMillimetre*out
+			}
 		}
-	}
-	p.Actions |= a
-	p.Minutes += perMillimetre * excess
+	})
+	return list
 }
 
 // minutesOf are what works cost: costs.csv's over the built-in ones.
@@ -111,41 +133,132 @@ func minutesOf(costs []measure.Cost) map[measure.Work]float64 {
 	return minutes
 }
 
-// limits are those in force, by quantity, open ends as infinities, and what it costs to be beyond.
-type limits struct {
+// pricing is what pairs are priced by: the limits in force, open ends as infinities, and what it costs
+// to be beyond.
+type pricing struct {
+	check        fit.Options
 	minutes      map[measure.Work]float64
-	lower, upper [quantities]float64
-	user         [quantities]bool    // set by the user, so that nothing of the kit overrides it
-	guard        [quantities]float64 // how near a limit a value inside is too near to say; 0 for no matter
+	lower, upper fit.Values
+	screws       bool       // the user limits the neck screws, so that their clearance does not
+	guard        fit.Values // how near a limit a value inside is too near to say; 0 for no matter
 }
 
-// limitsFrom takes the built-in limits and the user's over them.
-func limitsFrom(user []measure.Limit, costs []measure.Cost) *limits {
-	l := &limits{minutes: minutesOf(costs)}
-	for q := range l.lower {
-		l.lower[q], l.upper[q] = math.Inf(-1), math.Inf(1)
+// newPricing takes the built-in limits and the user's over them, of which the first counts, as in fit.
+// Guard bands are by the uncertainties of the first pair by name that can be seated: parts surveyed alike
+// have like ones, and they only steer the match, for every pair that is chosen is judged with its own.
+func newPricing(necks, bodies []part, o Options) *pricing {
+	l := &pricing{check: o.Check, minutes: minutesOf(o.Costs)}
+	for id := range l.lower {
+		l.lower[id], l.upper[id] = math.Inf(-1), math.Inf(1)
 	}
-	set := func(list []measure.Limit, user bool) {
-		for _, m := range list {
-			for q, id := range ids {
-				if id.String() == m.Characteristic && !l.user[q] {
-					l.lower[q], l.upper[q], l.user[q] = m.Lower, m.Upper, user
-				}
+	for _, list := range [][]measure.Limit{fit.BuiltInLimits(), o.Check.Limits} {
+		for _, m := range slices.Backward(list) {
+			if id, ok := fit.Named(m.Characteristic); ok {
+				l.lower[id], l.upper[id] = m.Lower, m.Upper
 			}
 		}
 	}
-	set(user, true) // of several for one name the first counts, as in fit
-	set(fit.BuiltInLimits(), false)
+	l.screws = slices.ContainsFunc(o.Check.Limits, func(m measure.Limit) bool {
+		return m.Characteristic == fit.NeckScrewMismatch.String()
+	})
+	if o.Check.Rule == fit.Guarded {
+		l.takeGuards(byName(necks), byName(bodies))
+	}
 	return l
 }
 
-// beyond is how far a value lies outside its limits, 0 inside and for what was not measured.
-func (l *limits) beyond(v *Values, q Quantity) float64 {
-	return max(0, l.under(v, q), l.over(v, q))
+func byName(list []part) []part {
+	list = slices.Clone(list)
+	slices.SortStableFunc(list, func(a, b part) int { return cmp.Compare(a.Kit.Name, b.Kit.Name) })
+	return list
 }
 
-func (l *limits) under(v *Values, q Quantity) float64 { return known(l.lower[q] - v[q]) }
-func (l *limits) over(v *Values, q Quantity) float64  { return known(v[q] - l.upper[q]) }
+func (l *pricing) takeGuards(necks, bodies []part) {
+	for _, n := range necks {
+		for _, b := range bodies {
+			if mismatch(n, b) != (Obstacle{}) {
+				continue
+			}
+			for _, c := range fit.Check(fit.Unite("", n.Kit, b.Kit), l.check).Characteristics {
+				if c.Missing == "" && slices.Contains(fit.OfPairs, c.ID) {
+					l.guard[c.ID] = guardBand * c.StdUncertainty
+				}
+			}
+			return
+		}
+	}
+}
+
+// mismatch is why two parts cannot be of one instrument, whatever their sizes.
+func mismatch(n, b part) Obstacle {
+	known := func(k *measure.Kit) bool { return k.Info.Place != measure.Place{} }
+	switch {
+	case n.Missing != "":
+		return Obstacle{Kind: NeckUnread, Missing: n.Missing}
+	case b.Missing != "":
+		return Obstacle{Kind: BodyUnread, Missing: b.Missing}
+	case n.Strings > 0 && b.Strings > 0 && n.Strings != b.Strings:
+		return Obstacle{Kind: StringCount, NeckStrings: n.Strings, BodyStrings: b.Strings}
+	case known(n.Kit) && known(b.Kit) && n.Kit.Info.LeftHanded != b.Kit.Info.LeftHanded:
+		return Obstacle{Kind: Handedness}
+	}
+	return Obstacle{}
+}
+
+// priceOf puts a neck and a body together and bills the work.
+func (l *pricing) priceOf(s *fit.Seater, n, b part) Price {
+	if why := mismatch(n, b); why != (Obstacle{}) {
+		return impossible(why)
+	}
+	s.Seat(n.LoosePart, b.LoosePart, l.check)
+	v, screws := s.Values()
+	if l.screws || math.IsInf(screws, 1) {
+		screws = l.upper[fit.NeckScrewMismatch]
+	}
+	p := l.price(&v, screws, s.Swing)
+	if own := n.own + b.own; own > 0 && p.Possible() {
+		p.Minutes += own
+		p.Actions |= PartOwn
+	}
+	return p
+}
+
+// price bills what a pair needs so that its measured values come within their limits.
+func (l *pricing) price(v *fit.Values, screws float64, swing func() *fit.Swing) Price {
+	tight := max(l.under(v, fit.PocketGapMouth), l.under(v, fit.PocketGapEnd))
+	if tight > mostRelief {
+		return impossible(Obstacle{Kind: HeelTooWide})
+	}
+	move := max(l.beyond(v, fit.SaddleReserveFront), l.beyond(v, fit.SaddleReserveBack))
+	if max(move, l.beyond(v, fit.CentreLineError)) > mostMove {
+		return impossible(Obstacle{Kind: BridgeTooFar})
+	}
+	var p Price
+	l.add(&p, Relieve, tight, measure.RelieveWall)
+	l.add(&p, Shim, max(l.over(v, fit.PocketGapMouth), l.over(v, fit.PocketGapEnd)), measure.SideShim, measure.SideShim)
+	l.add(&p, Round, l.beyond(v, fit.CornerReserve), measure.EaseCorner)
+	if miss := known(v[fit.NeckScrewMismatch] - screws); miss > mostReam {
+		l.add(&p, Drill, miss, measure.PlugNeck)
+	} else {
+		l.add(&p, Ream, miss, measure.ReamScrews)
+	}
+	l.add(&p, Replan, move, measure.PlugBridge)
+	l.add(&p, Replan, l.beyond(v, fit.BridgeSkew), measure.PlugBridge)
+	l.sideways(v, swing, &p)
+	for _, id := range []fit.ID{fit.FretPlaneHeight, fit.SaddleHeightReserveLow, fit.SaddleHeightReserveHigh, fit.Pitch, fit.Roll} {
+		l.add(&p, Lift, l.beyond(v, id), measure.PitchShim)
+	}
+	l.doubt(v, screws, &p)
+	return p
+}
+
+// beyond is how far a value lies outside its limits, 0 inside and for what was not measured.
+func (l *pricing) beyond(v *fit.Values, id fit.ID) float64 {
+	return max(0, l.under(v, id), l.over(v, id))
+}
+
+func (l *pricing) under(v *fit.Values, id fit.ID) float64 { return known(l.lower[id] - v[id]) }
+func (l *pricing) over(v *fit.Values, id fit.ID) float64  { return known(v[id] - l.upper[id]) }
 
 func known(x float64) float64 {
 	if math.IsNaN(x) {
@@ -154,86 +267,87 @@ func known(x float64) float64 {
 	return max(0, x)
 }
 
-// price bills what a pair needs so that its measured values come within their limits.
-func (l *limits) price(s *seating, v *Values) Price {
-	tight := max(l.under(v, PocketGapMouth), l.under(v, PocketGapEnd))
-	if tight > mostRelief {
-		return impossible("the heel is too wide for the pocket")
+// add puts an action on the bill for an excess beyond a limit, once, at what the works cost.
+func (l *pricing) add(p *Price, a Action, excess float64, works ...measure.Work) {
+	if excess <= 0 {
+		return
 	}
-	move := max(l.beyond(v, SaddleReserveFront), l.beyond(v, SaddleReserveBack))
-	if max(move, l.beyond(v, CentreLineError)) > mostMove {
-		return impossible("the bridge would stand too far from where the neck wants it")
-	}
-	var p Price
-	l.add(&p, Relieve, tight, measure.RelieveWall)
-	l.add(&p, Shim, max(l.over(v, PocketGapMouth), l.over(v, PocketGapEnd)), measure.SideShim, measure.SideShim)
-	l.add(&p, Round, l.beyond(v, CornerReserve), measure.EaseCorner)
-	screws := l.screwLimit(s)
-	if miss := known(v[NeckScrewMismatch] - screws); miss > mostReam {
-		l.add(&p, Drill, miss, measure.PlugNeck)
-	} else {
-		l.add(&p, Ream, miss, measure.ReamScrews)
-	}
-	l.add(&p, Replan, move, measure.PlugBridge)
-	l.add(&p, Replan, l.beyond(v, BridgeSkew), measure.PlugBridge)
-	l.sideways(s, v, &p)
-	for _, q := range []Quantity{FretPlaneHeight, SaddleHeightReserveLow, SaddleHeightReserveHigh, Pitch, Roll} {
-		l.add(&p, Lift, l.beyond(v, q), measure.PitchShim)
-	}
-	l.doubt(v, screws, &p)
-	return p
-}
-
-// doubt bills values that lie inside their limits, but within the guard band; the neck
-// screws' limit is the pair's own.
-func (l *limits) doubt(v *Values, screws float64, p *Price) {
-	for q := range quantities {
-		upper := l.upper[q]
-		if q == NeckScrewMismatch {
-			upper = screws
-		}
-		inside := min(v[q]-l.lower[q], upper-v[q]) // NaN for what was not measured
-		if inside >= 0 && inside < l.guard[q] {
-			p.Actions |= Read
-			p.Minutes += minutesRead * (1 - inside/l.guard[q])
+	if p.Actions&a == 0 {
+		for _, w := range works {
+			p.Minutes += l.minutes[w]
 		}
 	}
+	p.Actions |= a
+	p.Minutes += perMillimetre * excess
 }
 
 // sideways bills the centre line and the margins: by re-seating where the pocket's play reaches far
 // enough, else by moving the bridge.
-func (l *limits) sideways(s *seating, v *Values, p *Price) {
-	out := l.beyond(v, CentreLineError)
-	for _, q := range []Quantity{MarginBass, MarginTreble, MarginBalance} {
-		out = max(out, l.beyond(v, q))
+func (l *pricing) sideways(v *fit.Values, swing func() *fit.Swing, p *Price) {
+	out := 0.0
+	for _, id := range []fit.ID{fit.CentreLineError, fit.MarginBass, fit.MarginTreble, fit.MarginBalance} {
+		out = max(out, l.beyond(v, id))
 	}
 	if out == 0 {
 		return
 	}
-	low, high, ok := s.swing(v)
-	if ok && out <= (high-low)/2 {
+	if s := swing(); s != nil && out <= (s.High-s.Low)/2 {
 		l.add(p, Reseat, out, measure.Reseat)
 		return
 	}
 	l.add(p, Replan, out, measure.PlugBridge)
 }
 
-// screwLimit is half the clearance where hole and screw are known and the user has set no limit.
-func (l *limits) screwLimit(s *seating) float64 {
-	if hole := s.hole(); !l.user[NeckScrewMismatch] && hole > 0 && s.screw > 0 {
-		return max(0, hole-s.screw) / 2
-	}
-	return l.upper[NeckScrewMismatch]
-}
-
-// hole is the least diameter of the matched holes in the body, 0 where none was read.
-func (s *seating) hole() float64 {
-	least := 0.0
-	for i := range s.b.Screws {
-		hole := &s.b.Screws[i]
-		if _, ok := s.n.Screws[hole.Mark]; ok && hole.Diameter > 0 && (least == 0 || hole.Diameter < least) {
-			least = hole.Diameter
+// doubt bills values that lie inside their limits, but within the guard band; the neck
+// screws' limit is the pair's own.
+func (l *pricing) doubt(v *fit.Values, screws float64, p *Price) {
+	for _, id := range fit.OfPairs {
+		upper := l.upper[id]
+		if id == fit.NeckScrewMismatch {
+			upper = screws
+		}
+		inside := min(v[id]-l.lower[id], upper-v[id]) // NaN for what was not measured
+		if inside >= 0 && inside < l.guard[id] {
+			p.Actions |= Read
+			p.Minutes += minutesRead * (1 - inside/l.guard[id])
 		}
 	}
-	return least
+}
+
+// table is the prices of all pairs, in minutes, +Inf where they cannot be.
+func (l *pricing) table(necks, bodies []part) [][]float64 {
+	costs := make([][]float64, len(necks))
+	inParallel(len(necks), func(i int, s *fit.Seater) {
+		costs[i] = make([]float64, len(bodies))
+		for j, b := range bodies {
+			costs[i][j] = l.priceOf(s, necks[i], b).Minutes
+		}
+	})
+	return costs
+}
+
+// Random is what matching by chance comes to on average, every match equally likely.
+type Random struct {
+	Minutes    float64 // of the pairs that can be made
+	Impossible float64 // pairs that cannot
+}
+
+// randomMatch is exact: in a match of as many pairs as can be drawn, each pair of the table is
+// drawn with probability one over the larger number of parts.
+func randomMatch(costs [][]float64) Random {
+	var r Random
+	if len(costs) == 0 || len(costs[0]) == 0 {
+		return r
+	}
+	larger := float64(max(len(costs), len(costs[0])))
+	for _, row := range costs {
+		for _, c := range row {
+			if math.IsInf(c, 1) {
+				r.Impossible += 1 / larger
+			} else {
+				r.Minutes += c / larger
+			}
+		}
+	}
+	return r
 }

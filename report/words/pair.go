@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"strings"
 
 	"neckfit/fit"
 	"neckfit/fit/pair"
@@ -53,14 +54,14 @@ func PairSaving(m *pair.Match) string {
 
 // PairAdvice is what to do with a pair and what it is about.
 func PairAdvice(p *pair.Pair) string {
-	text := p.Price.Actions.String()
+	text := Actions(p.Price.Actions)
 	switch {
 	case p.Ready():
 		return "leave"
 	case p.Plan != nil:
 		text = fmt.Sprintf("%s (%s, passes with %s)", p.Plan.Brief(), Duration(p.Plan.Minutes), Percent(p.Plan.P))
 	case p.Price.Actions == 0:
-		text = pair.Read.String()
+		text = Actions(pair.Read)
 	}
 	if c := Worst(p.Result); c != nil && c.Verdict != fit.Pass {
 		text += ": " + c.ID.String() + " " + Value(c)
@@ -80,10 +81,58 @@ func CommonBridge(m *pair.Match) string {
 	return fmt.Sprintf("The bridge %s stands for every body without one of its own.", Harmless(m.Bridge))
 }
 
+// actionWords are in the order of the bits.
+var actionWords = []string{
+	"re-seat the neck", "shim both walls", "relieve a wall", "round the heel's corners",
+	"open the neck screws' holes", "plug and re-drill the neck screws", "shim under the heel", "plug and re-drill the bridge",
+	"mend the part's own fault", "read again",
+}
+
+// Actions lists what is to be done to a pair, and says "leave" for nothing.
+func Actions(a pair.Action) string {
+	var list []string
+	for i, words := range actionWords {
+		if a&(1<<i) != 0 {
+			list = append(list, words)
+		}
+	}
+	if list == nil {
+		return "leave"
+	}
+	return strings.Join(list, "; ")
+}
+
+// Obstacle is why two parts cannot be a pair; "" for none.
+func Obstacle(o pair.Obstacle) string {
+	switch o.Kind {
+	case pair.NoNeck:
+		return "there is no neck"
+	case pair.NoBody:
+		return "there is no body"
+	case pair.NeckUnread:
+		return "the neck cannot be seated: not measured is " + o.Missing
+	case pair.BodyUnread:
+		return "no neck can be seated: not measured is " + o.Missing
+	case pair.StringCount:
+		return fmt.Sprintf("the neck is for %d strings, the body for %d", o.NeckStrings, o.BodyStrings)
+	case pair.Handedness:
+		return "one is left-handed, the other not"
+	case pair.HeelTooWide:
+		return "the heel is too wide for the pocket"
+	case pair.BridgeTooFar:
+		return "the bridge would stand too far from where the neck wants it"
+	case pair.NoObstacle:
+	}
+	return ""
+}
+
 // WhyLone is why a part is left over.
 func WhyLone(l pair.Lone) string {
-	if l.Why == "" {
+	switch len(l.Why) {
+	case 0:
 		return "one too many"
+	case 1:
+		return Obstacle(l.Why[0])
 	}
-	return l.Why
+	return "fits none: " + Obstacle(l.Why[0]) + "; " + Obstacle(l.Why[1])
 }

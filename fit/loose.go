@@ -1,0 +1,229 @@
+package fit
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"neckfit/fit/adjust"
+	"neckfit/measure"
+)
+
+// LoosePart is a neck, or a body with its bridge, that was surveyed alone: solved once, with what its
+// readings fix kept as plain numbers. Two loose parts share no unknowns, so that a pair of them needs
+// no new fit; a Seater puts them together.
+type LoosePart struct {
+	Kit     *measure.Kit
+	Missing string // the readings without which it cannot be seated; empty when it can
+	Strings int    // from kits.csv or the highest string marked; 0 unknown
+
+	places *solved
+}
+
+// NewLooseNeck fits a neck that was surveyed alone, all its readings from the datum neck. It never
+// fails: what the readings do not give is missing.
+func NewLooseNeck(kit *measure.Kit) *LoosePart {
+	return newLoosePart(kit, measure.DatumNeck, measure.Heel, measure.HeelEnd, "heel-end at two offsets (datum neck)")
+}
+
+// NewLooseBody fits a body that was surveyed alone: readings from the datums body and bridge.
+func NewLooseBody(kit *measure.Kit) *LoosePart {
+	return newLoosePart(kit, measure.DatumBody, measure.Pocket, measure.PocketEnd, "pocket-end at two offsets (datum body)")
+}
+
+func newLoosePart(kit *measure.Kit, frame measure.Datum, across, end measure.Feature, noEnd string) *LoosePart {
+	s, err := newSurvey(kit).solve()
+	if err != nil {
+		return &LoosePart{Kit: kit, Missing: "no fit: " + err.Error()}
+	}
+	s.strikeLoose()
+	p := &LoosePart{Kit: kit, Strings: s.strings, places: s.freeze()}
+	_, okEnd := p.places.endLine(frame, end)
+	switch {
+	case !p.places.pair(frame, across).there:
+		p.Missing = s.lackingSide(frame, across)
+	case !okEnd:
+		p.Missing = noEnd
+	}
+	p.places.derive(frame, across)
+	return p
+}
+
+// strikeLoose takes away what was read but is not fixed by the readings, so that nobody rests on it.
+func (s *solved) strikeLoose() {
+	if len(s.fit.Null) == 0 {
+		return
+	}
+	grad := make([]float64, len(s.fit.X))
+	fixed := func(unknowns ...int) bool {
+		for _, u := range unknowns {
+			grad[u] = 1
+			ok := s.fit.Estimable(grad)
+			grad[u] = 0
+			if !ok {
+				return false
+			}
+		}
+		return true
+	}
+	s.sides.keep(func(v *side) bool { return fixed(v.A, v.B) })
+	s.boards.keep(func(v *board) bool { return fixed(v.S0, v.L) })
+	s.corners.keep(func(v *corner) bool { return fixed(v.radius) })
+	s.planes.keep(func(v *plane) bool { return fixed(v.a, v.b, v.c) })
+	s.heights.keep(func(v *height) bool { return fixed(v.unknown) })
+	s.points.keep(func(v *point) bool {
+		v.hasStation, v.hasOffset = v.hasStation && fixed(v.station), v.hasOffset && fixed(v.offset)
+		v.hasDiameter = v.hasDiameter && fixed(v.diameter)
+		return true
+	})
+}
+
+// freeze keeps of a solution the places and the values of the unknowns: a tenth of its memory.
+func (s *solved) freeze() *solved {
+	kept := &survey{
+		kit: s.kit, strings: s.strings, marked: s.survey.marked, sides: s.sides, points: s.points, boards: s.boards,
+		widths: s.widths, corners: s.corners, planes: s.planes, heights: s.heights,
+	}
+	return &solved{survey: kept, fit: &adjust.Solution{X: slices.Clone(s.fit.X)}, frozen: true}
+}
+
+// derive works out what is the same with every partner: the lines, how the sides lie, and the bridge
+// on its screw holes.
+func (s *solved) derive(frame measure.Datum, across measure.Feature) {
+	for _, key := range s.sides.keys {
+		s.sideLine(key.frame(), key.feature())
+	}
+	s.sleeve(frame, across)
+	if frame == measure.DatumNeck {
+		s.sleeve(frame, measure.Fingerboard)
+	} else {
+		s.register(measure.DatumBridge, measure.PlateScrew, frame, measure.BridgeScrew)
+	}
+}
+
+// Seater puts loose necks into loose bodies, one pair after another in the same memory, and has each
+// pair's characteristics by the formulas of the catalogue. The zero Seater is ready to use, by one
+// goroutine at a time.
+type Seater struct {
+	kit      measure.Kit // what kits.csv says of the pair; no readings
+	survey   survey
+	solved   solved
+	assembly assembly
+}
+
+// Seat puts a neck into a body; both must be seatable (Missing empty). Of the options the strings'
+// compensation counts.
+func (s *Seater) Seat(neck, body *LoosePart, o Options) {
+	s.kit.Info = uniteInfo(neck.Kit.Info, body.Kit.Info)
+	s.survey.clear(&s.kit)
+	s.survey.strings = cmp.Or(s.kit.Info.Strings, max(neck.Strings, body.Strings))
+	w := &s.solved
+	if w.fit == nil {
+		w.survey, w.frozen, w.fit = &s.survey, true, new(adjust.Solution)
+	}
+	w.fit.X = w.fit.X[:0]
+	w.sleeves.clear()
+	w.laid.clear()
+	w.lay(body.places)
+	w.lay(neck.places)
+	s.assembly.put(w, LooseParts, o, nil)
+}
+
+// lay adds a part's lines and places; its unknowns follow those that are there.
+func (s *solved) lay(p *solved) {
+	base := len(s.fit.X)
+	s.fit.X = append(s.fit.X, p.fit.X...)
+	s.sides.lay(&p.sides, func(v *side) { v.A += base; v.B += base })
+	s.widths.lay(&p.widths, func(*side) {})
+	s.points.lay(&p.points, func(v *point) { v.station += base; v.offset += base; v.diameter += base })
+	s.boards.lay(&p.boards, func(v *board) { v.S0 += base; v.L += base })
+	s.corners.lay(&p.corners, func(v *corner) { v.radius += base })
+	s.planes.lay(&p.planes, func(v *plane) { v.a += base; v.b += base; v.c += base })
+	s.heights.lay(&p.heights, func(v *height) { v.unknown += base })
+	s.sleeves.lay(&p.sleeves, func(*sleeve) {})
+	s.laid.lay(&p.laid, func(*registration) {})
+	for i, m := range p.survey.marked {
+		s.survey.marked[i] |= m
+	}
+}
+
+// lay adds copies of another shelf's values, each changed as told.
+func (s *shelf[K, V]) lay(other *shelf[K, V], change func(*V)) {
+	for i, key := range other.keys {
+		v := s.put(key)
+		*v = *other.values[i]
+		change(v)
+	}
+}
+
+// keep takes away the values that do not meet a condition.
+func (s *shelf[K, V]) keep(wanted func(*V) bool) {
+	n := 0
+	for i, key := range s.keys {
+		if wanted(s.values[i]) {
+			s.keys[n], s.values[n], s.values[i] = key, s.values[i], s.values[n]
+			n++
+		}
+	}
+	s.keys = s.keys[:n]
+}
+
+// OfPairs are the characteristics that depend on both parts of a pair; each of the others belongs to
+// one of them.
+var OfPairs = []ID{
+	CentreLineError, BridgeSkew, MarginBass, MarginTreble, MarginBalance, SaddleReserveFront, SaddleReserveBack,
+	PocketGapMouth, PocketGapEnd, EndGap, CornerReserve, NeckScrewMismatch, FretPlaneHeight,
+	SaddleHeightReserveLow, SaddleHeightReserveHigh, Pitch, Roll,
+}
+
+// Values are a kit's characteristics by ID, in mm or degrees; NaN for what was not measured.
+type Values [characteristics]float64
+
+// Values are those of OfPairs for the pair that is seated, and the upper limit that the neck screws'
+// clearance sets, an infinity where it is not known.
+func (s *Seater) Values() (v Values, screws float64) {
+	for i := range v {
+		v[i] = math.NaN()
+	}
+	screws = inf
+	for _, id := range OfPairs {
+		f := catalogue[id].find(&s.assembly)
+		if f.missing != "" {
+			continue
+		}
+		v[id] = f.value.Value
+		if id == NeckScrewMismatch && f.bound != nil {
+			screws = f.bound.upper
+		}
+	}
+	return v, screws
+}
+
+// Swing is that of the pair which is seated; nil where the heel does not go in or it is not known.
+func (s *Seater) Swing() *Swing {
+	if _, lack := s.assembly.findPlay(); lack != "" || s.assembly.lack() != "" {
+		return nil
+	}
+	return s.assembly.swing()
+}
+
+// Unite puts the readings of a neck and of a body with its bridge together as one kit. The neck's
+// row of kits.csv says what is the neck's (scale, frets, spread at the nut), the body's the rest;
+// strings, neck screws and how high the strings are wanted come from either, the neck first.
+func Unite(name string, neck, body *measure.Kit) *measure.Kit {
+	info := uniteInfo(neck.Info, body.Info)
+	info.Kit = name
+	readings := make([]measure.Reading, 0, len(neck.Readings)+len(body.Readings))
+	readings = append(append(readings, neck.Readings...), body.Readings...)
+	return &measure.Kit{Name: name, Info: info, Readings: readings}
+}
+
+func uniteInfo(neck, body measure.Info) measure.Info {
+	info := body
+	info.Scale, info.Frets, info.NutSpread = neck.Scale, neck.Frets, neck.NutSpread
+	info.Strings = cmp.Or(neck.Strings, body.Strings)
+	info.NeckScrew = cmp.Or(neck.NeckScrew, body.NeckScrew)
+	info.Action = cmp.Or(neck.Action, body.Action)
+	info.NutHeight = cmp.Or(neck.NutHeight, body.NutHeight)
+	return info
+}
