@@ -11,6 +11,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
+	"neckfit/measure"
 	"neckfit/report"
 	"neckfit/report/draw"
 )
@@ -79,17 +80,15 @@ func (p *program) drill(ctx context.Context, o drillOptions) error {
 
 // drilling judges the kit, and schedules the holes of the wanted plan.
 func (p *program) drilling(ctx context.Context, o drillOptions) (*report.Drilling, error) {
-	kits, batch, err := p.allKits(ctx, o.path)
+	results, batch, err := gather(ctx, p, o.path, o.kit, func(batch *measure.Batch) func(*measure.Kit) *fit.Result {
+		options := checkOf(batch, "guarded")
+		options.Model = true
+		return func(kit *measure.Kit) *fit.Result { return fit.Check(kit.Clone(), options) }
+	})
 	if err != nil {
 		return nil, err
 	}
-	if kits, err = only(kits, o.kit); err != nil {
-		return nil, err
-	}
-	options := checkOf(batch, "guarded")
-	options.Model = true
-	r := fit.Check(kits[0], options)
-	shelf := remedy.Options{Stock: batch.Stock, Costs: batch.Costs}
+	r, shelf := results[0], remedy.Options{Stock: batch.Stock, Costs: batch.Costs}
 	plans := remedy.For(r, shelf).Plans
 	if o.plan > len(plans) || o.plan < 0 {
 		return nil, misusef("--plan %d: kit %q has %d plans", o.plan, o.kit, len(plans))

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"io"
 
 	"github.com/spf13/cobra"
@@ -10,7 +9,6 @@ import (
 	"neckfit/fit"
 	"neckfit/fit/lot"
 	"neckfit/fit/study"
-	"neckfit/measure"
 	"neckfit/report"
 )
 
@@ -56,25 +54,14 @@ input or no repeated readings, 3 cannot read or write.`,
 	return c
 }
 
-func (p *program) gauge(ctx context.Context, o gaugeOptions) (err error) {
-	batch, err := p.open(o.path)
+func (p *program) gauge(ctx context.Context, o gaugeOptions) error {
+	kits, batch, err := gather(ctx, p, o.path, "", whole)
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, batch.Close()) }()
-	var readings *study.Collection
-	kits := 0
-	begin := func() { readings, kits = &study.Collection{}, 0 }
-	err = eachKit(ctx, p, batch, begin, (*measure.Kit).Clone, func(k *measure.Kit) error {
+	readings := &study.Collection{}
+	for _, k := range kits {
 		readings.Add(k)
-		kits++
-		return nil
-	})
-	switch {
-	case err != nil:
-		return err
-	case kits == 0:
-		return noReadings()
 	}
 	tolerance, ok := study.Narrowest(batch.Limits, fit.BuiltInLimits(), fit.Characteristics())
 	if o.tolerance > 0 {

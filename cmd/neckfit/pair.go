@@ -55,12 +55,9 @@ is left, 2 wrong use or bad input, 3 cannot read or write.`,
 }
 
 func (p *program) pair(ctx context.Context, o pairOptions) error {
-	kits, batch, err := p.allKits(ctx, o.path)
+	kits, batch, err := gather(ctx, p, o.path, "", whole)
 	if err != nil {
 		return err
-	}
-	if len(kits) == 0 {
-		return noReadings()
 	}
 	parts, err := pair.Sort(kits)
 	if err != nil {

@@ -2,12 +2,8 @@ package main
 
 import (
 	"context"
-	"errors"
-	"fmt"
 	"io"
-	"runtime"
-	"strings"
-	"sync"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -71,47 +67,54 @@ A batch of one kit, or --kit, gives the plans; more kits give a tally and what t
 type advised struct {
 	result *fit.Result
 	advice *remedy.Advice
-	page   *html.Advised // for a page
 }
 
 func (p *program) remedy(ctx context.Context, o remedyOptions) error {
-	kits, batch, err := p.allKits(ctx, o.path)
-	if err != nil {
-		return err
+	if o.after != "" && o.format != "text" {
+		return misusef("--after writes text only")
 	}
-	kits, err = only(kits, o.kit)
-	if err != nil {
-		return err
-	}
-	if o.after != "" { // plans were made of the kits as they came
-		for i, k := range kits {
-			kits[i] = k.Staged(measure.Received)
+	var shelf remedy.Options
+	list, _, err := gather(ctx, p, o.path, o.kit, func(batch *measure.Batch) func(*measure.Kit) advised {
+		options := checkOf(batch, "guarded")
+		options.Model = true
+		shelf = remedy.Options{Stock: batch.Stock, Costs: batch.Costs}
+		return func(kit *measure.Kit) advised {
+			kit = kit.Clone()
+			if o.after != "" {
+				kit = kit.Staged(measure.Received) // plans were made of the kits as they came
+			}
+			r := fit.Check(kit, options)
+			one := advised{r, remedy.For(r, shelf)}
+			if o.format != pageFormat {
+				r.Model = nil // large, and of no more use
+			}
+			return one
 		}
-	}
-	list, err := adviseAll(ctx, kits, batch, o)
-	if err != nil {
+	})
+	switch {
+	case err != nil:
 		return err
-	}
-	if o.after != "" {
+	case o.after != "":
 		return p.remedyAfter(ctx, o, list)
 	}
-	err = p.write(o.out, []string{o.path}, func(w io.Writer) error { return writeRemedies(w, list, o) })
-	if err != nil {
+	if err := p.write(o.out, []string{o.path}, func(w io.Writer) error { return writeRemedies(w, list, o, shelf) }); err != nil {
 		return err
 	}
-	for _, one := range list {
-		if one.result.Verdict != fit.Pass {
-			return errNotGood
-		}
+	if slices.ContainsFunc(list, func(one advised) bool { return one.result.Verdict != fit.Pass }) {
+		return errNotGood
 	}
 	return nil
 }
 
-func writeRemedies(w io.Writer, list []advised, o remedyOptions) error {
+func writeRemedies(w io.Writer, list []advised, o remedyOptions, shelf remedy.Options) error {
 	if o.format == pageFormat {
 		pages := make([]*html.Advised, len(list))
-		for i := range list {
-			pages[i] = list[i].page
+		for i, one := range list {
+			page, err := html.Advise(one.result, one.advice, i+1, o.plans, shelf)
+			if err != nil {
+				return err
+			}
+			pages[i] = page
 		}
 		return html.Remedies(w, pages, o.path)
 	}
@@ -127,53 +130,45 @@ func writeRemedies(w io.Writer, list []advised, o remedyOptions) error {
 	return out.Close()
 }
 
-// only picks the kit of a name, or all for "".
-func only(kits []*measure.Kit, name string) ([]*measure.Kit, error) {
-	if len(kits) == 0 {
-		return nil, noReadings()
+// remedyAfter holds kits that were measured again against what their plans predicted.
+func (p *program) remedyAfter(ctx context.Context, o remedyOptions, before []advised) error {
+	planned := map[string]advised{}
+	for _, one := range before {
+		planned[one.result.Kit] = one
 	}
-	if name == "" {
-		return kits, nil
-	}
-	var some []string
-	for _, k := range kits {
-		if k.Name == name {
-			return []*measure.Kit{k}, nil
-		}
-		if len(some) < 5 {
-			some = append(some, fmt.Sprintf("%q", k.Name))
-		}
-	}
-	return nil, misusef("there is no kit %q in the batch; it has %s", name, strings.Join(some, ", "))
-}
-
-// adviseAll works on all processors; the order stays.
-func adviseAll(ctx context.Context, kits []*measure.Kit, batch *measure.Batch, o remedyOptions) ([]advised, error) {
-	options := checkOf(batch, "guarded")
-	options.Model = true
-	shelf := remedy.Options{Stock: batch.Stock, Costs: batch.Costs}
-	list, failed := make([]advised, len(kits)), make([]error, len(kits))
-	var group sync.WaitGroup
-	next := make(chan int)
-	for range runtime.GOMAXPROCS(0) {
-		group.Go(func() {
-			for i := range next {
-				r := fit.Check(kits[i], options)
-				list[i] = advised{result: r, advice: remedy.For(r, shelf)}
-				if o.format == pageFormat {
-					list[i].page, failed[i] = html.Advise(r, list[i].advice, i+1, o.plans, shelf)
-				}
-				r.Model = nil // large, and of no more use
+	checked, _, err := gather(ctx, p, o.after, "", func(batch *measure.Batch) func(*measure.Kit) *fit.Result {
+		options := checkOf(batch, "guarded")
+		return func(kit *measure.Kit) *fit.Result {
+			if _, ok := planned[kit.Name]; !ok || o.after == o.path && !kit.WasReworked() {
+				return nil
 			}
-		})
-	}
-	for i := range kits {
-		if ctx.Err() != nil {
-			break
+			return fit.Check(kit.Clone(), options)
 		}
-		next <- i
+	})
+	if err != nil {
+		return err
 	}
-	close(next)
-	group.Wait()
-	return list, errors.Join(append(failed, ctx.Err())...)
+	var list []report.Reworked
+	good := true
+	for _, r := range checked {
+		if r == nil {
+			continue
+		}
+		good = good && r.Verdict == fit.Pass
+		one := planned[r.Kit]
+		for i := range one.advice.Plans {
+			if one.advice.Plans[i].Level != remedy.Returned {
+				list = append(list, report.Reworked{Before: one.result, After: r, Plan: &one.advice.Plans[i]})
+				break
+			}
+		}
+	}
+	if len(list) == 0 {
+		return misusef("no kit of %s was measured again in %s", o.path, o.after)
+	}
+	err = p.write(o.out, []string{o.path, o.after}, func(w io.Writer) error { return report.RemedyAfter(w, list) })
+	if err == nil && !good {
+		err = errNotGood
+	}
+	return err
 }

@@ -1,3 +1,4 @@
+// Neckfit checks the fit of necks to bodies from measured points, a batch of kits at a time.
 package main
 
 import (
@@ -7,12 +8,17 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"runtime/debug"
+	"slices"
+	"strings"
 	"syscall"
 
 	"github.com/spf13/cobra"
 
 	"neckfit/measure"
 )
+
+func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
 
 // The exit codes.
 const (
@@ -90,26 +96,6 @@ func (p *program) exit(command *cobra.Command, err error) int {
 	return noAccess
 }
 
-// say writes a line of talk.
-func (p *program) say(format string, args ...any) {
-	fmt.Fprintln(p.stderr, plainly("neckfit: "+fmt.Sprintf(format, args...)))
-}
-
-// sayCells lists what is wrong with the tables, each with its place and cure, and counts it.
-func (p *program) sayCells(cells measure.Errors) {
-	for _, c := range cells {
-		fmt.Fprintln(p.stderr, plainly(c.Error()))
-	}
-	count := fmt.Sprintf("%d mistakes", len(cells))
-	switch last := cells[len(cells)-1]; {
-	case last.Place == measure.Place{}:
-		count = fmt.Sprintf("more than %d mistakes", len(cells)-1)
-	case len(cells) == 1:
-		count = "1 mistake"
-	}
-	p.say("%s in the batch; no kit was judged", count)
-}
-
 // root has all the commands.
 func (p *program) root() *cobra.Command {
 	root := &cobra.Command{
@@ -136,16 +122,79 @@ glued or drilled. A folder of CSV tables is a batch; one kit is a batch of one.
 	root.AddCommand(p.remedyCommand(), p.drillCommand())
 	root.InitDefaultHelpCmd()
 	root.InitDefaultCompletionCmd()
-	giveExample(root, "completion", "  neckfit completion bash > neckfit.bash")
-	giveExample(root, "help", "  neckfit help check")
+	examples := map[string]string{"completion": "  neckfit completion bash > neckfit.bash", "help": "  neckfit help check"}
+	for _, c := range root.Commands() {
+		if example := examples[c.Name()]; example != "" { // cobra's own commands have none
+			c.Example = example
+		}
+	}
 	return root
 }
 
-// giveExample gives one of cobra's own commands the example that every command has.
-func giveExample(root *cobra.Command, name, example string) {
-	for _, c := range root.Commands() {
-		if c.Name() == name {
-			c.Example = example
+func (p *program) versionCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:     "version",
+		Short:   "Tell which version this is",
+		Example: "  neckfit version",
+		Args:    cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			_, err := fmt.Fprintln(p.stdout, version(debug.ReadBuildInfo()))
+			return err
+		},
+	}
+}
+
+// version is what the build left in the program.
+func version(info *debug.BuildInfo, ok bool) string {
+	if !ok {
+		return "neckfit, built without version information"
+	}
+	text := "neckfit " + info.Main.Version
+	for _, s := range info.Settings {
+		switch {
+		case s.Key == "vcs.revision":
+			text += ", commit " + s.Value
+		case s.Key == "vcs.modified" && s.Value == "true":
+			text += " with changes"
 		}
+	}
+	return text + ", " + info.GoVersion
+}
+
+// choice is a flag that takes one of a few words; the first is its default.
+type choice struct {
+	word  *string
+	words []string
+}
+
+func newChoice(word *string, words ...string) choice {
+	*word = words[0]
+	return choice{word, words}
+}
+
+func (c choice) String() string { return *c.word }
+
+func (c choice) Type() string { return strings.Join(c.words, "|") }
+
+func (c choice) Set(word string) error {
+	if !slices.Contains(c.words, word) {
+		return fmt.Errorf("expected one of %s", strings.Join(c.words, ", "))
+	}
+	*c.word = word
+	return nil
+}
+
+// oneArgument is for a command that needs exactly one.
+func oneArgument(what string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		switch {
+		case len(args) == 0:
+			return fmt.Errorf("%s needs %s", c.Name(), what)
+		case len(args) > 1:
+			return fmt.Errorf("%s takes one argument, %s, and got %d", c.Name(), what, len(args))
+		case strings.TrimSpace(args[0]) == "":
+			return fmt.Errorf("%s needs %s, and got a blank one", c.Name(), what)
+		}
+		return nil
 	}
 }

@@ -5,7 +5,10 @@ import (
 	"io"
 	"os"
 	"strings"
+	"time"
 	"unicode"
+
+	"neckfit/measure"
 )
 
 // terminal tells whether a stream is a terminal, or at least a character device.
@@ -41,4 +44,63 @@ func plainly(text string) string {
 		}
 	}
 	return b.String()
+}
+
+// say writes a line of talk.
+func (p *program) say(format string, args ...any) {
+	fmt.Fprintln(p.stderr, plainly("neckfit: "+fmt.Sprintf(format, args...)))
+}
+
+// sayCells lists what is wrong with the tables, each with its place and cure, and counts it.
+func (p *program) sayCells(cells measure.Errors) {
+	for _, c := range cells {
+		fmt.Fprintln(p.stderr, plainly(c.Error()))
+	}
+	count := fmt.Sprintf("%d mistakes", len(cells))
+	switch last := cells[len(cells)-1]; {
+	case last.Place == measure.Place{}:
+		count = fmt.Sprintf("more than %d mistakes", len(cells)-1)
+	case len(cells) == 1:
+		count = "1 mistake"
+	}
+	p.say("%s in the batch; no kit was judged", count)
+}
+
+// progress counts kits on a terminal while a long run goes on.
+type progress struct {
+	out   io.Writer // nil for silence
+	begun time.Time
+	last  time.Time
+	kits  int
+}
+
+// Progress is shown once a run has taken a second, and then five times a second.
+const (
+	patience = time.Second
+	pace     = 200 * time.Millisecond
+)
+
+func newProgress(out io.Writer) *progress {
+	if !terminal(out) {
+		out = nil
+	}
+	return &progress{out: out, begun: time.Now()}
+}
+
+func (p *progress) kit() {
+	p.kits++
+	if p.out == nil {
+		return
+	}
+	if now := time.Now(); now.Sub(p.begun) > patience && now.Sub(p.last) > pace {
+		fmt.Fprintf(p.out, "\rkits: %d", p.kits)
+		p.last = now
+	}
+}
+
+// done wipes the line.
+func (p *progress) done() {
+	if !p.last.IsZero() {
+		fmt.Fprint(p.out, "\r\x1b[K")
+	}
 }

@@ -1,0 +1,199 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"runtime"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"neckfit/fit"
+	"neckfit/measure"
+)
+
+// open opens the batch at a path with what package fit knows.
+func (p *program) open(path string) (*measure.Batch, error) {
+	if path == "-" {
+		if p.stdinTaken {
+			return nil, misusef("standard input, -, can be read only once")
+		}
+		p.stdinTaken = true
+	}
+	return measure.Open(path, measure.Options{Characteristics: fit.Characteristics(), Stdin: p.stdin, Tables: p.tables, Pipe: p.pipe})
+}
+
+// tablesFlag is for a command that reads a batch.
+func (p *program) tablesFlag(c *cobra.Command) {
+	c.Flags().StringVar(&p.tables, "tables", "", "take the tables besides the readings from this `folder`, for readings from - or from elsewhere")
+}
+
+// eachKit judges the kits of a batch, or the only one wanted, on all processors and hands the results
+// on in order. A kit and its readings are judge's only while it runs, as measure.Map has it. When kits
+// lie scattered in the batch, begin is called a second time, and all are handed on anew.
+func eachKit[T any](ctx context.Context, p *program, batch *measure.Batch, only string, begin func() error, judge func(*measure.Kit) T, fn func(T) error) error {
+	show := newProgress(p.stderr)
+	defer show.done()
+	wanted := selection{name: only}
+	type outcome struct {
+		kit   string
+		value T
+	}
+	pass := func() error {
+		wanted = selection{name: only}
+		if err := begin(); err != nil {
+			return err
+		}
+		one := func(kit *measure.Kit) outcome {
+			if only != "" && only != kit.Name {
+				return outcome{kit: kit.Name}
+			}
+			return outcome{kit.Name, judge(kit)}
+		}
+		return measure.Map(ctx, batch, runtime.GOMAXPROCS(0), one, func(o outcome) error {
+			show.kit()
+			if !wanted.takes(o.kit) {
+				return nil
+			}
+			return fn(o.value)
+		})
+	}
+	err := pass()
+	if scattered := (*measure.ScatteredError)(nil); errors.As(err, &scattered) {
+		if err = batch.Gather(err); err == nil {
+			err = pass()
+		}
+	}
+	if err != nil {
+		return err
+	}
+	return wanted.complaint()
+}
+
+// selection is the kits of a batch that are wanted: all, or the one of a name.
+type selection struct {
+	name       string // "" for all
+	met, taken int
+	some       []string // the first few names
+}
+
+// takes counts a kit that was met, and tells whether it is wanted.
+func (s *selection) takes(kit string) bool {
+	const shown = 5
+	s.met++
+	switch {
+	case s.met <= shown:
+		s.some = append(s.some, fmt.Sprintf("%q", kit))
+	case s.met == shown+1:
+		s.some = append(s.some, "and more")
+	}
+	if s.name != "" && s.name != kit {
+		return false
+	}
+	s.taken++
+	return true
+}
+
+// errNoReadings is the complaint about a batch without any.
+var errNoReadings = misusef("there are no readings in the batch, only a header: fill in readings.csv (neckfit sheet gives its rows)")
+
+// complaint is for a run that had nothing to judge.
+func (s *selection) complaint() error {
+	switch {
+	case s.met == 0:
+		return errNoReadings
+	case s.taken == 0:
+		return misusef("there is no kit %q in the batch; it has %s", s.name, strings.Join(s.some, ", "))
+	}
+	return nil
+}
+
+// gather opens a batch and keeps what judge, which is made for it, gives for each kit.
+func gather[T any](ctx context.Context, p *program, path, only string, judgeOf func(*measure.Batch) func(*measure.Kit) T) (all []T, batch *measure.Batch, err error) {
+	batch, err = p.open(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer func() { err = errors.Join(err, batch.Close()) }()
+	begin := func() error { all = nil; return nil }
+	err = eachKit(ctx, p, batch, only, begin, judgeOf(batch), func(result T) error {
+		all = append(all, result)
+		return nil
+	})
+	return all, batch, err
+}
+
+// whole keeps the kits themselves.
+func whole(*measure.Batch) func(*measure.Kit) *measure.Kit { return (*measure.Kit).Clone }
+
+// await does what may take for ever, and lets go of it when the context ends. What is left behind
+// goes on until the program ends; nobody wants what comes of it.
+func await[T any](ctx context.Context, do func() (T, error)) (T, error) {
+	type outcome struct {
+		value T
+		err   error
+	}
+	var nothing T
+	if err := ctx.Err(); err != nil {
+		return nothing, err
+	}
+	done := make(chan outcome, 1)
+	go func() {
+		value, err := do()
+		done <- outcome{value, err}
+	}()
+	select {
+	case o := <-done:
+		return o.value, o.err
+	case <-ctx.Done():
+		return nothing, ctx.Err()
+	}
+}
+
+// awaitDone is await for what gives nothing but an error.
+func awaitDone(ctx context.Context, do func() error) error {
+	_, err := await(ctx, func() (struct{}, error) { return struct{}{}, do() })
+	return err
+}
+
+// interruptible is a stream whose waiting Read ends with the context. The Read that is left behind
+// takes what comes next.
+type interruptible struct {
+	ctx context.Context
+	in  io.Reader
+}
+
+func (r interruptible) Read(p []byte) (int, error) {
+	own := make([]byte, len(p)) // the caller may use p again once Read has returned
+	n, err := await(r.ctx, func() (int, error) { return r.in.Read(own) })
+	return copy(p, own[:n]), err
+}
+
+// pipe opens a named pipe or a device, for whose other end one may wait for ever.
+func (p *program) pipe(file string) (io.ReadCloser, error) {
+	f, err := await(p.ctx, func() (*os.File, error) { return os.Open(file) })
+	if err != nil {
+		return nil, err
+	}
+	return struct {
+		io.Reader
+		io.Closer
+	}{interruptible{p.ctx, f}, f}, nil
+}
+
+// openTable opens a file that is no table of a batch.
+func (p *program) openTable(file string) (io.ReadCloser, error) {
+	info, err := os.Stat(file)
+	switch {
+	case err != nil:
+		return nil, err
+	case info.IsDir():
+		return nil, misusef("%s is a folder, not a file", file)
+	case !info.Mode().IsRegular():
+		return p.pipe(file)
+	}
+	return os.Open(file)
+}
