@@ -69,7 +69,11 @@ func (b *batch) add(r *fit.Result, k *kit) {
 		v, u := words.Rounded(c.Value, c.StdUncertainty)
 		w.Value = v + " ± " + u + " " + words.Unit(c)
 		if r.Verdict == fit.Unsure {
-			b.unsure = append(b.unsure, task{k.Number, k.Name, c.ID.String() + orAdvice(c)})
+			text := c.ID.String()
+			if c.Advice != "" {
+				text += ": " + words.Harmless(c.Advice)
+			}
+			b.unsure = append(b.unsure, task{k.Number, k.Name, text})
 		}
 	}
 	b.Rows = append(b.Rows, w)
@@ -80,11 +84,6 @@ func (b *batch) add(r *fit.Result, k *kit) {
 	for i := range r.Characteristics {
 		b.note(i, &r.Characteristics[i], k.Number)
 	}
-	b.plan(k)
-}
-
-// plan files a kit under the works of its recommended plan.
-func (b *batch) plan(k *kit) {
 	if k.Works == "" {
 		return
 	}
@@ -94,13 +93,6 @@ func (b *batch) plan(k *kit) {
 		b.todos = append(b.todos, work{Title: k.Works, About: k.level.String(), Long: true, level: k.level})
 	}
 	b.todos[i].Tasks = append(b.todos[i].Tasks, task{k.Number, k.Name, k.Remedy.Say})
-}
-
-func orAdvice(c *fit.Characteristic) string {
-	if c.Advice == "" {
-		return ""
-	}
-	return ": " + words.Harmless(c.Advice)
 }
 
 // note adds a kit's value to its characteristic's series.
@@ -249,16 +241,7 @@ func (b *batch) todo() []work {
 		})
 		return append(list, plans...)
 	}
-	list = append(list, b.failing()...)
-	if len(b.unsure) > 0 {
-		list = append(list, work{Title: "decide by reading better", About: "kits whose worst characteristic is too near a limit to say", Long: true, Tasks: b.unsure})
-	}
-	return list
-}
-
-// failing groups the kits by what fails, the commonest first, for a batch without plans.
-func (b *batch) failing() []work {
-	var list []work
+	// A batch without plans: by what fails, the commonest first.
 	order := slices.Clone(b.series)
 	slices.SortStableFunc(order, func(x, y *series) int { return cmp.Compare(y.count(fit.Fail), x.count(fit.Fail)) })
 	for _, s := range order {
@@ -272,6 +255,9 @@ func (b *batch) failing() []work {
 		if len(w.Tasks) > 0 {
 			list = append(list, w)
 		}
+	}
+	if len(b.unsure) > 0 {
+		list = append(list, work{Title: "decide by reading better", About: "kits whose worst characteristic is too near a limit to say", Long: true, Tasks: b.unsure})
 	}
 	return list
 }

@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"math"
 	"slices"
+	"strings"
 	"unicode/utf8"
 
 	"neckfit/fit"
@@ -46,6 +47,12 @@ func (s *series) chart() chart {
 		c.Sequence, c.Warnings = s.sequence()
 	}
 	return c
+}
+
+// quartiles are the values a quarter and three quarters up the sorted list.
+func quartiles(list []float64) (q1, q3 float64) {
+	sorted := slices.Sorted(slices.Values(list))
+	return sorted[len(sorted)/4], sorted[3*len(sorted)/4]
 }
 
 // meanU is the root mean square of the kits' standard uncertainties.
@@ -90,14 +97,27 @@ const (
 	chartBase   = 126.0
 )
 
-// histogram counts the values in equal steps. What lies beyond the span is written at its edge.
+// histogram counts the values in equal steps over the limits. What lies beyond the span is written at
+// its edge.
 func (s *series) histogram() template.HTML {
+	const right = chartWidth - chartLeft
 	f := &figure{width: chartWidth, height: chartHeight}
 	low, high := s.span()
-	x := between(low, high, chartLeft, chartWidth-chartLeft)
-	s.band(f, x)
-	bins := s.bins(high - low)
-	counts, below, above := make([]int, bins), 0, 0
+	x := between(low, high, chartLeft, right)
+	l, h := s.limitsToDraw()
+	from, to := chartLeft, right
+	if !math.IsInf(l, -1) {
+		from = math.Min(math.Max(x.of(l), chartLeft), right)
+		f.line("limit", point{from, 12}, point{from, chartBase})
+	}
+	if !math.IsInf(h, 1) {
+		to = math.Min(math.Max(x.of(h), chartLeft), right)
+		f.line("limit", point{to, 12}, point{to, chartBase})
+	}
+	if !math.IsInf(l, -1) || !math.IsInf(h, 1) {
+		f.rect("band", from, 12, to-from, chartBase-12)
+	}
+	counts, below, above := make([]int, s.bins(high-low)), 0, 0
 	for _, v := range s.values {
 		switch {
 		case v < low:
@@ -105,27 +125,31 @@ func (s *series) histogram() template.HTML {
 		case v > high:
 			above++
 		default:
-			counts[min(bins-1, int(float64(bins)*(v-low)/(high-low)))]++
+			counts[max(0, min(len(counts)-1, int(float64(len(counts))*(v-low)/(high-low))))]++
 		}
 	}
 	most := max(1, slices.Max(counts))
-	step := (chartWidth - 2*chartLeft) / float64(bins)
+	step := (right - chartLeft) / float64(len(counts))
 	for i, n := range counts {
-		h := 96 * float64(n) / float64(most)
-		if n > 0 {
+		const tallest = 96.0
+		if h := tallest * float64(n) / float64(most); n > 0 {
 			f.rect("bin", chartLeft+float64(i)*step+1, chartBase-h, step-2, h)
 		}
 	}
-	f.line("base", point{chartLeft, chartBase}, point{chartWidth - chartLeft, chartBase})
+	f.line("base", point{chartLeft, chartBase}, point{right, chartBase})
 	if below > 0 {
 		f.text("strong", point{chartLeft, 24}, fmt.Sprintf("◀ %d more", below))
 	}
 	if above > 0 {
-		f.text("strong e", point{chartWidth - chartLeft, 24}, fmt.Sprintf("%d more ▶", above))
+		f.text("strong e", point{right, 24}, fmt.Sprintf("%d more ▶", above))
 	}
 	s.scaleWords(f, x, low, high)
 	s.oneKit(f, x)
-	v, u := words.Rounded(mean(s.values), s.meanU())
+	mean := 0.0
+	for _, v := range s.values {
+		mean += v / float64(len(s.values))
+	}
+	v, u := words.Rounded(mean, s.meanU())
 	return f.svg("fig", fmt.Sprintf("Histogram of %s over %d kits, mean %s %s; one kit is uncertain by ± %s.", s.name, len(s.values), v, s.unit, u), "data-x", x.data())
 }
 
@@ -139,27 +163,6 @@ func (s *series) bins(span float64) int {
 		return most
 	}
 	return max(fewest, int(math.Ceil(span/step)))
-}
-
-// band is the limits, as far as they lie in the chart.
-func (s *series) band(f *figure, x axis) {
-	l, h := s.limitsToDraw()
-	if math.IsInf(l, -1) && math.IsInf(h, 1) {
-		return
-	}
-	clamp := func(v float64) float64 {
-		return math.Min(math.Max(x.of(v), chartLeft), chartWidth-chartLeft)
-	}
-	left, right := chartLeft, chartWidth-chartLeft
-	if !math.IsInf(l, -1) {
-		left = clamp(l)
-		f.line("limit", point{left, 12}, point{left, chartBase})
-	}
-	if !math.IsInf(h, 1) {
-		right = clamp(h)
-		f.line("limit", point{right, 12}, point{right, chartBase})
-	}
-	f.rect("band", left, 12, right-left, chartBase-12)
 }
 
 // scaleWords writes the ends of the scale and the limits below it.
@@ -184,7 +187,8 @@ func (s *series) scaleWords(f *figure, x axis, low, high float64) {
 
 // oneKit is the interval that one kit's value has, at the middle of the values.
 func (s *series) oneKit(f *figure, x axis) {
-	u, m := words.Coverage*s.meanU(), median(s.values)
+	sorted := slices.Sorted(slices.Values(s.values))
+	u, m := words.Coverage*s.meanU(), sorted[len(sorted)/2]
 	y := chartBase + 32
 	from, to := math.Max(x.of(m-u), 2), math.Min(x.of(m+u), chartWidth-2)
 	f.path("whisk", "M"+num(from)+" "+num(y-4)+"v8M"+num(to)+" "+num(y-4)+"v8M"+num(from)+" "+num(y)+"H"+num(to))
@@ -202,6 +206,45 @@ func (s *series) oneKit(f *figure, x axis) {
 	}
 }
 
+// The charts of the order run from runLeft to runRight; the words of their levels stand behind.
+const (
+	runLeft  = chartLeft + 8
+	runRight = chartWidth - chartLeft - 40
+)
+
+// steps is the axis of the kits' numbers, from 0.
+func (s *series) steps() axis {
+	return between(0, float64(len(s.values)-1), runLeft, runRight-4)
+}
+
+// level is a line across a chart of the order, with a word behind it.
+func (f *figure) level(class string, y float64, word string) {
+	f.line(class, point{chartLeft, y}, point{runRight, y})
+	if word != "" {
+		f.text("tiny", point{runRight + 4, y + 4}, word)
+	}
+}
+
+// run joins points in their order; a signal is marked by a diamond, any other by a dot.
+func (f *figure) run(points []point, signal func(i int) bool) {
+	var line, dots, signals strings.Builder // of many thousand points
+	for i, at := range points {
+		join := "L"
+		if i == 0 {
+			join = "M"
+		}
+		line.WriteString(join + near(at.x) + " " + near(at.y))
+		if signal(i) {
+			signals.WriteString("M" + near(at.x-5.5) + " " + near(at.y) + "l5.5-5.5 5.5 5.5-5.5 5.5z")
+			continue
+		}
+		dots.WriteString(dot(at))
+	}
+	f.path("run", line.String())
+	f.path("dots", dots.String())
+	f.path("signal", signals.String())
+}
+
 // sequence is the individuals chart in the order of the batch.
 func (s *series) sequence() (template.HTML, []string) {
 	chart, err := lot.IndividualsChart(s.values)
@@ -212,93 +255,53 @@ func (s *series) sequence() (template.HTML, []string) {
 	low, high := s.span()
 	low, high = math.Min(low, chart.Centre), math.Max(high, chart.Centre)
 	const top, bottom = 28.0, 146.0
-	x, right := s.steps()
-	y := between(low, high, bottom, top)
-	level := func(class string, v float64, word string) {
-		if v < low || v > high {
-			return
-		}
-		f.line(class, point{chartLeft, y.of(v)}, point{right, y.of(v)})
-		if word != "" {
-			f.text("tiny", point{right + 4, y.of(v) + 4}, word)
-		}
+	x, y := s.steps(), between(low, high, bottom, top)
+	if l, h := s.limitsToDraw(); (!math.IsInf(l, -1) || !math.IsInf(h, 1)) && l <= high && h >= low {
+		from, to := y.of(math.Max(l, low)), y.of(math.Min(h, high))
+		f.rect("band", chartLeft, to, runRight-chartLeft, from-to)
 	}
-	s.across(f, y, low, high, right)
 	text := [3]string{"−3 s", "mean", "+3 s"}
 	if y.of(chart.Lower)-y.of(chart.Upper) < 2*12 { // the words would lie on each other
 		text = [3]string{"", "± 3 s", ""}
 	}
-	level("base", chart.Centre, text[1])
-	level("control", chart.Lower, text[0])
-	level("control", chart.Upper, text[2])
-	data := ""
-	for i, v := range s.values {
-		if i > 0 {
-			data += "L"
+	for i, v := range []float64{chart.Lower, chart.Centre, chart.Upper} {
+		if v >= low && v <= high {
+			f.level([3]string{"control", "base", "control"}[i], y.of(v), text[i])
 		}
-		data += near(x.of(float64(i))) + " " + near(y.of(math.Min(math.Max(v, low), high)))
 	}
-	f.path("run", "M"+data)
+	points := make([]point, len(s.values))
+	for i, v := range s.values {
+		points[i] = point{x.of(float64(i)), y.of(math.Min(math.Max(v, low), high))}
+	}
 	odd := map[int]bool{}
 	for _, g := range chart.Signals {
 		odd[g.Points[len(g.Points)-1]] = true
 	}
-	dots, signals := "", ""
-	for i, v := range s.values {
-		at := point{x.of(float64(i)), y.of(math.Min(math.Max(v, low), high))}
-		if odd[i] {
-			signals += diamondAt(at)
-			continue
-		}
-		dots += dot(at)
-	}
-	f.path("dots", dots)
-	if signals != "" {
-		f.path("signal", signals)
-	}
+	f.run(points, func(i int) bool { return odd[i] })
 	f.text("note", point{chartLeft, 16}, "in the order of the batch; diamonds break a run rule")
 	return f.svg("fig", fmt.Sprintf("Individuals chart of %s: %d values, %d signals.", s.name, len(s.values), len(odd))), chart.Warnings
 }
 
-// steps is the axis of the kits' numbers, from 0, and where the charts of the order end at the right.
-func (s *series) steps() (x axis, right float64) {
-	return between(0, float64(len(s.values)-1), chartLeft+8, chartWidth-chartLeft-44), chartWidth - chartLeft - 40
-}
-
-// diamondAt is the mark of a signal as path data.
-func diamondAt(at point) string {
-	return "M" + near(at.x-5.5) + " " + near(at.y) + "l5.5-5.5 5.5 5.5-5.5 5.5z"
-}
-
-// across is the band of the limits in the chart of the order.
-func (s *series) across(f *figure, y axis, low, high, right float64) {
-	l, h := s.limitsToDraw()
-	if math.IsInf(l, -1) && math.IsInf(h, 1) || l > high || h < low {
-		return
+// ranges is the chart of the moving ranges, below that of the values and with the same steps along.
+func (s *series) ranges(c *lot.Chart) template.HTML {
+	const height, top, bottom = 120.0, 30.0, 108.0
+	f := &figure{width: chartWidth, height: height}
+	x, y := s.steps(), between(0, math.Max(c.RangeTop, slices.Max(c.Ranges)), bottom, top)
+	f.level("base", y.of(0), "0")
+	f.level("control", y.of(c.RangeTop), "limit")
+	if y.of(c.MeanRange)-y.of(c.RangeTop) > 12 { // else its word would lie on the limit's
+		f.level("control", y.of(c.MeanRange), "mean")
 	}
-	from, to := y.of(math.Max(l, low)), y.of(math.Min(h, high))
-	f.rect("band", chartLeft, to, right-chartLeft, from-to)
-}
-
-func mean(list []float64) float64 {
-	sum := 0.0
-	for _, v := range list {
-		sum += v / float64(len(list))
+	points, odd := make([]point, len(c.Ranges)), 0
+	for i, r := range c.Ranges {
+		points[i] = point{x.of(float64(i + 1)), y.of(r)}
+		if r > c.RangeTop {
+			odd++
+		}
 	}
-	return sum
-}
-
-// quartiles are the values a quarter and three quarters up the sorted list.
-func quartiles(list []float64) (q1, q3 float64) {
-	sorted := slices.Clone(list)
-	slices.Sort(sorted)
-	return sorted[len(sorted)/4], sorted[3*len(sorted)/4]
-}
-
-func median(list []float64) float64 {
-	sorted := slices.Clone(list)
-	slices.Sort(sorted)
-	return sorted[len(sorted)/2]
+	f.run(points, func(i int) bool { return c.Ranges[i] > c.RangeTop })
+	f.text("note", point{chartLeft, 16}, "steps from one kit to the next; diamonds are too large")
+	return f.svg("fig", fmt.Sprintf("Moving ranges of %s: %d steps, %d above the limit %s %s.", s.name, len(c.Ranges), odd, words.Small(c.RangeTop), s.unit), "data-y", y.data())
 }
 
 // operatingCurve draws, for each class that is inspected by a sample, how likely a lot is accepted

@@ -6,14 +6,14 @@ import (
 	"math"
 	"strings"
 
-	"neckfit/fit"
 	"neckfit/fit/remedy"
 	"neckfit/measure"
 	"neckfit/report/words"
 )
 
 // pocketView is the pocket from above with the heel in it, the mouth to the left. Its gaps are
-// magnified, the rest is a frame for them.
+// magnified, the rest is a frame for them. Shims of the recommended plan lie against their walls, and a
+// dotted line is what a wall is scraped back to.
 func pocketView(s *scene) template.HTML {
 	p := s.g.Play
 	if p == nil {
@@ -21,43 +21,58 @@ func pocketView(s *scene) template.HTML {
 	}
 	const (
 		left, right = 90.0, 400.0
+		heelEnd     = right - 12
 		top, bottom = 50.0, 250.0
+		middle      = (left + right) / 2
 		most        = 44.0 // px that the widest gap takes
 	)
 	f := &figure{width: 500, height: 344}
+	var works []remedy.Action
+	if s.plan != nil {
+		works = s.plan.Actions
+	}
 	widest := 0.05
 	for i := range p.Bass {
 		widest = math.Max(widest, math.Max(math.Abs(p.Bass[i]), math.Abs(p.Treble[i])))
 	}
-	if s.plan != nil {
-		for _, a := range s.plan.Actions {
-			if a.Work == measure.SideShim || a.Work == measure.RelieveWall {
-				widest = math.Max(widest, math.Max(a.Mouth, a.End))
-			}
+	for _, a := range works {
+		if a.Work == measure.SideShim || a.Work == measure.RelieveWall {
+			widest = math.Max(widest, math.Max(a.Mouth, a.End))
 		}
 	}
 	per := most / widest
-	upper, lower := p.Treble, p.Bass
+	upper, lower, upperWall := p.Treble, p.Bass, remedy.Treble
 	if s.hand < 0 {
-		upper, lower = p.Bass, p.Treble
+		upper, lower, upperWall = p.Bass, p.Treble, remedy.Bass
 	}
 	f.path("wood", "M80 0V50H400V250H80V300H460V0Z")
-	f.polygon("heel", point{left - 50, top + per*upper[0]}, point{left, top + per*upper[0]}, point{right - 12, top + per*upper[1]},
-		point{right - 12, bottom - per*lower[1]}, point{left, bottom - per*lower[0]}, point{left - 50, bottom - per*lower[0]})
+	f.polygon("heel", point{left - 50, top + per*upper[0]}, point{left, top + per*upper[0]}, point{heelEnd, top + per*upper[1]},
+		point{heelEnd, bottom - per*lower[1]}, point{left, bottom - per*lower[0]}, point{left - 50, bottom - per*lower[0]})
 	f.path("wall", "M80 50H400V250H80")
+	for _, a := range works {
+		wall, inward, said := bottom, -per, point{middle, bottom + 26}
+		if a.Wall == upperWall {
+			wall, inward, said = top, per, point{middle, top - 18}
+		}
+		switch a.Work {
+		case measure.SideShim:
+			f.polygon("shim", point{left, wall}, point{right, wall}, point{right, wall + inward*a.End}, point{left, wall + inward*a.Mouth})
+			f.text("strong m", said, "shim "+fromTo(a.Mouth, a.End))
+		case measure.RelieveWall:
+			f.line("relief", point{left, wall - inward*a.Mouth}, point{right, wall - inward*a.End})
+			f.text("strong m", said, "scrape back "+fromTo(a.Mouth, a.End))
+		}
+	}
 	upWord, downWord := s.up()
-	if s.plan != nil {
-		pocketWork(f, s, per, left, right, top, bottom)
+	for i, x := range []float64{left, heelEnd} { // where the heel's corners are drawn
+		f.gap(x, top, top+per*upper[i], upper[i], upWord, true)
+		f.gap(x, bottom, bottom-per*lower[i], lower[i], downWord, false)
+		where := [2]string{"mouth", "end"}[i]
+		f.text([]string{"side", "side e"}[i], point{x + 9*float64(1-2*i), 18}, where)
+		v, u := words.Rounded(p.Bass[i]+p.Treble[i], p.Std[i])
+		f.text("note m", point{middle, 160 + 16*float64(i)}, "whole gap at the "+where+" "+v+" ± "+u+" mm")
 	}
-	for i, x := range []float64{left, right - 12} { // where the heel's corners are drawn
-		gapMark(f, x, top, top+per*upper[i], upper[i], upWord, 24)
-		gapMark(f, x, bottom, bottom-per*lower[i], lower[i], downWord, -16)
-	}
-	f.text("side", point{left + 9, 18}, "mouth")
-	f.text("side e", point{right - 21, 18}, "end")
-	f.text("strong m", point{(left + right) / 2, 142}, "heel")
-	f.text("note m", point{(left + right) / 2, 160}, pocketLine(p.Bass[0]+p.Treble[0], p.Std[0], "mouth"))
-	f.text("note m", point{(left + right) / 2, 176}, pocketLine(p.Bass[1]+p.Treble[1], p.Std[1], "end"))
+	f.text("strong m", point{middle, 142}, "heel")
 	if s.Swing != nil {
 		f.text("note", point{14, 319}, fmt.Sprintf("swing of the neck at the bridge: %+.2f to %+.2f mm", s.Swing.Low, s.Swing.High))
 	}
@@ -70,29 +85,6 @@ func pocketView(s *scene) template.HTML {
 		p.Bass[0], p.Treble[0], p.Bass[1], p.Treble[1]), "data-gap", num(per))
 }
 
-// pocketWork draws the shims of the recommended plan against their walls, and a dotted line where a
-// wall is scraped back to.
-func pocketWork(f *figure, s *scene, per, left, right, top, bottom float64) {
-	upper := remedy.Treble
-	if s.hand < 0 {
-		upper = remedy.Bass
-	}
-	for _, a := range s.plan.Actions {
-		wall, inward, text := bottom, -per, point{(left + right) / 2, bottom + 26}
-		if a.Wall == upper {
-			wall, inward, text = top, per, point{(left + right) / 2, top - 18}
-		}
-		switch a.Work {
-		case measure.SideShim:
-			f.polygon("shim", point{left, wall}, point{right, wall}, point{right, wall + inward*a.End}, point{left, wall + inward*a.Mouth})
-			f.text("strong m", text, "shim "+fromTo(a.Mouth, a.End))
-		case measure.RelieveWall:
-			f.line("relief", point{left, wall - inward*a.Mouth}, point{right, wall - inward*a.End})
-			f.text("strong m", text, "scrape back "+fromTo(a.Mouth, a.End))
-		}
-	}
-}
-
 // fromTo is a size at mouth and end.
 func fromTo(mouth, end float64) string {
 	if mouth == end {
@@ -101,22 +93,16 @@ func fromTo(mouth, end float64) string {
 	return fmt.Sprintf("%.2f to %.2f mm", mouth, end)
 }
 
-func pocketLine(gap, std float64, where string) string {
-	v, u := words.Rounded(gap, std)
-	return "whole gap at the " + where + " " + v + " ± " + u + " mm"
-}
-
-// gapMark writes one gap with its arrow from the wall.
-func gapMark(f *figure, x, wall, heel, gap float64, side string, below float64) {
-	class := "dim"
-	text := fmt.Sprintf("%s %.2f", side, gap)
+// gap writes one gap with its arrow from the wall, below the arrow or above it.
+func (f *figure) gap(x, wall, heel, gap float64, side string, below bool) {
+	class, text := "dim", fmt.Sprintf("%s %.2f", side, gap)
 	if gap < 0 {
 		class, text = "dim clash", text+" (tight)"
 	}
 	f.whisker(class, x, math.Min(wall, heel), math.Max(wall, heel))
-	y := math.Max(wall, heel) + 16
-	if below < 0 {
-		y = math.Min(wall, heel) - 7
+	y := math.Min(wall, heel) - 7
+	if below {
+		y = math.Max(wall, heel) + 16
 	}
 	if x > f.width/2 {
 		f.text("e", point{x - 9, y}, text)
@@ -125,74 +111,60 @@ func gapMark(f *figure, x, wall, heel, gap float64, side string, below float64) 
 	f.text("", point{x + 9, y}, text)
 }
 
-// closeUp is the bridge from above at one scale both ways, the neck to the left.
-type closeUp struct {
-	*scene
-	figure
-	x, y axis
-}
-
-// nearBridge are the features that the close-up shows.
-func nearBridge(f measure.Feature) bool {
-	switch f {
-	case measure.BridgeScrew, measure.StringHole, measure.PlateScrew, measure.PlateHole, measure.Saddle,
-		measure.SaddleFront, measure.SaddleBack, measure.PlateEdge, measure.Cavity:
-		return true
-	}
-	return false
-}
-
-// bridgeView draws the bridge on the body; "" where nothing of it was read.
+// bridgeView draws the bridge on the body at one scale both ways, the neck to the left: the body's
+// holes at their size, the plate's over them, the saddles with their travel, and what the recommended
+// plan leaves. It is "" where nothing of the bridge was read.
 func bridgeView(s *scene) template.HTML {
 	low, high, wide, n := math.Inf(1), math.Inf(-1), 0.0, 0
+	add := func(q place) {
+		low, high, wide = math.Min(low, q.s), math.Max(high, q.s), math.Max(wide, math.Abs(q.o))
+	}
 	for _, p := range s.g.Places {
-		if nearBridge(p.Feature) && p.Feature != measure.Cavity {
-			q := s.of(p)
-			low, high, wide = math.Min(low, q.s), math.Max(high, q.s), math.Max(wide, math.Abs(q.o))
+		switch p.Feature {
+		case measure.BridgeScrew, measure.StringHole, measure.PlateScrew, measure.PlateHole, measure.Saddle,
+			measure.SaddleFront, measure.SaddleBack, measure.PlateEdge:
+			add(s.of(p))
 			n++
 		}
 	}
-	for _, h := range s.drilled() {
-		q := s.frame.of(h.New.X, h.New.Y)
-		low, high, wide = math.Min(low, q.s), math.Max(high, q.s), math.Max(wide, math.Abs(q.o))
+	holes := s.drilled()
+	for _, h := range holes {
+		add(s.frame.of(h.New.X, h.New.Y))
 	}
 	b, ok := s.bridge()
 	if n < 2 || !ok {
 		return ""
 	}
 	const border = 8.0 // mm around
-	low, high, wide = math.Min(low, b.s)-border, math.Max(high, b.s)+border, math.Max(wide, math.Abs(b.o))+border
-	c := &closeUp{scene: s, figure: figure{width: 500, height: 330}}
+	add(b)
+	low, high, wide = low-border, high+border, wide+border
 	const left, right, top, bottom = 14.0, 486.0, 24.0, 290.0
 	per := math.Min((right-left)/(high-low), (bottom-top)/(2*wide))
-	middle := (left + right) / 2
-	c.x = axis{middle - per*(low+high)/2, per}
-	c.y = s.across((top+bottom)/2, per)
-	c.outline()
-	c.line("centre", point{left, c.y.of(0)}, point{right, c.y.of(0)})
-	c.travel()
-	c.marks()
-	c.renewed()
-	turn := s.frame.heading(s.g.Bridge.Heading) * math.Pi / 180
-	end := func(k float64) point { return c.at(place{b.s - k*wide*math.Sin(turn), b.o + k*wide*math.Cos(turn)}) }
-	c.line("saddle-line", end(-0.9), end(0.9))
-	c.diamond("bridge-mark", c.at(b), 6)
-	c.captions(per)
-	return c.svg("fig", "The bridge from above: holes of the body as rings, holes of the plate as crosses, the saddles' travel and the neck's centre line.",
-		"data-x", c.x.data(), "data-y", c.y.data())
+	d := &drawing{scene: s, figure: figure{width: 500, height: 330}, x: axis{(left+right)/2 - per*(low+high)/2, per}, y: s.across((top+bottom)/2, per)}
+	d.outlines()
+	d.line("centre", point{left, d.y.of(0)}, point{right, d.y.of(0)})
+	d.marks()
+	d.renewed(holes)
+	d.saddleLine(b, 0.9*wide)
+	d.diamond("bridge-mark", d.at(b), 6)
+	up, down := s.up()
+	d.text("side", point{left, 16}, up+" side")
+	d.text("side", point{left, 304}, down+" side")
+	d.line("rule", point{right - 10*per, 306}, point{right, 306})
+	d.text("note e", point{right, 322}, "10 mm")
+	d.text("note", point{left, 322}, "ring: hole in the body; ✕: hole in the plate; +: saddle")
+	return d.svg("fig", "The bridge from above: holes of the body as rings, holes of the plate as crosses, the saddles' travel and the neck's centre line.",
+		"data-x", d.x.data(), "data-y", d.y.data())
 }
 
-func (c *closeUp) at(p place) point { return point{c.x.of(p.s), c.y.of(p.o)} }
-
-// outline joins the plate's corners, and each cavity's, in the order in which they were read.
-func (c *closeUp) outline() {
+// outlines joins the plate's corners, and each cavity's, in the order in which they were read.
+func (d *drawing) outlines() {
 	var order []string
 	corners := map[string][]point{}
-	for _, p := range c.g.Places {
-		name := ""
+	for _, p := range d.g.Places {
+		name := "plate"
 		switch p.Feature {
 		case measure.PlateEdge:
-			name = "plate"
 		case measure.Cavity:
 			name = "cavity " + strings.TrimRight(p.Mark.Name, "0123456789 -")
 		default:
@@ -201,60 +173,52 @@ func (c *closeUp) outline() {
 		if _, ok := corners[name]; !ok {
 			order = append(order, name)
 		}
-		corners[name] = append(corners[name], c.at(c.of(p)))
+		corners[name] = append(corners[name], d.at(d.of(p)))
 	}
 	for _, name := range order {
-		class := "plate"
-		if name != "plate" {
-			class = "cavity"
-		}
-		c.polygon(class, corners[name]...)
+		class, _, _ := strings.Cut(name, " ")
+		d.polygon(class, corners[name]...)
 	}
 }
 
-// travel is each saddle's way from its front stop to its back stop.
-func (c *closeUp) travel() {
-	for _, front := range c.places(measure.SaddleFront) {
-		back, ok := c.byString(measure.SaddleBack, front.Mark.Number)
-		if ok {
-			c.line("travel", c.at(c.of(front)), c.at(back))
-		}
-	}
-}
-
-// marks are the holes at their size and the plate's over them.
-func (c *closeUp) marks() {
+// marks are the body's holes at their size, the plate's over them, and each saddle with its way from
+// its front stop to its back stop.
+func (d *drawing) marks() {
 	crosses, saddles := "", ""
-	for _, p := range c.g.Places {
-		at := c.at(c.of(p))
+	for _, p := range d.g.Places {
+		at := d.at(d.of(p))
 		switch p.Feature {
 		case measure.BridgeScrew, measure.StringHole:
-			c.circle("hole", at, c.radius(p))
+			const usual = 2.4 // mm, where none was read
+			diameter := p.Diameter
+			if diameter == 0 {
+				diameter = usual
+			}
+			d.circle("hole", at, diameter/2*d.x.per)
 			if p.Feature == measure.StringHole {
-				c.text("tiny", point{at.x + 16, at.y + 4}, "string "+p.Mark.String())
+				d.text("tiny", point{at.x + 16, at.y + 4}, "string "+p.Mark.String())
 			} else {
-				c.text("tiny m", point{at.x, at.y - 11}, p.Mark.String()) // beside it may run the line of the saddles
+				d.text("tiny m", point{at.x, at.y - 11}, p.Mark.String()) // beside it may run the line of the saddles
 			}
 		case measure.PlateScrew, measure.PlateHole:
 			crosses += saltire(at, 5)
 		case measure.Saddle:
 			saddles += cross(at, 6)
+		case measure.SaddleFront:
+			if back, ok := d.byString(measure.SaddleBack, p.Mark.Number); ok {
+				d.line("travel", at, d.at(back))
+			}
 		}
 	}
-	if crosses != "" {
-		c.path("part", crosses)
-	}
-	if saddles != "" {
-		c.path("saddle", saddles)
-	}
+	d.path("part", crosses)
+	d.path("saddle", saddles)
 }
 
 // drilled are the holes at the bridge that the recommended plan drills anew.
-func (s *scene) drilled() []remedy.Hole {
+func (s *scene) drilled() (list []remedy.Hole) {
 	if s.schedule == nil {
 		return nil
 	}
-	var list []remedy.Hole
 	for _, h := range s.schedule.Holes {
 		if (h.Feature == measure.BridgeScrew || h.Feature == measure.StringHole) && h.Work != remedy.Reuse && h.Refused == "" {
 			list = append(list, h)
@@ -265,44 +229,25 @@ func (s *scene) drilled() []remedy.Hole {
 
 // renewed draws what the plan leaves: plugs in the old holes, the new holes, and the plate where it
 // then lies.
-func (c *closeUp) renewed() {
-	holes := c.drilled()
+func (d *drawing) renewed(holes []remedy.Hole) {
 	if len(holes) == 0 {
 		return
 	}
 	for _, h := range holes {
 		if h.HasOld && h.Plug > 0 {
-			c.circle("plug", c.at(c.frame.of(h.Old.X, h.Old.Y)), h.Plug/2*c.x.per)
+			d.circle("plug", d.at(d.frame.of(h.Old.X, h.Old.Y)), h.Plug/2*d.x.per)
 		}
 	}
 	for _, h := range holes {
 		const usual = 1.0 // mm, where no pilot is stated
-		c.circle("fresh", c.at(c.frame.of(h.New.X, h.New.Y)), math.Max(h.Pilot/2, usual)*c.x.per)
+		d.circle("fresh", d.at(d.frame.of(h.New.X, h.New.Y)), math.Max(h.Pilot/2, usual)*d.x.per)
 	}
 	var corners []point
-	for _, p := range remedy.Plate(c.Result, c.plan) {
-		corners = append(corners, c.at(c.frame.of(p.X, p.Y)))
+	for _, p := range remedy.Plate(d.Result, d.plan) {
+		corners = append(corners, d.at(d.frame.of(p.X, p.Y)))
 	}
 	if len(corners) > 2 {
-		c.polygon("plate moved", corners...)
+		d.polygon("plate moved", corners...)
 	}
-	c.text("note", point{14, 288}, "dashed: plug in an old hole; filled: new hole")
-}
-
-// radius of a hole, as read or, where it was not, of a small screw's pilot.
-func (c *closeUp) radius(p fit.Place) float64 {
-	const usual = 1.2 // mm
-	if p.Diameter > 0 {
-		return p.Diameter / 2 * c.x.per
-	}
-	return usual * c.x.per
-}
-
-func (c *closeUp) captions(per float64) {
-	top, bottom := c.up()
-	c.text("side", point{14, 16}, top+" side")
-	c.text("side", point{14, 304}, bottom+" side")
-	c.line("rule", point{486 - 10*per, 306}, point{486, 306})
-	c.text("note e", point{486, 322}, "10 mm")
-	c.text("note", point{14, 322}, "ring: hole in the body; ✕: hole in the plate; +: saddle")
+	d.text("note", point{14, 288}, "dashed: plug in an old hole; filled: new hole")
 }

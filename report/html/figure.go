@@ -1,6 +1,7 @@
 package html
 
 import (
+	"fmt"
 	"html/template"
 	"math"
 	"strconv"
@@ -30,15 +31,35 @@ func num(x float64) string {
 	return text
 }
 
+// near writes a coordinate of something that is only to be seen, to a tenth.
+func near(x float64) string {
+	const tenth = 10
+	return num(math.Round(x*tenth) / tenth)
+}
+
+// trimmed writes a factor to two digits or so.
+func trimmed(x float64) string {
+	if x >= 10 {
+		return fmt.Sprintf("%.0f", x)
+	}
+	return fmt.Sprintf("%.1f", x)
+}
+
+// attributes are written in pairs of a name and a value.
+func (f *figure) attributes(pairs ...string) {
+	for i := 0; i < len(pairs); i += 2 {
+		if pairs[i] == "class" && pairs[i+1] == "" {
+			continue
+		}
+		f.b.WriteString(" " + pairs[i] + `="` + template.HTMLEscapeString(pairs[i+1]) + `"`)
+	}
+}
+
 // element writes one element without content; pairs are attribute and value.
 func (f *figure) element(name, class string, pairs ...string) {
 	f.b.WriteString("<" + name)
-	if class != "" {
-		f.b.WriteString(` class="` + class + `"`)
-	}
-	for i := 0; i < len(pairs); i += 2 {
-		f.b.WriteString(" " + pairs[i] + `="` + template.HTMLEscapeString(pairs[i+1]) + `"`)
-	}
+	f.attributes("class", class)
+	f.attributes(pairs...)
 	f.b.WriteString("/>")
 }
 
@@ -55,36 +76,25 @@ func (f *figure) circle(class string, at point, r float64) {
 }
 
 func (f *figure) polygon(class string, corners ...point) {
-	var list strings.Builder
+	list := make([]string, len(corners))
 	for i, p := range corners {
-		if i > 0 {
-			list.WriteByte(' ')
-		}
-		list.WriteString(num(p.x) + "," + num(p.y))
+		list[i] = num(p.x) + "," + num(p.y)
 	}
-	f.element("polygon", class, "points", list.String())
+	f.element("polygon", class, "points", strings.Join(list, " "))
 }
 
-// path takes ready path data.
-func (f *figure) path(class, data string) { f.element("path", class, "d", data) }
-
-// cross is an upright cross, diagonal one on its feet; both as path data, to be gathered in one path.
-func cross(at point, arm float64) string {
-	return "M" + num(at.x-arm) + " " + num(at.y) + "h" + num(2*arm) + "M" + num(at.x) + " " + num(at.y-arm) + "v" + num(2*arm)
-}
-
-func saltire(at point, arm float64) string {
-	return "M" + num(at.x-arm) + " " + num(at.y-arm) + "l" + num(2*arm) + " " + num(2*arm) +
-		"m" + num(-2*arm) + " 0l" + num(2*arm) + " " + num(-2*arm)
+// path takes ready path data; without any it draws nothing.
+func (f *figure) path(class, data string) {
+	if data != "" {
+		f.element("path", class, "d", data)
+	}
 }
 
 // text writes a line; the class has m for one centred and e for one that ends at its place.
-func (f *figure) text(class string, at point, words string) {
+func (f *figure) text(class string, at point, text string) {
 	f.b.WriteString("<text")
-	if class != "" {
-		f.b.WriteString(` class="` + class + `"`)
-	}
-	f.b.WriteString(` x="` + num(at.x) + `" y="` + num(at.y) + `">` + template.HTMLEscapeString(words) + "</text>")
+	f.attributes("class", class, "x", num(at.x), "y", num(at.y))
+	f.b.WriteString(">" + template.HTMLEscapeString(text) + "</text>")
 }
 
 // whisker is an upright interval with feet.
@@ -101,28 +111,45 @@ func (f *figure) diamond(class string, at point, r float64, pairs ...string) {
 	f.element("path", class, append([]string{"d", d}, pairs...)...)
 }
 
-// svg closes the figure. The label is what a reader who cannot see it is told; pairs are further
-// attributes of the program's own.
-func (f *figure) svg(class, label string, pairs ...string) template.HTML {
-	var b strings.Builder
-	b.WriteString(`<svg class="` + class + `" viewBox="0 0 ` + num(f.width) + " " + num(f.height) + `" role="img" aria-label="` +
-		template.HTMLEscapeString(label) + `"`)
-	for i := 0; i < len(pairs); i += 2 {
-		b.WriteString(" " + pairs[i] + `="` + template.HTMLEscapeString(pairs[i+1]) + `"`)
-	}
-	b.WriteString(">" + f.b.String() + "</svg>")
-	return template.HTML(b.String()) //nolint:gosec // every text and attribute was escaped above
-}
-
 // use places a ready-made piece (see defs in page.tmpl), which over a thousand kits is megabytes.
 func (f *figure) use(id string, pairs ...string) {
 	f.element("use", "", append([]string{"href", "#" + id}, pairs...)...)
+}
+
+// svg closes the figure. The label is what a reader who cannot see it is told; pairs are further
+// attributes of the program's own.
+func (f *figure) svg(class, label string, pairs ...string) template.HTML {
+	whole := &figure{}
+	whole.b.WriteString("<svg")
+	whole.attributes("class", class, "viewBox", "0 0 "+num(f.width)+" "+num(f.height), "role", "img", "aria-label", label)
+	whole.attributes(pairs...)
+	return template.HTML(whole.b.String() + ">" + f.b.String() + "</svg>") //nolint:gosec // every text and attribute was escaped
 }
 
 // bare closes a figure that only repeats what is written beside it. It is shown at its own size,
 // which the style gives.
 func (f *figure) bare(class string) template.HTML {
 	return template.HTML(`<svg class="` + class + `">` + f.b.String() + "</svg>") //nolint:gosec // as in svg
+}
+
+// What follows is path data, to be gathered in one path.
+
+// cross is an upright cross, saltire one on its feet.
+func cross(at point, arm float64) string {
+	return "M" + num(at.x-arm) + " " + num(at.y) + "h" + num(2*arm) + "M" + num(at.x) + " " + num(at.y-arm) + "v" + num(2*arm)
+}
+
+func saltire(at point, arm float64) string {
+	return "M" + num(at.x-arm) + " " + num(at.y-arm) + "l" + num(2*arm) + " " + num(2*arm) +
+		"m" + num(-2*arm) + " 0l" + num(2*arm) + " " + num(-2*arm)
+}
+
+// dot is a point; the style gives it its size and shape.
+func dot(at point) string { return "M" + near(at.x) + " " + near(at.y) + "h0" }
+
+// stroke is a straight line.
+func stroke(a, b point) string {
+	return "M" + near(a.x) + " " + near(a.y) + "L" + near(b.x) + " " + near(b.y)
 }
 
 // axis maps a quantity to a coordinate: at + per x quantity.
@@ -144,20 +171,6 @@ func between(low, high, from, to float64) axis {
 	return axis{from - per*low, per}
 }
 
-// near writes a coordinate of something that is only to be seen, to a tenth.
-func near(x float64) string {
-	const tenth = 10
-	return num(math.Round(x*tenth) / tenth)
-}
-
-// dot is a point as path data; the style gives it its size and shape.
-func dot(at point) string { return "M" + near(at.x) + " " + near(at.y) + "h0" }
-
-// stroke is a straight line as path data.
-func stroke(a, b point) string {
-	return "M" + near(a.x) + " " + near(a.y) + "L" + near(b.x) + " " + near(b.y)
-}
-
 // roundFactor is the largest of 1, 2, 3, 5 times a power of ten that is not above x; 1 at least.
 func roundFactor(x float64) float64 {
 	best := 1.0
@@ -175,86 +188,64 @@ func roundFactor(x float64) float64 {
 // 95 % interval as a whisker. All bars of a table have the band at the same place, so that the eye
 // runs down one column.
 const (
-	barWidth, barHeight = 240.0, 20.0
-	bandLeft, bandRight = 0.3, 0.7 // of the width
+	barWidth  = 240.0
+	bandLeft  = 0.3 * barWidth
+	bandRight = 0.7 * barWidth
 )
 
 // bar draws what was judged; "" for anything else. It says nothing that its row does not say in
-// words, so it is hidden from those who cannot see it.
+// text, so it is hidden from those who cannot see it.
 func bar(c *fit.Characteristic) template.HTML {
 	if !words.Judged(c) {
 		return ""
 	}
-	f := figure{width: barWidth, height: barHeight}
-	scale := barScale(c)
-	f.use(bandOf(c))
-	drawInterval(&f, c, scale)
-	return f.bare("bar " + words.Verdict(c.Verdict))
-}
-
-// bandOf names the ready-made band (see defs in page.tmpl) for limits on both sides, one side or
-// two that are the same.
-func bandOf(c *fit.Characteristic) string {
-	low, high := !math.IsInf(c.Lower, -1), !math.IsInf(c.Upper, 1)
-	switch {
-	case low && high && c.Upper > c.Lower:
-		return "b"
-	case low && high:
-		return "bp"
-	case low:
-		return "bl"
-	}
-	return "bu"
-}
-
-// barScale puts the limits at the band's ends. With one limit the band runs open to the other
-// side, and the scale is such that the interval can be seen.
-func barScale(c *fit.Characteristic) axis {
-	const left, right = bandLeft * barWidth, bandRight * barWidth
-	switch bandOf(c) {
-	case "b":
-		return between(c.Lower, c.Upper, left, right)
-	case "bp":
-		reach := 1.25 * math.Max(math.Abs(c.Value-c.Lower), words.Coverage*c.StdUncertainty)
-		return between(c.Lower-reach, c.Lower+reach, 0, barWidth)
-	case "bl":
-		return oneSided(c, c.Lower, left, barWidth)
-	}
-	return oneSided(c, c.Upper, right, 0)
-}
-
-// oneSided scales so that a value inside lies within the band, which runs from the limit at from
-// to the edge of the bar at to, and one outside beside it.
-func oneSided(c *fit.Characteristic, limit, from, to float64) axis {
-	room, outside := math.Abs(to-from), barWidth-math.Abs(to-from)
-	u := words.Coverage * c.StdUncertainty
-	inward := (c.Value - limit) * math.Copysign(1, to-from)
-	need := math.Max((inward+u)/(0.92*room), (u-inward)/(0.9*outside)) // mm a px
-	if need < 1e-12 {                                                  // no uncertainty and no distance: any scale will do
-		need = 1 / room
-	}
-	return axis{from - limit/need, 1 / need}
-}
-
-// drawInterval draws whisker and mark, or an arrow where the value lies off the scale.
-func drawInterval(f *figure, c *fit.Characteristic, scale axis) {
+	f := figure{}
+	band, scale := barScale(c)
+	f.use(band)
 	const margin = 7.0
-	x := scale.of(c.Value)
-	clamp := func(x float64) float64 { return math.Min(math.Max(x, 1), barWidth-1) }
-	u := words.Coverage * c.StdUncertainty
-	from, to := clamp(scale.of(c.Value-u)), clamp(scale.of(c.Value+u))
+	x, u := scale.of(c.Value), words.Coverage*c.StdUncertainty
 	switch {
-	case x < margin:
+	case x < margin: // an arrow where the value lies off the scale
 		f.use("al")
-		return
 	case x > barWidth-margin:
 		f.use("ar")
-		return
+	default:
+		clamp := func(x float64) string { return near(math.Min(math.Max(x, 1), barWidth-1)) }
+		f.path("", "M"+clamp(scale.of(c.Value-u))+" 6v8m0-4H"+clamp(scale.of(c.Value+u))+"m0-4v8")
+		f.use(marks[c.Verdict], "x", near(x))
 	}
-	f.path("", "M"+near(from)+" 6v8m0-4H"+near(to)+"m0-4v8")
-	f.use(marks[c.Verdict], "x", near(x))
+	return f.bare("bar " + words.Verdict(c.Verdict))
 }
 
 // marks are the ready-made marks of a value: a disc for pass, a diamond for unsure, a square for
 // fail.
 var marks = [...]string{fit.NotMeasured: "f", fit.NotJudged: "f", fit.Pass: "p", fit.Unsure: "u", fit.Fail: "f"}
+
+// barScale puts the limits at the ends of a ready-made band (see defs in page.tmpl): b for limits on
+// both sides, bp for two that are the same, bl and bu for one. With one limit the band runs open to
+// the other side, and the scale is such that the interval can be seen.
+func barScale(c *fit.Characteristic) (band string, scale axis) {
+	u := words.Coverage * c.StdUncertainty
+	low, high := !math.IsInf(c.Lower, -1), !math.IsInf(c.Upper, 1)
+	// A value inside lies within the band, which runs from the limit at from to the edge of the bar at
+	// to, and one outside beside it.
+	oneSided := func(limit, from, to float64) axis {
+		room, outside := math.Abs(to-from), barWidth-math.Abs(to-from)
+		inward := (c.Value - limit) * math.Copysign(1, to-from)
+		need := math.Max((inward+u)/(0.92*room), (u-inward)/(0.9*outside)) // mm a px
+		if need < 1e-12 {                                                  // no uncertainty and no distance: any scale will do
+			need = 1 / room
+		}
+		return axis{from - limit/need, 1 / need}
+	}
+	switch {
+	case low && high && c.Upper > c.Lower:
+		return "b", between(c.Lower, c.Upper, bandLeft, bandRight)
+	case low && high:
+		reach := 1.25 * math.Max(math.Abs(c.Value-c.Lower), u)
+		return "bp", between(c.Lower-reach, c.Lower+reach, 0, barWidth)
+	case low:
+		return "bl", oneSided(c.Lower, bandLeft, barWidth)
+	}
+	return "bu", oneSided(c.Upper, bandRight, 0)
+}

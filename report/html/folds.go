@@ -8,7 +8,6 @@ import (
 	"io"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"neckfit/report"
 	"neckfit/report/words"
@@ -39,9 +38,9 @@ type folds struct {
 	written *report.Spool // nil while the page is small
 }
 
-// add takes a section, which a template of ours made and escaped.
-func (f *folds) add(r row, k *kit, section string) error {
-	f.held = append(f.held, fold{r, k, template.HTML(section)}) //nolint:gosec // escaped, see above
+// add takes a kit's section.
+func (f *folds) add(r row, k *kit, section template.HTML) error {
+	f.held = append(f.held, fold{r, k, section})
 	if f.written == nil && len(f.held) <= mostWhole {
 		return nil
 	}
@@ -71,47 +70,36 @@ type packed struct {
 // group puts the first n of the held sections down.
 func (f *folds) group(n int) error {
 	f.groups++
-	g := packed{Number: f.groups, First: f.held[0].Row, Last: f.held[n-1].Row, Brief: wordsOf(f.held[:n])}
-	var short, whole, letters, out strings.Builder
+	g := packed{Number: f.groups, First: f.held[0].Row, Last: f.held[n-1].Row, Brief: counts(f.held[:n])}
+	var short, whole strings.Builder
 	for _, s := range f.held[:n] {
-		if err := templates.ExecuteTemplate(&short, "short", s); err != nil {
-			return err
-		}
-		if err := templates.ExecuteTemplate(&whole, "fold", s); err != nil {
+		err := errors.Join(templates.ExecuteTemplate(&short, "short", s), templates.ExecuteTemplate(&whole, "fold", s))
+		if err != nil {
 			return err
 		}
 	}
-	if err := pack(&letters, whole.String()); err != nil {
+	// Deflated (RFC 1951) and in base64url without padding (RFC 4648, section 5), whose alphabet is
+	// plain text to HTML and to its templates. One compressor of the standard library at one level:
+	// the same text gives the same bytes.
+	var packed strings.Builder
+	letters := base64.NewEncoder(base64.RawURLEncoding, &packed)
+	z, err := flate.NewWriter(letters, flate.DefaultCompression)
+	if err != nil {
 		return err
 	}
-	g.Short = template.HTML(compact(short.String())) //nolint:gosec // made by the template short, which escapes
-	g.Packed = template.HTML(letters.String())       //nolint:gosec // letters, digits, - and _ only
+	_, err = io.WriteString(z, whole.String())
+	if err := errors.Join(err, z.Close(), letters.Close()); err != nil {
+		return err
+	}
+	g.Short = template.HTML(short.String())   //nolint:gosec // made by the template short, which escapes
+	g.Packed = template.HTML(packed.String()) //nolint:gosec // letters, digits, - and _ only
 	f.held = f.held[n:]
-	if err := templates.ExecuteTemplate(&out, "group", g); err != nil {
-		return err
-	}
-	_, err := io.WriteString(f.written, ascii(out.String()))
-	return err
+	return templates.ExecuteTemplate(f.written, "group", g)
 }
 
-// ascii writes every other character of an HTML text by its number: a browser decodes megabytes of
-// plain ASCII several times faster, and holds them in half the memory.
-func ascii(s string) string {
-	var b strings.Builder
-	b.Grow(len(s))
-	for _, c := range s {
-		if c < utf8.RuneSelf {
-			b.WriteByte(byte(c))
-		} else {
-			b.WriteString("&#" + strconv.Itoa(int(c)) + ";")
-		}
-	}
-	return b.String()
-}
-
-// wordsOf counts sections by their verdicts, the worst first.
-func wordsOf(list []fold) string {
-	var counts []string
+// counts says how many sections have which verdict, the worst first.
+func counts(list []fold) string {
+	var parts []string
 	for _, v := range worstFirst {
 		n := 0
 		for _, s := range list {
@@ -120,23 +108,10 @@ func wordsOf(list []fold) string {
 			}
 		}
 		if n > 0 {
-			counts = append(counts, strconv.Itoa(n)+"\u00a0"+strings.ReplaceAll(wordOf(v), " ", "\u00a0"))
+			parts = append(parts, strconv.Itoa(n)+"\u00a0"+strings.ReplaceAll(wordOf(v), " ", "\u00a0"))
 		}
 	}
-	return strings.Join(counts, ", ")
-}
-
-// pack writes a text deflated (RFC 1951) and in base64url without padding (RFC 4648, section 5),
-// whose alphabet is plain text to HTML and to its templates. One compressor of the standard library
-// at one level: the same text gives the same bytes.
-func pack(w io.Writer, text string) error {
-	letters := base64.NewEncoder(base64.RawURLEncoding, w)
-	z, err := flate.NewWriter(letters, flate.DefaultCompression)
-	if err != nil {
-		return err
-	}
-	_, err = io.WriteString(z, text)
-	return errors.Join(err, z.Close(), letters.Close())
+	return strings.Join(parts, ", ")
 }
 
 // copyTo writes all sections; none may be added after it.
@@ -155,6 +130,25 @@ func (f *folds) copyTo(w io.Writer) error {
 		}
 	}
 	return f.written.CopyTo(w)
+}
+
+// foldedPage executes a page's template and that of its end, and between them the sections that add
+// puts down, if any.
+func foldedPage(w io.Writer, name string, page any, any bool, add func(*folds) error) (err error) {
+	if err := templates.ExecuteTemplate(w, name, page); err != nil {
+		return err
+	}
+	if any {
+		var f folds
+		err := add(&f)
+		if err == nil {
+			err = f.copyTo(w)
+		}
+		if err := errors.Join(err, f.close()); err != nil {
+			return err
+		}
+	}
+	return templates.ExecuteTemplate(w, name+"-end", page)
 }
 
 // close removes the temporary file.

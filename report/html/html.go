@@ -22,10 +22,18 @@ import (
 	"neckfit/report/words"
 )
 
-//go:embed *.tmpl style.css script.js
+//go:embed *.tmpl
 var files embed.FS
 
 var templates = template.Must(template.ParseFS(files, "*.tmpl"))
+
+// The style and the script of every page.
+var (
+	//go:embed style.css
+	styleCSS string
+	//go:embed script.js
+	scriptJS string
+)
 
 // Options steer the page.
 type Options struct {
@@ -57,7 +65,11 @@ func (w *writer) Kit(r *fit.Result) error {
 	}
 	w.batch.kits++
 	number, done := w.batch.kits, make(chan laid, 1)
-	go func() { done <- layOut(r, number, w.options.Remedy) }()
+	go func() {
+		k := newKit(r, number, w.options.Remedy)
+		section, err := k.section("kit", k)
+		done <- laid{r, k, section, err}
+	}()
 	w.queue = append(w.queue, done)
 	if len(w.queue) < 2*runtime.GOMAXPROCS(0) {
 		return nil
@@ -69,17 +81,17 @@ func (w *writer) Kit(r *fit.Result) error {
 type laid struct {
 	result  *fit.Result
 	kit     *kit
-	section string
+	section template.HTML
 	err     error
 }
 
-func layOut(r *fit.Result, number int, o remedy.Options) laid {
+// section executes a template of a kit's section, which escapes what it is given.
+func (k *kit) section(name string, data any) (template.HTML, error) {
 	var b strings.Builder
-	k := newKit(r, number, o)
-	if err := templates.ExecuteTemplate(&b, "kit", k); err != nil {
-		return laid{err: fmt.Errorf("cannot lay out kit %q: %w", r.Kit, err)}
+	if err := templates.ExecuteTemplate(&b, name, data); err != nil {
+		return "", fmt.Errorf("cannot lay out kit %q: %w", k.Name, err)
 	}
-	return laid{r, k, compact(b.String()), nil}
+	return template.HTML(b.String()), nil //nolint:gosec // escaped, see above
 }
 
 // take waits for the first kit in the queue and puts it down.
@@ -88,62 +100,13 @@ func (w *writer) take() error {
 	w.queue = w.queue[1:]
 	err := l.err
 	if err == nil && !w.failed {
-		err = w.put(l)
+		w.batch.add(l.result, l.kit)
+		err = w.folds.add(w.batch.Rows[len(w.batch.Rows)-1], l.kit, l.section)
 	}
 	if err != nil {
 		w.failed = true
 	}
 	return err
-}
-
-func (w *writer) put(l laid) error {
-	w.batch.add(l.result, l.kit)
-	return w.folds.add(w.batch.Rows[len(w.batch.Rows)-1], l.kit, l.section)
-}
-
-// compact takes line indentation and needless quotes away, which over a thousand kits is megabytes.
-func compact(s string) string {
-	var b strings.Builder
-	b.Grow(len(s))
-	for line := range strings.Lines(s) {
-		if line = strings.TrimSpace(line); line != "" {
-			b.WriteString(line)
-			b.WriteByte('\n')
-		}
-	}
-	return needless.Replace(unquote(b.String()))
-}
-
-// needless are end tags that HTML lets one leave out before the next cell, row or item, and before
-// the end of what holds them.
-var needless = strings.NewReplacer("</td>", "", "</th>", "", "</tr>", "", "</li>", "")
-
-// unquote takes the quotes off values that HTML allows without. Quotes in texts are escaped, so that
-// what it finds is always a value; one before a slash would swallow the slash.
-func unquote(s string) string {
-	var b strings.Builder
-	b.Grow(len(s))
-	for {
-		before, after, found := strings.Cut(s, `="`)
-		b.WriteString(before)
-		if !found {
-			return b.String()
-		}
-		n := strings.IndexFunc(after, func(c rune) bool { return !plain(c) })
-		if n > 0 && (strings.HasPrefix(after[n:], `" `) || strings.HasPrefix(after[n:], `">`)) {
-			b.WriteString("=" + after[:n])
-			n++
-		} else {
-			b.WriteString(`="`)
-			n = 0
-		}
-		s = after[n:]
-	}
-}
-
-// plain tells whether a character may stand in a value without quotes; there are others.
-func plain(c rune) bool {
-	return c >= '0' && c <= '9' || c >= 'A' && c <= 'Z' || c >= 'a' && c <= 'z' || c == '.' || c == '#' || c == '-'
 }
 
 // Close writes the page, unless a kit could not be written, and removes the temporary file.
@@ -187,14 +150,5 @@ type shell struct {
 
 // newShell takes the page's title and the input as the user gave it, which may be "".
 func newShell(title, batch string) shell {
-	return shell{title, words.Harmless(batch), template.CSS(asset("style.css")), template.JS(asset("script.js"))} //nolint:gosec // our own files
-}
-
-// asset is an embedded file; the style and the script are the program's own.
-func asset(name string) string {
-	data, err := files.ReadFile(name)
-	if err != nil {
-		panic("html: " + err.Error())
-	}
-	return string(data)
+	return shell{title, words.Harmless(batch), template.CSS(styleCSS), template.JS(scriptJS)} //nolint:gosec // our own files
 }

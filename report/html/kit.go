@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"html/template"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -69,7 +68,7 @@ type suspect struct{ Where, What, Text string }
 func newKit(r *fit.Result, number int, o remedy.Options) *kit {
 	k := kitHead(r, number)
 	if advisable(r) {
-		k.take(r, remedy.For(r, o))
+		k.advised(r, remedy.For(r, o))
 	}
 	k.table(r)
 	k.Missing = notes(r, func(c *fit.Characteristic) string { return c.Missing }, false)
@@ -103,18 +102,6 @@ func advisable(r *fit.Result) bool {
 	return r.Model != nil && (r.Verdict == fit.Fail || r.Verdict == fit.Unsure)
 }
 
-// take takes up what is advised.
-func (k *kit) take(r *fit.Result, a *remedy.Advice) {
-	if k.Remedy = newAdvice(r, a); k.Remedy == nil {
-		return
-	}
-	k.plan = &a.Plans[0]
-	k.Works, k.level = works(k.plan), k.plan.Level
-	if words.Handles(k.plan) {
-		k.Cautions = remedy.Cautions()
-	}
-}
-
 // shown is a kit's name for people: never empty.
 func shown(name string, number int) string {
 	if name = strings.TrimSpace(words.Harmless(name)); name == "" {
@@ -143,13 +130,6 @@ func where(p measure.Place) string {
 		return ""
 	}
 	return words.Harmless(p.File) + ":" + strconv.Itoa(p.Line)
-}
-
-func placeOf(c fit.Contribution) string {
-	if c.Reading == nil {
-		return ""
-	}
-	return fmt.Sprintf("line %d", c.Reading.Place.Line)
 }
 
 func (k *kit) table(r *fit.Result) {
@@ -240,7 +220,11 @@ func (k *kit) budgets(r *fit.Result) {
 		b := budget{Name: c.ID.String(), U: u + " " + words.Unit(c)}
 		rest := 1.0
 		for _, p := range c.Budget[:min(mostParts, len(c.Budget))] {
-			b.Parts = append(b.Parts, share{words.Harmless(p.What()), placeOf(p), fmt.Sprintf("%.0f %%", 100*p.Share)})
+			part := share{What: words.Harmless(p.What()), Percent: fmt.Sprintf("%.0f %%", 100*p.Share)}
+			if p.Reading != nil {
+				part.Where = fmt.Sprintf("line %d", p.Reading.Place.Line)
+			}
+			b.Parts = append(b.Parts, part)
 			rest -= p.Share
 		}
 		if more := len(c.Budget) - len(b.Parts); more > 0 {
@@ -252,9 +236,24 @@ func (k *kit) budgets(r *fit.Result) {
 
 // residualRow is the residuals of all readings of one feature.
 type residualRow struct {
-	Name   string
-	Strip  template.HTML
-	Values template.HTML
+	Name  string
+	Strip template.HTML
+	Runs  []residualRun
+}
+
+// residualRun is readings of successive lines.
+type residualRun struct {
+	First, Last int
+	Unchecked   bool
+	Values      []residualValue
+}
+
+// residualValue is what one number read differs from the fit, in 0.01 mm; a point's second number
+// stands behind a stroke.
+type residualValue struct {
+	Second, Suspect bool
+	Text            string
+	Line            int
 }
 
 // residualRows gathers the residuals by datum and feature, in the order of the readings.
@@ -269,11 +268,32 @@ func residualRows(r *fit.Result) []residualRow {
 		}
 		of[name] = append(of[name], e)
 	}
-	var rows []residualRow
-	for _, name := range order {
-		rows = append(rows, residualRow{name, residualStrip(of[name]), residualValues(of[name])})
+	rows := make([]residualRow, len(order))
+	for i, name := range order {
+		rows[i] = residualRow{Name: name, Strip: residualStrip(of[name])}
+		for j, e := range of[name] {
+			rows[i].add(e, j > 0 && of[name][j-1].Place == e.Place)
+		}
 	}
 	return rows
+}
+
+// add takes up a residual; second tells whether it belongs to the same line as the one before.
+func (r *residualRow) add(e *fit.Residual, second bool) {
+	line := e.Place.Line
+	n := len(r.Runs)
+	if n == 0 || line < r.Runs[n-1].Last || line > r.Runs[n-1].Last+1 {
+		r.Runs = append(r.Runs, residualRun{First: line, Unchecked: true})
+		n++
+	}
+	run := &r.Runs[n-1]
+	run.Last = line
+	run.Unchecked = run.Unchecked && !e.Checked && !e.Suspect
+	v := residualValue{Second: second && e.Axis == measure.Offset.String(), Suspect: e.Suspect, Text: "·", Line: line}
+	if e.Checked {
+		v.Text = hundredths(e.Residual)
+	}
+	run.Values = append(run.Values, v)
 }
 
 // residualStrip is a scale of standardised residuals from -4 to 4 with a tick for each number
@@ -282,65 +302,18 @@ func residualStrip(list []*fit.Residual) template.HTML {
 	const width, most = 180.0, 4.0
 	f := &figure{width: width, height: 18}
 	x := between(-most, most, 6, width-6)
-	data := ""
+	ticks := ""
 	for _, e := range list {
-		if !e.Checked {
-			continue
-		}
 		at := x.of(math.Max(-most, math.Min(most, e.W)))
-		if e.Suspect {
+		switch {
+		case e.Checked && e.Suspect:
 			f.polygon("suspect", point{at, 3}, point{at + 6, 14}, point{at - 6, 14})
-			continue
+		case e.Checked:
+			ticks += fmt.Sprintf("M%.0f 4v10", at)
 		}
-		data += fmt.Sprintf("M%.0f 4v10", at)
 	}
-	if data != "" {
-		f.path("", data)
-	}
+	f.path("", ticks)
 	return f.bare("dev")
-}
-
-// residualValues writes line and residual of each reading, in 0.01 mm; a point's two together.
-// Readings of successive lines share one heading.
-func residualValues(list []*fit.Residual) template.HTML {
-	var b strings.Builder
-	for i := 0; i < len(list); {
-		end := i + 1
-		for end < len(list) && list[end].Place.Line-list[end-1].Place.Line <= 1 && list[end].Place.Line >= list[end-1].Place.Line {
-			end++
-		}
-		first, last := list[i].Place.Line, list[end-1].Place.Line
-		b.WriteString("<b>" + strconv.Itoa(first))
-		if last > first {
-			b.WriteString("–" + strconv.Itoa(last))
-		}
-		b.WriteString("</b>")
-		if !slices.ContainsFunc(list[i:end], func(e *fit.Residual) bool { return e.Checked || e.Suspect }) {
-			b.WriteString(" unchecked\n")
-			i = end
-			continue
-		}
-		for ; i < end; i++ {
-			separator := " "
-			if i > 0 && list[i].Axis == measure.Offset.String() && list[i-1].Place == list[i].Place {
-				separator = "/"
-			}
-			b.WriteString(separator + residualWord(list[i]))
-		}
-		b.WriteByte('\n')
-	}
-	return template.HTML(b.String()) //nolint:gosec // numbers and the program's own text only
-}
-
-func residualWord(e *fit.Residual) string {
-	text := "·"
-	if e.Checked {
-		text = hundredths(e.Residual)
-	}
-	if e.Suspect {
-		return "<mark>▲" + text + " suspect, line " + strconv.Itoa(e.Place.Line) + "</mark>"
-	}
-	return text
 }
 
 // hundredths writes a residual with its sign in hundredths of a millimetre.

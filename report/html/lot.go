@@ -76,7 +76,21 @@ func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 	if a.Why != "" {
 		v.Severity += " (" + a.Why + ")"
 	}
-	v.inspection(a, seed)
+	if text := words.Drawn(a, seed); text != "" {
+		v.Inspected = append(v.Inspected, text)
+	}
+	v.Inspected = append(v.Inspected, words.UnsureKits(a)...)
+	for i := range a.ByClass {
+		c := &a.ByClass[i]
+		v.Classes = append(v.Classes, newClassRow(c))
+		if text := words.Risks(c); text != "" {
+			v.Inspected = append(v.Inspected, text)
+		}
+	}
+	if rows := words.CurveRows(a); len(rows) > 1 {
+		v.CurveHead, v.CurveRows = rows[0], rows[1:]
+		v.Curve = operatingCurve(a)
+	}
 	for _, p := range l.Processes {
 		v.process(p)
 	}
@@ -97,42 +111,18 @@ func decisionLook(d delivery.Decision) (sign, colour string) {
 	return "?", words.Verdict(fit.Unsure)
 }
 
-// outcomeLook is the same for the outcome of a class.
-func outcomeLook(c *delivery.ClassAcceptance) (sign, colour string) {
-	if c.AQL == 0 || !c.Judged {
-		return "–", words.Verdict(fit.NotJudged)
-	}
-	switch c.Outcome {
-	case sampling.Accepted, sampling.AcceptedNormalNext:
-		return decisionLook(delivery.Accept)
-	case sampling.Rejected:
-		return decisionLook(delivery.Reject)
-	case sampling.Undecided:
-	}
-	return decisionLook(delivery.Undecided)
-}
-
-func (v *lotView) inspection(a *delivery.Acceptance, seed uint64) {
-	if text := words.Drawn(a, seed); text != "" {
-		v.Inspected = append(v.Inspected, text)
-	}
-	v.Inspected = append(v.Inspected, words.UnsureKits(a)...)
-	for i := range a.ByClass {
-		c := &a.ByClass[i]
-		v.Classes = append(v.Classes, newClassRow(c))
-		if text := words.Risks(c); text != "" {
-			v.Inspected = append(v.Inspected, text)
-		}
-	}
-	if rows := words.CurveRows(a); len(rows) > 1 {
-		v.CurveHead, v.CurveRows = rows[0], rows[1:]
-		v.Curve = operatingCurve(a)
-	}
-}
-
 func newClassRow(c *delivery.ClassAcceptance) classRow {
 	r := classRow{Class: c.Class.String(), Outcome: words.Outcome(c), AQL: "–", Sample: "–", Accept: "–", Reject: "–", Bad: "–", Open: "–"}
-	r.Sign, r.Colour = outcomeLook(c)
+	switch {
+	case c.AQL == 0 || !c.Judged:
+		r.Sign, r.Colour = "–", words.Verdict(fit.NotJudged)
+	case c.Outcome == sampling.Accepted || c.Outcome == sampling.AcceptedNormalNext:
+		r.Sign, r.Colour = decisionLook(delivery.Accept)
+	case c.Outcome == sampling.Rejected:
+		r.Sign, r.Colour = decisionLook(delivery.Reject)
+	default:
+		r.Sign, r.Colour = decisionLook(delivery.Undecided)
+	}
 	if c.AQL > 0 {
 		r.AQL = strconv.FormatFloat(c.AQL, 'g', -1, 64)
 		r.Sample, r.Accept, r.Reject = strconv.Itoa(c.Plan.Sample), strconv.Itoa(c.Plan.Accept), strconv.Itoa(c.Plan.Reject)
@@ -181,7 +171,7 @@ type processRow struct {
 	Indices                       [4]index // Cp, Cpk, Pp, Ppk
 }
 
-// index is a capability index and its 95 % confidence limits in text.
+// index is a capability index and its 95 % confidence limits in words.
 type index struct{ Value, Range string }
 
 func newIndex(x lot.Index) index {
@@ -197,13 +187,32 @@ type processChart struct {
 
 // process adds a characteristic; fewer than two kits have nothing to draw.
 func (v *lotView) process(p *delivery.Process) {
-	v.Processes = append(v.Processes, newProcessRow(p))
+	row := processRow{Name: p.Name, Unit: words.ProcessUnit(p), N: p.N, Mean: words.Small(p.Mean), Tolerance: words.Tolerance(p.Tolerance)}
+	if p.Spread != nil {
+		row.Spread, row.Gauges, row.Product = words.Small(p.SD), words.Small(p.Spread.Measurement), words.Small(p.Spread.Product)
+	}
+	if c := p.Capability; c != nil {
+		row.Indices = [4]index{newIndex(c.Cp), newIndex(c.Cpk), newIndex(c.Pp), newIndex(c.Ppk)}
+	}
+	v.Processes = append(v.Processes, row)
 	if p.Chart == nil {
 		return
 	}
-	c := newProcessChart(p)
-	if c.Signals != "" {
+	if len(p.Signals) > 0 {
 		v.Signals = append(v.Signals, note{p.Name, signalCounts(p.Signals)})
+	}
+	// Of each kit's uncertainty the charts take the part that differs from kit to kit, all alike.
+	s := &series{name: p.Name, unit: words.ProcessUnit(p), class: p.Class.String(), lower: p.Lower, upper: p.Upper, sameLimits: p.Limited, values: p.Chart.Values}
+	s.u = make([]float64, len(s.values))
+	if p.Spread != nil {
+		for i := range s.u {
+			s.u[i] = p.Spread.Measurement
+		}
+	}
+	c := processChart{Name: p.Name, Words: processWords(p), Signals: words.Signals(p.Signals), Histogram: s.histogram()}
+	if len(s.values) >= leastSequence {
+		c.Sequence, _ = s.sequence() // its warnings are among the lot's notes
+		c.Ranges = s.ranges(p.Chart)
 	}
 	if p.Limited {
 		v.Charts = append(v.Charts, c)
@@ -232,40 +241,6 @@ func signalCounts(signals []delivery.Signal) string {
 	return strings.Join(text, "; ")
 }
 
-func newProcessRow(p *delivery.Process) processRow {
-	r := processRow{Name: p.Name, Unit: words.ProcessUnit(p), N: p.N, Mean: words.Small(p.Mean), Tolerance: words.Tolerance(p.Tolerance)}
-	if p.Spread != nil {
-		r.Spread, r.Gauges, r.Product = words.Small(p.SD), words.Small(p.Spread.Measurement), words.Small(p.Spread.Product)
-	}
-	if c := p.Capability; c != nil {
-		r.Indices = [4]index{newIndex(c.Cp), newIndex(c.Cpk), newIndex(c.Pp), newIndex(c.Ppk)}
-	}
-	return r
-}
-
-func newProcessChart(p *delivery.Process) processChart {
-	s := seriesOf(p)
-	c := processChart{Name: p.Name, Words: processWords(p), Signals: words.Signals(p.Signals), Histogram: s.histogram()}
-	if len(s.values) >= leastSequence {
-		c.Sequence, _ = s.sequence() // its warnings are among the lot's notes
-		c.Ranges = s.ranges(p.Chart)
-	}
-	return c
-}
-
-// seriesOf is a process as the charts take it: of each kit's uncertainty the part that differs from
-// kit to kit, all alike.
-func seriesOf(p *delivery.Process) *series {
-	s := &series{name: p.Name, unit: words.ProcessUnit(p), class: p.Class.String(), lower: p.Lower, upper: p.Upper, sameLimits: p.Limited, values: p.Chart.Values}
-	s.u = make([]float64, len(s.values))
-	if p.Spread != nil {
-		for i := range s.u {
-			s.u[i] = p.Spread.Measurement
-		}
-	}
-	return s
-}
-
 // processWords are the limits and the indices with their confidence limits.
 func processWords(p *delivery.Process) string {
 	text := fmt.Sprintf("%d kits", p.N)
@@ -287,46 +262,4 @@ func processWords(p *delivery.Process) string {
 		}
 	}
 	return text
-}
-
-// ranges is the chart of the moving ranges, below that of the values and with the same steps along.
-func (s *series) ranges(c *lot.Chart) template.HTML {
-	const height, top, bottom = 120.0, 30.0, 108.0
-	f := &figure{width: chartWidth, height: height}
-	most := c.RangeTop
-	for _, r := range c.Ranges {
-		most = math.Max(most, r)
-	}
-	x, right := s.steps()
-	y := between(0, most, bottom, top)
-	level := func(class string, v float64, word string) {
-		f.line(class, point{chartLeft, y.of(v)}, point{right, y.of(v)})
-		f.text("tiny", point{right + 4, y.of(v) + 4}, word)
-	}
-	level("base", 0, "0")
-	level("control", c.RangeTop, "limit")
-	if y.of(c.MeanRange)-y.of(c.RangeTop) > 12 { // else its word would lie on the limit's
-		level("control", c.MeanRange, "mean")
-	}
-	data, dots, signals, odd := "M", "", "", 0
-	for i, r := range c.Ranges {
-		at := point{x.of(float64(i + 1)), y.of(r)}
-		if i > 0 {
-			data += "L"
-		}
-		data += near(at.x) + " " + near(at.y)
-		if r > c.RangeTop {
-			odd++
-			signals += diamondAt(at)
-			continue
-		}
-		dots += dot(at)
-	}
-	f.path("run", data)
-	f.path("dots", dots)
-	if signals != "" {
-		f.path("signal", signals)
-	}
-	f.text("note", point{chartLeft, 16}, "steps from one kit to the next; diamonds are too large")
-	return f.svg("fig", fmt.Sprintf("Moving ranges of %s: %d steps, %d above the limit %s %s.", s.name, len(c.Ranges), odd, words.Small(c.RangeTop), s.unit), "data-y", y.data())
 }

@@ -1,10 +1,8 @@
 package html
 
 import (
-	"errors"
 	"fmt"
 	"io"
-	"strings"
 
 	"neckfit/fit"
 	"neckfit/fit/pair"
@@ -19,26 +17,48 @@ import (
 func Pair(w io.Writer, m *pair.Match, batch string) error {
 	p := &matchPage{
 		shell: newShell(fmt.Sprintf("Match of %s and %s", count(m.Necks, "neck", "necks"), count(m.Bodies, "body", "bodies")), batch), Headline: words.PairHeadline(m),
-		Saving: words.PairSaving(m), Note: words.PairNote, Bridge: words.CommonBridge(m), Tally: matchTally(m),
+		Saving: words.PairSaving(m), Note: words.PairNote, Bridge: words.CommonBridge(m),
 	}
 	if m.Work > 0 {
 		p.Cautions = remedy.Cautions()
 	}
 	for i := range m.Pairs {
-		if err := report.Check(m.Pairs[i].Result); err != nil {
+		one := &m.Pairs[i]
+		if err := report.Check(one.Result); err != nil {
 			return err
 		}
-		p.Rows = append(p.Rows, pairRow(&m.Pairs[i], i+1))
+		p.Rows = append(p.Rows, row{
+			Number: i + 1, Name: shown(one.Neck, i+1), Lot: shown(one.Body, i+1), Verdict: words.Verdict(one.Result.Verdict),
+			Word: wordOf(one.Result.Verdict), Brief: words.Harmless(words.PairAdvice(one)), Value: fmt.Sprintf("%.0f", one.Price.Minutes),
+		})
+	}
+	for _, t := range []struct {
+		verdict fit.Verdict
+		words   string
+		n       int
+	}{{fit.Fail, "✕ want work", m.Work}, {fit.Unsure, "? want another reading", m.Doubt}, {fit.Pass, "✓ need nothing", m.Ready}} {
+		if t.n > 0 {
+			p.Tally = append(p.Tally, tally{words.Verdict(t.verdict), t.words, t.n, num(100 * float64(t.n) / float64(len(m.Pairs)))})
+		}
 	}
 	p.lone("Necks", m.LoneNecks)
 	p.lone("Bodies", m.LoneBodies)
-	if err := templates.ExecuteTemplate(w, "match", p); err != nil {
-		return err
-	}
-	if err := foldPairs(w, m, p.Rows); err != nil {
-		return err
-	}
-	return templates.ExecuteTemplate(w, "match-end", p)
+	// The pairs' sections have no drawings: the match does not keep the geometry.
+	return foldedPage(w, "match", p, true, func(f *folds) error {
+		for i, r := range p.Rows {
+			k := newKit(m.Pairs[i].Result, r.Number, remedy.Options{})
+			k.Name, k.NoDrawing = r.Name+" + "+r.Lot, ""
+			r.Name = k.Name
+			section, err := k.section("kit", k)
+			if err != nil {
+				return err
+			}
+			if err := f.add(r, k, section); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
 }
 
 // matchPage is what the template match takes.
@@ -57,26 +77,6 @@ type loneGroup struct {
 	Parts []note
 }
 
-func matchTally(m *pair.Match) (list []tally) {
-	for _, t := range []struct {
-		verdict fit.Verdict
-		words   string
-		n       int
-	}{{fit.Fail, "✕ want work", m.Work}, {fit.Unsure, "? want another reading", m.Doubt}, {fit.Pass, "✓ need nothing", m.Ready}} {
-		if t.n > 0 {
-			list = append(list, tally{words.Verdict(t.verdict), t.words, t.n, num(100 * float64(t.n) / float64(len(m.Pairs)))})
-		}
-	}
-	return list
-}
-
-func pairRow(p *pair.Pair, number int) row {
-	return row{
-		Number: number, Name: shown(p.Neck, number), Lot: shown(p.Body, number), Verdict: words.Verdict(p.Result.Verdict),
-		Word: wordOf(p.Result.Verdict), Brief: words.Harmless(words.PairAdvice(p)), Value: fmt.Sprintf("%.0f", p.Price.Minutes),
-	}
-}
-
 func (p *matchPage) lone(title string, parts []pair.Lone) {
 	if len(parts) == 0 {
 		return
@@ -86,25 +86,6 @@ func (p *matchPage) lone(title string, parts []pair.Lone) {
 		g.Parts = append(g.Parts, note{shown(l.Name, i+1), words.Harmless(words.WhyLone(l))})
 	}
 	p.Lone = append(p.Lone, g)
-}
-
-// foldPairs writes the pairs' sections, which have no drawings: the match does not keep the geometry.
-func foldPairs(w io.Writer, m *pair.Match, rows []row) (err error) {
-	var f folds
-	defer func() { err = errors.Join(err, f.close()) }()
-	for i, r := range rows {
-		k := newKit(m.Pairs[i].Result, r.Number, remedy.Options{})
-		k.Name, k.NoDrawing = r.Name+" + "+r.Lot, ""
-		r.Name = k.Name
-		var b strings.Builder
-		if err := templates.ExecuteTemplate(&b, "kit", k); err != nil {
-			return err
-		}
-		if err := f.add(r, k, compact(b.String())); err != nil {
-			return err
-		}
-	}
-	return f.copyTo(w)
 }
 
 // count is a number with its noun.

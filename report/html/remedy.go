@@ -1,7 +1,6 @@
 package html
 
 import (
-	"errors"
 	"fmt"
 	"html/template"
 	"io"
@@ -32,32 +31,70 @@ type change struct {
 // mostOthers is how many of the next plans are named.
 const mostOthers = 2
 
-// newAdvice puts the plans for a kit into text; nil where there is nothing to advise.
-func newAdvice(r *fit.Result, a *remedy.Advice) *advice {
+// advised takes up what is advised for a kit.
+func (k *kit) advised(r *fit.Result, a *remedy.Advice) {
 	if a == nil || len(a.Plans) == 0 {
-		return nil
+		return
 	}
-	v := &advice{Say: words.WhatToDo(r, a), Why: a.Why}
-	v.spell(r, &a.Plans[0])
+	k.plan = &a.Plans[0]
+	k.level = k.plan.Level
+	if words.Handles(k.plan) {
+		k.Cautions = remedy.Cautions()
+	}
+	k.Remedy = &advice{Say: words.WhatToDo(r, a), Why: a.Why, Untried: harmless(a.Untried)}
+	k.Remedy.spell(r, k.plan)
 	for i := range a.Plans[1:min(1+mostOthers, len(a.Plans))] {
-		v.Others = append(v.Others, inShort(&a.Plans[1+i]))
+		k.Remedy.Others = append(k.Remedy.Others, inShort(&a.Plans[1+i]))
 	}
-	for _, u := range a.Untried {
-		v.Untried = append(v.Untried, words.Harmless(u))
+	var works []string // without their sizes: what a batch is grouped by
+	for _, step := range k.plan.Actions {
+		word := step.Work.String()
+		if step.Work != measure.Reseat {
+			word = strings.ReplaceAll(word, "-", " ")
+		}
+		if n := len(works); n == 0 || works[n-1] != word {
+			works = append(works, word)
+		}
 	}
-	return v
+	k.Works = strings.Join(works, ", ")
 }
 
-// spell sets a plan out: its steps, what they change, and the play that remains.
+// harmless makes each of a list of texts harmless.
+func harmless(list []string) []string {
+	out := make([]string, len(list))
+	for i, text := range list {
+		out[i] = words.Harmless(text)
+	}
+	return out
+}
+
+// spell sets a plan out: its steps, what they change, and the play that remains. A change is told
+// where the characteristic did not pass before or may not after.
 func (v *advice) spell(r *fit.Result, p *remedy.Plan) {
 	v.Play = words.Play(p)
 	for _, step := range p.Actions {
 		v.Steps = append(v.Steps, words.Harmless(step.Say()))
 	}
-	for i := range p.Predicted {
-		if c, ok := changed(r, &p.Predicted[i]); ok {
-			v.Changes = append(v.Changes, c)
+	for _, q := range p.Predicted {
+		now := &r.Characteristics[q.Index]
+		then := *now
+		then.Value, then.StdUncertainty, then.P = q.Value, q.StdUncertainty, q.P
+		then.Lower, then.Upper = q.Lower, q.Upper
+		switch { // the verdict that a reading after the work would be expected to bring; it chooses the shape of a mark
+		case q.P >= fit.Confidence:
+			then.Verdict = fit.Pass
+		case q.P <= 1-fit.Confidence:
+			then.Verdict = fit.Fail
+		default:
+			then.Verdict = fit.Unsure
 		}
+		if !q.Judged || !q.Changed || now.Verdict == fit.Pass && then.Verdict == fit.Pass {
+			continue
+		}
+		c := change{line: line{Name: now.ID.String(), Unit: words.Unit(now), Limits: words.Limits(&then), Inside: words.Percent(q.P), Bar: bar(&then)}}
+		c.Now, _ = words.Rounded(now.Value, now.StdUncertainty)
+		c.Value, c.U = words.Rounded(q.Value, q.StdUncertainty)
+		v.Changes = append(v.Changes, c)
 	}
 }
 
@@ -70,56 +107,12 @@ func inShort(p *remedy.Plan) string {
 	return words.Harmless(text) + "; " + p.Level.String()
 }
 
-// changed gives a characteristic as the plan leaves it, if it did not pass before or may not after.
-func changed(r *fit.Result, q *remedy.Predicted) (change, bool) {
-	now := &r.Characteristics[q.Index]
-	then := *now
-	then.Value, then.StdUncertainty, then.P = q.Value, q.StdUncertainty, q.P
-	then.Lower, then.Upper = q.Lower, q.Upper
-	then.Verdict = expected(q.P)
-	if !q.Judged || !q.Changed || now.Verdict == fit.Pass && then.Verdict == fit.Pass {
-		return change{}, false
-	}
-	before, _ := words.Rounded(now.Value, now.StdUncertainty)
-	c := change{Now: before, line: line{Name: now.ID.String(), Unit: words.Unit(now), Limits: words.Limits(&then), Inside: words.Percent(q.P), Bar: bar(&then)}}
-	c.Value, c.U = words.Rounded(q.Value, q.StdUncertainty)
-	return c, true
-}
-
-// expected is the verdict that a reading after the work would be expected to bring, at the 95 %
-// of the guarded rule (ISO 14253-1:2017); it only chooses the shape of a mark.
-func expected(p float64) fit.Verdict {
-	const sure = fit.Confidence
-	switch {
-	case p >= sure:
-		return fit.Pass
-	case p <= 1-sure:
-		return fit.Fail
-	}
-	return fit.Unsure
-}
-
-// works names the works of a plan, without their sizes: what a batch is grouped by.
-func works(p *remedy.Plan) string {
-	var list []string
-	for _, a := range p.Actions {
-		word := a.Work.String()
-		if a.Work != measure.Reseat {
-			word = strings.ReplaceAll(word, "-", " ")
-		}
-		if n := len(list); n == 0 || list[n-1] != word {
-			list = append(list, word)
-		}
-	}
-	return strings.Join(list, ", ")
-}
-
 // Advised is a kit whose plans are laid out for the page of remedies.
 type Advised struct {
 	result  *fit.Result
 	kit     *kit
 	level   remedy.Level
-	section string
+	section template.HTML
 }
 
 // Advise lays out what is advised for a kit, up to most of its plans. The result must have its
@@ -131,15 +124,15 @@ func Advise(r *fit.Result, a *remedy.Advice, number, most int, o remedy.Options)
 	}
 	v := &plansView{kit: kitHead(r, number), Say: words.WhatToDo(r, a)}
 	if advisable(r) {
-		v.take(r, a)
+		v.advised(r, a)
 		v.plans(r, a, most)
 		v.draw(r, o)
 	}
-	var b strings.Builder
-	if err := templates.ExecuteTemplate(&b, "plans", v); err != nil {
-		return nil, fmt.Errorf("cannot lay out kit %q: %w", r.Kit, err)
+	section, err := v.section("plans", v)
+	if err != nil {
+		return nil, err
 	}
-	return &Advised{r, v.kit, a.Plans[0].Level, compact(b.String())}, nil
+	return &Advised{r, v.kit, a.Plans[0].Level, section}, nil
 }
 
 // plansView is what the template plans takes.
@@ -150,7 +143,7 @@ type plansView struct {
 	Cannot, Untried []string
 }
 
-// planText is one plan in text.
+// planText is one plan in words.
 type planText struct {
 	Title string
 	advice
@@ -170,38 +163,21 @@ func (v *plansView) plans(r *fit.Result, a *remedy.Advice, most int) {
 			v.Cautions = remedy.Cautions()
 		}
 	}
-	for _, c := range a.Cannot {
-		v.Cannot = append(v.Cannot, words.Harmless(c))
-	}
-	for _, u := range a.Untried {
-		v.Untried = append(v.Untried, words.Harmless(u))
-	}
+	v.Cannot, v.Untried = harmless(a.Cannot), harmless(a.Untried)
 }
 
 // Remedies writes the page of kits that were laid out: how many need what, the works and the kits
 // that want them, and each kit's plans. Batch is the input as the user gave it; it may be "".
 func Remedies(w io.Writer, list []*Advised, batch string) error {
 	p := newRemediesPage(list, batch)
-	if err := templates.ExecuteTemplate(w, "remedies", p); err != nil {
-		return err
-	}
-	if p.Only == "" {
-		if err := foldRemedies(w, list, p.Rows); err != nil {
-			return err
+	return foldedPage(w, "remedies", p, p.Only == "", func(f *folds) error {
+		for i, a := range list {
+			if err := f.add(p.Rows[i], a.kit, a.section); err != nil {
+				return err
+			}
 		}
-	}
-	return templates.ExecuteTemplate(w, "remedies-end", p)
-}
-
-func foldRemedies(w io.Writer, list []*Advised, rows []row) (err error) {
-	var f folds
-	defer func() { err = errors.Join(err, f.close()) }()
-	for i, a := range list {
-		if err := f.add(rows[i], a.kit, a.section); err != nil {
-			return err
-		}
-	}
-	return f.copyTo(w)
+		return nil
+	})
 }
 
 // remediesPage is what the template remedies takes.
@@ -215,44 +191,34 @@ type remediesPage struct {
 	Rows     rows
 }
 
-func newRemediesPage(list []*Advised, batch string) *remediesPage {
-	p := &remediesPage{shell: newShell(fmt.Sprintf("Remedies for %d kits", len(list)), batch)}
+func newRemediesPage(list []*Advised, source string) *remediesPage {
+	p := &remediesPage{shell: newShell(fmt.Sprintf("Remedies for %d kits", len(list)), source)}
 	if len(list) == 1 {
 		p.Title = "Remedy for " + list[0].kit.Name
-		p.Only = template.HTML(list[0].section) //nolint:gosec // made by the template plans, which escapes
+		p.Only = list[0].section
 		return p
 	}
-	all, levels := batchOf(list)
-	p.Todo, p.Rows, p.Headline = all.todo(), all.Rows, words.RemedyHeadline(len(list), levels)
-	for i, a := range list {
-		p.Rows[i].Brief = a.brief()
-		if a.kit.plan != nil && words.Handles(a.kit.plan) {
-			p.Cautions = remedy.Cautions()
+	var all batch
+	levels := map[remedy.Level]int{}
+	for _, a := range list {
+		all.add(a.result, a.kit)
+		levels[a.level]++
+		row := &all.Rows[len(all.Rows)-1]
+		row.Brief = "nothing to do"
+		if plan := a.kit.plan; plan != nil {
+			row.Brief = words.Harmless(plan.Brief())
+			if words.Handles(plan) {
+				p.Cautions = remedy.Cautions()
+			}
 		}
 	}
+	p.Todo, p.Rows, p.Headline = all.todo(), all.Rows, words.RemedyHeadline(len(list), levels)
 	for level, look := range levelLooks {
 		if n := levels[remedy.Level(level)]; n > 0 {
 			p.Tally = append(p.Tally, tally{look.colour, look.word, n, num(100 * float64(n) / float64(len(list)))})
 		}
 	}
 	return p
-}
-
-func batchOf(list []*Advised) (b batch, levels map[remedy.Level]int) {
-	levels = map[remedy.Level]int{}
-	for _, a := range list {
-		b.add(a.result, a.kit)
-		levels[a.level]++
-	}
-	return b, levels
-}
-
-// brief is what stands beside a folded kit's name.
-func (a *Advised) brief() string {
-	if a.kit.plan == nil {
-		return "nothing to do"
-	}
-	return words.Harmless(a.kit.plan.Brief())
 }
 
 // levelLooks are a sign with a word, and the colour, of each level.

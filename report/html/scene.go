@@ -18,15 +18,6 @@ type frame struct {
 // place is a point of a frame.
 type place struct{ s, o float64 }
 
-// newFrame needs a centre line.
-func newFrame(g *fit.Geometry) frame {
-	f := frame{g.Centre.NX, g.Centre.NY, g.Centre.D, 0}
-	if g.Scale > 0 {
-		f.zero = g.Nut
-	}
-	return f
-}
-
 func (f frame) of(x, y float64) place {
 	return place{f.ny*x - f.nx*y - f.zero, f.nx*x + f.ny*y - f.d}
 }
@@ -35,11 +26,6 @@ func (f frame) of(x, y float64) place {
 func (f frame) offset(l *fit.Line, s float64) float64 {
 	along, across := l.NX*f.ny-l.NY*f.nx, l.NX*f.nx+l.NY*f.ny
 	return (l.D - f.d*across - along*(s+f.zero)) / across
-}
-
-// heading is a direction in degrees from the frame's own X axis, as degrees from the centre line.
-func (f frame) heading(degrees float64) float64 {
-	return degrees - math.Atan2(-f.nx, f.ny)*180/math.Pi
 }
 
 // fretAt is how far fret n stands from the nut by the rule of equal temperament, L (1 - 2^(-n/12)).
@@ -61,7 +47,14 @@ func newScene(r *fit.Result) *scene {
 	if r.Model == nil || r.Model.Geometry == nil || r.Model.Geometry.Centre == nil {
 		return nil
 	}
-	s := &scene{Result: r, g: r.Model.Geometry, frame: newFrame(r.Model.Geometry), hand: 1}
+	g := *r.Model.Geometry
+	if g.Edges[0] == nil || g.Edges[1] == nil {
+		g.Scale = 0 // nut and frets are drawn from edge to edge
+	}
+	s := &scene{Result: r, g: &g, frame: frame{g.Centre.NX, g.Centre.NY, g.Centre.D, 0}, hand: 1}
+	if g.Scale > 0 {
+		s.frame.zero = g.Nut
+	}
 	if r.Info.LeftHanded {
 		s.hand = -1
 	}
@@ -106,17 +99,6 @@ func (s *scene) pocket() (mouth, end float64, ok bool) {
 	return mouth, mouth + p.Length, true
 }
 
-// places of one feature.
-func (s *scene) places(f measure.Feature) []fit.Place {
-	var list []fit.Place
-	for _, p := range s.g.Places {
-		if p.Feature == f {
-			list = append(list, p)
-		}
-	}
-	return list
-}
-
 func (s *scene) of(p fit.Place) place { return s.frame.of(p.X, p.Y) }
 
 // byString finds a string's place of a feature.
@@ -127,4 +109,20 @@ func (s *scene) byString(f measure.Feature, n int) (place, bool) {
 		}
 	}
 	return place{}, false
+}
+
+// drawing is a figure of a scene from above: the neck to the left, with an axis each way.
+type drawing struct {
+	*scene
+	figure
+	x, y axis
+}
+
+func (d *drawing) at(p place) point { return point{d.x.of(p.s), d.y.of(p.o)} }
+
+// saddleLine is the line through the saddles, half mm to either side of the bridge's reference.
+func (d *drawing) saddleLine(b place, half float64) {
+	sin, cos := math.Sincos(d.g.Bridge.Heading*math.Pi/180 - math.Atan2(-d.frame.nx, d.frame.ny)) // its heading from the centre line
+	end := func(k float64) point { return d.at(place{b.s - k*sin, b.o + k*cos}) }
+	d.line("saddle-line", end(-half), end(half))
 }
