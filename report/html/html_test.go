@@ -102,8 +102,8 @@ func TestSelfContained(t *testing.T) {
 func TestTextFirst(t *testing.T) {
 	for _, r := range demo(t) {
 		page := string(render(t, r))
-		verdict, drawing := strings.Index(page, "headline"), strings.Index(page, `aria-label=Plan>`)
-		verdict += strings.Index(page[verdict:], "class=headline")
+		verdict, drawing := strings.Index(page, "headline"), strings.Index(page, `aria-label="Plan">`)
+		verdict += strings.Index(page[verdict:], `class="headline"`)
 		if drawing >= 0 && (verdict < 0 || verdict > drawing) {
 			t.Errorf("%s: the headline stands below the drawings", r.Kit)
 		}
