@@ -26,7 +26,7 @@ func DrillText(w io.Writer, d *Drilling) error {
 	s := &sheet{}
 	s.add("", fmt.Sprintf("%s: %s.", words.Harmless(d.Result.Kit), words.DrillHeadline(d.Schedule)))
 	if d.Number > 1 {
-		s.add("", fmt.Sprintf("This is plan %d, %s. The recommended plan is another: neckfit remedy tells.", d.Number, d.Plan.Brief()))
+		s.add("", fmt.Sprintf("This is plan %d, %s. The recommended plan is another: neckfit remedy tells.", d.Number, words.Plan(d.Plan)))
 	}
 	s.section("")
 	s.lines = append(s.lines, drillRow("hole", "do", "behind", "beside", "moved", "old", "plug", "bit", "wood left"))
@@ -36,8 +36,8 @@ func DrillText(w io.Writer, d *Drilling) error {
 	s.section("")
 	s.add("", "Behind: mm behind the pocket's end. Beside: mm from the neck's centre line, positive toward treble. Moved: mm from the old hole. "+
 		"Old, plug, bit: diameters in mm. Wood left: mm to the nearest other hole.")
-	for _, n := range d.Schedule.Notes {
-		s.add("", words.Harmless(n)+".")
+	for _, n := range words.HoleNotes(d.Schedule) {
+		s.add("", n+".")
 	}
 	return writeLines(w, append(s.lines, remedyCautions()...))
 }
@@ -52,10 +52,10 @@ func drillRow(cells ...string) string {
 
 // hole is a line of the schedule and what is to be minded at the hole.
 func (s *sheet) hole(h *remedy.Hole) {
-	s.lines = append(s.lines, drillRow(h.Name(), h.Work.String(), words.Known(h.Behind), words.Fixed(h.Beside, 2), words.Fixed(h.Move, 2),
+	s.lines = append(s.lines, drillRow(words.HoleName(h.Name()), words.HoleWork(h.Work), words.Known(h.Behind), words.Fixed(h.Beside, 2), words.Fixed(h.Move, 2),
 		words.Size(h.OldDiameter), words.Size(h.Plug), words.Size(h.Pilot), words.Known(h.Ligament)))
-	if h.Refused != "" {
-		s.add("    ", "CANNOT BE PLACED: "+h.Refused+".")
+	if h.Refused.Kind != remedy.NoRemark {
+		s.add("    ", "CANNOT BE PLACED: "+words.Remark(h.Refused)+".")
 	}
 	if h.Work == remedy.Reuse {
 		return
@@ -71,10 +71,10 @@ func DrillCSV(w io.Writer, d *Drilling) error {
 	for i := range d.Schedule.Holes {
 		h := &d.Schedule.Holes[i]
 		rows = append(rows, []string{
-			d.Result.Kit, h.Feature.String(), strconv.Itoa(h.Mark), h.Work.String(),
+			d.Result.Kit, h.Feature.String(), strconv.Itoa(h.Mark), words.HoleWork(h.Work),
 			number(h.Old.X), number(h.Old.Y), number(h.New.X), number(h.New.Y), number(h.Behind), number(h.Beside),
 			number(h.Move), number(h.OldDiameter), number(h.Plug), number(h.Pilot), number(h.Shared), strconv.FormatBool(h.Straddles),
-			number(h.Ligament), h.Next, number(h.Cavity), number(h.Edge), h.Hidden, h.Depth, strings.Join(h.Warnings, "; "), h.Refused,
+			number(h.Ligament), words.HoleName(h.Next), number(h.Cavity), number(h.Edge), words.Sight(h.Sight), words.Depth(h), strings.Join(words.Remarks(h), "; "), words.Remark(h.Refused),
 		})
 	}
 	for _, row := range rows {

@@ -7,6 +7,7 @@ import (
 	"neckfit/fit"
 	"neckfit/fit/remedy"
 	"neckfit/report/draw"
+	"neckfit/report/words"
 )
 
 // DrillTemplate is the 1:1 template of a hole schedule: the pocket to lay it by, the neck's centre
@@ -15,8 +16,8 @@ func DrillTemplate(d *Drilling) draw.Template {
 	g := d.Result.Model.Geometry
 	f := frameOf(g)
 	t := draw.Template{
-		Kit: d.Result.Kit, Left: d.Result.Info.LeftHanded, Cautions: remedy.Cautions(), Notes: d.Schedule.Notes,
-		Scale: fmt.Sprintf("Scale length %.1f mm; %s", g.Scale, d.Plan.Brief()),
+		Kit: d.Result.Kit, Left: d.Result.Info.LeftHanded, Cautions: words.WorkCautions(), Notes: words.HoleNotes(d.Schedule),
+		Scale: fmt.Sprintf("Scale length %.1f mm; %s", g.Scale, words.Plan(d.Plan)),
 	}
 	f.pocket(&t)
 	f.centre(&t, d.Schedule)
@@ -51,7 +52,7 @@ func frameOf(g *fit.Geometry) *templateFrame {
 
 func (f *templateFrame) at(x, y float64) draw.Point { return draw.Point{X: x - f.x, Y: y - f.y} }
 
-func (f *templateFrame) all(spots []remedy.Spot) []draw.Point {
+func (f *templateFrame) all(spots []remedy.Point) []draw.Point {
 	var list []draw.Point
 	for _, s := range spots {
 		list = append(list, f.at(s.X, s.Y))
@@ -110,7 +111,7 @@ func (f *templateFrame) centre(t *draw.Template, s *remedy.Schedule) {
 
 func (f *templateFrame) hole(h *remedy.Hole) draw.Hole {
 	at, old := f.at(h.New.X, h.New.Y), f.at(h.Old.X, h.Old.Y)
-	out := draw.Hole{Name: h.Name(), At: at, OldDia: h.OldDiameter, Pilot: h.Pilot, Depth: h.Depth}
+	out := draw.Hole{Name: words.HoleName(h.Name()), At: at, OldDia: h.OldDiameter, Pilot: h.Pilot, Depth: words.Depth(h)}
 	switch h.Work {
 	case remedy.Reuse:
 		out.At, out.Action, out.Pilot, out.Depth = old, draw.Keep, 0, "as it is"
@@ -122,8 +123,8 @@ func (f *templateFrame) hole(h *remedy.Hole) draw.Hole {
 			out.Depth += "; the bit cuts across the plug's edge"
 		}
 	}
-	if h.Refused != "" {
-		out.Depth = "DO NOT DRILL: " + h.Refused
+	if h.Refused.Kind != remedy.NoRemark {
+		out.Depth = "DO NOT DRILL: " + words.Remark(h.Refused)
 	}
 	return out
 }

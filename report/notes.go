@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"neckfit/fit"
-	"neckfit/fit/remedy"
 	"neckfit/report/words"
 )
 
@@ -92,7 +91,7 @@ func (s *sheet) cautions(r *fit.Result) {
 		return
 	}
 	s.section("Before anything is loosened, cut or drilled:")
-	for _, line := range remedy.Cautions() {
+	for _, line := range words.WorkCautions() {
 		s.add("  - ", line)
 	}
 }

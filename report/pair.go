@@ -57,7 +57,7 @@ func planWords(p *pair.Pair) string {
 	if p.Plan == nil {
 		return ""
 	}
-	return p.Plan.Brief()
+	return words.Plan(p.Plan)
 }
 
 type jsonPair struct {
@@ -106,7 +106,7 @@ func pairJSONL(w io.Writer, m *pair.Match) error {
 			Actions: words.Actions(p.Price.Actions), Warnings: append([]string{}, p.Result.Warnings...),
 		}
 		if p.Plan != nil {
-			j.Remedy, j.RemedyMinutes, j.RemedyP = p.Plan.Brief(), &p.Plan.Minutes, &p.Plan.P
+			j.Remedy, j.RemedyMinutes, j.RemedyP = words.Plan(p.Plan), &p.Plan.Minutes, &p.Plan.P
 		}
 		for k := range p.Result.Characteristics {
 			j.Characteristics = append(j.Characteristics, jsonOf(&p.Result.Characteristics[k]))

@@ -85,7 +85,7 @@ func (t *remedyText) headline() string { return words.RemedyHeadline(t.kits, t.t
 // remedyCautions are the cautions, under a heading.
 func remedyCautions() []string {
 	lines := []string{"", "Before anything is cut, drilled or glued:"}
-	for _, c := range remedy.Cautions() {
+	for _, c := range words.WorkCautions() {
 		lines = append(lines, words.Wrap("  - ", c)...)
 	}
 	return lines

@@ -35,7 +35,7 @@ func RemedyAfter(w io.Writer, kits []Reworked) error {
 }
 
 func (s *sheet) reworked(k *Reworked) {
-	list, note := remedy.Compare(k.Before, k.Plan, k.After)
+	list, hidden := remedy.Compare(k.Before, k.Plan, k.After)
 	off := 0
 	for _, c := range list {
 		if !c.Agrees {
@@ -43,9 +43,9 @@ func (s *sheet) reworked(k *Reworked) {
 		}
 	}
 	s.add("", fmt.Sprintf("%s: was %s, is now %s; %d of %d characteristics agree with the plan (%s), which gave it %s.", words.Harmless(k.After.Kit),
-		words.Verdict(k.Before.Verdict), words.Verdict(k.After.Verdict), len(list)-off, len(list), k.Plan.Brief(), words.Percent(k.Plan.Curable)))
-	if note != "" {
-		s.add("  ", note+".")
+		words.Verdict(k.Before.Verdict), words.Verdict(k.After.Verdict), len(list)-off, len(list), words.Plan(k.Plan), words.Percent(k.Plan.Curable)))
+	if hidden {
+		s.add("  ", words.HiddenSeat)
 	}
 	s.lines = append(s.lines, "", "  "+words.Pad("characteristic", 27)+words.PadLeft("before", 9)+"   "+words.Pad("planned ± U", 20)+words.Pad("measured ± U", 20)+words.PadLeft("En", 6))
 	for i := range list {

@@ -79,11 +79,11 @@ func (j *remedyJSONL) Kit(r *fit.Result, a *remedy.Advice) error {
 
 // jsonAdviceOf is a kit's advice with so many plans at most.
 func jsonAdviceOf(r *fit.Result, a *remedy.Advice, plans int) *jsonAdvice {
-	out := &jsonAdvice{Kit: r.Kit, Verdict: words.Verdict(r.Verdict), Why: a.Why, Cannot: append([]string{}, a.Cannot...), Untried: append([]string{}, a.Untried...)}
+	out := &jsonAdvice{Kit: r.Kit, Verdict: words.Verdict(r.Verdict), Why: words.Why(a), Cannot: append([]string{}, words.Cannot(a)...), Untried: append([]string{}, words.Untried(a)...)}
 	for i := range a.Plans[:min(plans, len(a.Plans))] {
 		p := &a.Plans[i]
 		if words.Handles(p) {
-			out.Cautions = remedy.Cautions()
+			out.Cautions = words.WorkCautions()
 		}
 		out.Plans = append(out.Plans, jsonPlanOf(r, p))
 	}
@@ -93,12 +93,12 @@ func jsonAdviceOf(r *fit.Result, a *remedy.Advice, plans int) *jsonAdvice {
 func (j *remedyJSONL) Close() error { return nil }
 
 func jsonPlanOf(r *fit.Result, p *remedy.Plan) jsonPlan {
-	out := jsonPlan{Brief: p.Brief(), Level: p.Level.String(), Minutes: p.Minutes}
+	out := jsonPlan{Brief: words.Plan(p), Level: words.Level(p.Level), Minutes: p.Minutes}
 	for _, a := range p.Actions {
 		out.Actions = append(out.Actions, jsonAction{
-			Work: a.Work.String(), Say: a.Say(), Wall: a.Wall.String(), Mouth: unlessZero(a.Mouth), End: unlessZero(a.End),
+			Work: a.Work.String(), Say: words.Step(p, a), Wall: a.Wall.String(), Mouth: unlessZero(a.Mouth), End: unlessZero(a.End),
 			Across: unlessZero(a.Across), Along: unlessZero(a.Along), Turn: unlessZero(a.Turn), Size: unlessZero(a.Size),
-			Stock: a.Name, Part: a.Part,
+			Stock: a.Name, Part: words.Parts(p.Return),
 		})
 	}
 	if p.Level == remedy.Returned {

@@ -13,15 +13,15 @@ import (
 func remedySheet(r *fit.Result, a *remedy.Advice, plans int) []string {
 	s := &sheet{}
 	s.add("", words.Harmless(r.Kit)+": "+words.WhatToDo(r, a))
-	s.add("", a.Why)
+	s.add("", words.Why(a))
 	for i := range a.Plans[:min(plans, len(a.Plans))] {
 		s.plan(r, &a.Plans[i], i+1)
 	}
 	if more := len(a.Plans) - plans; more > 0 {
 		s.section(fmt.Sprintf("%d more plans: --plans %d shows them.", more, len(a.Plans)))
 	}
-	s.list("What no work cures:", a.Cannot)
-	s.list("Not tried, for want of readings:", a.Untried)
+	s.list("What no work cures:", words.Cannot(a))
+	s.list("Not tried, for want of readings:", words.Untried(a))
 	if r.Verdict != fit.Pass {
 		s.section("")
 		s.add("", "± U is the expanded uncertainty for 95 % (k = 1.96), of the readings and of the hand that does the work. "+
@@ -37,19 +37,19 @@ func (s *sheet) list(heading string, items []string) {
 	}
 	s.section(heading)
 	for _, item := range items {
-		s.add("  - ", words.Harmless(item))
+		s.add("  - ", item)
 	}
 }
 
 // plan is one plan: its steps, the play that remains, what it changes.
 func (s *sheet) plan(r *fit.Result, p *remedy.Plan, number int) {
-	head := fmt.Sprintf("Plan %d (%s; %.0f minutes", number, p.Level, p.Minutes)
+	head := fmt.Sprintf("Plan %d (%s; %.0f minutes", number, words.Level(p.Level), p.Minutes)
 	if p.Level != remedy.Returned {
 		head += "; " + words.Percent(p.Curable) + " that all then passes"
 	}
 	s.section(head + ")")
 	for i, a := range p.Actions {
-		s.add(fmt.Sprintf("  %d. ", i+1), words.Harmless(a.Say()))
+		s.add(fmt.Sprintf("  %d. ", i+1), words.Step(p, a))
 	}
 	if p.Level == remedy.Returned {
 		return

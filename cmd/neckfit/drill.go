@@ -14,6 +14,7 @@ import (
 	"neckfit/measure"
 	"neckfit/report"
 	"neckfit/report/draw"
+	"neckfit/report/words"
 )
 
 // drillOptions are drill's flags and its argument.
@@ -97,13 +98,13 @@ func (p *program) drilling(ctx context.Context, o drillOptions) (*report.Drillin
 		if o.plan != 0 && o.plan != i+1 || o.plan == 0 && plans[i].Level != remedy.Redrilled {
 			continue
 		}
-		schedule, err := remedy.Drill(r, &plans[i], shelf)
-		if err != nil {
-			return nil, misuse{err}
+		schedule, lack := remedy.Drill(r, &plans[i], shelf)
+		if lack != remedy.NoLack {
+			return nil, misusef("%s", words.Lack(&plans[i], lack))
 		}
 		return &report.Drilling{Result: r, Plan: &plans[i], Number: i + 1, Schedule: schedule}, nil
 	}
-	return nil, misusef("no plan of kit %q plugs and re-drills: %s", o.kit, plans[0].Brief())
+	return nil, misusef("no plan of kit %q plugs and re-drills: %s", o.kit, words.Plan(&plans[0]))
 }
 
 func (p *program) writeDrilling(o drillOptions, paper draw.Paper, d *report.Drilling) error {

@@ -27,15 +27,15 @@ var bridgeMoves = []struct {
 	{fit.BridgeAlong, farthest, bridgeStep},
 }
 
-// bridgeRow tells whether a row answers to a move of the bridge.
-func (k *kit) bridgeRow(r *row) bool {
-	return r.sort == bridgeHoles || math.Abs(r.by[fit.BridgeAcross]) > noResponse ||
+// ofBridge tells whether a criterion answers to a move of the bridge.
+func (k *kit) ofBridge(r *criterion) bool {
+	return r.kind == bridgeHoles || math.Abs(r.by[fit.BridgeAcross]) > noResponse ||
 		math.Abs(r.by[fit.BridgeAlong]) > noResponse || math.Abs(r.by[fit.BridgeTurn]) > noResponse
 }
 
 // shiftBridge adds a move within the screws' clearance; nil where the holes do not say what that
 // is, or nothing is gained.
-func (k *kit) shiftBridge(d *draft) *draft {
+func (k *kit) shiftBridge(d *candidate) *candidate {
 	r := k.of(bridgeHoles)
 	if len(k.bridge.pairs) == 0 || r == nil || !r.judged {
 		return nil
@@ -44,7 +44,7 @@ func (k *kit) shiftBridge(d *draft) *draft {
 }
 
 // redrillBridge plugs the bridge's holes and puts it where it is best.
-func (k *kit) redrillBridge(d *draft) *draft {
+func (k *kit) redrillBridge(d *candidate) *candidate {
 	if k.model.Geometry.Bridge == nil || k.model.Geometry.Centre == nil {
 		return nil
 	}
@@ -53,14 +53,14 @@ func (k *kit) redrillBridge(d *draft) *draft {
 
 // moveBridge finds the best place by golden section, one way to move after the other: the score is
 // a sum of logarithms of normal probabilities, each concave in the moves.
-func (k *kit) moveBridge(from *draft, work measure.Work) *draft {
+func (k *kit) moveBridge(from *candidate, work measure.Work) *candidate {
 	d := from.with(Action{Work: work})
 	if work == measure.PlugBridge {
 		d.newBridge = true
 		d.newStrings = k.of(stringRow) != nil
 	}
 	k.bridgeNoise(d)
-	l := k.look(d, k.bridgeRow)
+	l := k.objective(d, k.ofBridge)
 	for range sweeps {
 		for _, b := range bridgeMoves {
 			bound := b.bound
@@ -84,7 +84,7 @@ func (k *kit) moveBridge(from *draft, work measure.Work) *draft {
 
 // stay takes back each way of moving that gains next to nothing: a hole that stays need not be
 // drilled.
-func stay(l *lens, d *draft) {
+func stay(l *objective, d *candidate) {
 	const nothing = 0.005 // half a hundredth of the probability
 	best := l.score(d, math.Inf(-1))
 	for _, b := range bridgeMoves {
@@ -100,7 +100,7 @@ func stay(l *lens, d *draft) {
 const mostClearance = 1.5
 
 // narrow sets one move to where the score is highest within a bound either way.
-func narrow(l *lens, d *draft, move fit.Move, bound, step float64) {
+func narrow(l *objective, d *candidate, move fit.Move, bound, step float64) {
 	at := func(x float64) float64 {
 		d.moves[move] = x
 		return l.score(d, math.Inf(-1)) - l.offCentre(d)
@@ -124,7 +124,7 @@ func narrow(l *lens, d *draft, move fit.Move, bound, step float64) {
 
 // bridgeNoise is how exactly a bridge is laid: off by as much at each end of its plate across, and
 // along.
-func (k *kit) bridgeNoise(d *draft) {
+func (k *kit) bridgeNoise(d *candidate) {
 	std := k.std(measure.BridgeMove)
 	var across, along, turn noise
 	across.moves[fit.BridgeAcross] = std

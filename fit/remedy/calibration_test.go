@@ -48,7 +48,7 @@ func follow(seed uint64, choose func([]Plan, *rand.Rand) (*Plan, bool)) (outcome
 	rng := rand.New(rand.NewPCG(seed, 77))
 	in := misfit(rng)
 	r := fit.Check(in.Kit("K", simulate.LooseParts(in, rng, simulate.DefaultSetup())), fit.Options{Model: true, Compensation: in.Compensation})
-	k := newKit(r, newShelf(Options{}))
+	k := newKit(r, newStock(Options{}))
 	p, ok := choose(For(r, Options{}).Plans, rng)
 	if !ok {
 		return outcome{}, false
@@ -56,7 +56,7 @@ func follow(seed uint64, choose func([]Plan, *rand.Rand) (*Plan, bool)) (outcome
 	w := &workshop{rng, k.costs, k.span}
 	truth := w.carryOut(in, p).truth
 	out := outcome{stated: p.Curable, passed: true}
-	for i, row := range k.rows {
+	for i, row := range k.criteria {
 		v, known := truth[r.Characteristics[row.index].ID.String()]
 		if row.judged && row.curable && known && !(v >= p.Predicted[i].Lower && v <= p.Predicted[i].Upper) {
 			out.passed = false
@@ -125,9 +125,9 @@ func (c *tally) add(o outcome) {
 // passes, within four standard deviations of its sampling (binomial) and the draws' own 0.8 %.
 func TestStatedProbabilitiesAreWhatComesOfThePlans(t *testing.T) {
 	for name, choose := range map[string]func([]Plan, *rand.Rand) (*Plan, bool){"recommended": recommended, "any": anyPlan} {
-		kits := 1000
+		kits := *misfits
 		if name == "any" {
-			kits = 500
+			kits /= 2
 		}
 		var c tally
 		for _, o := range followAll(kits, choose) {

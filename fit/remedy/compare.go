@@ -22,8 +22,9 @@ type Compared struct {
 // the two expanded uncertainties (k = 1.96), as laboratories are compared (ISO/IEC 17043): at most 1
 // in 95 of 100 cases. Gauges used both times share their errors, which makes it smaller still.
 //
-// The note is for a comparison that cannot show what was done; it is empty otherwise.
-func Compare(before *fit.Result, p *Plan, after *fit.Result) (list []Compared, note string) {
+// Hidden tells that a heel was set anew and the parts were measured apart, which does not show where:
+// it must be measured in the pocket.
+func Compare(before *fit.Result, p *Plan, after *fit.Result) (list []Compared, hidden bool) {
 	const k = fit.Coverage
 	for _, q := range p.Predicted {
 		predicted := before.Characteristics[q.Index]
@@ -40,8 +41,8 @@ func Compare(before *fit.Result, p *Plan, after *fit.Result) (list []Compared, n
 	}
 	for _, a := range p.Actions {
 		if a.Work == measure.Reseat && after.Way == fit.LooseParts {
-			note = "the parts were measured apart, which does not show where the heel was set: measure it in the pocket (dry fit)"
+			hidden = true
 		}
 	}
-	return list, note
+	return list, hidden
 }

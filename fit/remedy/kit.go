@@ -1,17 +1,19 @@
 package remedy
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"neckfit/fit"
 	"neckfit/measure"
 )
 
-// sort is what a characteristic's prediction rests on.
-type sort uint8
+// kind is what a characteristic's prediction rests on.
+type kind uint8
 
 const (
-	linear      sort = iota // value + response . moves
+	linear      kind = iota // value + response . moves
 	neckHoles               // worst of the heel's holes against the body's
 	bridgeHoles             // worst of the body's holes against the plate's
 	stringRow               // worst of the string holes from an even row
@@ -20,10 +22,10 @@ const (
 )
 
 // row is one measured characteristic.
-type row struct {
+type criterion struct {
 	index           int // in Result.Characteristics
 	at              int // in Model.Measured
-	sort            sort
+	kind            kind
 	value, variance float64
 	lower, upper    float64
 	judged          bool
@@ -34,18 +36,18 @@ type row struct {
 
 // kit is what a search knows of one kit.
 type kit struct {
-	*shelf
-	result *fit.Result
-	model  *fit.Model
-	rows   []row
-	play   *fit.Play // nil unless it is placed beside the bridge
-	neck   holes
-	bridge holes
-	span   float64 // mm, from one end of the bridge's screws to the other
+	*stock
+	result   *fit.Result
+	model    *fit.Model
+	criteria []criterion
+	play     *fit.Play // nil unless it is placed beside the bridge
+	neck     holes
+	bridge   holes
+	span     float64 // mm, from one end of the bridge's screws to the other
 }
 
-func newKit(r *fit.Result, s *shelf) *kit {
-	k := &kit{shelf: s, result: r, model: r.Model}
+func newKit(r *fit.Result, s *stock) *kit {
+	k := &kit{stock: s, result: r, model: r.Model}
 	if p := r.Model.Geometry.Play; p != nil && p.Placed && p.Length > 0 && p.Lever != 0 {
 		k.play = p
 	}
@@ -53,7 +55,7 @@ func newKit(r *fit.Result, s *shelf) *kit {
 	k.bridge = k.bridgePattern()
 	k.span = max(leastSpan, k.bridge.span())
 	for at, index := range r.Model.Measured {
-		k.rows = append(k.rows, k.newRow(at, index))
+		k.criteria = append(k.criteria, k.newCriterion(at, index))
 	}
 	return k
 }
@@ -61,22 +63,22 @@ func newKit(r *fit.Result, s *shelf) *kit {
 // leastSpan stands for the length of a bridge whose plate was not read: common practice, no source.
 const leastSpan = 50.0 // mm
 
-var sorts = map[fit.ID]sort{
+var kinds = map[fit.ID]kind{
 	fit.NeckScrewMismatch: neckHoles, fit.BridgeHoleMismatch: bridgeHoles, fit.StringHolePitch: stringRow, fit.CornerReserve: corners,
 	fit.FloorFlatness: floorFlat,
 }
 
-// gapRows are what grows with the pocket's width, at mouth (0) and end (1).
-var gapRows = map[fit.ID]int{fit.PocketGapMouth: 0, fit.PocketGapEnd: 1, fit.PocketWidthMouth: 0, fit.PocketWidthEnd: 1}
+// gapEnd are what grows with the pocket's width, at mouth (0) and end (1).
+var gapEnd = map[fit.ID]int{fit.PocketGapMouth: 0, fit.PocketGapEnd: 1, fit.PocketWidthMouth: 0, fit.PocketWidthEnd: 1}
 
-func (k *kit) newRow(at, index int) row {
+func (k *kit) newCriterion(at, index int) criterion {
 	c := &k.result.Characteristics[index]
-	out := row{
-		index: index, at: at, sort: sorts[c.ID], value: c.Value, variance: c.StdUncertainty * c.StdUncertainty,
+	out := criterion{
+		index: index, at: at, kind: kinds[c.ID], value: c.Value, variance: c.StdUncertainty * c.StdUncertainty,
 		lower: c.Lower, upper: c.Upper, by: k.model.Response[at],
 		judged: c.Verdict == fit.Pass || c.Verdict == fit.Unsure || c.Verdict == fit.Fail,
 	}
-	if i, ok := gapRows[c.ID]; ok {
+	if i, ok := gapEnd[c.ID]; ok {
 		out.by = [fit.Moves]float64{} // moving the heel does not change the whole gap
 		out.gap[i] = 1
 	}
@@ -85,8 +87,8 @@ func (k *kit) newRow(at, index int) row {
 }
 
 // canChange tells whether any action could.
-func (k *kit) canChange(r *row) bool {
-	if r.sort != linear || r.gap != [2]float64{} && k.play != nil {
+func (k *kit) canChange(r *criterion) bool {
+	if r.kind != linear || r.gap != [2]float64{} && k.play != nil {
 		return true
 	}
 	for m, by := range r.by {
@@ -101,20 +103,20 @@ func (k *kit) canChange(r *row) bool {
 const noResponse = 1e-9
 
 // row finds a characteristic; nil where it was not measured.
-func (k *kit) row(id fit.ID) *row {
-	for i := range k.rows {
-		if k.result.Characteristics[k.rows[i].index].ID == id {
-			return &k.rows[i]
+func (k *kit) criterion(id fit.ID) *criterion {
+	for i := range k.criteria {
+		if k.result.Characteristics[k.criteria[i].index].ID == id {
+			return &k.criteria[i]
 		}
 	}
 	return nil
 }
 
-// of finds the row of a sort.
-func (k *kit) of(s sort) *row {
-	for i := range k.rows {
-		if k.rows[i].sort == s {
-			return &k.rows[i]
+// of finds the criterion of a kind.
+func (k *kit) of(s kind) *criterion {
+	for i := range k.criteria {
+		if k.criteria[i].kind == s {
+			return &k.criteria[i]
 		}
 	}
 	return nil
@@ -129,4 +131,80 @@ func (k *kit) count(f measure.Feature) int {
 		}
 	}
 	return n
+}
+
+// stock is the pieces by kind, and what works take.
+type stock struct {
+	pieces map[measure.StockKind][]measure.Stock // by size
+	costs  map[measure.Work]measure.Cost
+}
+
+func newStock(o Options) *stock {
+	pieces := o.Stock
+	if pieces == nil {
+		pieces = measure.BuiltInStock()
+	}
+	s := &stock{pieces: map[measure.StockKind][]measure.Stock{}, costs: map[measure.Work]measure.Cost{}}
+	for _, p := range pieces {
+		s.pieces[p.Kind] = append(s.pieces[p.Kind], p)
+	}
+	for _, list := range s.pieces {
+		slices.SortStableFunc(list, func(a, b measure.Stock) int { return cmp.Compare(a.Size, b.Size) })
+	}
+	for _, c := range slices.Concat(measure.BuiltInCosts(), o.Costs) {
+		s.costs[c.Work] = c
+	}
+	return s
+}
+
+// sizes are the thicknesses or diameters of a kind.
+func (s *stock) sizes(k measure.StockKind) []float64 {
+	var list []float64
+	for _, p := range s.pieces[k] {
+		list = append(list, p.Size)
+	}
+	return list
+}
+
+// named is what the table calls the piece of a size.
+func (s *stock) named(k measure.StockKind, size float64) string {
+	for _, p := range s.pieces[k] {
+		if p.Size == size { // the very number came from the table
+			return p.Name
+		}
+	}
+	return ""
+}
+
+// worst per standard deviation: what a work is off by at the worst is taken as three of them.
+const worst = 3.0
+
+// std is the standard deviation of what a work sets, in mm.
+func (s *stock) std(w measure.Work) float64 { return s.costs[w].Worst / worst }
+
+// taperMinutes is what a shim that is not as thick at both ends takes more than a parallel one:
+// common practice, no source.
+const taperMinutes = 10
+
+// minutes is the sum over a plan.
+func (s *stock) minutes(actions []Action) float64 {
+	sum := 0.0
+	for _, a := range actions {
+		sum += s.costs[a.Work].Minutes
+		if a.Work == measure.SideShim && a.Mouth != a.End {
+			sum += taperMinutes
+		}
+	}
+	return sum
+}
+
+// nearest is the piece of a kind nearest to a size.
+func (s *stock) nearest(k measure.StockKind, size float64) (measure.Stock, bool) {
+	best, found := measure.Stock{}, false
+	for _, p := range s.pieces[k] {
+		if !found || math.Abs(p.Size-size) < math.Abs(best.Size-size) {
+			best, found = p, true
+		}
+	}
+	return best, found
 }

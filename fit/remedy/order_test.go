@@ -7,11 +7,11 @@ import (
 	"neckfit/measure"
 )
 
-// Every work that changes a kit has its place on the bench, once.
+// Every work that changes a kit has its place in the order, once.
 func TestEveryWorkHasItsPlace(t *testing.T) {
 	for _, w := range measure.Works() {
 		n := 0
-		for _, b := range bench {
+		for _, b := range order {
 			if b == w {
 				n++
 			}

@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-// The lens against strips: at each height the two circles' chords are intervals, and what they
+// The objective against strips: at each height the two circles' chords are intervals, and what they
 // share is summed up (midpoint rule).
 func TestOverlapAgainstStrips(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 2))

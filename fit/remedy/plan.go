@@ -1,10 +1,13 @@
 // Package remedy finds what a builder should do with a kit that does not pass: every action of the
-// trade and their sensible combinations, out of the sizes on the shelf, each with the geometry it
+// trade and their sensible combinations, out of the sizes in stock, each with the geometry it
 // will leave and the probability that everything then passes. It also plans the holes of a
 // plug-and-re-drill.
 package remedy
 
 import (
+	"cmp"
+	"slices"
+
 	"neckfit/fit"
 	"neckfit/measure"
 )
@@ -47,12 +50,12 @@ type Action struct {
 
 	Size float64 // mm. ReamScrews: the bit. RiseShim: thickness. EaseCorner: what is added to the radius
 	Name string  // of the stock
-	Part string  // SendBack: which part, and why
 }
 
 // Plan is a set of actions and what they will leave.
 type Plan struct {
 	Actions []Action
+	Return  []measure.Part // what goes back; empty for a plan that works on the kit
 	Level   Level
 	Minutes float64
 
@@ -83,13 +86,64 @@ type Predicted struct {
 
 // Advice is what is said of one kit.
 type Advice struct {
-	Plans   []Plan   // the first is the recommendation
-	Why     string   // why the first beat the second, one sentence; empty when there is no second
-	Cannot  []string // what no plan cures
-	Untried []string // which actions could not be tried, and what to read for it
+	Plans   []Plan // the first is the recommendation
+	Why     Reason // why the first stands before the second
+	Cannot  []Incurable
+	Untried []Untried
 }
 
-// Options steer For; the zero value has the built-in shelf and costs.
+// Reason is what the first plan has over the second.
+type Reason uint8
+
+// The reasons. The zero Reason is that there is no second plan.
+const (
+	NoSecond     Reason = iota
+	NothingHelps        // the first returns a part, since the second is not likely to help
+	BeforeReturn        // the second returns a part, and something can be done about the kit as it is
+	Likelier            // the first is the likelier by more than a tenth
+	LessDrastic
+	FewerWorks
+	FewerMinutes
+	NotLess // at the same effort at least as likely
+)
+
+// Incurable is a characteristic that fails whatever is done. Which numbers it uses follows from its
+// Cause; the others are zero. All are in mm.
+type Incurable struct {
+	ID         fit.ID
+	Cause      Cause
+	Have, Need float64
+	Most       float64
+}
+
+// Cause is why something cannot be cured.
+type Cause uint8
+
+// The causes.
+const (
+	NotTogether    Cause = iota // each fault by itself can be cured, but not all at once; the ID says nothing
+	OtherScale                  // the neck measures Have, kits.csv says Need
+	HeelTooWide                 // by Have, and a wall is scraped by Most at the most
+	NoStockFits                 // a shim of Have to Need is wanted, the thickest has Most; 0 for none
+	TravelTooShort              // the reserves at both ends add up to Have and must be Need
+	BridgeTooFar                // and it is moved by Most at the most
+	Unchanged                   // no work changes it
+	NoSizeFits                  // no work and no size in stock brings it inside
+)
+
+// Untried is a kind of work that the readings do not allow to be worked out.
+type Untried uint8
+
+// What may be untried.
+const (
+	HeelUntried      Untried = iota // re-seating, side shims, relief: the play is not known
+	BridgeUntried                   // moving the bridge: its place is not known
+	ClearanceUntried                // moving it within its screws' clearance: the plate's holes are not known
+	ScrewsUntried                   // opening the neck-screw holes: their diameters are not known
+	SaddlesUntried                  // what the saddles have left after a move
+)
+
+// Options steer For; the zero value has the built-in stock and costs.
 type Options struct {
 	Stock []measure.Stock // nil for the built-in ones
 	Costs []measure.Cost  // those missing are the built-in ones
@@ -121,8 +175,20 @@ func (a Action) Level() Level {
 	panic("remedy: no such work")
 }
 
-func (l Level) String() string {
-	return [...]string{"nothing is done", "reversible", "irreversible: a little wood is cut", "irreversible: holes are plugged", "part returned"}[l]
+func (w Wall) String() string { return [...]string{"", "bass", "treble"}[w] }
+
+// order is the order in which works are done: wood is cut before it is packed, the heel set when its
+// pocket is ready, and the bridge last, by the neck as it then lies.
+var order = []measure.Work{
+	measure.LevelFloor, measure.EaseCorner, measure.RelieveWall, measure.SideShim, measure.PitchShim, measure.RiseShim,
+	measure.ReamScrews, measure.PlugNeck, measure.Reseat, measure.BridgeMove, measure.PlugBridge, measure.PlugStrings,
 }
 
-func (w Wall) String() string { return [...]string{"", "bass", "treble"}[w] }
+// inOrder puts a plan's actions into the order in which they are done.
+func inOrder(actions []Action) []Action {
+	out := slices.Clone(actions)
+	slices.SortStableFunc(out, func(a, b Action) int {
+		return cmp.Compare(slices.Index(order, a.Work), slices.Index(order, b.Work))
+	})
+	return out
+}

@@ -1,6 +1,7 @@
 package remedy
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -77,10 +78,10 @@ func (k *kit) thicknesses(t treatment) []float64 {
 }
 
 // mostEnds is how many of a group's treatments at one place are searched on: those that leave the
-// gap likeliest to pass. With the built-in shelf a gap within its limits has about so many.
+// gap likeliest to pass. With the built-in stock a gap within its limits has about so many.
 const mostEnds = 20
 
-// ratedEnds are ends and how likely they leave the gap's rows to pass.
+// ratedEnds are ends and how likely they leave the gap's criteria to pass.
 type ratedEnds struct {
 	ends
 	score float64
@@ -98,15 +99,15 @@ func (k *kit) bestEnds(g group, i int) []ratedEnds {
 			list = append(list, ratedEnds{e, k.gapScore(e, i)})
 		}
 	}
-	slices.SortStableFunc(list, func(a, b ratedEnds) int { return cmpFloat(b.score, a.score) })
+	slices.SortStableFunc(list, func(a, b ratedEnds) int { return cmp.Compare(b.score, a.score) })
 	return list[:min(len(list), mostEnds)]
 }
 
-// gapScore is how likely the gaps' rows pass after a treatment.
+// gapScore is how likely the gaps' criteria pass after a treatment.
 func (k *kit) gapScore(e ends, i int) float64 {
 	sum := 0.0
-	for j := range k.rows {
-		r := &k.rows[j]
+	for j := range k.criteria {
+		r := &k.criteria[j]
 		if r.judged && r.gap[i] != 0 {
 			sum += logInside(r.value-e.bass-e.treble, math.Sqrt(r.variance), r.lower, r.upper)
 		}
@@ -114,10 +115,10 @@ func (k *kit) gapScore(e ends, i int) float64 {
 	return sum
 }
 
-// treat makes the draft of a treatment: the two walls' actions, and the heel back in the middle of
+// treat makes the candidate of a treatment: the two walls' actions, and the heel back in the middle of
 // the play that remains. A pocket that nothing is done to leaves the heel where it was.
-func (k *kit) treat(g group, mouth, end ends) *draft {
-	d := &draft{}
+func (k *kit) treat(g group, mouth, end ends) *candidate {
+	d := &candidate{}
 	if g == (group{}) {
 		return d
 	}
@@ -129,8 +130,8 @@ func (k *kit) treat(g group, mouth, end ends) *draft {
 }
 
 // bare is what a treatment does to the walls, without its actions and the hand's errors.
-func (k *kit) bare(mouth, end ends) draft {
-	var d draft
+func (k *kit) bare(mouth, end ends) candidate {
+	var d candidate
 	d.walls = After{Bass: [2]float64{mouth.bass, end.bass}, Treble: [2]float64{mouth.treble, end.treble}}
 	for i, e := range [2]ends{mouth, end} {
 		d.wider[i] = -e.bass - e.treble
@@ -140,7 +141,7 @@ func (k *kit) bare(mouth, end ends) draft {
 
 // wall adds what is done to one wall. An error of a shim's thickness is common to both its ends
 // unless it is tapered; one of a relief's depth is not. Either moves the middle by its half.
-func (k *kit) wall(d *draft, w Wall, t treatment, mouth, end float64) {
+func (k *kit) wall(d *candidate, w Wall, t treatment, mouth, end float64) {
 	if t == untreated {
 		return
 	}
@@ -175,8 +176,8 @@ func (k *kit) wall(d *draft, w Wall, t treatment, mouth, end float64) {
 	}
 }
 
-// left are the gaps that a draft leaves, mouth and end, both walls together.
-func (k *kit) left(d *draft) [2]float64 {
+// left are the gaps that a candidate leaves, mouth and end, both walls together.
+func (k *kit) left(d *candidate) [2]float64 {
 	var gap [2]float64
 	for i := range gap {
 		gap[i] = k.play.Bass[i] + k.play.Treble[i] + d.wider[i]
@@ -188,7 +189,7 @@ func (k *kit) left(d *draft) [2]float64 {
 // end, and adds what the hand is off there. Where the gaps were felt beside each wall, the middle
 // is as uncertain as half a gap; where pocket and heel were surveyed apart, the middle is the
 // bisectors' and in the readings' covariance already.
-func (k *kit) place(d *draft, mouth, end float64) {
+func (k *kit) place(d *candidate, mouth, end float64) {
 	gap := k.left(d)
 	for i, s := range [2]float64{mouth, end} {
 		move := fit.HeelMouth + fit.Move(i)
@@ -202,4 +203,71 @@ func (k *kit) place(d *draft, mouth, end float64) {
 		n.moves[move] = std
 		d.noise = append(d.noise, n)
 	}
+}
+
+// leaf is the step of a feeler gauge's leaves, in which a heel is set: common practice, no source.
+const leaf = 0.05 // mm
+
+// seats are the places, from the middle of a gap toward treble, that are tried: the middle, both
+// walls and half way to them, in whole leaves. The second result is how many there are.
+func seats(gap float64) ([5]float64, int) {
+	half := wholeLeaf(math.Floor(gap/2/leaf+leafSlack) * leaf)
+	quarter := wholeLeaf(math.Floor(half/2/leaf+leafSlack) * leaf)
+	switch {
+	case !(half > 0):
+		return [5]float64{}, 1
+	case quarter == 0:
+		return [5]float64{0, -half, half}, 3
+	}
+	return [5]float64{0, -quarter, quarter, -half, half}, 5
+}
+
+// wholeLeaf is the multiple of a leaf nearest to x, as near as decimals can write it.
+func wholeLeaf(x float64) float64 { return math.Round(x/leaf)/(1/leaf) + 0 } // + 0 turns -0 into 0
+
+// leafSlack keeps a whole number of leaves whole: it is far above the rounding of a division.
+const leafSlack = 1e-9
+
+// reseat is a treatment with the heel set at a place of its own.
+func (k *kit) reseat(g group, s seating) *candidate {
+	base := &candidate{}
+	if g != (group{}) {
+		base = k.treat(g, s.mouth, s.end)
+		base.noise = base.noise[:len(base.noise)-2] // the heel is set once, below
+	}
+	d := base.with(Action{Work: measure.Reseat, Mouth: s.u, End: s.v})
+	k.place(d, s.u, s.v)
+	return d
+}
+
+// swing is the range of the centre-line error over the play that remains: the worst case if the
+// heel slips. Nil where play or error are not known, or the heel does not go in.
+func (k *kit) swing(d *candidate) *fit.Swing {
+	r := k.criterion(fit.CentreLineError)
+	if k.play == nil || r == nil {
+		return nil
+	}
+	after := k.after(d)
+	low := k.value(r, d)
+	high := low
+	longer := d.moves[fit.BridgeAlong] / k.play.Length // a bridge farther off swings farther
+	for i, by := range [2]float64{r.by[fit.HeelMouth] + longer, r.by[fit.HeelEnd] - longer} {
+		if after.Bass[i]+after.Treble[i] < 0 {
+			return nil
+		}
+		a, b := -after.Bass[i]*by, after.Treble[i]*by
+		low += min(a, b)
+		high += max(a, b)
+	}
+	return &fit.Swing{Low: low, High: high}
+}
+
+// after is the play beside each wall with the heel where the candidate puts it.
+func (k *kit) after(d *candidate) After {
+	var a After
+	for i, m := range []fit.Move{fit.HeelMouth, fit.HeelEnd} {
+		a.Bass[i] = k.play.Bass[i] - d.walls.Bass[i] + d.moves[m]
+		a.Treble[i] = k.play.Treble[i] - d.walls.Treble[i] - d.moves[m]
+	}
+	return a
 }

@@ -2,7 +2,6 @@ package remedy
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -10,29 +9,29 @@ import (
 	"neckfit/measure"
 )
 
-// advise works the drafts out and ranks them.
-func (k *kit) advise(drafts []*draft) *Advice {
+// advise works the candidates out and ranks them.
+func (k *kit) advise(candidates []*candidate) *Advice {
 	a := &Advice{Untried: k.untried()}
-	for _, d := range drafts {
+	for _, d := range candidates {
 		a.Plans = append(a.Plans, k.plan(d))
 	}
 	rank(a.Plans)
 	if k.result.Verdict != fit.Fail && k.result.Verdict != fit.Unsure {
 		return a
 	}
-	back := k.returned(a.Plans)
-	a.Cannot = back.reasons
-	if len(back.reasons) > 0 {
-		a.Plans = append([]Plan{back.plan}, a.Plans...)
+	back, cannot := k.returned(a.Plans)
+	a.Cannot = cannot
+	if len(cannot) > 0 {
+		a.Plans = append([]Plan{back}, a.Plans...)
 	} else {
-		a.Plans = append(a.Plans, back.plan)
+		a.Plans = append(a.Plans, back)
 	}
-	a.Why = why(a)
+	a.Why = why(a.Plans)
 	return a
 }
 
-// plan works a draft out in full.
-func (k *kit) plan(d *draft) Plan {
+// plan works a candidate out in full.
+func (k *kit) plan(d *candidate) Plan {
 	actions := inOrder(d.actions)
 	if len(actions) == 0 {
 		actions = []Action{{Work: measure.Leave}}
@@ -43,16 +42,16 @@ func (k *kit) plan(d *draft) Plan {
 		after := k.after(d)
 		p.After = &after
 	}
-	for i := range k.rows {
-		p.Predicted = append(p.Predicted, k.predict(&k.rows[i], d))
+	for i := range k.criteria {
+		p.Predicted = append(p.Predicted, k.predict(&k.criteria[i], d))
 	}
 	return p
 }
 
-// predict is what a row becomes.
-func (k *kit) predict(r *row, d *draft) Predicted {
+// predict is what a criterion becomes.
+func (k *kit) predict(r *criterion, d *candidate) Predicted {
 	out := Predicted{Index: r.index, Lower: r.lower, Upper: d.upper(r), Judged: r.judged}
-	if d.fresh(r.sort) {
+	if d.renews(r.kind) {
 		out.Value, out.StdUncertainty, out.P = k.renewed(r, d)
 		out.Changed = true
 		return out
@@ -101,51 +100,148 @@ func (p *Plan) worstCase() float64 {
 	return max(math.Abs(p.Swing.Low), math.Abs(p.Swing.High))
 }
 
-// why says in one sentence what the first plan has over the second.
-func why(a *Advice) string {
-	if len(a.Plans) < 2 {
-		return ""
+// why is what the first plan has over the second.
+func why(plans []Plan) Reason {
+	if len(plans) < 2 {
+		return NoSecond
 	}
-	p, q := &a.Plans[0], &a.Plans[1]
-	than := "the next plan (" + q.Brief() + ")"
-	chances := fmt.Sprintf("%s against %s that all then passes", percent(p.Curable), percent(q.Curable))
+	p, q := &plans[0], &plans[1]
 	switch {
 	case p.Level == Returned:
-		return "No work on this kit is likely to make it pass: the best plan (" + q.Brief() + ") reaches " + percent(q.P) + "."
+		return NothingHelps
 	case q.Level == Returned:
-		return "It comes before returning a part because something can be done about the kit as it is."
+		return BeforeReturn
 	case q.Curable < reach*p.Curable:
-		return "It beats " + than + " because it is the likelier: " + chances + "."
+		return Likelier
 	case p.Level != q.Level:
-		return "It beats " + than + " because it " + lasts(p.Level) + "; " + chances + "."
+		return LessDrastic
 	case len(p.Actions) != len(q.Actions):
-		return "It beats " + than + " because it takes fewer works; " + chances + "."
+		return FewerWorks
 	case p.Minutes != q.Minutes:
-		return fmt.Sprintf("It beats %s because it takes %.0f minutes instead of %.0f; %s.", than, p.Minutes, q.Minutes, chances)
+		return FewerMinutes
 	}
-	return "It beats " + than + " because at the same effort it is at least as likely to pass: " + chances + "."
+	return NotLess
 }
 
-func lasts(l Level) string {
-	switch l {
-	case Untouched:
-		return "leaves the kit as it is"
-	case Reversible:
-		return "can be undone"
-	case Trimmed:
-		return "cuts only a little wood"
-	case Redrilled, Returned:
-	}
-	return "keeps the parts"
+// hopeless is a probability at which the guarded rule fails (ISO 14253-1:2017, default).
+const hopeless = 1 - surely
+
+// partOf says which part a characteristic that cannot be cured speaks against; the body where it
+// has no other.
+var partOf = map[fit.ID]measure.Part{
+	fit.ScaleLength: measure.NeckPart, fit.FretError: measure.NeckPart, fit.SideBow: measure.NeckPart,
+	fit.CornerReserve: measure.NeckPart, fit.HeelEndSquareness: measure.NeckPart,
+	fit.HeelWidthMouth: measure.NeckPart, fit.HeelWidthEnd: measure.NeckPart, fit.HeelThickness: measure.NeckPart,
+	fit.BridgeSkew: measure.BridgePart, fit.MarginBass: measure.BridgePart, fit.MarginTreble: measure.BridgePart, fit.MarginBalance: measure.BridgePart,
+	fit.SaddleReserveFront: measure.BridgePart, fit.SaddleReserveBack: measure.BridgePart, fit.BridgeHoleMismatch: measure.BridgePart,
+	fit.SaddleHeightReserveLow: measure.BridgePart, fit.SaddleHeightReserveHigh: measure.BridgePart,
 }
 
-// percent writes a probability, which is never quite nought or one.
-func percent(p float64) string {
+func part(id fit.ID) measure.Part {
+	if p, ok := partOf[id]; ok {
+		return p
+	}
+	return measure.BodyPart
+}
+
+// returned is the plan to return a part, and what fails whatever is done: the characteristics that
+// no work changes and that fail already, and those that even the best plan leaves failing.
+func (k *kit) returned(plans []Plan) (Plan, []Incurable) {
+	var cannot []Incurable
+	var parts []measure.Part
+	for i := range k.criteria {
+		r := &k.criteria[i]
+		if !r.judged || bestOf(r, plans) > hopeless {
+			continue
+		}
+		cannot = append(cannot, k.incurable(r))
+		if p := part(k.result.Characteristics[r.index].ID); !slices.Contains(parts, p) {
+			parts = append(parts, p)
+		}
+	}
+	if len(cannot) == 0 {
+		best := 0.0
+		for i := range plans {
+			best = max(best, plans[i].Curable)
+		}
+		if best <= hopeless {
+			cannot = append(cannot, Incurable{Cause: NotTogether})
+		}
+		parts = k.worstParts()
+	}
+	a := Action{Work: measure.SendBack}
+	return Plan{Actions: []Action{a}, Return: parts, Level: Returned, Minutes: k.minutes([]Action{a})}, cannot
+}
+
+// bestOf is how likely a criterion passes under the plan that is best for it.
+func bestOf(r *criterion, plans []Plan) float64 {
+	best := 0.0
+	for i := range plans {
+		for j := range plans[i].Predicted {
+			if p := &plans[i].Predicted[j]; p.Index == r.index {
+				best = max(best, p.P)
+			}
+		}
+	}
+	return best
+}
+
+// worstParts are the parts that the least likely characteristic speaks against.
+func (k *kit) worstParts() []measure.Part {
+	least, id := math.Inf(1), fit.CentreLineError
+	for i := range k.criteria {
+		if c := &k.result.Characteristics[k.criteria[i].index]; k.criteria[i].judged && c.P < least {
+			least, id = c.P, c.ID
+		}
+	}
+	return []measure.Part{part(id)}
+}
+
+// incurable says why a characteristic cannot be cured.
+func (k *kit) incurable(r *criterion) Incurable {
+	c := &k.result.Characteristics[r.index]
+	out := Incurable{ID: c.ID}
 	switch {
-	case p < 0.005:
-		return "under 1 %"
-	case p > 0.995:
-		return "over 99 %"
+	case c.ID == fit.ScaleLength && max(c.Lower-c.Value, c.Value-c.Upper) > wrongScale:
+		out.Cause, out.Have, out.Need = OtherScale, c.Value, k.result.Info.Scale
+	case r.gap != [2]float64{} && c.Value < c.Lower:
+		out.Cause, out.Have, out.Most = HeelTooWide, -c.Value, slices.Max(depths)
+	case r.gap != [2]float64{}:
+		out.Cause, out.Have, out.Need, out.Most = NoStockFits, c.Value-c.Upper, c.Value-c.Lower, slices.Max(k.thicknesses(shimmed))
+	case c.ID == fit.SaddleReserveFront || c.ID == fit.SaddleReserveBack:
+		front, back := k.criterion(fit.SaddleReserveFront), k.criterion(fit.SaddleReserveBack)
+		out.Cause, out.Most = BridgeTooFar, farthest
+		if front != nil && back != nil && front.value+back.value < front.lower+back.lower {
+			out = Incurable{ID: c.ID, Cause: TravelTooShort, Have: front.value + back.value, Need: front.lower + back.lower}
+		}
+	case !r.curable:
+		out.Cause = Unchanged
+	default:
+		out.Cause = NoSizeFits
 	}
-	return fmt.Sprintf("%.0f %%", 100*p)
+	return out
+}
+
+// wrongScale is how far off a neck is not badly made but another model's: common practice, no source.
+const wrongScale = 3.0 // mm
+
+// untried says which works the readings do not allow to be worked out.
+func (k *kit) untried() []Untried {
+	var list []Untried
+	g := k.model.Geometry
+	if k.play == nil {
+		list = append(list, HeelUntried)
+	}
+	if g.Bridge == nil || g.Centre == nil {
+		list = append(list, BridgeUntried)
+	} else if len(k.bridge.pairs) == 0 {
+		list = append(list, ClearanceUntried)
+	}
+	if r := k.of(neckHoles); r != nil && r.judged && k.neckHole() == 0 {
+		list = append(list, ScrewsUntried)
+	}
+	if r := k.criterion(fit.SaddleReserveFront); r == nil && k.result.Way != fit.NoWay {
+		list = append(list, SaddlesUntried)
+	}
+	return list
 }

@@ -1,7 +1,6 @@
 package remedy
 
 import (
-	"fmt"
 	"math"
 
 	"neckfit/fit"
@@ -19,18 +18,14 @@ const (
 	PlugFirst           // the old hole plugged, then drilled anew
 )
 
-func (w HoleWork) String() string {
-	return [...]string{"", "reuse", "drill fresh", "plug, re-drill"}[w]
-}
-
-// Spot is a place in the assembled frame (see fit.Geometry), in mm.
-type Spot struct{ X, Y float64 }
+// Point is a place in the assembled frame (see fit.Geometry), in mm.
+type Point struct{ X, Y float64 }
 
 // Hole is one line of a hole schedule; lengths and diameters in mm.
 type Hole struct {
 	Feature  measure.Feature
 	Mark     int
-	Old, New Spot
+	Old, New Point
 	HasOld   bool
 	Behind   float64 // the new place behind the pocket's end, along the neck's centre line; NaN where the end was not read
 	Beside   float64 // and toward treble of that line
@@ -43,25 +38,101 @@ type Hole struct {
 	Straddles                bool    // the bit cuts across the plug's edge
 
 	Ligament float64 // wood left to the nearest other hole, and which that is; infinite where there is none
-	Next     string
+	Next     Named
 	Cavity   float64 // wood left to the nearest cavity, negative inside; infinite where none was read
 	Edge     float64 // and to the body's outline
-	Hidden   string  // of the old hole: "under the plate", "in sight", or "" where the plate was not read
+	Sight    Sight   // of the old hole
 
-	Depth    string
-	Warnings []string
-	Refused  string // why it cannot be placed; empty when it can
+	Through  bool // drilled through the body; else as deep as the screw
+	Warnings []Remark
+	Refused  Remark // why it cannot be placed; its zero value says that it can
 }
 
-// Name is what the hole is called.
-func (h *Hole) Name() string { return fmt.Sprintf("%s %d", h.Feature, h.Mark) }
+// Named tells one hole from the others; Old is the hole that is there of one that is drilled anew.
+// Its zero value is no hole.
+type Named struct {
+	Feature measure.Feature
+	Mark    int
+	Old     bool
+}
+
+// Name is the hole's.
+func (h *Hole) Name() Named { return Named{Feature: h.Feature, Mark: h.Mark} }
+
+// Sight is whether the plate will cover an old hole.
+type Sight uint8
+
+// The sights. The zero Sight is that the plate was not read.
+const (
+	NoSight Sight = iota
+	InSight
+	UnderPlate
+)
+
+// Remark is what is to be minded at a hole, or why it cannot be placed. Which numbers it uses follows
+// from its Kind; lengths and diameters in mm.
+type Remark struct {
+	Kind       RemarkKind
+	Have, Need float64
+	Other      Named
+	Cavity     string
+}
+
+// RemarkKind is what a remark is about.
+type RemarkKind uint8
+
+// The kinds. From NoBit on they say why a hole cannot be placed.
+const (
+	NoRemark    RemarkKind = iota
+	PilotOff               // the pilot should be Need, the nearest bit has Have
+	AcrossPlug             // the bit cuts across the plug's edge
+	ThinPlug               // less than Need between bit and plug's edge
+	Close                  // Other is Have away, less than Need screw diameters
+	CloseToEdge            // Have of wood to an edge or a cavity, Need would do
+	NoBit                  // nothing known of screw and old hole, or no bit in stock
+	NoPlug                 // none in stock has Need or more
+	Crowded                // Other is Have away, less than Need screw diameters
+	RunsInto               // Other
+	InCavity               // Cavity
+	OutsideBody
+)
+
+// Note is something that is true of many holes of a schedule.
+type Note struct {
+	Kind     NoteKind
+	Feature  measure.Feature // the holes
+	Diameter float64         // mm
+	Wood     string
+}
+
+// NoteKind is what a note is about.
+type NoteKind uint8
+
+// The kinds.
+const (
+	ScrewUnknown    NoteKind = iota // the screw is blank in kits.csv: pilots are as wide as the old holes
+	PilotRule                       // where the pilots' rule comes from
+	WoodUnknown                     // Wood is not in the table
+	DiameterAssumed                 // the old holes' diameters were not read: taken as Diameter
+)
 
 // Schedule is what to do at every hole of a plan.
 type Schedule struct {
 	Holes    []Hole
-	Notes    []string
+	Notes    []Note
 	Refusals int // holes that cannot be placed
 }
+
+// Lack is why a plan has no hole schedule.
+type Lack uint8
+
+// The lacks. The zero Lack is none.
+const (
+	NoLack        Lack = iota
+	DrillsNothing      // the plan drills no holes
+	NoBodyHoles        // no bridge-screw or string-hole was read in the body
+	NoHeelHoles        // heel-screw and neck-screw of the same marks were not read
+)
 
 // Distances of holes, in mm. All are common practice, no source: the trade states none.
 const (
@@ -76,26 +147,23 @@ const (
 )
 
 // Drill makes the hole schedule of one of For's plans. The result must be the one For was given,
-// with its model. It is an error if the plan drills no holes, or if the holes' places are not known.
-func Drill(r *fit.Result, p *Plan, o Options) (*Schedule, error) {
+// with its model. There is none if the plan drills no holes, or if the holes' places are not known.
+func Drill(r *fit.Result, p *Plan, o Options) (*Schedule, Lack) {
 	if r.Model == nil {
 		panic("remedy: the result has no model")
 	}
-	k := newKit(r, newShelf(o))
-	s := &scheduler{kit: k}
+	k := newKit(r, newStock(o))
+	s := &scheduler{kit: k, lack: DrillsNothing}
 	for _, a := range p.Actions {
 		s.action(a)
 	}
 	if len(s.out.Holes) == 0 {
-		if s.lack != "" {
-			return nil, fmt.Errorf("no hole schedule: %s", s.lack)
-		}
-		return nil, fmt.Errorf("the plan drills no holes: %s", p.Brief())
+		return nil, s.lack
 	}
 	for i := range s.out.Holes {
 		s.finish(i)
 	}
-	return &s.out, nil
+	return &s.out, NoLack
 }
 
 // scheduler builds a schedule.
@@ -103,7 +171,7 @@ type scheduler struct {
 	*kit
 	out   Schedule
 	moves [fit.Moves]float64
-	lack  string
+	lack  Lack
 }
 
 // action adds the holes of one action.
@@ -111,15 +179,15 @@ func (s *scheduler) action(a Action) {
 	switch a.Work {
 	case measure.PlugBridge:
 		s.moves[fit.BridgeAcross], s.moves[fit.BridgeAlong], s.moves[fit.BridgeTurn] = a.Across, a.Along, a.Turn
-		s.rows(measure.BridgeScrew, measure.PlateScrew)
-		s.rows(measure.StringHole, measure.PlateHole)
+		s.criteria(measure.BridgeScrew, measure.PlateScrew)
+		s.criteria(measure.StringHole, measure.PlateHole)
 		if len(s.out.Holes) == 0 {
-			s.lack = "no bridge-screw or string-hole was read in the body"
+			s.lack = NoBodyHoles
 		}
-		s.note(s.result.Info.BridgeScrew, s.result.Info.Wood, "bridge_screw")
+		s.note(measure.BridgeScrew, s.result.Info.BridgeScrew, s.result.Info.Wood)
 	case measure.PlugNeck:
 		s.heel()
-		s.note(s.result.Info.NeckScrew, neckWood, "neck_screw")
+		s.note(measure.HeelScrew, s.result.Info.NeckScrew, neckWood)
 	case measure.PlugStrings:
 		s.evenRow()
 	}
@@ -128,20 +196,20 @@ func (s *scheduler) action(a Action) {
 // neckWood is what a neck is taken to be made of: common practice, no source.
 const neckWood = "maple"
 
-func (s *scheduler) note(screw float64, wood, column string) {
+func (s *scheduler) note(holes measure.Feature, screw float64, wood string) {
 	if screw == 0 {
-		s.out.Notes = append(s.out.Notes, column+" is blank in kits.csv: pilots are as wide as the old holes")
+		s.out.Notes = append(s.out.Notes, Note{Kind: ScrewUnknown, Feature: holes})
 		return
 	}
-	s.out.Notes = append(s.out.Notes, PilotSource)
+	s.out.Notes = append(s.out.Notes, Note{Kind: PilotRule})
 	if _, known := Gravity(wood); !known {
-		s.out.Notes = append(s.out.Notes, fmt.Sprintf("wood %q is not in the table: taken as a lighter one", wood))
+		s.out.Notes = append(s.out.Notes, Note{Kind: WoodUnknown, Wood: wood})
 	}
 }
 
-// rows schedules the body's holes of a feature at the places of the bridge's own, the bridge laid
+// criteria schedules the body's holes of a feature at the places of the bridge's own, the bridge laid
 // where the plan puts it; where the bridge was not read, the old holes go with it.
-func (s *scheduler) rows(old, plate measure.Feature) {
+func (s *scheduler) criteria(old, plate measure.Feature) {
 	g := s.model.Geometry
 	on := places(g, plate)
 	for i := range g.Places {
@@ -168,7 +236,7 @@ func (s *scheduler) heel() {
 		}
 	}
 	if len(s.out.Holes) == 0 {
-		s.lack = "heel-screw and neck-screw of the same marks were not read"
+		s.lack = NoHeelHoles
 	}
 }
 
@@ -200,7 +268,7 @@ func (s *scheduler) evenRow() {
 func (s *scheduler) add(old *fit.Place, to place) {
 	h := Hole{
 		Feature: old.Feature, Mark: old.Mark.Number, HasOld: true,
-		Old: Spot{old.X, old.Y}, New: Spot{to.x, to.y}, OldDiameter: old.Diameter,
+		Old: Point{old.X, old.Y}, New: Point{to.x, to.y}, OldDiameter: old.Diameter,
 		Move: to.minus(place{old.X, old.Y}).length(), Behind: math.NaN(),
 		Ligament: math.Inf(1), Cavity: math.Inf(1), Edge: math.Inf(1),
 	}

@@ -40,7 +40,7 @@ func TestVeneerOfAThirtySecondForAPocketTooWide(t *testing.T) {
 	r := checked(wide(), fit.Options{})
 	p := For(r, Options{}).Plans[0]
 	if len(p.Actions) != 1 || p.Actions[0].Work != measure.SideShim || p.Actions[0].Wall != Treble {
-		t.Fatalf("recommended: %s", p.Brief())
+		t.Fatalf("recommended: %v", p.Actions)
 	}
 	a := p.Actions[0]
 	const veneer = 25.4 / 32
@@ -90,7 +90,7 @@ func TestSwingAgainstRandomPockets(t *testing.T) {
 			// second order in the heel's turn, and the corner on which it slides home
 			const loose = 0.03
 			if math.Abs(low-p.Swing.Low) > loose || math.Abs(high-p.Swing.High) > loose {
-				t.Errorf("%s: stated %.3f to %.3f, found %.3f to %.3f", p.Brief(), p.Swing.Low, p.Swing.High, low, high)
+				t.Errorf("%v: stated %.3f to %.3f, found %.3f to %.3f", p.Actions, p.Swing.Low, p.Swing.High, low, high)
 			}
 		}
 	}

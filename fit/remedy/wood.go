@@ -1,6 +1,8 @@
 package remedy
 
-import "strings"
+import (
+	"strings"
+)
 
 // gravity is the specific gravity of woods that bodies and necks are made of (oven-dry weight,
 // volume at 12 % moisture): Wood Handbook, FPL-GTR-190, tables 5-3 and 5-5; walnut and poplar from
@@ -23,10 +25,6 @@ const (
 	denseRatio = 0.90
 	rootShare  = 2.0 / 3
 )
-
-// PilotSource says whose ratios Pilot uses.
-const PilotSource = "pilot after the Wood Handbook's ratios (70 % of the screw's core in lighter woods, 90 % in dense ones; recalled, not seen in a copy), " +
-	"core taken as two thirds of the screw's outside diameter: measure your screw, and try on scrap"
 
 // Pilot is the pilot's diameter in mm for a screw of an outside diameter in a wood by its name. An
 // unknown wood is taken as a lighter one, and known is false.

@@ -90,7 +90,7 @@ func (b *batch) add(r *fit.Result, k *kit) {
 	i := slices.IndexFunc(b.todos, func(w work) bool { return w.Title == k.Works })
 	if i < 0 {
 		i = len(b.todos)
-		b.todos = append(b.todos, work{Title: k.Works, About: k.level.String(), Long: true, level: k.level})
+		b.todos = append(b.todos, work{Title: k.Works, About: words.Level(k.level), Long: true, level: k.level})
 	}
 	b.todos[i].Tasks = append(b.todos[i].Tasks, task{k.Number, k.Name, k.Remedy.Say})
 }
@@ -219,7 +219,7 @@ func (b *batch) page(o Options) *page {
 	}
 	p.Data = b.data()
 	if p.Rows.Large() {
-		p.Cautions = remedy.Cautions()
+		p.Cautions = words.WorkCautions()
 		for i := range p.Todo {
 			p.Todo[i].Inert = p.Todo[i].Folded()
 		}

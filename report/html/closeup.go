@@ -220,7 +220,7 @@ func (s *scene) drilled() (list []remedy.Hole) {
 		return nil
 	}
 	for _, h := range s.schedule.Holes {
-		if (h.Feature == measure.BridgeScrew || h.Feature == measure.StringHole) && h.Work != remedy.Reuse && h.Refused == "" {
+		if (h.Feature == measure.BridgeScrew || h.Feature == measure.StringHole) && h.Work != remedy.Reuse && h.Refused.Kind == remedy.NoRemark {
 			list = append(list, h)
 		}
 	}

@@ -201,7 +201,7 @@ func (k *kit) draw(r *fit.Result, o remedy.Options) {
 	}
 	if k.plan != nil {
 		s.plan = k.plan
-		s.schedule, _ = remedy.Drill(r, k.plan, o) // an error is that the plan drills nothing: there is nothing to draw
+		s.schedule, _ = remedy.Drill(r, k.plan, o) // none where the plan drills nothing: there is nothing to draw
 	}
 	k.Plan, k.Strip, k.Pocket, k.Bridge, k.Side = planView(s), sideways(s), pocketView(s), bridgeView(s), sideView(s)
 }

@@ -18,6 +18,7 @@ import (
 	"neckfit/fit/pair"
 	"neckfit/fit/remedy"
 	"neckfit/report/html"
+	"neckfit/report/words"
 )
 
 // binomial is the chance of at most c bad pieces among n, by its definition (NIST/SEMATECH
@@ -206,11 +207,11 @@ func TestRemediesAreListed(t *testing.T) {
 		if slices.Contains(want, r.Kit) {
 			all := remedy.For(r, remedy.Options{}).Plans
 			for _, p := range all[:min(mostPlans, len(all))] {
-				words := []string{}
+				steps := []string{}
 				for _, a := range p.Actions {
-					words = append(words, a.Say())
+					steps = append(steps, words.Step(&p, a))
 				}
-				plans = append(plans, words)
+				plans = append(plans, steps)
 			}
 		}
 		if diff := gocmp.Diff(plans, steps[i]); diff != "" {

@@ -169,9 +169,8 @@ func TestOtherPagesTakeHostileTexts(t *testing.T) {
 	for i, text := range hostile {
 		r := hostileResult(text, uint64(i))
 		a := remedy.For(r, remedy.Options{})
-		a.Why, a.Cannot, a.Untried = text, append(a.Cannot, text), append(a.Untried, text)
 		for k := range a.Plans[0].Actions {
-			a.Plans[0].Actions[k].Name, a.Plans[0].Actions[k].Part = text, text
+			a.Plans[0].Actions[k].Name = text
 		}
 		one, err := html.Advise(r, a, i+1, mostPlans, remedy.Options{})
 		advised = append(advised, must(t, one, err))

@@ -20,7 +20,7 @@ func Pair(w io.Writer, m *pair.Match, batch string) error {
 		Saving: words.PairSaving(m), Note: words.PairNote, Bridge: words.CommonBridge(m),
 	}
 	if m.Work > 0 {
-		p.Cautions = remedy.Cautions()
+		p.Cautions = words.WorkCautions()
 	}
 	for i := range m.Pairs {
 		one := &m.Pairs[i]

@@ -39,9 +39,9 @@ func (k *kit) advised(r *fit.Result, a *remedy.Advice) {
 	k.plan = &a.Plans[0]
 	k.level = k.plan.Level
 	if words.Handles(k.plan) {
-		k.Cautions = remedy.Cautions()
+		k.Cautions = words.WorkCautions()
 	}
-	k.Remedy = &advice{Say: words.WhatToDo(r, a), Why: a.Why, Untried: harmless(a.Untried)}
+	k.Remedy = &advice{Say: words.WhatToDo(r, a), Why: words.Why(a), Untried: words.Untried(a)}
 	k.Remedy.spell(r, k.plan)
 	for i := range a.Plans[1:min(1+mostOthers, len(a.Plans))] {
 		k.Remedy.Others = append(k.Remedy.Others, inShort(&a.Plans[1+i]))
@@ -59,21 +59,12 @@ func (k *kit) advised(r *fit.Result, a *remedy.Advice) {
 	k.Works = strings.Join(works, ", ")
 }
 
-// harmless makes each of a list of texts harmless.
-func harmless(list []string) []string {
-	out := make([]string, len(list))
-	for i, text := range list {
-		out[i] = words.Harmless(text)
-	}
-	return out
-}
-
 // spell sets a plan out: its steps, what they change, and the play that remains. A change is told
 // where the characteristic did not pass before or may not after.
 func (v *advice) spell(r *fit.Result, p *remedy.Plan) {
 	v.Play = words.Play(p)
 	for _, step := range p.Actions {
-		v.Steps = append(v.Steps, words.Harmless(step.Say()))
+		v.Steps = append(v.Steps, words.Step(p, step))
 	}
 	for _, q := range p.Predicted {
 		now := &r.Characteristics[q.Index]
@@ -100,11 +91,11 @@ func (v *advice) spell(r *fit.Result, p *remedy.Plan) {
 
 // inShort is a plan in a line: its works, its chance, its time and how drastic it is.
 func inShort(p *remedy.Plan) string {
-	text := p.Brief()
+	text := words.Plan(p)
 	if p.Level != remedy.Returned {
 		text += fmt.Sprintf(": %s that all then passes, %.0f minutes", words.Percent(p.Curable), p.Minutes)
 	}
-	return words.Harmless(text) + "; " + p.Level.String()
+	return text + "; " + words.Level(p.Level)
 }
 
 // Advised is a kit whose plans are laid out for the page of remedies.
@@ -155,15 +146,15 @@ func (v *plansView) plans(r *fit.Result, a *remedy.Advice, most int) {
 		t := planText{Title: fmt.Sprintf("Plan %d", i+1)}
 		t.Say = inShort(p) + "."
 		if i == 0 {
-			t.Title, t.Say, t.Why = "Recommended", v.Say, a.Why
+			t.Title, t.Say, t.Why = "Recommended", v.Say, words.Why(a)
 		}
 		t.spell(r, p)
 		v.Plans = append(v.Plans, t)
 		if words.Handles(p) {
-			v.Cautions = remedy.Cautions()
+			v.Cautions = words.WorkCautions()
 		}
 	}
-	v.Cannot, v.Untried = harmless(a.Cannot), harmless(a.Untried)
+	v.Cannot, v.Untried = words.Cannot(a), words.Untried(a)
 }
 
 // Remedies writes the page of kits that were laid out: how many need what, the works and the kits
@@ -206,9 +197,9 @@ func newRemediesPage(list []*Advised, source string) *remediesPage {
 		row := &all.Rows[len(all.Rows)-1]
 		row.Brief = "nothing to do"
 		if plan := a.kit.plan; plan != nil {
-			row.Brief = words.Harmless(plan.Brief())
+			row.Brief = words.Plan(plan)
 			if words.Handles(plan) {
-				p.Cautions = remedy.Cautions()
+				p.Cautions = words.WorkCautions()
 			}
 		}
 	}

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"neckfit/fit"
-	"neckfit/fit/remedy"
 	"neckfit/measure"
 )
 
@@ -218,5 +217,5 @@ func Cautions(r *fit.Result) []string {
 	if !Mending(r) {
 		return nil
 	}
-	return remedy.Cautions()
+	return WorkCautions()
 }

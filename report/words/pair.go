@@ -59,7 +59,7 @@ func PairAdvice(p *pair.Pair) string {
 	case p.Ready():
 		return "leave"
 	case p.Plan != nil:
-		text = fmt.Sprintf("%s (%s, passes with %s)", p.Plan.Brief(), Duration(p.Plan.Minutes), Percent(p.Plan.P))
+		text = fmt.Sprintf("%s (%s, passes with %s)", Plan(p.Plan), Duration(p.Plan.Minutes), Percent(p.Plan.P))
 	case p.Price.Actions == 0:
 		text = Actions(pair.Read)
 	}

@@ -39,11 +39,11 @@ func WhatToDo(r *fit.Result, a *remedy.Advice) string {
 	case r.Verdict == fit.NotMeasured:
 		return "nothing could be judged, so nothing can be advised: read more."
 	case p.Level == remedy.Returned:
-		return "return the " + p.Actions[0].Part + ": " + Harmless(strings.Join(a.Cannot, "; ")) + "."
+		return "return the " + Parts(p.Return) + ": " + strings.Join(Cannot(a), "; ") + "."
 	case p.Level == remedy.Untouched:
 		return "leave it and read again what is unsure: all passes with " + Percent(p.Curable) + " as it is."
 	}
-	text := p.Brief() + ": " + Percent(p.Curable) + " that all then passes; " + fmt.Sprintf("%.0f minutes, %s.", p.Minutes, p.Level)
+	text := Plan(p) + ": " + Percent(p.Curable) + " that all then passes; " + fmt.Sprintf("%.0f minutes, %s.", p.Minutes, Level(p.Level))
 	if p.Level > remedy.Reversible && len(a.Untried) > 0 {
 		text = "first " + readFirst(a) + ", for that may save it this: " + text
 	}
@@ -51,13 +51,114 @@ func WhatToDo(r *fit.Result, a *remedy.Advice) string {
 }
 
 // readFirst is the reading that would let a less drastic plan be tried.
-func readFirst(a *remedy.Advice) string {
-	_, reading, found := strings.Cut(a.Untried[0], ": ")
-	if !found {
-		return a.Untried[0]
+func readFirst(a *remedy.Advice) string { return untriedReading(a.Untried[0]) }
+
+// Why is what the first plan has over the second, in one sentence; "" where there is no second.
+func Why(a *remedy.Advice) string {
+	if a.Why == remedy.NoSecond {
+		return ""
 	}
-	return reading
+	p, q := &a.Plans[0], &a.Plans[1]
+	beats := "It beats the next plan (" + Plan(q) + ") because "
+	chances := fmt.Sprintf("%s against %s that all then passes", Percent(p.Curable), Percent(q.Curable))
+	switch a.Why {
+	case remedy.NoSecond:
+	case remedy.NothingHelps:
+		return "No work on this kit is likely to make it pass: the best plan (" + Plan(q) + ") reaches " + Percent(q.P) + "."
+	case remedy.BeforeReturn:
+		return "It comes before returning a part because something can be done about the kit as it is."
+	case remedy.Likelier:
+		return beats + "it is the likelier: " + chances + "."
+	case remedy.LessDrastic:
+		return beats + "it " + lasts(p.Level) + "; " + chances + "."
+	case remedy.FewerWorks:
+		return beats + "it takes fewer works; " + chances + "."
+	case remedy.FewerMinutes:
+		return fmt.Sprintf("%sit takes %.0f minutes instead of %.0f; %s.", beats, p.Minutes, q.Minutes, chances)
+	case remedy.NotLess:
+		return beats + "at the same effort it is at least as likely to pass: " + chances + "."
+	}
+	panic("words: no such reason")
 }
+
+func lasts(l remedy.Level) string {
+	switch l {
+	case remedy.Untouched:
+		return "leaves the kit as it is"
+	case remedy.Reversible:
+		return "can be undone"
+	case remedy.Trimmed:
+		return "cuts only a little wood"
+	case remedy.Redrilled, remedy.Returned:
+	}
+	return "keeps the parts"
+}
+
+// Cannot is what no plan cures, and why.
+func Cannot(a *remedy.Advice) []string {
+	var list []string
+	for _, c := range a.Cannot {
+		list = append(list, incurable(c))
+	}
+	return list
+}
+
+func incurable(c remedy.Incurable) string {
+	name := c.ID.String() + ": "
+	switch c.Cause {
+	case remedy.NotTogether:
+		return "each fault by itself can be cured, but no plan makes it likely that all is good at once"
+	case remedy.OtherScale:
+		return fmt.Sprintf("the neck is of another scale: it measures %.0f mm, and kits.csv says %.0f mm; frets cannot be moved", c.Have, c.Need)
+	case remedy.HeelTooWide:
+		return fmt.Sprintf("%sthe heel is %.1f mm wider than the pocket there, and a wall is scraped by %.1f mm at the most", name, c.Have, c.Most)
+	case remedy.NoStockFits:
+		thickest := "none"
+		if c.Most > 0 {
+			thickest = fmt.Sprintf("%.2f mm a wall", c.Most)
+		}
+		return fmt.Sprintf("%sno stock fits: it takes %.1f to %.1f mm of shim, and the thickest on the shelf is %s", name, c.Have, c.Need, thickest)
+	case remedy.TravelTooShort:
+		return fmt.Sprintf("%sthe saddles travel too little: the two reserves add up to %.1f mm and must be %.1f mm, wherever the bridge stands", name, c.Have, c.Need)
+	case remedy.BridgeTooFar:
+		return fmt.Sprintf("%sthe bridge stands beyond what its saddles' travel can make up, and it cannot be moved that far (%.0f mm at the most)", name, c.Most)
+	case remedy.Unchanged:
+		return c.ID.String() + " is not changed by any work on the fit"
+	case remedy.NoSizeFits:
+		return name + "no work and no size on the shelf brings it inside its limits"
+	}
+	panic("words: no such cause")
+}
+
+// Untried is what could not be tried for want of readings, and which they are.
+func Untried(a *remedy.Advice) []string {
+	var list []string
+	for _, u := range a.Untried {
+		list = append(list, untriedWork(u)+": "+untriedReading(u))
+	}
+	return list
+}
+
+func untriedWork(u remedy.Untried) string {
+	return [...]string{
+		remedy.HeelUntried: "re-seating, side shims and relief", remedy.BridgeUntried: "moving the bridge",
+		remedy.ClearanceUntried: "moving the bridge within its screws' clearance", remedy.ScrewsUntried: "opening the neck-screw holes",
+		remedy.SaddlesUntried: "the saddles' reserve after a move",
+	}[u]
+}
+
+func untriedReading(u remedy.Untried) string {
+	return [...]string{
+		remedy.HeelUntried:      "read the gaps beside both walls at mouth and end from the body's datum, or pocket and heel at two places each",
+		remedy.BridgeUntried:    "read the fingerboard's edges and the outer saddles or the bridge's screw holes",
+		remedy.ClearanceUntried: "read plate-screw (datum bridge) and bridge-screw (datum body)",
+		remedy.ScrewsUntried:    "read their diameters (neck-screw, kind diameter)",
+		remedy.SaddlesUntried:   "read saddle-front and saddle-back",
+	}[u]
+}
+
+// HiddenSeat is said where a comparison cannot show how a heel was set.
+const HiddenSeat = "the parts were measured apart, which does not show where the heel was set: measure it in the pocket (dry fit)."
 
 // Play says what play a plan leaves beside the pocket's walls; "" where it is not known.
 func Play(p *remedy.Plan) string {

@@ -10,6 +10,91 @@ import (
 	"neckfit/fit"
 )
 
+// objective looks at some criteria of a candidate while its moves are varied. The standard deviations are those
+// of the candidate that it was made for: they do not depend on the moves but for the holes' mismatches,
+// and there weakly. So a objective only searches; what it finds is scored by kit.score.
+type objective struct {
+	kit      *kit
+	criteria []*criterion
+	std      []float64
+	high     []float64
+	base     float64 // of the holes drilled anew, which no move changes
+}
+
+func (k *kit) objective(d *candidate, counts func(*criterion) bool) *objective {
+	l := &objective{kit: k}
+	for i := range k.criteria {
+		r := &k.criteria[i]
+		switch {
+		case !r.judged || !counts(r):
+		case d.renews(r.kind):
+			l.base += k.scoreOf(r, d)
+		default:
+			l.criteria = append(l.criteria, r)
+			l.std = append(l.std, math.Sqrt(k.variance(r, d)))
+			l.high = append(l.high, d.upper(r))
+		}
+	}
+	return l
+}
+
+// score is kit.score for the criteria of the objective. No criterion adds to it, so that it may stop once it is
+// below what is worth knowing.
+func (l *objective) score(d *candidate, floor float64) float64 {
+	sum := l.base
+	for i, r := range l.criteria {
+		sum += logInside(l.kit.value(r, d), l.std[i], r.lower, l.high[i])
+		if sum < floor {
+			break
+		}
+	}
+	return sum
+}
+
+// offCentre is a slight pull toward the middle of two-sided limits and of the saddles' travel: a
+// thousandth of a nat for a whole half-width. Where everything passes anyhow it decides.
+func (l *objective) offCentre(d *candidate) float64 {
+	const pull = 1e-3
+	sum := 0.0
+	for i, r := range l.criteria {
+		if r.kind == bridgeHoles {
+			continue
+		}
+		v := l.kit.value(r, d)
+		switch low, high := !math.IsInf(r.lower, -1), !math.IsInf(l.high[i], 1); {
+		case low && high:
+			half := (l.high[i] - r.lower) / 2
+			off := (v - r.lower - half) / half
+			sum += pull * off * off
+		case low: // a reserve: the other end's grows as this one shrinks
+			sum += pull * math.Exp(-min(v-r.lower, mostExp))
+		case high:
+			sum += pull * math.Exp(-min(l.high[i]-v, mostExp))
+		}
+	}
+	return sum
+}
+
+// mostExp keeps an exponential away from underflow, where it would slow down the processor.
+const mostExp = 100
+
+// within is the most that the centre-line error's criterion can score while the heel moves in these gaps.
+func (l *objective) within(d *candidate, gap [2]float64) float64 {
+	for i, r := range l.criteria {
+		if l.kit.result.Characteristics[r.index].ID != fit.CentreLineError {
+			continue
+		}
+		y := l.kit.value(r, d)
+		free := math.Abs(r.by[fit.HeelMouth])*gap[0]/2 + math.Abs(r.by[fit.HeelEnd])*gap[1]/2
+		aim := (r.lower + l.high[i]) / 2
+		if math.IsInf(aim, 0) || math.IsNaN(aim) {
+			return 0
+		}
+		return logInside(y+max(-free, min(free, aim-y)), l.std[i], r.lower, l.high[i])
+	}
+	return 0
+}
+
 // logInside is the logarithm of the probability that a normal value lies between the limits. Far
 // outside, where the probability itself would be nought, it goes on as the square of the distance,
 // so that a search still knows which way is better. Tails of less than a millionth are left out.
@@ -44,48 +129,48 @@ const certain = 5.0
 // leastStd stands for a standard uncertainty of nought where one is divided by: a micrometre.
 const leastStd = 1e-3
 
-// score is the sum over the judged rows: the logarithm of what the probability would be were they
+// score is the sum over the judged criteria: the logarithm of what the probability would be were they
 // independent. It only orders plans; joint gives what is stated.
-func (k *kit) score(d *draft, counts func(*row) bool) float64 {
+func (k *kit) score(d *candidate, counts func(*criterion) bool) float64 {
 	sum := 0.0
-	for i := range k.rows {
-		if r := &k.rows[i]; r.judged && counts(r) {
-			sum += k.rowScore(r, d)
+	for i := range k.criteria {
+		if r := &k.criteria[i]; r.judged && counts(r) {
+			sum += k.scoreOf(r, d)
 		}
 	}
 	return sum
 }
 
-func (k *kit) rowScore(r *row, d *draft) float64 {
-	if d.fresh(r.sort) {
+func (k *kit) scoreOf(r *criterion, d *candidate) float64 {
+	if d.renews(r.kind) {
 		_, _, p := k.renewed(r, d)
 		return math.Log(max(p, math.SmallestNonzeroFloat64))
 	}
 	return logInside(k.value(r, d), math.Sqrt(k.variance(r, d)), r.lower, d.upper(r))
 }
 
-func all(*row) bool { return true }
+func all(*criterion) bool { return true }
 
 // Monte Carlo: so many draws, so that the standard error of a probability is at most
 // sqrt(0.25/draws) = 0.8 %.
 const draws = 4000
 
-// sureRow is a probability so near 1 that the row is left out of the draws: even thirty of them
+// sureRow is a probability so near 1 that the criterion is left out of the draws: even thirty of them
 // change the result by less than a tenth of the draws' own error.
 const sureRow = 1 - 2e-5
 
-// joint is the probability that all judged rows lie inside, and that the curable ones do. The rows
+// joint is the probability that all judged criteria lie inside, and that the curable ones do. The criteria
 // are jointly normal with the readings' covariance and what the hand adds; holes drilled anew are
 // independent of them and come in as a factor. The integral is by Monte Carlo, with the same fixed
 // draws for every plan and kit, so that plans are compared on equal terms.
-func (k *kit) joint(d *draft) (every, curables float64) {
-	var use []*row
+func (k *kit) joint(d *candidate) (every, curables float64) {
+	var use []*criterion
 	factor := 1.0
-	for i := range k.rows {
-		r := &k.rows[i]
+	for i := range k.criteria {
+		r := &k.criteria[i]
 		switch {
 		case !r.judged:
-		case d.fresh(r.sort):
+		case d.renews(r.kind):
 			_, _, p := k.renewed(r, d)
 			factor *= p
 		case fit.Conformance(k.value(r, d), math.Sqrt(k.variance(r, d)), r.lower, d.upper(r)) < sureRow:
@@ -99,8 +184,8 @@ func (k *kit) joint(d *draft) (every, curables float64) {
 	return factor * float64(e) / draws, factor * float64(c) / draws
 }
 
-// inside counts the draws in which all rows are inside, and in which the curable ones are.
-func (k *kit) inside(use []*row, d *draft) (every, curables int) {
+// inside counts the draws in which all criteria are inside, and in which the curable ones are.
+func (k *kit) inside(use []*criterion, d *candidate) (every, curables int) {
 	n := len(use)
 	lower := k.factor(use, d)
 	value, high := make([]float64, n), make([]float64, n)
@@ -134,8 +219,8 @@ func (k *kit) inside(use []*row, d *draft) (every, curables int) {
 	return every, curables
 }
 
-// factor is the Cholesky factor of the rows' covariance, row by row.
-func (k *kit) factor(use []*row, d *draft) []float64 {
+// factor is the Cholesky factor of the covariance of the criteria, line by line.
+func (k *kit) factor(use []*criterion, d *candidate) []float64 {
 	n := len(use)
 	s := mat.NewSymDense(n, nil)
 	answers := make([][]float64, n)
@@ -155,7 +240,7 @@ func (k *kit) factor(use []*row, d *draft) []float64 {
 	return cholesky(s)
 }
 
-// cholesky adds as little to the diagonal as is needed: a balance of two margins makes three rows
+// cholesky adds as little to the diagonal as is needed: a balance of two margins makes three criteria
 // of rank two.
 func cholesky(s *mat.SymDense) []float64 {
 	n := s.SymmetricDim()

@@ -7,13 +7,13 @@ import (
 )
 
 // lateral is everything that may be done beside the heel: of each group of treatments the best by
-// the rows that count, once with the heel in the middle and once with it set at its best place.
-func (k *kit) lateral(counts func(*row) bool) []*draft {
-	list := []*draft{{}}
+// the criteria that count, once with the heel in the middle and once with it set at its best place.
+func (k *kit) lateral(counts func(*criterion) bool) []*candidate {
+	list := []*candidate{{}}
 	if k.play == nil {
 		return list
 	}
-	touched := func(r *row) bool { return counts(r) && k.lateralRow(r) }
+	touched := func(r *criterion) bool { return counts(r) && k.besideHeel(r) }
 	// Where a group is within reach of certainty, a more drastic one could at most be as good.
 	high, settled, class := math.Inf(-1), false, 0
 	for _, g := range groups {
@@ -25,7 +25,7 @@ func (k *kit) lateral(counts func(*row) bool) []*draft {
 		}
 		middle, best, score := k.bestOf(g, touched)
 		high = max(high, score)
-		for _, d := range []*draft{middle, best} {
+		for _, d := range []*candidate{middle, best} {
 			if d != nil && len(d.actions) > 0 {
 				list = append(list, d)
 			}
@@ -37,9 +37,9 @@ func (k *kit) lateral(counts func(*row) bool) []*draft {
 // enough is the score of a plan that is within reach of certainty.
 var enough = math.Log(reach)
 
-// lateralRow tells whether a row answers to what is done beside the heel.
-func (k *kit) lateralRow(r *row) bool {
-	return r.gap != [2]float64{} || r.sort == neckHoles ||
+// besideHeel tells whether a criterion answers to what is done beside the heel.
+func (k *kit) besideHeel(r *criterion) bool {
+	return r.gap != [2]float64{} || r.kind == neckHoles ||
 		math.Abs(r.by[fit.HeelMouth]) > noResponse || math.Abs(r.by[fit.HeelEnd]) > noResponse
 }
 
@@ -51,8 +51,8 @@ const (
 	playLoss  = 0.005
 )
 
-// spot is one way through a group: what is done at mouth and end, and where the heel is set.
-type spot struct {
+// seating is one way through a group: what is done at mouth and end, and where the heel is set.
+type seating struct {
 	mouth, end ends
 	u, v       float64
 	score      float64
@@ -60,17 +60,17 @@ type spot struct {
 
 // bestOf searches one group by branch and bound: the treatments come likeliest gap first, and what
 // their gaps lose no place of the heel can win back.
-func (k *kit) bestOf(g group, counts func(*row) bool) (middle, best *draft, score float64) {
+func (k *kit) bestOf(g group, counts func(*criterion) bool) (middle, best *candidate, score float64) {
 	mouths, ends := k.bestEnds(g, 0), k.bestEnds(g, 1)
 	if len(mouths) == 0 || len(ends) == 0 {
 		return nil, nil, math.Inf(-1)
 	}
-	l := k.look(k.reseat(g, spot{mouth: mouths[0].ends, end: ends[0].ends}), counts)
-	high := [2]spot{{score: math.Inf(-1)}, {score: math.Inf(-1)}}
+	l := k.objective(k.reseat(g, seating{mouth: mouths[0].ends, end: ends[0].ends}), counts)
+	high := [2]seating{{score: math.Inf(-1)}, {score: math.Inf(-1)}}
 	for _, m := range mouths {
 		for _, e := range ends {
 			if g.whole(m.ends, e.ends) {
-				k.try(l, g, spot{mouth: m.ends, end: e.ends, score: m.score + e.score}, &high)
+				k.try(l, g, seating{mouth: m.ends, end: e.ends, score: m.score + e.score}, &high)
 			}
 		}
 	}
@@ -85,8 +85,8 @@ func (k *kit) bestOf(g group, counts func(*row) bool) (middle, best *draft, scor
 }
 
 // try scores a treatment with the heel in the middle, and, if its gaps leave a chance to be better,
-// at every seat. The spot's score is its gaps' at first.
-func (k *kit) try(l *lens, g group, s spot, high *[2]spot) {
+// at every seat. The seating's score is its gaps' at first.
+func (k *kit) try(l *objective, g group, s seating, high *[2]seating) {
 	d := k.bare(s.mouth, s.end)
 	gap := k.left(&d)
 	loss := taperLoss*float64(tapers(s.mouth.bass, s.end.bass)+tapers(s.mouth.treble, s.end.treble)) + k.playCost(gap)
@@ -114,7 +114,7 @@ func (k *kit) try(l *lens, g group, s spot, high *[2]spot) {
 }
 
 // refine moves the heel leaf by leaf while that is better. Its score grows by what it gains.
-func (k *kit) refine(l *lens, s *spot) {
+func (k *kit) refine(l *objective, s *seating) {
 	d := k.bare(s.mouth, s.end)
 	gap := k.left(&d)
 	at := func(u, v float64) float64 {
@@ -144,7 +144,7 @@ var anyGroup = group{shimmed, shimmed}
 
 // set puts the heel so far toward treble of the middle of the play that remains; a pocket that
 // nothing is done to leaves it where it was.
-func (k *kit) set(d *draft, u, v float64, g group) {
+func (k *kit) set(d *candidate, u, v float64, g group) {
 	if g == (group{}) {
 		return
 	}
@@ -168,7 +168,7 @@ func tapers(mouth, end float64) int {
 
 // playCost is what the swing over the remaining gaps costs a plan.
 func (k *kit) playCost(gap [2]float64) float64 {
-	r := k.row(fit.CentreLineError)
+	r := k.criterion(fit.CentreLineError)
 	if r == nil {
 		return 0
 	}

@@ -1,24 +1,39 @@
-package remedy
+package words
 
 import (
 	"fmt"
 	"math"
 	"strings"
 
+	"neckfit/fit/remedy"
 	"neckfit/measure"
 )
 
-// Brief names a plan in a few words.
-func (p *Plan) Brief() string {
-	var list []string
-	for _, a := range p.Actions {
-		list = append(list, a.Brief())
-	}
-	return strings.Join(list, ", ")
+// Level is how reversible a plan is.
+func Level(l remedy.Level) string {
+	return [...]string{"nothing is done", "reversible", "irreversible: a little wood is cut", "irreversible: holes are plugged", "part returned"}[l]
 }
 
-// Brief names an action in a few words.
-func (a Action) Brief() string {
+// Parts are parts by name: "neck and body".
+func Parts(parts []measure.Part) string {
+	var list []string
+	for _, p := range parts {
+		list = append(list, p.String())
+	}
+	return strings.Join(list, " and ")
+}
+
+// Plan names a plan in a few words.
+func Plan(p *remedy.Plan) string {
+	var list []string
+	for _, a := range p.Actions {
+		list = append(list, brief(p, a))
+	}
+	return Harmless(strings.Join(list, ", "))
+}
+
+// brief names one of its works.
+func brief(p *remedy.Plan, a remedy.Action) string {
 	switch a.Work {
 	case measure.NoWork:
 	case measure.Leave:
@@ -26,9 +41,9 @@ func (a Action) Brief() string {
 	case measure.Reseat:
 		return "re-seat the neck"
 	case measure.SideShim:
-		return fmt.Sprintf("%s side shim %s", a.Wall, a.sizes())
+		return fmt.Sprintf("%s side shim %s", a.Wall, shimSizes(a))
 	case measure.RelieveWall:
-		return fmt.Sprintf("relieve the %s wall %s", a.Wall, a.sizes())
+		return fmt.Sprintf("relieve the %s wall %s", a.Wall, shimSizes(a))
 	case measure.PitchShim:
 		return fmt.Sprintf("pitch shim %.2f deg", math.Abs(a.Turn))
 	case measure.RiseShim:
@@ -48,12 +63,12 @@ func (a Action) Brief() string {
 	case measure.PlugBridge:
 		return "plug and re-drill the bridge"
 	case measure.SendBack:
-		return "return the " + a.Part
+		return "return the " + Parts(p.Return)
 	}
-	panic("remedy: no such work")
+	panic("words: no such work")
 }
 
-func (a Action) sizes() string {
+func shimSizes(a remedy.Action) string {
 	if a.Mouth == a.End {
 		return fmt.Sprintf("%.2f mm", a.Mouth)
 	}
@@ -66,28 +81,28 @@ func (a Action) sizes() string {
 	return fmt.Sprintf("%.2f mm at the mouth, %.2f at the end", a.Mouth, a.End)
 }
 
-// Say tells a builder what to do, in one or two sentences.
-func (a Action) Say() string {
+// Step tells a builder what to do, in one or two sentences.
+func Step(p *remedy.Plan, a remedy.Action) string {
 	switch a.Work {
 	case measure.NoWork:
 	case measure.Leave:
 		return "Leave the kit as it is."
 	case measure.Reseat:
-		return "Ease the neck screws and set the heel " + a.seat() + ", by feeler leaves beside both walls; tighten and measure again."
+		return "Ease the neck screws and set the heel " + seatWords(a) + ", by feeler leaves beside both walls; tighten and measure again."
 	case measure.SideShim:
-		return fmt.Sprintf("Glue a shim to the %s wall of the pocket: %s.", a.Wall, a.shim())
+		return fmt.Sprintf("Glue a shim to the %s wall of the pocket: %s.", a.Wall, shimWords(a))
 	case measure.RelieveWall:
-		return fmt.Sprintf("Scrape the %s wall of the pocket back by %s; finish first, wood last, and try often.", a.Wall, a.sizes())
+		return fmt.Sprintf("Scrape the %s wall of the pocket back by %s; finish first, wood last, and try often.", a.Wall, shimSizes(a))
 	case measure.PitchShim:
 		thick, thin := "end", "mouth"
 		if a.Turn < 0 {
 			thick, thin = thin, thick
 		}
-		return fmt.Sprintf("Lay a wedge of %.2f degrees under the heel (%s), thick at the pocket's %s (%.2f mm more than at the %s).", math.Abs(a.Turn), a.Name, thick, a.Size, thin)
+		return fmt.Sprintf("Lay a wedge of %.2f degrees under the heel (%s), thick at the pocket's %s (%.2f mm more than at the %s).", math.Abs(a.Turn), Harmless(a.Name), thick, a.Size, thin)
 	case measure.RiseShim:
-		return fmt.Sprintf("Lay a flat shim of %.2f mm (%s) under the whole heel.", a.Size, a.Name)
+		return fmt.Sprintf("Lay a flat shim of %.2f mm (%s) under the whole heel.", a.Size, Harmless(a.Name))
 	case measure.BridgeMove:
-		return "Ease the bridge's screws and move it within their clearance: " + a.move() + "."
+		return "Ease the bridge's screws and move it within their clearance: " + moveWords(a) + "."
 	case measure.ReamScrews:
 		return fmt.Sprintf("Open the body's neck-screw holes to %.2f mm.", a.Size)
 	case measure.EaseCorner:
@@ -99,26 +114,26 @@ func (a Action) Say() string {
 	case measure.PlugStrings:
 		return "Plug the string holes and drill them anew in an even row, from the top on a backing board."
 	case measure.PlugBridge:
-		return "Plug the bridge's holes and drill them anew where the schedule says: " + a.move() + "."
+		return "Plug the bridge's holes and drill them anew where the schedule says: " + moveWords(a) + "."
 	case measure.SendBack:
-		return "Return the " + a.Part + "."
+		return "Return the " + Parts(p.Return) + "."
 	}
-	panic("remedy: no such work")
+	panic("words: no such work")
 }
 
-func (a Action) shim() string {
+func shimWords(a remedy.Action) string {
 	name := ""
 	if a.Name != "" {
-		name = " (" + a.Name + ")"
+		name = " (" + Harmless(a.Name) + ")"
 	}
 	if a.Mouth == a.End {
 		return fmt.Sprintf("%.2f mm%s, parallel, from mouth to end", a.Mouth, name)
 	}
-	return fmt.Sprintf("%s, tapered from %.2f mm%s", a.sizes(), max(a.Mouth, a.End), name)
+	return fmt.Sprintf("%s, tapered from %.2f mm%s", shimSizes(a), max(a.Mouth, a.End), name)
 }
 
 // seat is where the heel goes, in words.
-func (a Action) seat() string {
+func seatWords(a remedy.Action) string {
 	if a.Mouth == 0 && a.End == 0 {
 		return "in the middle of the play"
 	}
@@ -136,7 +151,7 @@ func toward(mm float64, where string) string {
 }
 
 // move is where the bridge goes, in words.
-func (a Action) move() string {
+func moveWords(a remedy.Action) string {
 	var list []string
 	add := func(x float64, format, plus, minus string) {
 		if x > 0 {
@@ -152,4 +167,17 @@ func (a Action) move() string {
 		return "where it stands"
 	}
 	return strings.Join(list, ", ")
+}
+
+// WorkCautions are what every report says that tells somebody to cut, drill or glue. They are of the
+// trade, none of them a substitute for training.
+func WorkCautions() []string {
+	return []string{
+		"Slacken the strings before the neck screws are turned; keep the neck clamped to the body meanwhile.",
+		"Clamp the body to bench or press; never hold it by hand. Eye protection; dust extraction and a mask.",
+		"Fumes of glues, cyanoacrylate above all: ventilate, and keep your face away.",
+		"Check the depth under every hole and what lies behind it: cavity, truss rod, the other face.",
+		"Try on scrap of the same wood first. Measure again before you drill.",
+		"Local rules and licensed practice come first.",
+	}
 }

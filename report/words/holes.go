@@ -1,0 +1,157 @@
+package words
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"neckfit/fit/remedy"
+	"neckfit/measure"
+)
+
+// HoleWork is what to do at a hole; "" for nothing.
+func HoleWork(w remedy.HoleWork) string {
+	return [...]string{"", "reuse", "drill fresh", "plug, re-drill"}[w]
+}
+
+// HoleName is what a hole is called; "" for none.
+func HoleName(n remedy.Named) string {
+	switch {
+	case n == remedy.Named{}:
+		return ""
+	case n.Old:
+		return fmt.Sprintf("the old %s %d", n.Feature, n.Mark)
+	}
+	return fmt.Sprintf("%s %d", n.Feature, n.Mark)
+}
+
+// DrillHeadline counts the holes of a schedule by what is to be done, and says first which cannot be placed.
+func DrillHeadline(s *remedy.Schedule) string {
+	count := map[remedy.HoleWork]int{}
+	for i := range s.Holes {
+		count[s.Holes[i].Work]++
+	}
+	text := fmt.Sprintf("%d holes: %d plugged and drilled anew, %d drilled fresh, %d used as they are",
+		len(s.Holes), count[remedy.PlugFirst], count[remedy.Fresh], count[remedy.Reuse])
+	if n := s.Refusals; n > 0 {
+		text = fmt.Sprintf("%d of the holes cannot be placed, do not drill; ", n) + text
+	}
+	return text
+}
+
+// Depth is how deep a hole is drilled.
+func Depth(h *remedy.Hole) string {
+	if h.Through {
+		return "through, from the top on a backing board"
+	}
+	return "the screw's length in the wood, at least 6 mm left below"
+}
+
+// Sight is whether an old hole will be seen; "" where that is not known.
+func Sight(s remedy.Sight) string {
+	return [...]string{"", "in sight", "under the plate"}[s]
+}
+
+// Minding is what is to be said of a hole besides its numbers.
+func Minding(h *remedy.Hole) string {
+	list := []string{Depth(h)}
+	if h.Shared > 0 {
+		list = append(list, fmt.Sprintf("%.0f %% of it lies in the old hole", 100*h.Shared))
+	}
+	if h.FaceGrain {
+		list = append(list, "face-grain plug of the same wood")
+	}
+	if h.Sight != remedy.NoSight {
+		list = append(list, "the old hole is "+Sight(h.Sight))
+	}
+	if !math.IsInf(h.Cavity, 1) {
+		list = append(list, fmt.Sprintf("%.1f mm to a cavity", h.Cavity))
+	}
+	if !math.IsInf(h.Edge, 1) {
+		list = append(list, fmt.Sprintf("%.1f mm to the edge", h.Edge))
+	}
+	return Harmless(strings.Join(append(list, Remarks(h)...), "; ")) + "."
+}
+
+// Remarks are what is to be minded at a hole.
+func Remarks(h *remedy.Hole) []string {
+	var list []string
+	for _, r := range h.Warnings {
+		list = append(list, Remark(r))
+	}
+	return list
+}
+
+// Remark is what is to be minded at a hole, or why it cannot be placed; "" for nothing.
+func Remark(r remedy.Remark) string {
+	switch r.Kind {
+	case remedy.NoRemark:
+		return ""
+	case remedy.PilotOff:
+		return fmt.Sprintf("the pilot should be %.2f mm; the nearest bit in stock is %.2f mm", r.Need, r.Have)
+	case remedy.AcrossPlug:
+		return "the bit cuts across the plug's edge and is drawn aside: face-grain plug of the same wood, brad point, guide"
+	case remedy.ThinPlug:
+		return fmt.Sprintf("less than %.1f mm of wood is left between the bit and the plug's edge", r.Need)
+	case remedy.Close:
+		return fmt.Sprintf("%s is %.1f mm away, less than %g screw diameters", HoleName(r.Other), r.Have, r.Need)
+	case remedy.CloseToEdge:
+		return fmt.Sprintf("only %.1f mm of wood to the edge or a cavity; %.1f mm is common practice, no source", r.Have, r.Need)
+	case remedy.NoBit:
+		return "no bit in stock, or nothing known of the screw and the old hole"
+	case remedy.NoPlug:
+		return fmt.Sprintf("no plug in stock is %.1f mm or more, which the old hole needs", r.Need)
+	case remedy.Crowded:
+		return fmt.Sprintf("%s is only %.1f mm away, less than %g screw diameters", HoleName(r.Other), r.Have, r.Need)
+	case remedy.RunsInto:
+		return "it runs into " + HoleName(r.Other)
+	case remedy.InCavity:
+		return "it falls into the cavity " + r.Cavity
+	case remedy.OutsideBody:
+		return "it falls outside the body"
+	}
+	panic("words: no such remark")
+}
+
+// HoleNotes are what is true of many holes of a schedule.
+func HoleNotes(s *remedy.Schedule) []string {
+	var list []string
+	for _, n := range s.Notes {
+		list = append(list, Harmless(holeNote(n)))
+	}
+	return list
+}
+
+func holeNote(n remedy.Note) string {
+	switch n.Kind {
+	case remedy.ScrewUnknown:
+		column := "bridge_screw"
+		if n.Feature == measure.HeelScrew {
+			column = "neck_screw"
+		}
+		return column + " is blank in kits.csv: pilots are as wide as the old holes"
+	case remedy.PilotRule:
+		return "pilot after the Wood Handbook's ratios (70 % of the screw's core in lighter woods, 90 % in dense ones; recalled, not seen in a copy), " +
+			"core taken as two thirds of the screw's outside diameter: measure your screw, and try on scrap"
+	case remedy.WoodUnknown:
+		return fmt.Sprintf("wood %q is not in the table: taken as a lighter one", n.Wood)
+	case remedy.DiameterAssumed:
+		return fmt.Sprintf("diameters of %s were not read: taken as %.1f mm (the screw's, or common practice, no source)", n.Feature, n.Diameter)
+	}
+	panic("words: no such note")
+}
+
+// Lack is why a plan has no hole schedule.
+func Lack(p *remedy.Plan, l remedy.Lack) string {
+	switch l {
+	case remedy.NoLack:
+		return ""
+	case remedy.DrillsNothing:
+		return "the plan drills no holes: " + Plan(p)
+	case remedy.NoBodyHoles:
+		return "no hole schedule: no bridge-screw or string-hole was read in the body"
+	case remedy.NoHeelHoles:
+		return "no hole schedule: heel-screw and neck-screw of the same marks were not read"
+	}
+	panic("words: no such lack")
+}
