@@ -25,6 +25,9 @@ func NewSpool(dir string) (*Spool, error) {
 	return &Spool{f, bufio.NewWriterSize(f, enough)}, nil
 }
 
+// Name is the temporary file's.
+func (s *Spool) Name() string { return s.file.Name() }
+
 // Write adds to the spool.
 func (s *Spool) Write(p []byte) (int, error) { return s.buf.Write(p) }
 

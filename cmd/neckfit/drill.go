@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"strings"
 
@@ -124,7 +125,15 @@ func (p *program) writeDrilling(o drillOptions, paper draw.Paper, d *report.Dril
 		for i := range sheets {
 			names[i], writers[i] = numbered(o.out, i+1), sheets[i].SVG
 		}
-		return p.writeAll(names, inputs, writers)
+		if err := p.writeAll(names, inputs, writers); err != nil {
+			return err
+		}
+		for n := len(sheets) + 1; ; n++ {
+			if _, err := os.Stat(numbered(o.out, n)); err != nil {
+				return nil
+			}
+			p.say("%s is of another template: this one has %d sheets", numbered(o.out, n), len(sheets))
+		}
 	}
 	return p.write(o.out, inputs, func(w io.Writer) error { return report.DrillText(w, d) })
 }

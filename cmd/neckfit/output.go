@@ -7,7 +7,9 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
+	"strconv"
 
 	"neckfit/measure"
 	"neckfit/report"
@@ -16,57 +18,102 @@ import (
 // output gathers results in a spool and hands them on when they are whole.
 type output struct {
 	*report.Spool
-	to     io.Writer // nil for a file
-	target string    // the file, links followed
-	mode   os.FileMode
+	to       io.Writer // where they are copied to; nil for a file whose place they take
+	opened   *os.File  // what is to be closed
+	emptying bool      // opened is a file that is written over in its place
+	target   string    // the file whose place they take, links followed
+	mode     os.FileMode
 }
 
 // openOutput prepares for the file of that name, or for standard output when there is none. The
 // spool of a file lies beside it, so that it is known at once whether it can be written.
-func (p *program) openOutput(name string) (*output, error) {
-	const newFile = 0o644
-	o := &output{to: p.stdout, target: name, mode: newFile}
-	dir := ""
-	if name != "" {
-		if link, err := filepath.EvalSymlinks(name); err == nil {
-			o.target = link
-		} else if to, err := os.Readlink(name); err == nil {
-			return nil, misusef("--out %s is a link to %s, which is not there", name, to)
-		}
-		info, err := os.Stat(o.target)
-		switch {
-		case err == nil && info.IsDir():
-			return nil, misusef("--out %s is a folder, not a file", name)
-		case err == nil && !info.Mode().IsRegular():
-			return o, o.openDevice(p.ctx)
-		case err == nil:
-			o.mode = info.Mode().Perm()
-		}
-		o.to, dir = nil, filepath.Dir(o.target)
+func (p *program) openOutput(name string) (o *output, err error) {
+	const anybody = 0o666
+	o = &output{to: p.stdout, mode: anybody &^ umask()}
+	if name == "" {
+		o.Spool, err = report.NewSpool("")
+		return o, err
 	}
-	spool, err := report.NewSpool(dir)
-	if err != nil && name != "" {
-		return nil, fmt.Errorf("cannot write to --out %s: %w", name, err)
-	}
+	o.target, o.opened, err = followed(name)
 	if err != nil {
 		return nil, err
 	}
-	o.Spool = spool
+	old, err := os.Stat(o.target)
+	switch {
+	case o.opened != nil: // a descriptor that was open already
+		err = nil
+	case err == nil && old.IsDir():
+		return nil, misusef("--out %s is a folder, not a file", name)
+	case err == nil && !old.Mode().IsRegular(): // a pipe or a device, which no file may replace
+		o.opened, err = await(p.ctx, func() (*os.File, error) { return os.OpenFile(o.target, os.O_WRONLY, 0) })
+	case err == nil && old.Mode().Perm()&0o222 == 0:
+		return nil, fmt.Errorf("cannot write to --out %s: it is read-only", name)
+	case err == nil:
+		err = o.replace(old)
+	default:
+		o.to = nil
+		o.Spool, err = report.NewSpool(filepath.Dir(o.target))
+	}
+	if err == nil && o.opened != nil {
+		o.to = o.opened
+		o.Spool, err = report.NewSpool("")
+	}
+	if err != nil {
+		if o.opened != nil {
+			err = errors.Join(err, o.opened.Close())
+		}
+		return nil, fmt.Errorf("cannot write to --out %s: %w", name, err)
+	}
 	return o, nil
 }
 
-// openDevice is for a pipe or a device, which must not be replaced by a file.
-func (o *output) openDevice(ctx context.Context) error {
-	f, err := await(ctx, func() (*os.File, error) { return os.OpenFile(o.target, os.O_WRONLY, 0) })
-	if err != nil {
+// descriptor is a name of one of the program's own open files.
+var descriptor = regexp.MustCompile(`^/(?:dev|proc/self)/fd/([0-9]+)$`)
+
+// followed follows the links of an output's name to a file, which may be still to come, or to a
+// descriptor, which must not be opened anew: a shell that appends would have its file written over.
+func followed(name string) (string, *os.File, error) {
+	const enough = 40 // links that the system itself follows
+	at := name
+	for range enough {
+		if m := descriptor.FindStringSubmatch(at); m != nil {
+			if fd, err := strconv.Atoi(m[1]); err == nil {
+				return at, os.NewFile(uintptr(fd), name), nil
+			}
+		}
+		to, err := os.Readlink(at)
+		if err != nil { // no link
+			if _, err := os.Stat(at); at != name && err != nil {
+				return "", nil, misusef("--out %s is a link to %s, which is not there", name, at)
+			}
+			return at, nil, nil
+		}
+		if !filepath.IsAbs(to) {
+			to = filepath.Join(filepath.Dir(at), to)
+		}
+		at = to
+	}
+	return "", nil, misusef("--out %s is a link that leads to itself", name)
+}
+
+// replace prepares to take the place of a file, with its mode and owner. Where that cannot be, since
+// its folder may not be written or the owner is somebody else, the file is to be written over.
+func (o *output) replace(old os.FileInfo) error {
+	o.to, o.mode = nil, old.Mode().Perm()
+	spool, err := report.NewSpool(filepath.Dir(o.target))
+	if err == nil {
+		if err = giveTo(spool.Name(), old); err == nil {
+			o.Spool = spool
+			return nil
+		}
+		err = errors.Join(err, spool.Close())
+	}
+	if !errors.Is(err, os.ErrPermission) {
 		return err
 	}
-	spool, err := report.NewSpool("")
-	if err != nil {
-		return errors.Join(err, f.Close())
-	}
-	o.Spool, o.to = spool, f
-	return nil
+	o.opened, err = os.OpenFile(o.target, os.O_WRONLY, 0)
+	o.emptying = true
+	return err
 }
 
 // errCutShort is for results that were on their way when the interrupt came.
@@ -74,20 +121,26 @@ var errCutShort = errors.New("interrupted while the results were being written: 
 
 // deliver hands the results on, unless the context has ended.
 func (o *output) deliver(ctx context.Context) error {
-	if err := ctx.Err(); err != nil {
-		return err
-	}
-	if o.to == nil {
-		if err := o.MoveTo(o.target, o.mode); err != nil {
-			return fmt.Errorf("cannot write the results: %w", err)
-		}
-		return nil
-	}
-	err := awaitDone(ctx, func() error { return o.CopyTo(o.to) })
+	err := ctx.Err()
 	switch {
-	case errors.Is(err, context.Canceled):
-		return errCutShort
 	case err != nil:
+		return err
+	case o.to == nil:
+		err = o.MoveTo(o.target, o.mode)
+	default:
+		err = awaitDone(ctx, func() error {
+			if o.emptying {
+				if err := o.opened.Truncate(0); err != nil {
+					return err
+				}
+			}
+			return o.CopyTo(o.to)
+		})
+		if errors.Is(err, context.Canceled) {
+			return errCutShort
+		}
+	}
+	if err != nil {
 		return fmt.Errorf("cannot write the results: %w", err)
 	}
 	return nil
@@ -96,8 +149,8 @@ func (o *output) deliver(ctx context.Context) error {
 // close tidies up; what was not delivered is gone.
 func (o *output) close() error {
 	err := o.Close()
-	if f, ok := o.to.(*os.File); ok && o.target != "" {
-		err = errors.Join(err, f.Close())
+	if o.opened != nil {
+		err = errors.Join(err, o.opened.Close())
 	}
 	return err
 }
@@ -240,3 +293,8 @@ func (r *remembering) Write(p []byte) (int, error) {
 	}
 	return n, err
 }
+
+// closed is a standard output that was closed from the start.
+type closed struct{}
+
+func (closed) Write([]byte) (int, error) { return 0, errors.New("standard output is closed") }

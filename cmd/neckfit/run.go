@@ -14,6 +14,7 @@ import (
 	"syscall"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"neckfit/measure"
 )
@@ -51,9 +52,12 @@ type program struct {
 // run is the whole program but for the exit.
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	signal.Ignore(outputSignals...) // a closed pipe or a file at its limit shall be an error of Write, so that files are tidied up
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once
+	if f, ok := stdout.(*os.File); ok && wasClosed(f) {
+		stdout = closed{}
+	}
 	p := &program{ctx: ctx, stdin: interruptible{ctx, stdin}, stdout: stdout, stderr: stderr}
 	root := p.root()
 	root.SetArgs(args)
@@ -109,9 +113,12 @@ glued or drilled. A folder of CSV tables is a batch; one kit is a batch of one.
 		Example: `  neckfit start delivery
   neckfit sheet --way edge --kit A1 > delivery/readings.csv
   neckfit check testdata/demo`,
-		SilenceUsage:     true,
-		SilenceErrors:    true,
-		PersistentPreRun: func(*cobra.Command, []string) { p.started = true },
+		SilenceUsage:  true,
+		SilenceErrors: true,
+		PersistentPreRunE: func(c *cobra.Command, _ []string) error {
+			p.started = true
+			return wholeFlags(c)
+		},
 		RunE: func(*cobra.Command, []string) error {
 			p.started = false
 			return errors.New("which command?")
@@ -120,15 +127,39 @@ glued or drilled. A folder of CSV tables is a batch; one kit is a batch of one.
 	root.AddCommand(p.startCommand(), p.sheetCommand(), p.checkCommand(), p.versionCommand())
 	root.AddCommand(p.lotCommand(), p.gaugeCommand(), p.pairCommand())
 	root.AddCommand(p.remedyCommand(), p.drillCommand())
-	root.InitDefaultHelpCmd()
+	root.SetHelpCommand(&cobra.Command{
+		Use:     "help [COMMAND]",
+		Short:   "Tell about a command",
+		Example: "  neckfit help check",
+		RunE: func(_ *cobra.Command, args []string) error {
+			c, rest, err := root.Find(args)
+			if err != nil || len(rest) > 0 {
+				return misusef("there is no command %q; neckfit help lists them", strings.Join(args, " "))
+			}
+			c.InitDefaultHelpFlag() // shown among the flags
+			return c.Help()
+		},
+	})
 	root.InitDefaultCompletionCmd()
-	examples := map[string]string{"completion": "  neckfit completion bash > neckfit.bash", "help": "  neckfit help check"}
 	for _, c := range root.Commands() {
-		if example := examples[c.Name()]; example != "" { // cobra's own commands have none
-			c.Example = example
+		if c.Name() == "completion" {
+			c.Example = "  neckfit completion bash > neckfit.bash"
 		}
 	}
 	return root
+}
+
+// wholeFlags refuses a flag that was given and has nothing in it. The output - is standard output.
+func wholeFlags(c *cobra.Command) (err error) {
+	c.Flags().Visit(func(f *pflag.Flag) {
+		switch value := f.Value.String(); {
+		case f.Value.Type() == "string" && strings.TrimSpace(value) == "":
+			err = misusef("--%s is blank", f.Name)
+		case f.Name == "out" && value == "-":
+			err = f.Value.Set("")
+		}
+	})
+	return err
 }
 
 func (p *program) versionCommand() *cobra.Command {

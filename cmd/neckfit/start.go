@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -31,7 +32,7 @@ Nothing is overwritten: the folder may be there, but none of these tables.`,
 }
 
 // start writes all the tables or none.
-func (p *program) start(dir string) error {
+func (p *program) start(dir string) (err error) {
 	tables, err := blankTables()
 	if err != nil {
 		return err
@@ -41,40 +42,37 @@ func (p *program) start(dir string) error {
 			return misusef("%s is there already; start overwrites nothing", filepath.Join(dir, name))
 		}
 	}
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	var made []string // what goes again when something fails
+	defer func() {
+		for _, name := range slices.Backward(made) {
+			if err != nil {
+				err = errors.Join(err, os.Remove(name))
+			}
+		}
+	}()
+	for d := filepath.Clean(dir); ; d = filepath.Dir(d) {
+		if _, err := os.Lstat(d); !errors.Is(err, os.ErrNotExist) {
+			break
+		}
+		made = append([]string{d}, made...)
+	}
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		made = nil // nobody knows how far it came; an empty folder harms nobody
 		return err
 	}
-	var written []string
 	for _, name := range measure.Tables() {
-		file := filepath.Join(dir, name)
-		if err := writeNew(file, tables[name]); err != nil {
-			return errors.Join(err, removeAll(written))
+		f, err := os.OpenFile(filepath.Join(dir, name), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+		if err != nil {
+			return err
 		}
-		written = append(written, file)
+		made = append(made, f.Name())
+		_, err = f.Write(tables[name])
+		if err = errors.Join(err, f.Close()); err != nil {
+			return err
+		}
 	}
 	p.say("%s is ready. Fill in readings.csv; neckfit sheet gives the rows of a kit, neckfit check %s judges them.", dir, dir)
 	return nil
-}
-
-// writeNew writes a file that must not be there yet.
-func writeNew(file string, text []byte) error {
-	f, err := os.OpenFile(file, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(text)
-	if err = errors.Join(err, f.Close()); err != nil {
-		return errors.Join(err, os.Remove(file))
-	}
-	return nil
-}
-
-func removeAll(files []string) error {
-	var errs []error
-	for _, f := range files {
-		errs = append(errs, os.Remove(f))
-	}
-	return errors.Join(errs...)
 }
 
 // blankTables makes the text of each table.
