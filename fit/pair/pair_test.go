@@ -351,40 +351,139 @@ func TestSort(t *testing.T) {
 	}
 }
 
-// Each fault by itself asks for its action, and a kit without one for none.
+// Each fault by itself asks for its action, at what the tables of README say the work takes and 10 minutes
+// for each mm or degree beyond the limit; by how much it is beyond, the instrument's makers know.
 func TestActions(t *testing.T) {
 	exact := simulate.DefaultSetup()
 	exact.Exact = true
-	price := func(change func(*simulate.Instrument)) Price {
-		in := simulate.ShortScaleBass()
-		change(&in)
-		p := loose1(in, exact)
-		_, necks, bodies, _ := priced(p)
-		return newPricing(nil, nil, Options{}).priceOf(new(fit.Seater), necks[0], bodies[0])
+	price := func(in simulate.Instrument) Price {
+		_, necks, bodies, _ := priced(loose1(in, exact))
+		o := Options{Check: fit.Options{Compensation: in.Compensation}}
+		return newPricing(nil, nil, o).priceOf(new(fit.Seater), necks[0], bodies[0])
+	}
+	beyond := func(v, lower, upper float64) float64 { return max(0, lower-v, v-upper) }
+	sideways := func(truth simulate.Truth) float64 {
+		return max(beyond(truth.CentreLineError, -1, 1), beyond(truth.MarginBalance, -1.4, 1.4),
+			beyond(truth.MarginBass, 2.5, math.Inf(1)), beyond(truth.MarginTreble, 2.5, math.Inf(1)))
 	}
 	for _, c := range []struct {
-		name   string
-		change func(*simulate.Instrument)
-		want   Action
+		name    string
+		change  func(*simulate.Instrument)
+		want    Action
+		minutes float64
+		excess  func(simulate.Truth) float64
 	}{
-		{"nothing wrong", func(*simulate.Instrument) {}, 0},
-		{"tight", func(in *simulate.Instrument) { in.PocketMouth, in.PocketEnd = 63.3, 63.3 }, Relieve},
-		{"loose", func(in *simulate.Instrument) { in.PocketMouth, in.PocketEnd = 64.2, 64.2 }, Shim},
-		{"off centre within the swing", func(in *simulate.Instrument) { in.CentreLineError = 1.3 }, Reseat},
-		{"off centre beyond it", func(in *simulate.Instrument) { in.CentreLineError = 4 }, Replan},
-		{"skew", func(in *simulate.Instrument) { in.BridgeSkew = 0.8 }, Replan},
-		{"corners", func(in *simulate.Instrument) { in.HeelRadius = 4 }, Round},
-		{"saddles", func(in *simulate.Instrument) { in.BridgeStation = 764 }, Replan},
-		{"neck screws", func(in *simulate.Instrument) { in.HeelScrewErrors = map[int]simulate.Point{1: {Offset: 2}} }, Drill},
-		{"neck screws, less", func(in *simulate.Instrument) { in.HeelScrewErrors = map[int]simulate.Point{1: {Offset: 0.6}} }, Ream},
-		{"bow", func(in *simulate.Instrument) { in.SideBow = 0.6 }, PartOwn},
+		{"nothing wrong", func(*simulate.Instrument) {}, 0, 0, func(simulate.Truth) float64 { return 0 }},
+		{
+			"tight", func(in *simulate.Instrument) { in.PocketMouth, in.PocketEnd = 63.3, 63.3 }, Relieve, 30,
+			func(truth simulate.Truth) float64 { return 0.05 - truth.PocketGapMouth },
+		},
+		{
+			"tight at the end", func(in *simulate.Instrument) { in.PocketEnd = 63.4 }, Relieve, 30,
+			func(truth simulate.Truth) float64 { return 0.05 - truth.PocketGapEnd },
+		},
+		{
+			"loose", func(in *simulate.Instrument) { in.PocketMouth, in.PocketEnd = 64.2, 64.2 }, Shim, 40,
+			func(truth simulate.Truth) float64 { return truth.PocketGapEnd - 0.5 },
+		},
+		{
+			"loose at the mouth", func(in *simulate.Instrument) { in.PocketMouth = 64.6 }, Shim, 40,
+			func(truth simulate.Truth) float64 { return truth.PocketGapMouth - 0.5 },
+		},
+		{"off centre within the swing", func(in *simulate.Instrument) { in.CentreLineError = 1.3 }, Reseat, 10, sideways},
+		{"off centre to the other side", func(in *simulate.Instrument) { in.CentreLineError = -1.3 }, Reseat, 10, sideways},
+		{"off centre beyond it", func(in *simulate.Instrument) { in.CentreLineError = 4 }, Replan, 90, sideways},
+		{
+			"skew", func(in *simulate.Instrument) { in.BridgeSkew = 0.8 }, Replan, 90,
+			func(truth simulate.Truth) float64 { return truth.BridgeSkew - 0.5 },
+		},
+		{
+			"corners", func(in *simulate.Instrument) { in.HeelRadius = 4 }, Round, 15,
+			func(truth simulate.Truth) float64 { return 0 - truth.CornerReserve },
+		},
+		{
+			"saddles", func(in *simulate.Instrument) { in.BridgeStation = 764 }, Replan, 90,
+			func(truth simulate.Truth) float64 { return beyond(truth.SaddleReserveFront, 1, math.Inf(1)) },
+		},
+		{
+			"neck screws", func(in *simulate.Instrument) { in.HeelScrewErrors = map[int]simulate.Point{1: {Offset: 2}} }, Drill, 60,
+			func(truth simulate.Truth) float64 { return truth.NeckScrewMismatch - (5.2-4.5)/2 },
+		},
+		{
+			"neck screws, less", func(in *simulate.Instrument) { in.HeelScrewErrors = map[int]simulate.Point{1: {Offset: 0.6}} }, Ream, 10,
+			func(truth simulate.Truth) float64 { return truth.NeckScrewMismatch - (5.2-4.5)/2 },
+		},
+		{
+			"bow", func(in *simulate.Instrument) { in.SideBow = 0.6 }, PartOwn, 30,
+			func(truth simulate.Truth) float64 { return truth.SideBow - 0.3 },
+		},
+		{
+			"bow to the other side", func(in *simulate.Instrument) { in.SideBow = -0.6 }, PartOwn, 30,
+			func(truth simulate.Truth) float64 { return -truth.SideBow - 0.3 },
+		},
 	} {
-		if got := price(c.change); got.Actions != c.want || (got.Minutes > 0) != (c.want != 0) {
-			t.Errorf("%s: %b, %v minutes; want %b", c.name, got.Actions, got.Minutes, c.want)
+		in := simulate.ShortScaleBass()
+		c.change(&in)
+		got, want := price(in), c.minutes+10*c.excess(in.Truth())
+		// The sagitta of a board that is bowed and tapers is found by reading it at four stations.
+		const sagitta = 0.3 // minutes: 0.03 mm
+		if got.Actions != c.want || math.Abs(got.Minutes-want) > sagitta {
+			t.Errorf("%s: %b, %v minutes; want %b, %v", c.name, got.Actions, got.Minutes, c.want, want)
 		}
 	}
-	if p := price(func(in *simulate.Instrument) { in.PocketMouth, in.PocketEnd = 61, 61 }); p.Possible() {
-		t.Error("a heel 2.5 mm too wide goes in")
+	narrow := simulate.ShortScaleBass()
+	narrow.PocketMouth, narrow.PocketEnd = 61, 61
+	if p := price(narrow); p.Possible() || p.Obstacle.Kind != HeelTooWide {
+		t.Errorf("a heel 2.5 mm too wide goes in: %+v", p)
+	}
+	far := simulate.ShortScaleBass()
+	far.BridgeStation += 40
+	if p := price(far); p.Possible() || p.Obstacle.Kind != BridgeTooFar {
+		t.Errorf("a bridge 40 mm off will do: %+v", p)
+	}
+}
+
+// What matching by chance comes to, against every match of a table written down: each injection of the
+// shorter side into the longer counts once.
+func TestRandomMatchIsTheMeanOfAll(t *testing.T) {
+	inf := math.Inf(1)
+	for _, costs := range [][][]float64{
+		{{1, 2, 30}, {4, inf, 6}},
+		{{1, 4}, {2, inf}, {30, 6}},
+		{{7}},
+		{{inf, 1, 5}, {2, 3, 4}, {inf, inf, 9}},
+	} {
+		rows, columns := len(costs), len(costs[0])
+		var sum, bad, matches float64
+		var match func(i int, taken []bool, left int, minutes, impossible float64)
+		match = func(i int, taken []bool, left int, minutes, impossible float64) {
+			if i == rows {
+				if left == 0 {
+					sum, bad, matches = sum+minutes, bad+impossible, matches+1
+				}
+				return
+			}
+			if rows-i > left { // this row may go without
+				match(i+1, taken, left, minutes, impossible)
+			}
+			for j := range columns {
+				if taken[j] || left == 0 {
+					continue
+				}
+				taken[j] = true
+				if math.IsInf(costs[i][j], 1) {
+					match(i+1, taken, left-1, minutes, impossible+1)
+				} else {
+					match(i+1, taken, left-1, minutes+costs[i][j], impossible)
+				}
+				taken[j] = false
+			}
+		}
+		match(0, make([]bool, columns), min(rows, columns), 0, 0)
+		got := randomMatch(costs)
+		if math.Abs(got.Minutes-sum/matches) > 1e-9 || math.Abs(got.Impossible-bad/matches) > 1e-9 { // sums of a few numbers
+			t.Errorf("%v: %+v, the mean of all %v matches is %v and %v", costs, got, matches, sum/matches, bad/matches)
+		}
 	}
 }
 
@@ -401,6 +500,19 @@ func TestDoubtIsBilled(t *testing.T) {
 	well, just, on := price(0.25), price(0.47), price(0.495) // the limit is 0.5
 	if well.Actions&Read != 0 || just.Actions != Read || !(on.Minutes > just.Minutes) || just.Actions.Work() {
 		t.Errorf("prices %+v, %+v, %+v", well, just, on)
+	}
+	// The bill falls in a straight line from 15 minutes on the limit to nothing at the guard band's end,
+	// 1.645 standard uncertainties inside, at mouth and end alike.
+	in := simulate.ShortScaleBass()
+	in.PocketMouth, in.PocketEnd = in.HeelMouth+0.47, in.HeelEnd+0.47
+	r := fit.Check(in.Kit("K", simulate.LooseParts(in, nil, exact)), fit.Options{})
+	want := 0.0
+	for _, id := range []fit.ID{fit.PocketGapMouth, fit.PocketGapEnd} {
+		c := r.Characteristics[id]
+		want += 15 * (1 - (0.5-c.Value)/(1.645*c.StdUncertainty))
+	}
+	if math.Abs(just.Minutes-want) > 1e-6 { // two ways to the same value
+		t.Errorf("a gap of 0.47 mm is billed %v minutes, want %v", just.Minutes, want)
 	}
 }
 

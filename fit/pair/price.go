@@ -336,9 +336,6 @@ type Random struct {
 // drawn with probability one over the larger number of parts.
 func randomMatch(costs [][]float64) Random {
 	var r Random
-	if len(costs) == 0 || len(costs[0]) == 0 {
-		return r
-	}
 	larger := float64(max(len(costs), len(costs[0])))
 	for _, row := range costs {
 		for _, c := range row {
