@@ -66,11 +66,11 @@ func jsonOfStudy(s *study.Study) jsonStudy {
 	j := jsonStudy{
 		Gauge: s.Gauge, Place: words.StudyPlace(s), Verdict: words.GaugeVerdict(s), Repeatability: s.Repeatability(), Share: s.Share(),
 		Tolerance: s.Tolerance.Width, ToleranceOf: s.Tolerance.Of, Places: s.Places, People: s.People,
-		Readings: s.Readings, Left: s.Left, Within: s.Within, DOF: s.DOF, Why: s.Why, Warnings: []string{},
+		Readings: s.Readings, Left: s.Left, Within: s.Within, DOF: s.DOF, Why: words.NotCrossed(s), Warnings: []string{},
 		ANOVA: jsonOfGauge(s, s.ANOVA), Range: jsonOfGauge(s, s.Range),
 	}
 	if s.ANOVA != nil {
-		j.Warnings = append(j.Warnings, s.ANOVA.Warnings...)
+		j.Warnings = append(j.Warnings, words.LotWarnings(s.ANOVA.Warnings)...)
 	}
 	return j
 }

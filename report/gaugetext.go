@@ -52,7 +52,7 @@ func (s *sheet) gaugeStudy(g *study.Study) {
 	}
 	s.add("  ", read+".")
 	if g.ANOVA == nil {
-		s.add("  ", fmt.Sprintf("Repeatability %s from %d repeats. No crossed study: %s.", words.Spread(g.Within), g.DOF, g.Why))
+		s.add("  ", fmt.Sprintf("Repeatability %s from %d repeats. No crossed study: %s.", words.Spread(g.Within), g.DOF, words.NotCrossed(g)))
 		return
 	}
 	s.lines = append(s.lines, words.Indent(gaugeTable(g))...)
@@ -63,7 +63,7 @@ func (s *sheet) gaugeStudy(g *study.Study) {
 		s.add("  ", fmt.Sprintf("It can tell %s of parts apart here (5 or more are wanted).", words.Amount(g.ANOVA.Categories, "class", "classes")))
 	}
 	for _, w := range g.ANOVA.Warnings {
-		s.add("  Note: ", w+".")
+		s.add("  Note: ", words.LotWarning(w)+".")
 	}
 }
 

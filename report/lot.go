@@ -133,7 +133,7 @@ func jsonOfLot(l *delivery.Lot, seed uint64) *jsonLot {
 	j := &jsonLot{
 		Lot: l.Name, Supplier: l.Supplier, Decision: a.Decision.String(), Delivered: a.Size, Checked: l.Kits, Counts: map[string]int{},
 		ProcessLow: l.Yield.Process.Low, ProcessHigh: l.Yield.Process.High,
-		Severity: a.Severity.String(), Why: a.Why, NextLot: a.NextLot, Seed: seed, Drawn: list(a.Drawn), Unread: list(a.Unread), Short: a.Short,
+		Severity: a.Severity.String(), Why: words.SeverityCause(a), NextLot: words.NextLot(a), Seed: seed, Drawn: list(a.Drawn), Unread: list(a.Unread), Short: a.Short,
 		Unsure: unsureWord(a), Bad: list(l.Bad), Failing: []jsonFailing{}, Processes: []jsonProcess{},
 	}
 	if l.Yield.Known {
@@ -181,7 +181,7 @@ func jsonOfClass(c *delivery.ClassAcceptance) jsonClass {
 func jsonOfProcess(p *delivery.Process) jsonProcess {
 	j := jsonProcess{
 		Name: p.Name, Unit: words.ProcessUnit(p), Class: p.Class.String(), Lower: closed(p.Lower), Upper: closed(p.Upper),
-		N: p.N, Mean: p.Mean, Signals: []jsonSignal{}, Warnings: list(p.Warnings),
+		N: p.N, Mean: p.Mean, Signals: []jsonSignal{}, Warnings: words.LotWarnings(p.Warnings),
 	}
 	if s := p.Spread; s != nil {
 		j.SD, j.Within, j.Measurement, j.Product = &p.SD, &p.Chart.Sigma, &s.Measurement, &s.Product
@@ -195,7 +195,7 @@ func jsonOfProcess(p *delivery.Process) jsonProcess {
 		j.ToleranceLow, j.ToleranceHigh = closed(p.Tolerance.Low), closed(p.Tolerance.High)
 	}
 	for _, s := range p.Signals {
-		j.Signals = append(j.Signals, jsonSignal{s.Rule.String(), list(s.Kits)})
+		j.Signals = append(j.Signals, jsonSignal{words.RunRule(s.Rule), list(s.Kits)})
 	}
 	return j
 }

@@ -11,11 +11,7 @@ import (
 // inspection is how the lot was inspected, what that found and what it risks.
 func (s *sheet) inspection(l *delivery.Lot, seed uint64) {
 	a := l.Acceptance
-	text := "Inspection: " + a.Severity.String()
-	if a.Why != "" {
-		text += " (" + a.Why + ")"
-	}
-	s.section(text + ".")
+	s.section("Inspection: " + words.Severity(a) + ".")
 	s.lines = append(s.lines, words.Indent(planRows(a))...)
 	s.add("  ", words.Drawn(a, seed))
 	for _, line := range words.UnsureKits(a) {
@@ -28,8 +24,8 @@ func (s *sheet) inspection(l *delivery.Lot, seed uint64) {
 		s.add("  ", "Operating curve: share of bad kits in the process at which so many of its lots are accepted.")
 		s.lines = append(s.lines, words.Indent(words.Grid("lrrrrrrr", rows))...)
 	}
-	if a.NextLot != "" {
-		s.add("  ", "The next lot of this supplier: "+a.NextLot+".")
+	if next := words.NextLot(a); next != "" {
+		s.add("  ", "The next lot of this supplier: "+next+".")
 	}
 }
 

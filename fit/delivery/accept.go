@@ -31,15 +31,15 @@ var Classes = []measure.Class{measure.Critical, measure.Major, measure.Minor}
 type Acceptance struct {
 	Decision   Decision
 	Severity   sampling.Severity
-	Why        string // of the severity
-	Size       int    // kits delivered
+	Why        sampling.Cause // of the severity; none where the supplier starts
+	Size       int            // kits delivered
 	Drawn      []string
 	Unread     []string // of those, not checked
 	FromRead   bool     // the names of the others are not known, so the sample was drawn from the checked kits
 	Short      int      // kits that are still to be checked, in that case
 	ByClass    []ClassAcceptance
-	UnsureBad  bool   // unsure kits counted as bad
-	NextLot    string // how the next lot is to be inspected and why; empty when nothing changes
+	UnsureBad  bool           // unsure kits counted as bad
+	Next       *sampling.Step // how the next lot is to be inspected; nil when nothing changes
 	normalNext bool
 }
 
@@ -58,20 +58,10 @@ type ClassAcceptance struct {
 	Outcome    sampling.Outcome
 }
 
-// names lists the lot's kits by name, so that the draw does not depend on the order of files.
-func (l *lotKits) names() []string {
-	var list []string
-	for _, k := range l.kits {
-		list = append(list, k.name)
-	}
-	list = append(list, l.unread...)
-	slices.Sort(list)
-	return list
-}
-
 // accept inspects the lot with a severity.
-func (l *lotKits) accept(s sampling.Severity, why string, o Options) (*Acceptance, error) {
-	names := l.names()
+func (l *lotKits) accept(s sampling.Severity, why sampling.Cause, o Options) (*Acceptance, error) {
+	names := append(l.checked(), l.unread...)
+	slices.Sort(names) // so that the draw does not depend on the order of files
 	a := &Acceptance{Severity: s, Why: why, Size: max(len(names), o.Size), UnsureBad: o.UnsureBad}
 	if o.Size > 0 && o.Size < len(names) {
 		return nil, fmt.Errorf("the lot has %d kits already, so it cannot be one of %d", len(names), o.Size)
@@ -207,4 +197,102 @@ func (a *Acceptance) decide() {
 	default:
 		a.Decision = Accept
 	}
+}
+
+// Past is an earlier lot. Supplier empty stands for every supplier.
+type Past struct {
+	Lot, Supplier string
+	Accepted      bool
+}
+
+// follower follows the suppliers from lot to lot by the switching rules.
+type follower struct {
+	options   Options
+	switchers map[string]*sampling.Switcher
+	why       map[string]sampling.Cause // of the severity that holds now, by supplier
+}
+
+func newFollower(o Options) *follower {
+	return &follower{options: o, switchers: map[string]*sampling.Switcher{}, why: map[string]sampling.Cause{}}
+}
+
+// of is the supplier's switcher, taken through the history when it is first asked for. Lots of the
+// history that are in this delivery are passed over: they are judged now.
+func (f *follower) of(supplier string, now map[lotKey]bool) (*sampling.Switcher, error) {
+	if w := f.switchers[supplier]; w != nil {
+		return w, nil
+	}
+	w := &sampling.Switcher{Reduced: f.options.AllowReduced}
+	f.switchers[supplier] = w
+	for _, past := range f.options.History {
+		if past.Supplier != "" && past.Supplier != supplier || now[lotKey{supplier, past.Lot}] {
+			continue
+		}
+		outcome := sampling.Rejected
+		if past.Accepted {
+			outcome = sampling.Accepted
+		}
+		if err := f.record(w, supplier, past.Lot, outcome); err != nil {
+			return nil, err
+		}
+	}
+	return w, nil
+}
+
+// record adds a lot and keeps why the severity changed. A history that goes on after a stop means
+// that the supplier was taken up again.
+func (f *follower) record(w *sampling.Switcher, supplier, name string, o sampling.Outcome) error {
+	if w.Next().Stopped {
+		f.why[supplier] = w.Resume().Cause
+	}
+	step, err := w.Record(o)
+	if err != nil {
+		return fmt.Errorf("lot %q: %w", name, err)
+	}
+	if step.Cause.Kind != sampling.NoCause {
+		f.why[supplier] = step.Cause
+	}
+	return nil
+}
+
+// inspect judges a lot as its supplier's history asks, and adds it to that history.
+func (f *follower) inspect(l *lotKits, now map[lotKey]bool) (*Acceptance, error) {
+	if f.options.Fixed {
+		return l.accept(f.options.Severity, sampling.Cause{Kind: sampling.AskedFor}, f.options)
+	}
+	w, err := f.of(l.supplier, now)
+	if err != nil {
+		return nil, err
+	}
+	next := w.Next()
+	a, err := l.accept(next.Severity, f.why[l.supplier], f.options)
+	if err != nil {
+		return nil, err
+	}
+	if next.Stopped {
+		a.Decision = Stopped
+		return a, nil
+	}
+	if a.Decision == Undecided {
+		return a, nil // it does not count toward the switching rules before it is decided
+	}
+	if err := f.record(w, l.supplier, l.lot, a.outcome()); err != nil {
+		return nil, err
+	}
+	if after := w.Next(); after != next {
+		after.Cause = f.why[l.supplier]
+		a.Next = &after
+	}
+	return a, nil
+}
+
+// outcome is what the switching rules want to know.
+func (a *Acceptance) outcome() sampling.Outcome {
+	switch {
+	case a.Decision == Reject:
+		return sampling.Rejected
+	case a.normalNext:
+		return sampling.AcceptedNormalNext
+	}
+	return sampling.Accepted
 }

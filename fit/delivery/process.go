@@ -32,7 +32,7 @@ type Process struct {
 	// Tolerance holds 95 % of the process with 95 % confidence, if it is normal; with one limit it
 	// is open on the other side. Nil for one kit and for values that are all equal.
 	Tolerance *lot.Interval
-	Warnings  []string
+	Warnings  []lot.Warning
 }
 
 // Signal is a breaking of a run rule, with the kits that broke it.
@@ -52,11 +52,11 @@ func (l *lotKits) process(s *series) (*Process, error) {
 	judges := !math.IsInf(s.Lower, -1) || !math.IsInf(s.Upper, 1)
 	p.Limited = judges && !s.differ
 	if judges && s.differ {
-		p.Warnings = append(p.Warnings, "its limits differ from kit to kit, so there are no indices")
+		p.Warnings = append(p.Warnings, lot.Warning{Kind: lot.LimitsDiffer})
 		p.Lower, p.Upper = math.Inf(-1), math.Inf(1)
 	}
 	if p.Limited && s.Lower >= s.Upper {
-		p.Warnings = append(p.Warnings, "its limits leave no room, so there are no indices")
+		p.Warnings = append(p.Warnings, lot.Warning{Kind: lot.LimitsWithoutRoom})
 		p.Limited = false
 	}
 	capability, err := lot.NewCapability(s.values, p.Lower, p.Upper, lot.CapabilityOptions{Level: level})

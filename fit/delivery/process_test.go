@@ -4,12 +4,13 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"strings"
+	"slices"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 
 	"neckfit/fit"
+	"neckfit/fit/lot"
 	"neckfit/measure"
 )
 
@@ -54,7 +55,7 @@ func TestProcessesOfFewKits(t *testing.T) {
 		t.Fatal(err)
 	}
 	differ := judge1(t, d, critical(1.0)).Processes[0]
-	if differ.Capability != nil || !strings.Contains(strings.Join(differ.Warnings, ";"), "limits differ") {
+	if differ.Capability != nil || !slices.Contains(differ.Warnings, lot.Warning{Kind: lot.LimitsDiffer}) {
 		t.Errorf("with other limits: %+v", differ)
 	}
 }
@@ -73,7 +74,7 @@ func TestSignalsNameKits(t *testing.T) {
 	}
 	var found []string
 	for _, s := range judge1(t, d, critical(1.0)).Processes[0].Signals {
-		if s.Rule.String() == "one point beyond 3 sigma" {
+		if s.Rule == lot.BeyondThree {
 			found = append(found, s.Kits...)
 		}
 	}

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Index is a capability index with its confidence limits; all zero when not Known.
@@ -21,7 +23,7 @@ type Capability struct {
 	SDWithin  float64 // from one value to the next: mean moving range / d2
 	Cp, Cpk   Index   // with SDWithin: what the process could do if it held its centre
 	Pp, Ppk   Index   // with SDOverall: what it did
-	Warnings  []string
+	Warnings  []Warning
 }
 
 // CapabilityOptions are the knobs of NewCapability; the zero value is ready to use.
@@ -29,9 +31,9 @@ type CapabilityOptions struct {
 	Level float64 // of the two-sided confidence limits; 0 means 0.95
 }
 
-// fewValues is where indices are still too uncertain to speak of capability: below it the 95 %
+// SettledIndices is where indices are still too uncertain to speak of capability: below it the 95 %
 // limits of Pp are further than 28 % from it. The number is common practice, no source.
-const fewValues = 25
+const SettledIndices = 25
 
 // NewCapability judges values, in the order made or received, against limits; an open end is an
 // infinity. Formulas: NIST/SEMATECH e-Handbook 6.1.6; confidence limits by
@@ -47,7 +49,7 @@ func NewCapability(values []float64, lower, upper float64, o CapabilityOptions) 
 	c := &Capability{N: len(values)}
 	c.Mean, c.SDOverall = meanSD(values)
 	if c.N == 1 {
-		c.warn("one value has no spread: 2 or more give one, %d or more a useful one", fewValues)
+		c.Warnings = []Warning{{Kind: OneValue}}
 		return c, nil
 	}
 	chart, err := IndividualsChart(values)
@@ -56,24 +58,20 @@ func NewCapability(values []float64, lower, upper float64, o CapabilityOptions) 
 	}
 	c.SDWithin = chart.Sigma
 	if c.SDOverall == 0 {
-		c.warn("all values are equal: read them with a finer gauge to see a spread")
+		c.Warnings = []Warning{{Kind: AllEqual}}
 		return c, nil
 	}
-	if c.N < fewValues {
-		c.warn("the indices rest on %d values: %d or more are needed to speak of capability", c.N, fewValues)
+	if c.N < SettledIndices {
+		c.Warnings = append(c.Warnings, Warning{Kind: FewForIndices, N: c.N})
 	}
 	if !chart.InControl() {
-		c.warn("the process is not steady (%v): find the cause before the indices say anything of the next lot", chart.Signals[0].Rule)
+		c.Warnings = append(c.Warnings, Warning{Kind: NotSteady, Rule: chart.Signals[0].Rule})
 	}
 	tail := (1 - o.Level) / 2
 	overall, within := overallSpread(c.N, c.SDOverall), withinSpread(c.N, c.SDWithin)
 	c.Pp, c.Ppk = overall.widthIndex(lower, upper, tail), overall.nearestIndex(c.N, c.Mean, lower, upper, tail)
 	c.Cp, c.Cpk = within.widthIndex(lower, upper, tail), within.nearestIndex(c.N, c.Mean, lower, upper, tail)
 	return c, nil
-}
-
-func (c *Capability) warn(format string, args ...any) {
-	c.Warnings = append(c.Warnings, fmt.Sprintf(format, args...))
 }
 
 func checkCapabilityArguments(values []float64, lower, upper, level float64) error {
@@ -90,4 +88,110 @@ func checkCapabilityArguments(values []float64, lower, upper, level float64) err
 		return fmt.Errorf("confidence level %g must lie between 0 and 1", level)
 	}
 	return checkFinite(values)
+}
+
+// spread is an estimate of sigma that is distributed as bias * sigma * chi/sqrt(nu).
+type spread struct {
+	sd, bias, nu float64
+}
+
+// overallSpread is the standard deviation of n values: exactly so, with n-1 degrees of freedom.
+func overallSpread(n int, sd float64) spread { return spread{sd, 1, float64(n - 1)} }
+
+// withinSpread is the mean of n-1 overlapping moving ranges over d2. Its mean is sigma; its variance
+// over sigma^2 is V below, from the exact variance and covariance of |x1-x2| and |x2-x3| for normal
+// values (the closed form behind J. D. Cryer, T. P. Ryan, J. Quality Technology 22 (1990) 187). It is
+// taken as a scaled chi with the same first two moments (P. B. Patnaik, Biometrika 37 (1950) 78). That
+// is exact for n = 2 and else an approximation: in 40000 simulations each of 3, 5, 10, 25 and 50 values,
+// limits of 95 % left out 4.3 to 4.8 % in all, and 1.3 to 3.3 % at one end.
+func withinSpread(n int, sd float64) spread {
+	steps := float64(n - 1)
+	own := math.Pi/2 - 1
+	neighbours := math.Sqrt(3)/2 + math.Pi/12 - 1
+	v := (steps*own + 2*(steps-1)*neighbours) / (steps * steps)
+	bias := math.Sqrt(1 + v)
+	f := func(nu float64) float64 { return sdMean(nu) - 1/bias }
+	return spread{sd, bias, root(f, 0.5, 2+4/v, quantileTolerance)}
+}
+
+// scale returns the factors of sd between which sigma's inverse lies: sigma = sd/factor, with
+// probability tail beyond either.
+func (s spread) scale(tail float64) Interval {
+	chi := distuv.ChiSquared{K: s.nu}
+	return Interval{
+		Low:  s.bias * math.Sqrt(chi.Quantile(tail)/s.nu),
+		High: s.bias * math.Sqrt(chi.Quantile(1-tail)/s.nu),
+	}
+}
+
+// widthIndex is (upper - lower)/(6 sd), with chi-square limits (NIST/SEMATECH e-Handbook 6.1.6).
+func (s spread) widthIndex(lower, upper, tail float64) Index {
+	if math.IsInf(upper-lower, 1) || s.sd == 0 {
+		return Index{}
+	}
+	value, f := (upper-lower)/(6*s.sd), s.scale(tail)
+	return Index{Known: true, Value: value, Low: value * f.Low, High: value * f.High}
+}
+
+// nearestIndex is the distance from the mean to the nearer limit over 3 sd, negative beyond it.
+//
+// For one limit, 3 sqrt(n) times the estimate is noncentral t, and the confidence limits are its
+// exact inversion. With two limits the same is done for the nearer. The low end then fails no more often
+// than it says, because the estimate never exceeds that of either limit taken alone. The high end fails
+// at most twice as often, because one of two limits must fail; a process midway comes near that.
+func (s spread) nearestIndex(n int, mean, lower, upper, tail float64) Index {
+	if s.sd == 0 {
+		return Index{}
+	}
+	value := math.Min(mean-lower, upper-mean) / (3 * s.sd)
+	unit := 3 * math.Sqrt(float64(n))
+	t := unit * value * s.bias
+	return Index{
+		Known: true, Value: value,
+		Low:  noncentralityAt(t, s.nu, 1-tail) / unit,
+		High: noncentralityAt(t, s.nu, tail) / unit,
+	}
+}
+
+// Parts splits the variance of measured values into the product's own and the measurement's.
+type Parts struct {
+	Total       float64  // standard deviation of the values
+	Measurement float64  // root mean square of their standard uncertainties
+	Product     float64  // what is left: sqrt(max(0, Total^2 - Measurement^2))
+	Range       Interval // of Product, with confidence
+	MostlyGauge bool     // Measurement is more than half of the variance
+}
+
+// SeparateMeasurement takes n >= 2 values and the standard uncertainty of each, and returns what of
+// their spread is the product's. The uncertainties must hold only what differs from value to value:
+// an error that all values share, such as one gauge's maximum error, does not widen them. The range
+// takes the uncertainties as known and Total's chi-square limits at level, the confidence.
+func SeparateMeasurement(values, uncertainties []float64, level float64) (Parts, error) {
+	if len(values) != len(uncertainties) {
+		panic("lot: values and uncertainties differ in number")
+	}
+	if len(values) < 2 {
+		return Parts{}, fmt.Errorf("a spread needs 2 or more values, there are %d", len(values))
+	}
+	if err := errors.Join(checkFinite(values), checkFinite(uncertainties)); err != nil {
+		return Parts{}, err
+	}
+	if !(level > 0 && level < 1) {
+		return Parts{}, fmt.Errorf("confidence level %g must lie between 0 and 1", level)
+	}
+	var noise float64
+	for i, u := range uncertainties {
+		if u < 0 {
+			return Parts{}, fmt.Errorf("standard uncertainty %d is negative: %g", i+1, u)
+		}
+		noise += u * u / float64(len(uncertainties))
+	}
+	_, sd := meanSD(values)
+	left := func(total float64) float64 { return math.Sqrt(math.Max(0, total*total-noise)) }
+	f := overallSpread(len(values), sd).scale((1 - level) / 2)
+	return Parts{
+		Total: sd, Measurement: math.Sqrt(noise), Product: left(sd),
+		Range:       Interval{left(sd / f.High), left(sd / f.Low)},
+		MostlyGauge: noise > sd*sd/2,
+	}, nil
 }

@@ -3,7 +3,7 @@ package lot
 import (
 	"math"
 	"math/rand/v2"
-	"strings"
+	"slices"
 	"testing"
 )
 
@@ -185,29 +185,26 @@ func TestCapabilityMovesAndMirrors(t *testing.T) {
 }
 
 func TestCapabilityWarnings(t *testing.T) {
-	hasWarning := func(c *Capability, part string) bool {
-		return strings.Contains(strings.Join(c.Warnings, "\n"), part)
-	}
 	few, err := NewCapability(withMeanSD(24, 0, 1), -3, 3, CapabilityOptions{})
-	if err != nil || !hasWarning(few, "rest on 24 values") {
+	if err != nil || !slices.Equal(few.Warnings, []Warning{{Kind: FewForIndices, N: 24}}) {
 		t.Errorf("24 values: %v, %v", few.Warnings, err)
 	}
 	enough := withMeanSD(25, 0, 1)
 	c, err := NewCapability(enough, -3, 3, CapabilityOptions{})
-	if err != nil || hasWarning(c, "rest on") {
+	if err != nil || len(c.Warnings) > 0 {
 		t.Errorf("25 values: %v, %v", c.Warnings, err)
 	}
 	enough[20] += 9
 	c, err = NewCapability(enough, -3, 3, CapabilityOptions{})
-	if err != nil || !hasWarning(c, "not steady") {
+	if err != nil || !slices.Equal(c.Warnings, []Warning{{Kind: NotSteady, Rule: BeyondThree}}) {
 		t.Errorf("a stray value: %v, %v", c.Warnings, err)
 	}
 }
 
 func TestCapabilityEdges(t *testing.T) {
-	for _, values := range [][]float64{{4}, {4, 4, 4, 4}} {
+	for kind, values := range map[WarningKind][]float64{OneValue: {4}, AllEqual: {4, 4, 4, 4}} {
 		c, err := NewCapability(values, 1, 5, CapabilityOptions{})
-		if err != nil || c.Mean != 4 || c.Cp.Known || c.Cpk.Known || c.Pp.Known || c.Ppk.Known || len(c.Warnings) != 1 {
+		if err != nil || c.Mean != 4 || c.Cp.Known || c.Cpk.Known || c.Pp.Known || c.Ppk.Known || !slices.Equal(c.Warnings, []Warning{{Kind: kind}}) {
 			t.Errorf("%v: %+v, %v", values, c, err)
 		}
 	}

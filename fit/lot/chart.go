@@ -1,8 +1,19 @@
+// Package lot answers questions about a delivery: is the supplier's process centred, steady and
+// capable, are our gauges good enough to say so, how many kits pass, and which neck should go with
+// which body. It takes plain numbers, knows no necks and imports nothing of ours. Acceptance by
+// sampling is in lot/sampling.
+//
+// Values may be in any one unit (the program uses mm and degrees); standard deviations come back in
+// that unit, indices and percentages have none. Bad data is an error. Data that says nothing, such
+// as one value or values that are all equal, gives a result that says so in its Warnings.
 package lot
 
 import (
 	"fmt"
 	"math"
+	"sync"
+
+	"gonum.org/v1/gonum/integrate/quad"
 )
 
 // Chart is an individuals and moving-range chart. Its limits are the values' own.
@@ -16,12 +27,35 @@ type Chart struct {
 	Upper     float64
 	RangeTop  float64 // D4 MeanRange; the lower limit of the ranges is 0
 	Signals   []Signal
-	Warnings  []string
+	Warnings  []Warning
 }
 
-// settledChart is how many values a chart should have before its limits are taken as settled
+// Warning is what the reader of a result has to know. The zero Warning is none.
+type Warning struct {
+	Kind WarningKind
+	N    int     // values on which the result rests, for FewForLimits and FewForIndices
+	Rule RunRule // that was broken, for NotSteady
+}
+
+// WarningKind is a kind of warning.
+type WarningKind uint8
+
+// The warnings.
+const (
+	NoWarning         WarningKind = iota
+	OneValue                      // has no spread
+	AllEqual                      // all values are equal: too coarse a gauge to see a spread
+	FewForLimits                  // fewer than SettledChart values
+	FewForIndices                 // fewer than SettledIndices values
+	NotSteady                     // the process is not: indices say nothing of the next lot
+	LimitsDiffer                  // from kit to kit, so that there are no indices
+	LimitsWithoutRoom             // between them, likewise
+	OnePerson                     // read everything in a gauge study
+)
+
+// SettledChart is how many values a chart should have before its limits are taken as settled
 // (common practice, no source).
-const settledChart = 20
+const SettledChart = 20
 
 // IndividualsChart draws up the chart of at least two finite values (NIST/SEMATECH e-Handbook
 // 6.3.2.2, with d2 and D4 unrounded) and applies the run rules. Values that are all equal have no
@@ -40,11 +74,11 @@ func IndividualsChart(values []float64) (*Chart, error) {
 	c.Sigma = c.MeanRange / two.RangeMean
 	c.Lower, c.Upper = c.Centre-3*c.Sigma, c.Centre+3*c.Sigma
 	c.RangeTop = two.D4 * c.MeanRange
-	if len(values) < settledChart {
-		c.Warnings = append(c.Warnings, fmt.Sprintf("the limits rest on %d values: %d or more settle them", len(values), settledChart))
+	if len(values) < SettledChart {
+		c.Warnings = append(c.Warnings, Warning{Kind: FewForLimits, N: len(values)})
 	}
 	if c.MeanRange == 0 {
-		c.Warnings = append(c.Warnings, "all values are equal: read them with a finer gauge to see a spread")
+		c.Warnings = append(c.Warnings, Warning{Kind: AllEqual})
 		return c, nil
 	}
 	c.Signals = append(RunRules(values, c.Centre, c.Sigma), rangeSignals(c.Ranges, c.RangeTop)...)
@@ -92,3 +126,158 @@ func meanSD(values []float64) (mean, sd float64) {
 	}
 	return mean, math.Sqrt(squares / (n - 1))
 }
+
+// RunRule is a pattern that a steady process hardly ever shows.
+type RunRule uint8
+
+// The Western Electric rules as the NIST/SEMATECH e-Handbook 6.3.2 lists them, each on either side
+// of the centre, and the limit of the moving-range chart. The zero RunRule is none.
+const (
+	NoRunRule      RunRule = iota
+	BeyondThree            // one point beyond 3 sigma
+	TwoOfThree             // two of three in a row beyond 2 sigma
+	FourOfFive             // four of five in a row beyond 1 sigma
+	EightOnOneSide         // eight in a row on one side
+	RangeBeyondTop         // a moving range above D4 times the mean range
+)
+
+// Signal is one breaking of a rule.
+type Signal struct {
+	Rule   RunRule
+	Points []int // indices of the values that break it, ascending
+}
+
+// pattern is a rule as numbers: need of the last window points lie beyond zone sigmas, one side.
+type pattern struct {
+	rule         RunRule
+	need, window int
+	zone         float64
+}
+
+var patterns = []pattern{
+	{BeyondThree, 1, 1, 3}, {TwoOfThree, 2, 3, 2}, {FourOfFive, 4, 5, 1}, {EightOnOneSide, 8, 8, 0},
+}
+
+// RunRules applies the rules to values in their order, about a centre and with a sigma > 0 that may
+// come from elsewhere. A rule signals at each point that completes it, so a long run signals
+// repeatedly. The order is by rule, then by place. It panics when sigma is not positive.
+func RunRules(values []float64, centre, sigma float64) []Signal {
+	if !(sigma > 0) {
+		panic("lot: run rules need a positive sigma")
+	}
+	var found []Signal
+	for _, p := range patterns {
+		for last := range values {
+			for _, side := range []float64{1, -1} {
+				if points := p.match(values[:last+1], centre, side*sigma); points != nil {
+					found = append(found, Signal{p.rule, points})
+				}
+			}
+		}
+	}
+	return found
+}
+
+// match returns the points of the pattern that the last of values completes, or nil. The sign of
+// sigma chooses the side.
+func (p pattern) match(values []float64, centre, sigma float64) []int {
+	beyond := func(i int) bool { return (values[i]-centre)/sigma > p.zone }
+	last := len(values) - 1
+	if !beyond(last) {
+		return nil
+	}
+	var points []int
+	for i := max(0, last-p.window+1); i <= last; i++ {
+		if beyond(i) {
+			points = append(points, i)
+		}
+	}
+	if len(points) < p.need {
+		return nil
+	}
+	return points
+}
+
+// rangeSignals names both points of every moving range above top.
+func rangeSignals(ranges []float64, top float64) []Signal {
+	var found []Signal
+	for i, r := range ranges {
+		if r > top {
+			found = append(found, Signal{RangeBeyondTop, []int{i, i + 1}})
+		}
+	}
+	return found
+}
+
+// MaxSubgroup is the largest sample that Factors are given for: the range of more than 25 values
+// is a poor measure of spread, and the published tables end there too.
+const MaxSubgroup = 25
+
+// Factors are the control-chart factors for samples of N independent normal values.
+type Factors struct {
+	N         int
+	RangeMean float64 // d2: mean of the range over sigma
+	RangeSD   float64 // d3: standard deviation of the range over sigma
+	D4        float64 // upper limit of a range over the mean range
+}
+
+// FactorsFor computes the factors for samples of n values, 2 <= n <= MaxSubgroup; it panics on
+// other n. d2 and d3 are the first two moments of the range (L. H. C. Tippett 1925); D4 follows as in
+// ASTM MNL 7.
+func FactorsFor(n int) Factors {
+	if n < 2 || n > MaxSubgroup {
+		panic("lot: control-chart factors are for 2 to 25 values")
+	}
+	d2, d3 := rangeMoments(n)
+	return Factors{N: n, RangeMean: d2, RangeSD: d3, D4: 1 + 3*d3/d2}
+}
+
+// factorsOfTwo serves the moving ranges; worked out once.
+var factorsOfTwo = sync.OnceValue(func() Factors { return FactorsFor(2) })
+
+// sdMean is the mean of chi/sqrt(nu) with nu degrees of freedom, which need not be whole: c4 of a
+// standard deviation that has nu of them.
+func sdMean(nu float64) float64 {
+	above, _ := math.Lgamma((nu + 1) / 2)
+	below, _ := math.Lgamma(nu / 2)
+	return math.Sqrt(2/nu) * math.Exp(above-below)
+}
+
+// normalReach is where the normal distribution is cut off: less than 1e-16 lies beyond it.
+const normalReach = 8.3
+
+// rangePoints is the number of Gauss-Legendre points in each direction. With it d2 and d3 agree to
+// better than 1e-9 with twice as many points for every n up to MaxSubgroup (see the test).
+const rangePoints = 96
+
+// rangeMoments returns mean and standard deviation of the range of n standard normal values, from
+// its distribution function F: E[w] = integral of 1-F, E[w^2] = integral of 2w(1-F).
+func rangeMoments(n int) (mean, sd float64) { return rangeMomentsWith(n, rangePoints) }
+
+func rangeMomentsWith(n, points int) (mean, sd float64) {
+	x, wx := make([]float64, points), make([]float64, points)
+	quad.Legendre{}.FixedLocations(x, wx, -normalReach, normalReach)
+	w, ww := make([]float64, points), make([]float64, points)
+	quad.Legendre{}.FixedLocations(w, ww, 0, 2*normalReach)
+	var second float64
+	for i := range w {
+		beyond := 1 - rangeCDF(w[i], n, x, wx)
+		mean += ww[i] * beyond
+		second += ww[i] * 2 * w[i] * beyond
+	}
+	return mean, math.Sqrt(second - mean*mean)
+}
+
+// rangeCDF is P(range <= w): n times the integral of phi(x) [Phi(x+w) - Phi(x)]^(n-1) over x, the
+// smallest value (H. O. Hartley 1942), with the points and weights given.
+func rangeCDF(w float64, n int, x, weight []float64) float64 {
+	var sum float64
+	for i := range x {
+		sum += weight[i] * normalPDF(x[i]) * math.Pow(normalCDF(x[i]+w)-normalCDF(x[i]), float64(n-1))
+	}
+	return float64(n) * sum
+}
+
+func normalPDF(x float64) float64 { return math.Exp(-x*x/2) / math.Sqrt(2*math.Pi) }
+
+func normalCDF(x float64) float64 { return math.Erfc(-x/math.Sqrt2) / 2 }

@@ -279,7 +279,7 @@ func (s *series) sequence() (template.HTML, []string) {
 	}
 	f.run(points, func(i int) bool { return odd[i] })
 	f.text("note", point{chartLeft, 16}, "in the order of the batch; diamonds break a run rule")
-	return f.svg("fig", fmt.Sprintf("Individuals chart of %s: %d values, %d signals.", s.name, len(s.values), len(odd))), chart.Warnings
+	return f.svg("fig", fmt.Sprintf("Individuals chart of %s: %d values, %d signals.", s.name, len(s.values), len(odd))), words.LotWarnings(chart.Warnings)
 }
 
 // ranges is the chart of the moving ranges, below that of the values and with the same steps along.

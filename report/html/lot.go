@@ -70,12 +70,9 @@ func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 	a := l.Acceptance
 	v := &lotView{
 		Number: number, Name: words.LotName(l), Decision: a.Decision.String(), Headline: words.LotHeadline(l), Counts: words.LotCounts(l),
-		Tally: tallyOf(l.Verdicts), Severity: a.Severity.String(), NextLot: a.NextLot, Notes: words.LotNotes(l), Pareto: pareto(l.Failing),
+		Tally: tallyOf(l.Verdicts), Severity: words.Severity(a), NextLot: words.NextLot(a), Notes: words.LotNotes(l), Pareto: pareto(l.Failing),
 	}
 	v.Sign, v.Colour = decisionLook(a.Decision)
-	if a.Why != "" {
-		v.Severity += " (" + a.Why + ")"
-	}
 	if text := words.Drawn(a, seed); text != "" {
 		v.Inspected = append(v.Inspected, text)
 	}
@@ -236,7 +233,7 @@ func signalCounts(signals []delivery.Signal) string {
 	}
 	text := make([]string, len(rules))
 	for i, r := range rules {
-		text[i] = r.String() + " (" + count(len(kits[r]), "kit", "kits") + ")"
+		text[i] = words.RunRule(r) + " (" + count(len(kits[r]), "kit", "kits") + ")"
 	}
 	return strings.Join(text, "; ")
 }

@@ -210,7 +210,7 @@ func hostileLot(t *testing.T, text string) *delivery.Lot {
 	l := *must(t, lots, err).Lots[1]
 	a := *l.Acceptance
 	l.Name, l.Supplier, l.Bad = text, text, []string{text, text}
-	a.Why, a.NextLot, a.Drawn, a.Unread = text, text, []string{text}, []string{text}
+	a.Drawn, a.Unread = []string{text}, []string{text}
 	a.ByClass = slices.Clone(a.ByClass)
 	for i := range a.ByClass {
 		a.ByClass[i].BadKits, a.ByClass[i].UnsureKits, a.ByClass[i].BlankKits = []string{text}, []string{text}, []string{text}
@@ -219,7 +219,7 @@ func hostileLot(t *testing.T, text string) *delivery.Lot {
 	l.Processes = nil
 	for _, p := range must(t, lots, err).Lots[1].Processes[:3] {
 		q := *p
-		q.Name, q.Warnings = text, []string{text}
+		q.Name = text
 		q.Signals = append(slices.Clone(q.Signals), delivery.Signal{Rule: 1, Kits: []string{text}})
 		l.Processes = append(l.Processes, &q)
 	}

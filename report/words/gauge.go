@@ -69,3 +69,11 @@ func TroubleCure(s *study.Study) string {
 	}
 	return "there is no trouble to speak of"
 }
+
+// NotCrossed is why a gauge has no crossed study; "" where it has one.
+func NotCrossed(s *study.Study) string {
+	if s.ANOVA != nil {
+		return ""
+	}
+	return "no two places were read twice or more by everybody"
+}

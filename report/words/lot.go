@@ -64,7 +64,7 @@ func LotHeadline(l *delivery.Lot) string {
 	case delivery.Reject:
 		return text + strings.Join(classReasons(a), "; ") + ". " + sortWords(l)
 	case delivery.Stopped:
-		return text + "no acceptance by sampling before the supplier has cured the cause (" + a.Why + "). " + sortWords(l)
+		return text + "no acceptance by sampling before the supplier has cured the cause (" + Cause(a.Why) + "). " + sortWords(l)
 	case delivery.Undecided:
 	}
 	return text + undecidedWords(l)
@@ -169,7 +169,7 @@ func LotNotes(l *delivery.Lot) (lines []string) {
 			continue
 		}
 		for _, w := range p.Warnings {
-			note(w, p.Name)
+			note(LotWarning(w), p.Name)
 		}
 	}
 	for _, text := range order {
@@ -261,7 +261,7 @@ func Signals(signals []delivery.Signal) string {
 	kits := map[string][]string{}
 	seen := map[[2]string]bool{} // rule and kit
 	for _, one := range signals {
-		rule := one.Rule.String()
+		rule := RunRule(one.Rule)
 		if kits[rule] == nil {
 			rules = append(rules, rule)
 		}
@@ -326,4 +326,113 @@ func Outcome(c *delivery.ClassAcceptance) string {
 		return "rejected"
 	}
 	return "?"
+}
+
+// Cause is why lots are inspected as they are; "" where nothing changed it.
+func Cause(c sampling.Cause) string {
+	switch c.Kind {
+	case sampling.RejectedOften:
+		return fmt.Sprintf("%d of the last %d lots were rejected", c.Rejected, c.Lots)
+	case sampling.AcceptedInARow:
+		return fmt.Sprintf("%d lots in a row were accepted", c.Lots)
+	case sampling.RejectedTightened:
+		return fmt.Sprintf("%d lots were rejected under tightened inspection", c.Rejected)
+	case sampling.CauseCured:
+		return "resumed after the cause was cured"
+	case sampling.LotRejected:
+		return "a lot was rejected"
+	case sampling.BetweenNumbers:
+		return "a lot had more than its acceptance number"
+	case sampling.ReducedNotWanted:
+		return "reduced inspection is no longer wanted"
+	case sampling.AskedFor:
+		return "as asked for"
+	case sampling.NoCause:
+	}
+	return ""
+}
+
+// Severity is how strictly a lot is inspected, with the cause where there is one.
+func Severity(a *delivery.Acceptance) string {
+	text := a.Severity.String()
+	if why := SeverityCause(a); why != "" {
+		text += " (" + why + ")"
+	}
+	return text
+}
+
+// SeverityCause is why a lot is inspected as it is.
+func SeverityCause(a *delivery.Acceptance) string { return severityCause(a.Severity, a.Why) }
+
+// severityCause adds to the cause of reduced inspection what was not looked at.
+func severityCause(s sampling.Severity, c sampling.Cause) string {
+	text := Cause(c)
+	if s == sampling.Reduced && c.Kind == sampling.AcceptedInARow {
+		text += "; the limit number of Table VIII was not applied"
+	}
+	return text
+}
+
+// NextLot is how the supplier's next lot is to be inspected; "" when nothing changes.
+func NextLot(a *delivery.Acceptance) string {
+	switch {
+	case a.Decision == delivery.Undecided && a.Why.Kind != sampling.AskedFor:
+		return "this lot does not count toward the switching rules before it is decided"
+	case a.Next == nil:
+		return ""
+	case a.Next.Stopped:
+		return "no acceptance by sampling before the supplier has cured the cause, because " + Cause(a.Next.Cause)
+	}
+	return a.Next.Severity.String() + " inspection, because " + severityCause(a.Next.Severity, a.Next.Cause)
+}
+
+// RunRule describes a rule of the charts.
+func RunRule(r lot.RunRule) string {
+	switch r {
+	case lot.BeyondThree:
+		return "one point beyond 3 sigma"
+	case lot.TwoOfThree:
+		return "two of three points beyond 2 sigma"
+	case lot.FourOfFive:
+		return "four of five points beyond 1 sigma"
+	case lot.EightOnOneSide:
+		return "eight points in a row on one side"
+	case lot.RangeBeyondTop:
+		return "a step to the next point that is too large"
+	case lot.NoRunRule:
+	}
+	return "no rule"
+}
+
+// LotWarning is what the reader of a chart, of indices or of a gauge study has to know.
+func LotWarning(w lot.Warning) string {
+	switch w.Kind {
+	case lot.OneValue:
+		return fmt.Sprintf("one value has no spread: 2 or more give one, %d or more a useful one", lot.SettledIndices)
+	case lot.AllEqual:
+		return "all values are equal: read them with a finer gauge to see a spread"
+	case lot.FewForLimits:
+		return fmt.Sprintf("the limits rest on %d values: %d or more settle them", w.N, lot.SettledChart)
+	case lot.FewForIndices:
+		return fmt.Sprintf("the indices rest on %d values: %d or more are needed to speak of capability", w.N, lot.SettledIndices)
+	case lot.NotSteady:
+		return fmt.Sprintf("the process is not steady (%s): find the cause before the indices say anything of the next lot", RunRule(w.Rule))
+	case lot.LimitsDiffer:
+		return "its limits differ from kit to kit, so there are no indices"
+	case lot.LimitsWithoutRoom:
+		return "its limits leave no room, so there are no indices"
+	case lot.OnePerson:
+		return "one person read everything: a second shows whether persons differ"
+	case lot.NoWarning:
+	}
+	return ""
+}
+
+// LotWarnings says all of them.
+func LotWarnings(list []lot.Warning) []string {
+	said := make([]string, len(list))
+	for i, w := range list {
+		said[i] = LotWarning(w)
+	}
+	return said
 }

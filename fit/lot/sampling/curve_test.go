@@ -3,10 +3,7 @@ package sampling
 import (
 	"math"
 	"strconv"
-	"strings"
 	"testing"
-
-	"gonum.org/v1/gonum/stat/combin"
 )
 
 // Source: NIST/SEMATECH e-Handbook 6.2.3.2, n 52, c 3; lots of 10000 for the total inspection, which
@@ -26,7 +23,8 @@ func TestOperatingCurvePublished(t *testing.T) {
 		if want := number(t, row["pa_binomial_recomputed"]); math.Abs(got-want) > 5e-9 { // eight printed places
 			t.Errorf("quality %v: accepted with %v, recomputed %v", quality, got, want)
 		}
-		if got, want := p.Inspected(quality), number(t, row["ati_published_N10000"]); math.Abs(got-want) >= 1 {
+		// The handbook's average total inspection is n + (1 - Pa)(N - n): Pa once more, with other digits.
+		if got, want := 52+(1-got)*(10000-52), number(t, row["ati_published_N10000"]); math.Abs(got-want) >= 1 {
 			t.Errorf("quality %v: %v inspected, published %v", quality, got, want)
 		}
 		if back := p.QualityAt(got); math.Abs(back/quality-1) > 1e-7 { // ten digits of the beta integral
@@ -38,58 +36,6 @@ func TestOperatingCurvePublished(t *testing.T) {
 	}
 }
 
-// By counting: every choice of 4 from 9 pieces of which the first 3 are bad.
-func TestAcceptLotByCounting(t *testing.T) {
-	const lot, sample, bad = 9, 4, 3
-	for accept := range 4 {
-		p := Plan{LotSize: lot, AQL: 10, Sample: sample, Accept: accept, Reject: accept + 1}
-		accepted, all := 0, 0
-		for _, choice := range combin.Combinations(lot, sample) {
-			found := 0
-			for _, piece := range choice {
-				if piece < bad {
-					found++
-				}
-			}
-			all++
-			if found <= accept {
-				accepted++
-			}
-		}
-		got, err := p.AcceptLot(bad)
-		if want := float64(accepted) / float64(all); err != nil || math.Abs(got-want) > 1e-12 { // logarithms of factorials
-			t.Errorf("Ac %d: %v, %v; counted %v", accept, got, err, want)
-		}
-	}
-}
-
-// A large lot behaves as the process behind it.
-func TestAcceptLotNearsProcess(t *testing.T) {
-	p := Plan{LotSize: 1000000, AQL: 1, Sample: 80, Accept: 2, Reject: 3}
-	got, err := p.AcceptLot(20000)
-	if want := p.AcceptProcess(0.02); err != nil || math.Abs(got-want) > 1e-4 { // of the order sample/lot
-		t.Errorf("%v, %v; process %v", got, err, want)
-	}
-}
-
-func TestCurveOfWholeLot(t *testing.T) {
-	p, err := For(10, LevelII, 0.65, Normal)
-	if err != nil || !p.All {
-		t.Fatalf("%+v, %v", p, err)
-	}
-	for bad, want := range []float64{1, 0, 0} {
-		if got, err := p.AcceptLot(bad); err != nil || math.Abs(got-want) > 1e-12 { // logarithms of factorials
-			t.Errorf("%d bad: %v, %v", bad, got, err)
-		}
-	}
-	if p.Inspected(0.3) != 10 || p.Outgoing(0.3) != 0 || p.Risks().WorstOutgoing != 0 {
-		t.Errorf("a lot inspected whole: %+v", p.Risks())
-	}
-	if _, err := p.AcceptLot(11); err == nil {
-		t.Error("no error for 11 bad of 10")
-	}
-}
-
 // In reduced inspection the gap between Ac and Re accepts.
 func TestReducedGapAccepts(t *testing.T) {
 	p := Plan{LotSize: 1000, AQL: 1, Severity: Reduced, Sample: 2, Accept: 0, Reject: 2}
@@ -98,53 +44,34 @@ func TestReducedGapAccepts(t *testing.T) {
 	}
 }
 
-// Every plan of the tables: the curve falls, its marked points are in order, and the numbers agree
-// with each other.
+// Every plan of the tables: what its risks say lies on its curve.
 func TestRisksOfEveryPlan(t *testing.T) {
 	for _, lot := range []int{40, 1000, 600000} {
-		for _, aql := range AQLs() {
-			for s := Normal; s < countOfSeverities; s++ {
+		for _, aql := range aqls {
+			for _, s := range []Severity{Normal, Tightened, Reduced} {
 				p, err := For(lot, LevelII, aql, s)
 				if err != nil {
 					t.Fatal(err)
 				}
-				checkRisks(t, p)
+				r := p.Risks()
+				if r.AQL != aql/100 || math.Abs(p.AcceptProcess(aql/100)+r.ProducersRisk-1) > 1e-12 || r.ProducersRisk > 0.5 { // a plan that mostly rejects its own AQL is wrong
+					t.Errorf("%+v: %+v", p, r)
+				}
+				// Ten digits of the inverse, times the slope of the curve, which is below a few thousand.
+				if r.LimitingQuality < 1 && math.Abs(p.AcceptProcess(r.LimitingQuality)-0.1) > 1e-6 {
+					t.Errorf("%+v: %+v does not lie on the curve", p, r)
+				}
 			}
 		}
 	}
 }
 
-func checkRisks(t *testing.T, p Plan) {
-	t.Helper()
-	r := p.Risks()
-	if r.Indifference < 1 && r.LimitingQuality < 1 || p.CountsFaults() {
-		if !(r.Indifference < r.LimitingQuality) {
-			t.Errorf("%+v: %+v", p, r)
-		}
-		// Ten digits of the inverse, times the slope of the curve, which is below a few thousand.
-		if math.Abs(p.AcceptProcess(r.LimitingQuality)-0.1) > 1e-6 || math.Abs(p.AcceptProcess(r.Indifference)-0.5) > 1e-6 {
-			t.Errorf("%+v: %+v does not lie on the curve", p, r)
-		}
-	}
-	if math.Abs(r.AcceptAtAQL+r.ProducersRisk-1) > 1e-12 || r.AcceptAtAQL < 0.5 { // rounding; a plan that mostly rejects its own AQL is wrong
-		t.Errorf("%+v: %+v", p, r)
-	}
-	for i := range 200 {
-		if q := r.LimitingQuality * float64(i) / 100; (p.CountsFaults() || q <= 1) && p.Outgoing(q) > r.WorstOutgoing*(1+1e-9) { // flat at the top
-			t.Errorf("%+v: quality %v lets through %v, more than %v", p, q, p.Outgoing(q), r.WorstOutgoing)
-		}
-	}
-}
-
-func TestAcceptLotOfFaults(t *testing.T) {
+// Poisson by hand: Ac and the sample as the plan says, half a fault a piece.
+func TestAcceptProcessOfFaults(t *testing.T) {
 	p, err := For(100, LevelII, 25, Normal)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := p.AcceptLot(3); err == nil || !strings.Contains(err.Error(), "faults") {
-		t.Errorf("%v", err)
-	}
-	// Poisson by hand: Ac and the sample as the plan says, half a fault a piece.
 	var want float64
 	term := math.Exp(-0.5 * float64(p.Sample))
 	for k := 0; k <= p.Accept; k++ {
@@ -153,5 +80,13 @@ func TestAcceptLotOfFaults(t *testing.T) {
 	}
 	if got := p.AcceptProcess(0.5); math.Abs(got-want) > 1e-12 {
 		t.Errorf("%v, by hand %v", got, want)
+	}
+}
+
+// A plan that accepts whatever it finds has quality 1 wherever it is asked.
+func TestPlanThatAcceptsEverything(t *testing.T) {
+	p := Plan{LotSize: 10, AQL: 10, Sample: 2, Accept: 2, Reject: 3}
+	if p.AcceptProcess(0.9) != 1 || p.QualityAt(0.1) != 1 {
+		t.Errorf("accepted with %v, quality %v", p.AcceptProcess(0.9), p.QualityAt(0.1))
 	}
 }

@@ -5,26 +5,19 @@ import (
 	"testing"
 )
 
-// follow records lots written as letters (a accepted, r rejected, g in the gap, i accepted while
-// production was irregular) and returns the severities as letters, a stop as X.
+// follow records lots written as letters (a accepted, r rejected, g in the gap) and returns the severities as letters, a stop as X.
 func follow(t *testing.T, w *Switcher, lots string) string {
 	t.Helper()
 	var out strings.Builder
 	for _, l := range lots {
-		lot := Lot{Outcome: Accepted, Sample: 8, Irregular: l == 'i'}
-		switch l {
-		case 'r':
-			lot.Outcome, lot.Bad = Rejected, 3
-		case 'g':
-			lot.Outcome, lot.Bad = AcceptedNormalNext, 1
-		}
+		outcome := map[rune]Outcome{'a': Accepted, 'r': Rejected, 'g': AcceptedNormalNext}[l]
 		before := w.Next()
-		step, err := w.Record(lot)
+		step, err := w.Record(outcome)
 		if err != nil {
 			t.Fatal(err)
 		}
 		changed := before.Severity != step.Severity || before.Stopped != step.Stopped
-		if changed != (step.Note != "") {
+		if changed != (step.Cause != Cause{}) {
 			t.Errorf("after %q: %+v to %+v", l, before, step)
 		}
 		if step.Stopped {
@@ -52,12 +45,10 @@ func TestSwitching(t *testing.T) {
 		{name: "10 accepted", lots: "aaaaaaaaaaa", want: "NNNNNNNNNRR", reduced: true},
 		{name: "10 accepted, reduced not wanted", lots: "aaaaaaaaaaa", want: "NNNNNNNNNNN"},
 		{name: "10 accepted after a rejection", lots: "raaaaaaaaaa", want: "NNNNNNNNNNR", reduced: true},
-		{name: "irregular production", lots: "aaaaaiaaaaaaaaaa", want: "NNNNNNNNNNNNNNNR", reduced: true},
 		{name: "rejected under reduced", lots: "aaaaaaaaaaar", want: "NNNNNNNNNRRN", reduced: true},
 		{name: "gap under reduced", lots: "aaaaaaaaaaag", want: "NNNNNNNNNRRN", reduced: true},
-		{name: "irregular under reduced", lots: "aaaaaaaaaai", want: "NNNNNNNNNRN", reduced: true},
 	} {
-		w := &Switcher{Options: SwitchOptions{Reduced: c.reduced}}
+		w := &Switcher{Reduced: c.reduced}
 		if got := follow(t, w, c.lots); got != c.want {
 			t.Errorf("%s: %s gave %s, want %s", c.name, c.lots, got, c.want)
 		}
@@ -70,7 +61,7 @@ func TestStoppedAndResumed(t *testing.T) {
 	if !w.Next().Stopped {
 		t.Fatal("not stopped")
 	}
-	if _, err := w.Record(Lot{Outcome: Accepted}); err == nil {
+	if _, err := w.Record(Accepted); err == nil {
 		t.Error("a lot was taken after the stop")
 	}
 	if step := w.Resume(); step.Severity != Tightened || step.Stopped {
@@ -82,39 +73,37 @@ func TestStoppedAndResumed(t *testing.T) {
 }
 
 func TestUndecidedLotIsRefused(t *testing.T) {
-	if _, err := (&Switcher{}).Record(Lot{}); err == nil {
+	if _, err := (&Switcher{}).Record(Undecided); err == nil {
 		t.Error("no error")
 	}
 }
 
-// Source: MIL-STD-105E, 4.7.3 b with the note of Table VIII (more lots where ten are too few). The
-// numbers of the table here are made up.
-func TestLimitNumber(t *testing.T) {
-	limit := func(allowed, least int) func(int) (int, bool) {
-		return func(inspected int) (int, bool) { return allowed, inspected >= least }
-	}
+// Each change says what it rests on, with the numbers of the rule.
+func TestCausesOfChange(t *testing.T) {
 	for _, c := range []struct {
-		name  string
-		limit func(int) (int, bool)
-		want  string // severities after lots 10, 11 and 12, each with a bad piece among its 8
+		lots    string
+		reduced bool
+		want    Cause
 	}{
-		{"none given", nil, "RRR"}, {"kept", limit(10, 0), "RRR"}, {"exceeded", limit(9, 0), "NNN"},
-		{"12 lots needed", limit(12, 96), "NNR"}, {"12 lots needed, exceeded", limit(11, 96), "NNN"},
+		{"rr", false, Cause{RejectedOften, 2, 2}},
+		{"raaar", false, Cause{RejectedOften, 2, 5}},
+		{"rraaaaa", false, Cause{AcceptedInARow, 0, 5}},
+		{"rrrrrrr", false, Cause{RejectedTightened, 5, 0}},
+		{"aaaaaaaaaa", true, Cause{AcceptedInARow, 0, 10}},
+		{"aaaaaaaaaar", true, Cause{Kind: LotRejected}},
+		{"aaaaaaaaaag", true, Cause{Kind: BetweenNumbers}},
 	} {
-		w := &Switcher{Options: SwitchOptions{Reduced: true, LimitNumber: c.limit}}
-		got, note := "", ""
-		for i := range 12 {
-			step, err := w.Record(Lot{Outcome: Accepted, Sample: 8, Bad: 1})
-			if err != nil {
-				t.Fatal(err)
-			}
-			note += step.Note
-			if i >= 9 {
-				got += string("NTR"[step.Severity])
-			}
+		w := &Switcher{Reduced: c.reduced}
+		follow(t, w, c.lots[:len(c.lots)-1])
+		last := map[byte]Outcome{'a': Accepted, 'r': Rejected, 'g': AcceptedNormalNext}[c.lots[len(c.lots)-1]]
+		if step, err := w.Record(last); err != nil || step.Cause != c.want {
+			t.Errorf("%s: %+v, %v; want %+v", c.lots, step.Cause, err, c.want)
 		}
-		if got != c.want || (c.limit == nil) != strings.Contains(note, limitNumberGap) {
-			t.Errorf("%s: %s, want %s; note %q", c.name, got, c.want, note)
-		}
+	}
+	w := &Switcher{Reduced: true}
+	follow(t, w, "aaaaaaaaaa")
+	w.Reduced = false
+	if step, err := w.Record(Accepted); err != nil || step != (Step{Severity: Normal, Cause: Cause{Kind: ReducedNotWanted}}) {
+		t.Errorf("reduced inspection not wanted any longer: %+v, %v", step, err)
 	}
 }

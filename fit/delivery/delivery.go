@@ -1,0 +1,240 @@
+// Package delivery judges a delivery of checked kits lot by lot: what passes, what fails most,
+// whether the supplier's process is steady and capable, how much of the spread is our own measuring,
+// and whether the lot is to be accepted, sent back or sorted. It takes a few numbers of each kit, so
+// that kits checked on several machines are judged as one; the statistics are fit/lot's.
+package delivery
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"neckfit/fit"
+	"neckfit/fit/lot"
+	"neckfit/fit/lot/sampling"
+	"neckfit/measure"
+)
+
+// Kit is what is kept of a checked kit.
+type Kit struct {
+	Name, Lot, Supplier string
+	Verdict             fit.Verdict
+	Found               []Found // what was measured, in the order of the catalogue
+}
+
+// Found is one measured characteristic, in mm or degrees.
+type Found struct {
+	Name           string
+	Dimension      measure.Dimension
+	Class          measure.Class
+	Lower, Upper   float64 // an open end is an infinity
+	Value          float64
+	StdUncertainty float64
+	// Common is the part of the uncertainty that all kits read with the same gauges share, so that
+	// it does not spread them: the gauges' maximum errors.
+	Common  float64
+	Verdict fit.Verdict
+}
+
+// Of keeps of a result what a delivery is judged by.
+func Of(r *fit.Result) Kit {
+	k := Kit{Name: r.Kit, Lot: r.Info.Lot, Supplier: r.Info.Supplier, Verdict: r.Verdict}
+	for i := range r.Characteristics {
+		c := &r.Characteristics[i]
+		if c.Verdict == fit.NotMeasured {
+			continue
+		}
+		k.Found = append(k.Found, Found{
+			Name: c.ID.String(), Dimension: c.Dimension, Class: c.Class, Lower: c.Lower, Upper: c.Upper,
+			Value: c.Value, StdUncertainty: c.StdUncertainty, Common: c.Common, Verdict: c.Verdict,
+		})
+	}
+	return k
+}
+
+// Delivery gathers kits, in the order received; the zero value is ready to use. Of each kit some
+// 50 bytes a measured characteristic are kept.
+type Delivery struct {
+	lots  []*lotKits
+	index map[lotKey]*lotKits
+	seen  map[string]lotKey
+}
+
+type lotKey struct{ supplier, lot string }
+
+// lotKits is one lot.
+type lotKits struct {
+	lotKey
+	kits     []kitCount // checked, in the order received
+	unread   []string   // delivered but not checked
+	found    []*series  // by characteristic, in the order of first appearance
+	byName   map[string]*series
+	verdicts [fit.Fail + 1]int
+}
+
+// kitCount is how many characteristics of each class a kit has of each kind.
+type kitCount struct {
+	name                string
+	fail, unsure, known [measure.Minor + 1]int // by class; known counts what was judged
+}
+
+// series is one characteristic over the kits of a lot.
+type series struct {
+	Found                  // name, dimension, class and limits of the first kit
+	differ       bool      // another kit has other limits
+	kits         []int     // indices into kits
+	values       []float64 // by kit
+	own          []float64 // standard uncertainties without the common part
+	fail, unsure int
+}
+
+// Add takes in a checked kit. A name that was there before is an error: it would be judged twice.
+func (d *Delivery) Add(k Kit) error {
+	key := lotKey{k.Supplier, k.Lot}
+	if before, ok := d.seen[k.Name]; ok {
+		return fmt.Errorf("kit %q is there twice, in lot %q and in lot %q", k.Name, before.lot, k.Lot)
+	}
+	l := d.lot(key)
+	d.seen[k.Name] = key
+	l.verdicts[k.Verdict]++
+	count := kitCount{name: k.Name}
+	for i := range k.Found {
+		l.add(&k.Found[i], &count)
+	}
+	l.kits = append(l.kits, count)
+	return nil
+}
+
+// List notes a kit that was delivered. One that was checked already, or is listed already, is not
+// counted again, so that list and kits may come in any order but this one: kits first.
+func (d *Delivery) List(name, lot, supplier string) {
+	key := lotKey{supplier, lot}
+	if _, ok := d.seen[name]; ok {
+		return
+	}
+	l := d.lot(key)
+	d.seen[name] = key
+	l.unread = append(l.unread, name)
+}
+
+func (d *Delivery) lot(key lotKey) *lotKits {
+	if d.index == nil {
+		d.index, d.seen = map[lotKey]*lotKits{}, map[string]lotKey{}
+	}
+	l := d.index[key]
+	if l == nil {
+		l = &lotKits{lotKey: key, byName: map[string]*series{}}
+		d.index[key], d.lots = l, append(d.lots, l)
+	}
+	return l
+}
+
+// add takes in one characteristic of the kit that is being counted.
+func (l *lotKits) add(f *Found, count *kitCount) {
+	s := l.byName[f.Name]
+	if s == nil {
+		s = &series{Found: *f}
+		l.byName[f.Name], l.found = s, append(l.found, s)
+	}
+	s.differ = s.differ || f.Lower != s.Lower || f.Upper != s.Upper
+	s.kits = append(s.kits, len(l.kits))
+	s.values = append(s.values, f.Value)
+	s.own = append(s.own, ownPart(f))
+	switch f.Verdict {
+	case fit.Fail:
+		s.fail++
+		count.fail[f.Class]++
+	case fit.Unsure:
+		s.unsure++
+		count.unsure[f.Class]++
+	case fit.Pass:
+	case fit.NotJudged, fit.NotMeasured:
+		return
+	}
+	count.known[f.Class]++
+}
+
+// Options steer Judge.
+type Options struct {
+	Level        sampling.Level
+	AQL          [measure.Minor + 1]float64 // by class, in percent; 0 leaves the class out
+	Fixed        bool                       // Severity holds for every lot, whatever the switching rules say
+	Severity     sampling.Severity
+	AllowReduced bool // the switching rules may go to reduced inspection
+	History      []Past
+	UnsureBad    bool   // unsure kits count as bad; else they keep the decision open where they matter
+	Seed         uint64 // of the draw
+	Size         int    // kits delivered in the one lot, when more than are known by name; else 0
+}
+
+// Report is a judged delivery, lot by lot in order of first appearance.
+type Report struct {
+	Lots []*Lot
+	Seed uint64
+}
+
+// Lot is a judged lot.
+type Lot struct {
+	Name, Supplier string
+	Kits           int               // checked
+	Verdicts       [fit.Fail + 1]int // of those
+	Yield          lot.Yield         // not measured and not judged kits left out
+	Failing        []Failing         // the worst class first
+	Bad            []string          // kits that fail anything, in the order received
+	Processes      []*Process        // in the order of first appearance
+	Acceptance     *Acceptance       // never nil
+}
+
+// Judge judges every lot. Errors are for options that cannot be: an AQL that the tables do not have,
+// a size for several lots or below what was delivered.
+func (d *Delivery) Judge(o Options) (*Report, error) {
+	if o.Size > 0 && len(d.lots) > 1 {
+		return nil, fmt.Errorf("there are %d lots, so one size does not say how large each is", len(d.lots))
+	}
+	if o.AQL == ([measure.Minor + 1]float64{}) {
+		return nil, errors.New("no class has an AQL, so there is nothing to accept a lot by")
+	}
+	r := &Report{Seed: o.Seed}
+	now := map[lotKey]bool{}
+	for _, l := range d.lots {
+		now[l.lotKey] = true
+	}
+	follow := newFollower(o)
+	for _, l := range d.lots {
+		judged, err := l.judge(follow, now)
+		if err != nil {
+			return nil, fmt.Errorf("lot %q: %w", l.lot, err)
+		}
+		r.Lots = append(r.Lots, judged)
+	}
+	return r, nil
+}
+
+func (l *lotKits) judge(follow *follower, now map[lotKey]bool) (*Lot, error) {
+	out := &Lot{Name: l.lot, Supplier: l.supplier, Kits: len(l.kits), Verdicts: l.verdicts, Failing: l.pareto()}
+	var err error
+	if out.Yield, err = lot.FirstPassYield(l.verdicts[fit.Pass], l.verdicts[fit.Fail], l.verdicts[fit.Unsure], level); err != nil {
+		return nil, err
+	}
+	for i := range l.kits {
+		if l.kits[i].fail != ([measure.Minor + 1]int{}) {
+			out.Bad = append(out.Bad, l.kits[i].name)
+		}
+	}
+	for _, s := range l.found {
+		p, err := l.process(s)
+		if err != nil {
+			return nil, err
+		}
+		out.Processes = append(out.Processes, p)
+	}
+	if out.Acceptance, err = follow.inspect(l, now); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// Accepted tells whether every lot is accepted.
+func (r *Report) Accepted() bool {
+	return !slices.ContainsFunc(r.Lots, func(l *Lot) bool { return l.Acceptance.Decision != Accept })
+}

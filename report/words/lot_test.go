@@ -1,0 +1,89 @@
+package words_test
+
+import (
+	"testing"
+
+	"neckfit/fit/delivery"
+	"neckfit/fit/lot"
+	"neckfit/fit/lot/sampling"
+	"neckfit/report/words"
+)
+
+func TestCausesOfSeverity(t *testing.T) {
+	for _, c := range []struct {
+		severity sampling.Severity
+		why      sampling.Cause
+		want     string
+	}{
+		{sampling.Normal, sampling.Cause{}, "normal"},
+		{sampling.Tightened, sampling.Cause{Kind: sampling.RejectedOften, Rejected: 2, Lots: 5}, "tightened (2 of the last 5 lots were rejected)"},
+		{sampling.Normal, sampling.Cause{Kind: sampling.AcceptedInARow, Lots: 5}, "normal (5 lots in a row were accepted)"},
+		{
+			sampling.Reduced, sampling.Cause{Kind: sampling.AcceptedInARow, Lots: 10},
+			"reduced (10 lots in a row were accepted; the limit number of Table VIII was not applied)",
+		},
+		{sampling.Tightened, sampling.Cause{Kind: sampling.CauseCured}, "tightened (resumed after the cause was cured)"},
+		{sampling.Normal, sampling.Cause{Kind: sampling.LotRejected}, "normal (a lot was rejected)"},
+		{sampling.Normal, sampling.Cause{Kind: sampling.BetweenNumbers}, "normal (a lot had more than its acceptance number)"},
+		{sampling.Normal, sampling.Cause{Kind: sampling.ReducedNotWanted}, "normal (reduced inspection is no longer wanted)"},
+		{sampling.Reduced, sampling.Cause{Kind: sampling.AskedFor}, "reduced (as asked for)"},
+	} {
+		if got := words.Severity(&delivery.Acceptance{Severity: c.severity, Why: c.why}); got != c.want {
+			t.Errorf("%v for %+v is said as %q, want %q", c.severity, c.why, got, c.want)
+		}
+	}
+}
+
+func TestNextLot(t *testing.T) {
+	for _, c := range []struct {
+		a    delivery.Acceptance
+		want string
+	}{
+		{delivery.Acceptance{Decision: delivery.Accept}, ""},
+		{delivery.Acceptance{Decision: delivery.Undecided}, "this lot does not count toward the switching rules before it is decided"},
+		{delivery.Acceptance{Decision: delivery.Undecided, Why: sampling.Cause{Kind: sampling.AskedFor}}, ""},
+		{
+			delivery.Acceptance{Decision: delivery.Reject, Next: &sampling.Step{Severity: sampling.Tightened, Cause: sampling.Cause{Kind: sampling.RejectedOften, Rejected: 2, Lots: 2}}},
+			"tightened inspection, because 2 of the last 2 lots were rejected",
+		},
+		{
+			delivery.Acceptance{Decision: delivery.Reject, Next: &sampling.Step{Stopped: true, Cause: sampling.Cause{Kind: sampling.RejectedTightened, Rejected: 5}}},
+			"no acceptance by sampling before the supplier has cured the cause, because 5 lots were rejected under tightened inspection",
+		},
+	} {
+		if got := words.NextLot(&c.a); got != c.want {
+			t.Errorf("%+v is said as %q, want %q", c.a, got, c.want)
+		}
+	}
+}
+
+func TestLotWarnings(t *testing.T) {
+	for _, c := range []struct {
+		w    lot.Warning
+		want string
+	}{
+		{lot.Warning{Kind: lot.OneValue}, "one value has no spread: 2 or more give one, 25 or more a useful one"},
+		{lot.Warning{Kind: lot.AllEqual}, "all values are equal: read them with a finer gauge to see a spread"},
+		{lot.Warning{Kind: lot.FewForLimits, N: 7}, "the limits rest on 7 values: 20 or more settle them"},
+		{lot.Warning{Kind: lot.FewForIndices, N: 7}, "the indices rest on 7 values: 25 or more are needed to speak of capability"},
+		{
+			lot.Warning{Kind: lot.NotSteady, Rule: lot.TwoOfThree},
+			"the process is not steady (two of three points beyond 2 sigma): find the cause before the indices say anything of the next lot",
+		},
+		{lot.Warning{Kind: lot.LimitsDiffer}, "its limits differ from kit to kit, so there are no indices"},
+		{lot.Warning{Kind: lot.LimitsWithoutRoom}, "its limits leave no room, so there are no indices"},
+		{lot.Warning{Kind: lot.OnePerson}, "one person read everything: a second shows whether persons differ"},
+	} {
+		if got := words.LotWarning(c.w); got != c.want {
+			t.Errorf("%+v is said as %q, want %q", c.w, got, c.want)
+		}
+	}
+	for rule, want := range map[lot.RunRule]string{
+		lot.BeyondThree: "one point beyond 3 sigma", lot.FourOfFive: "four of five points beyond 1 sigma",
+		lot.EightOnOneSide: "eight points in a row on one side", lot.RangeBeyondTop: "a step to the next point that is too large",
+	} {
+		if got := words.RunRule(rule); got != want {
+			t.Errorf("rule %d is said as %q, want %q", rule, got, want)
+		}
+	}
+}
