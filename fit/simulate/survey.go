@@ -1,6 +1,10 @@
 package simulate
 
 import (
+	"cmp"
+	"math"
+	"math/rand/v2"
+
 	"neckfit/measure"
 )
 
@@ -147,3 +151,128 @@ func (s *survey) bored(v view, f measure.Feature, m measure.Mark, p Point, diame
 		s.size(f, m, measure.Diameter, diameter)
 	}
 }
+
+// Setup is what a survey is taken with. A nil gauge stands for the one of DefaultSetup.
+type Setup struct {
+	Offset  *measure.Gauge // offsets from the straightedge, widths, diameters and radii
+	Station *measure.Gauge // marks along the straightedge at which lines are read
+	Long    *measure.Gauge // stations that count: nut, frets, ends, holes of the body, saddles in place
+	Gap     *measure.Gauge // gaps
+	Depth   *measure.Gauge // heights; nil stands for the Offset gauge and its depth rod
+
+	Exact   bool // no errors at all
+	Uniform bool // resolution as added uniform noise instead of rounding
+
+	// HolesByEdge reads every hole of the body and the heel by its near and far edges instead of
+	// by its centre.
+	HolesByEdge bool
+
+	Heights bool // read the heights too
+
+	// The sides of heel and pocket are read at SideStations places, evenly from mouth to end, all of
+	// them Trials times over. 0 stands for 3 places and for 1 trial.
+	SideStations, Trials int
+}
+
+// DefaultSetup is a small workshop's drawer: a 150 mm digital calliper, a 1000 mm steel rule, a
+// long vernier and a set of feelers. The repeatabilities are for wood.
+func DefaultSetup() Setup {
+	return Setup{
+		Offset:  &measure.Gauge{ID: "calliper", Kind: "calliper", Resolution: 0.01, MaxError: 0.03, Repeatability: 0.05},
+		Station: &measure.Gauge{ID: "rule", Kind: "rule", Resolution: 0.5, MaxError: 0.15, Repeatability: 0.1},
+		Long:    &measure.Gauge{ID: "vernier", Kind: "vernier", Resolution: 0.05, MaxError: 0.05, Repeatability: 0.05},
+		Gap:     &measure.Gauge{ID: "feeler", Kind: "feeler", Resolution: 0.05, MaxError: 0.01, Repeatability: 0.02},
+	}
+}
+
+// filled has no nil gauge and no blank count. It panics on counts that make no survey.
+func (s Setup) filled() Setup {
+	d := DefaultSetup()
+	for _, pair := range [][2]**measure.Gauge{
+		{&s.Offset, &d.Offset}, {&s.Station, &d.Station}, {&s.Long, &d.Long}, {&s.Gap, &d.Gap},
+	} {
+		if *pair[0] == nil {
+			*pair[0] = *pair[1]
+		}
+	}
+	if s.Depth == nil {
+		s.Depth = s.Offset
+	}
+	s.SideStations, s.Trials = cmp.Or(s.SideStations, 3), cmp.Or(s.Trials, 1)
+	if s.SideStations < 2 || s.Trials < 1 {
+		panic("simulate: a side needs two stations or more, and one trial or more")
+	}
+	return s
+}
+
+// hand draws the errors of one kit's readings: one shift a gauge, common to all its readings,
+// and for each reading its own noise and the rounding of what the gauge shows.
+type hand struct {
+	Setup
+	rng    *rand.Rand
+	shifts map[*measure.Gauge]float64
+}
+
+// newHand draws the shifts at once and in a fixed order. The rng is not used when the setup is exact.
+func newHand(s Setup, rng *rand.Rand) *hand {
+	h := &hand{Setup: s.filled(), rng: rng, shifts: map[*measure.Gauge]float64{}}
+	if h.Exact {
+		return h
+	}
+	for _, g := range []*measure.Gauge{h.Offset, h.Station, h.Long, h.Gap, h.Depth} {
+		if _, ok := h.shifts[g]; !ok {
+			h.shifts[g] = h.uniform(g.MaxError)
+		}
+	}
+	return h
+}
+
+// uniform draws from -half to +half.
+func (h *hand) uniform(half float64) float64 { return half * (2*h.rng.Float64() - 1) }
+
+// shown is what the gauge shows of a true length.
+func (h *hand) shown(g *measure.Gauge, truth float64) float64 {
+	if h.Exact {
+		return truth
+	}
+	v := truth + h.shifts[g] + g.Repeatability*h.rng.NormFloat64()
+	if h.Uniform {
+		return v + h.uniform(g.Resolution/2)
+	}
+	return round(v, g.Resolution)
+}
+
+// marked is where the gauge truly puts a mark that is meant to be at a place: the written number
+// is the meant one, and the hand's and the gauge's errors are in the mark.
+func (h *hand) marked(g *measure.Gauge, meant float64) float64 {
+	if h.Exact {
+		return meant
+	}
+	return meant - h.shifts[g] - g.Repeatability*h.rng.NormFloat64() - h.uniform(g.Resolution/2)
+}
+
+// meant is the whole millimetre nearest to a place, as one marks a straightedge; the place itself
+// when the setup is exact.
+func (h *hand) meant(place float64) float64 {
+	if h.Exact {
+		return place
+	}
+	return math.Round(place)
+}
+
+// round is the multiple of step nearest to v, as near as decimals can write it.
+func round(v, step float64) float64 {
+	if step <= 0 {
+		return v
+	}
+	// A step such as 0.05 has no exact binary form; going by its whole inverse keeps 12.35 from
+	// becoming 12.350000000000001.
+	if inverse := 1 / step; math.Abs(inverse-math.Round(inverse)) < wholeInverse {
+		return math.Round(v*math.Round(inverse))/math.Round(inverse) + 0 // + 0 turns -0 into 0
+	}
+	return math.Round(v/step) * step
+}
+
+// wholeInverse is far above the rounding of 1/step for any step down to 1e-6 mm and far below
+// the distance of an inverse such as 1/0.03 from a whole number.
+const wholeInverse = 1e-6

@@ -1,6 +1,8 @@
 package simulate
 
-import "math"
+import (
+	"math"
+)
 
 // Truth is what a perfect measurement of an instrument would find, its neck lying as the
 // instrument says (see Instrument.Seated). Lengths in millimetres, angles in degrees.
@@ -134,4 +136,65 @@ func (in Instrument) swing(t *Truth) {
 			t.SwingLow, t.SwingHigh = min(t.SwingLow, miss), max(t.SwingHigh, miss)
 		}
 	}
+}
+
+// slopes is the rise of a plane with that pitch and roll, in degrees, from the origin to p.
+func slopes(pitch, roll float64, p Point) float64 {
+	return math.Tan(radians(pitch))*p.Station + math.Tan(radians(roll))*p.Offset
+}
+
+// floorPlane is the height of the pocket's floor without its hump, in the body's frame: negative.
+func (in Instrument) floorPlane(p Point) float64 {
+	return slopes(in.FloorPitch, in.FloorRoll, p) - in.PocketDepth
+}
+
+// floor has the hump too: all of it in the pocket's middle, none at the places near its corners.
+func (in Instrument) floor(p Point) float64 {
+	reach := (in.MouthInset - in.EndInset) / 2
+	x, y := (p.Station+in.EndInset+reach)/reach, p.Offset/floorReach
+	return in.floorPlane(p) + in.FloorHump*(1-x*x)*(1-y*y)
+}
+
+// floorReach and fretReach are how far from the middle the floor and the frets are read, in mm.
+const (
+	floorReach = 20
+	fretReach  = 15
+)
+
+// fretTop is the height of the fret plane over the heel's underside, in the neck's frame.
+func (in Instrument) fretTop(p Point) float64 {
+	p.Station -= in.HeelStation
+	return in.FretHeight + slopes(in.FretPitch, in.FretRoll, p)
+}
+
+// fretPlane is the height of the fret plane over the body's top at p in the body's frame, for a
+// neck lying there. The heel's underside lies on the floor's plane, its hump shaved off, and heights
+// are added plumb: for planes inclined by up to 1 degree against the floor and the floor by as
+// much, that is off by less than the angle squared, 0.0003 of any height, so 0.01 mm of 30 mm.
+func (in Instrument) fretPlane(neck frame, p Point) float64 {
+	return in.floorPlane(p) + in.fretTop(neck.in(p))
+}
+
+// heights probes the fret plane at the bridge's origin and 1 mm tailward and trebleward of the nut.
+func (in Instrument) heights(t *Truth, neck, bridge frame) {
+	t.FretPlaneHeight = in.fretPlane(neck, bridge.origin)
+	at := func(s, o float64) float64 { return in.fretPlane(neck, neck.out(Point{s, o})) }
+	t.Pitch = degrees(math.Atan(at(1, 0) - at(0, 0)))
+	t.Roll = degrees(math.Atan(at(0, 1) - at(0, 0)))
+	t.PocketDepth = -in.floorPlane(Point{Station: -(in.MouthInset + in.EndInset) / 2})
+}
+
+// SaddleHeightReserve is how far the least and the greatest height of the saddles lie beyond what
+// the strings need, the neck lying as the instrument says: action is the string's height over
+// fret 12 and nut its height at the nut, both over the fret plane, in mm. Each string is straight,
+// so at twice fret 12's distance it stands as far above its height at fret 12 as that stands above
+// the nut's; the saddles are at their front stops.
+func (in Instrument) SaddleHeightReserve(action, nut float64) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(1)
+	neck, bridge := in.neck(), in.bridge()
+	for i := 1; i <= in.Strings; i++ {
+		needed := in.fretPlane(neck, bridge.out(in.contact(i, 0))) + action + (action - nut)
+		low, high = min(low, needed-in.SaddleLow), min(high, in.SaddleHigh-needed)
+	}
+	return low, high
 }

@@ -1,0 +1,318 @@
+package simulate
+
+import (
+	"math/rand/v2"
+
+	"neckfit/measure"
+)
+
+// The corners' marks.
+var (
+	atBass   = measure.Mark{Name: "bass"}
+	atTreble = measure.Mark{Name: "treble"}
+)
+
+// LooseParts surveys neck, body and bridge each by itself, from the three straightedges that the
+// instrument's poses lay beside them. The saddles stand at their front stops.
+func LooseParts(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
+	s := &survey{hand: newHand(setup, rng)}
+	s.from(measure.DatumNeck, in.NeckPose.frame(), s.Long)
+	in.readFingerboard(s, s.see)
+	in.readHeel(s, s.see.through(in.heel()))
+	for k := range in.NeckScrews {
+		s.bored(s.see, measure.HeelScrew, mark(k+1), in.heelScrew(k+1), in.HeelScrewSize)
+	}
+
+	in.readFretTops(s, s.see, in.fretTop)
+
+	s.from(measure.DatumBody, in.BodyPose.frame(), s.Long)
+	in.readPocket(s)
+	in.readFloor(s)
+	for k, p := range in.NeckScrews {
+		s.bored(s.see, measure.NeckScrew, mark(k+1), p, in.NeckScrewSize)
+	}
+	in.readBody(s, s.see.through(in.bridge()))
+
+	s.from(measure.DatumBridge, in.BridgePose.frame(), s.Offset) // the calliper spans a bridge both ways
+	in.readPlate(s)
+	in.readSaddles(s, s.see)
+	in.readStems(s, s.see)
+	return s.readings
+}
+
+// thirds are 0, 1/3, 2/3 and 1 of a length.
+func thirds(length float64) []float64 {
+	return []float64{0, length / 3, 2 * length / 3, length}
+}
+
+// fretsRead are the ones that a survey reads, as far as there are so many, and the last.
+func (in Instrument) fretsRead() []int {
+	var read []int
+	for _, n := range []int{1, 3, 5, 7, 9, 12, 15, 17} {
+		if n < in.Frets {
+			read = append(read, n)
+		}
+	}
+	return append(read, in.Frets)
+}
+
+func (in Instrument) readFingerboard(s *survey, v view) {
+	stations := thirds(in.lastFret())
+	s.side(v, measure.EdgeBass, in.edge(bass), stations...)
+	s.side(v, measure.EdgeTreble, in.edge(treble), stations...)
+	s.width(v, measure.Fingerboard, in.fingerboardWidth, stations[0], stations[3])
+	s.end(v, measure.Nut, measure.Mark{}, across(0, 0), -in.NutWidth/3, in.NutWidth/3)
+	for _, n := range in.fretsRead() {
+		s.middle(v, measure.Fret, mark(n), in.fretStation(n))
+	}
+	in.readSlots(s, v)
+}
+
+func (in Instrument) readSlots(s *survey, v view) {
+	for i := 1; i <= in.Strings; i++ {
+		s.point(v, measure.NutSlot, mark(i), in.slot(i))
+	}
+}
+
+// insets are n stations, in the frame of the heel or the pocket, at which sides are read.
+func (in Instrument) insets(n int) []float64 {
+	stations := make([]float64, n)
+	for i := range stations {
+		share := float64(i) / float64(n-1)
+		stations[i] = -in.MouthInset*(1-share) - in.EndInset*share
+	}
+	return stations
+}
+
+// sides reads a bass and a treble side, trial after trial.
+func (in Instrument) sides(s *survey, v view, bassSide, trebleSide measure.Feature, of func(side) curve) {
+	s.again(func() {
+		s.side(v, bassSide, of(bass), in.insets(s.SideStations)...)
+		s.side(v, trebleSide, of(treble), in.insets(s.SideStations)...)
+	})
+}
+
+// readHeel sees the heel's own frame.
+func (in Instrument) readHeel(s *survey, v view) {
+	in.sides(s, v, measure.HeelBass, measure.HeelTreble, in.heelSide)
+	in.readHeelWidths(s, v)
+	s.end(v, measure.HeelEnd, measure.Mark{}, across(0, in.HeelEndAngle), -in.HeelEnd/3, in.HeelEnd/3)
+	s.size(measure.HeelCorner, atBass, measure.Radius, in.HeelRadius)
+	s.size(measure.HeelCorner, atTreble, measure.Radius, in.HeelRadius)
+}
+
+func (in Instrument) readHeelWidths(s *survey, v view) {
+	wide := func(t float64) float64 { return 2 * in.heelSide(treble)(t).Offset }
+	s.width(v, measure.Heel, wide, -in.MouthInset, -in.EndInset)
+}
+
+// readPocket sees the body's own frame, which is the pocket's.
+func (in Instrument) readPocket(s *survey) {
+	in.sides(s, s.see, measure.PocketBass, measure.PocketTreble, in.pocketSide)
+	in.readPocketWidths(s)
+	s.end(s.see, measure.PocketEnd, measure.Mark{}, across(0, in.PocketEndAngle), -in.PocketEnd/3, in.PocketEnd/3)
+	s.size(measure.PocketCorner, atBass, measure.Radius, in.PocketRadius)
+	s.size(measure.PocketCorner, atTreble, measure.Radius, in.PocketRadius)
+}
+
+func (in Instrument) readPocketWidths(s *survey) {
+	wide := func(t float64) float64 { return 2 * in.pocketSide(treble)(t).Offset }
+	s.width(s.see, measure.Pocket, wide, -in.MouthInset, -in.EndInset)
+}
+
+// readBody reads the body's holes for the bridge; it sees the bridge's frame.
+func (in Instrument) readBody(s *survey, v view) {
+	for k := range in.BridgeScrews {
+		s.hole(v, measure.BridgeScrew, mark(k+1), in.bridgeHole(k+1), in.BridgeScrewSize)
+	}
+	for i := 1; i <= in.Strings; i++ {
+		s.hole(v, measure.StringHole, mark(i), in.stringHole(i), in.StringHoleSize)
+	}
+}
+
+// readPlate reads the bridge's own holes.
+func (in Instrument) readPlate(s *survey) {
+	for k, p := range in.BridgeScrews {
+		s.point(s.see, measure.PlateScrew, mark(k+1), p)
+	}
+	for i := 1; i <= in.Strings; i++ {
+		s.point(s.see, measure.PlateHole, mark(i), in.plateHole(i))
+	}
+}
+
+// readSaddles reads contacts at the front stops, and both stops; it sees the bridge's frame. A
+// stop's station is read beside its string, so with an offset.
+func (in Instrument) readSaddles(s *survey, v view) {
+	for i := 1; i <= in.Strings; i++ {
+		s.point(v, measure.Saddle, mark(i), in.contact(i, 0))
+	}
+	for i := 1; i <= in.Strings; i++ {
+		s.stop(v, measure.SaddleFront, mark(i), in.contact(i, 0))
+		s.stop(v, measure.SaddleBack, mark(i), in.contact(i, in.SaddleTravel))
+	}
+}
+
+// stop reads the station of a place, with its offset for the record.
+func (s *survey) stop(v view, f measure.Feature, m measure.Mark, p Point) {
+	q := v(p)
+	s.add(measure.Reading{
+		Feature: f, Mark: m, Kind: measure.Station,
+		Station: s.shown(s.along, q.Station), HasStation: true,
+		Offset: s.shown(s.Offset, q.Offset), HasOffset: true,
+	})
+}
+
+// DryFit surveys the assembled instrument from the body's straightedge, the neck lying as the
+// instrument says and the saddles at their front stops. A side gap below zero cannot be felt, so
+// it is not read: such a neck does not go in.
+func DryFit(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
+	s := &survey{hand: newHand(setup, rng)}
+	s.from(measure.DatumBody, in.BodyPose.frame(), s.Long)
+	neck := s.see.through(in.neck())
+	in.readFingerboard(s, neck)
+	in.readHeelWidths(s, neck.through(in.heel()))
+	in.readPocketWidths(s)
+	in.readGaps(s)
+	in.readBody(s, s.see.through(in.bridge()))
+	in.readSaddles(s, s.see.through(in.bridge()))
+	in.readFretTops(s, neck, func(p Point) float64 { return in.fretPlane(in.neck(), in.neck().out(p)) })
+	in.readStems(s, s.see.through(in.bridge()))
+	return s.readings
+}
+
+// readGaps feels beside both walls at mouth and end, and before the pocket's end at both corners
+// of the heel.
+func (in Instrument) readGaps(s *survey) {
+	neck, t := in.neck(), in.Truth()
+	for _, wall := range []struct {
+		feature    measure.Feature
+		side       side
+		mouth, end float64
+	}{
+		{measure.PocketBass, bass, t.GapBassMouth, t.GapBassEnd},
+		{measure.PocketTreble, treble, t.GapTrebleMouth, t.GapTrebleEnd},
+	} {
+		if min(wall.mouth, wall.end) < 0 {
+			continue
+		}
+		s.feel(wall.feature, -in.MouthInset, func(at float64) float64 { return in.gapAt(neck, wall.side, -at) })
+		s.feel(wall.feature, -in.EndInset, func(at float64) float64 { return in.gapAt(neck, wall.side, -at) })
+	}
+	s.feelEnd(-in.HeelEnd/2, t.EndGapBass)
+	s.feelEnd(in.HeelEnd/2, t.EndGapTreble)
+}
+
+// feel reads a gap beside a wall at a mark on the pocket's bisector.
+func (s *survey) feel(f measure.Feature, station float64, gap func(float64) float64) {
+	at, on := s.onAxis(s.see, station)
+	s.add(measure.Reading{
+		Feature: f, Kind: measure.Gap, Gauge: s.Gap, StationGauge: s.Station,
+		Station: at, HasStation: true, Size: max(0, s.shown(s.Gap, gap(on))),
+	})
+}
+
+// feelEnd reads the end's gap at a corner of the heel.
+func (s *survey) feelEnd(offset, gap float64) {
+	s.add(measure.Reading{
+		Feature: measure.PocketEnd, Kind: measure.Gap, Gauge: s.Gap,
+		Offset: s.meant(s.see(Point{0, offset}).Offset), HasOffset: true, Size: max(0, s.shown(s.Gap, gap)),
+	})
+}
+
+// EdgeCheck is the trade's quick check: a straightedge along each edge of the fingerboard in
+// turn, running out over the bridge, and the calliper across heel and pocket. The neck lies as
+// the instrument says and the saddles stand at their front stops.
+func EdgeCheck(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
+	s := &survey{hand: newHand(setup, rng)}
+	in.readEdge(s, measure.DatumEdgeBass, bass)
+	in.readEdge(s, measure.DatumEdgeTreble, treble)
+	s.from(measure.DatumNeck, in.NeckPose.frame(), s.Long)
+	in.readHeelWidths(s, s.see.through(in.heel()))
+	s.from(measure.DatumBody, in.BodyPose.frame(), s.Long)
+	in.readPocketWidths(s)
+	return s.readings
+}
+
+// readEdge reads nut, slots, two frets and the outer saddles from one edge. The nut and the frets
+// are read where they meet the straightedge: there the offset is 0.
+func (in Instrument) readEdge(s *survey, d measure.Datum, w side) {
+	s.from(d, in.edgeDatum(w), s.Long)
+	s.atEdge(measure.Nut, measure.Mark{}, 0)
+	for _, n := range []int{12, in.Frets} {
+		s.atEdge(measure.Fret, mark(n), in.fretStation(n))
+	}
+	s.point(s.see, measure.NutSlot, mark(1), in.slot(1))
+	s.point(s.see, measure.NutSlot, mark(in.Strings), in.slot(in.Strings))
+	body := s.see.through(in.neck().undone())
+	v := body.through(in.bridge())
+	for _, i := range []int{1, in.Strings} {
+		s.point(v, measure.Saddle, mark(i), in.contact(i, 0))
+		s.stop(v, measure.SaddleFront, mark(i), in.contact(i, 0))
+		s.stop(v, measure.SaddleBack, mark(i), in.contact(i, in.SaddleTravel))
+	}
+}
+
+// atEdge reads the station at which a line square to the centre line meets the straightedge.
+func (s *survey) atEdge(f measure.Feature, m measure.Mark, station float64) {
+	st := s.see.atOffset(across(station, 0), 0).Station
+	s.add(measure.Reading{
+		Feature: f, Mark: m, Kind: measure.Station,
+		Station: s.shown(s.along, st), HasStation: true, Offset: 0, HasOffset: true,
+	})
+}
+
+// height reads a height at marks for station and offset.
+func (s *survey) height(v view, f measure.Feature, m measure.Mark, p Point, height func(Point) float64) {
+	if !s.Heights {
+		return
+	}
+	q := v(p)
+	at := Point{s.meant(q.Station), s.meant(q.Offset)}
+	// The part's own place of the mark: a mark moved by dq is a place moved by nearly as much, as
+	// the datum is turned by a few degrees only. Of a plane that rises by 0.02 that leaves 0.05 x
+	// 0.02 of the mark's half millimetre, below a micrometre.
+	on := Point{
+		p.Station + s.marked(s.Station, at.Station) - q.Station,
+		p.Offset + s.marked(s.Station, at.Offset) - q.Offset,
+	}
+	s.add(measure.Reading{
+		Feature: f, Mark: m, Kind: measure.Height, Gauge: s.Depth, StationGauge: s.Station,
+		Station: at.Station, HasStation: true, Offset: at.Offset, HasOffset: true,
+		Size: s.shown(s.Depth, height(on)),
+	})
+}
+
+// readFretTops reads three frets on both sides; it sees the neck's frame.
+func (in Instrument) readFretTops(s *survey, v view, height func(Point) float64) {
+	for _, n := range []int{1, min(12, in.Frets-1), in.Frets} {
+		for _, w := range []side{bass, treble} {
+			p := Point{in.fretStation(n), float64(w) * fretReach}
+			s.height(v, measure.FretTop, mark(n), p, height)
+		}
+	}
+}
+
+// readFloor reads the pocket's floor near its corners and in its middle, and the top beside it.
+func (in Instrument) readFloor(s *survey) {
+	mouth, end := -in.MouthInset, -in.EndInset
+	for _, p := range []Point{
+		{mouth, -floorReach}, {mouth, floorReach}, {(mouth + end) / 2, 0}, {end, -floorReach}, {end, floorReach},
+	} {
+		s.height(s.see, measure.PocketFloor, measure.Mark{}, p, in.floor)
+	}
+	flat := func(Point) float64 { return 0 }
+	beside := in.PocketMouth/2 + 10
+	for _, p := range []Point{{mouth, -beside}, {mouth, beside}, {20, -beside}, {20, beside}} {
+		s.height(s.see, measure.Top, measure.Mark{}, p, flat)
+	}
+}
+
+// readStems reads the strings' heights at both ends of the saddles' range; it sees the bridge's frame.
+func (in Instrument) readStems(s *survey, v view) {
+	low := func(Point) float64 { return in.SaddleLow }
+	high := func(Point) float64 { return in.SaddleHigh }
+	for i := 1; i <= in.Strings; i++ {
+		s.height(v, measure.SaddleLow, mark(i), in.contact(i, 0), low)
+		s.height(v, measure.SaddleHigh, mark(i), in.contact(i, 0), high)
+	}
+}
