@@ -37,8 +37,7 @@ func (t *Template) callouts(d *Drawing, v View, w Box) {
 	var want []callout
 	for i := range t.Holes {
 		h := &t.Holes[i]
-		b := h.bounds()
-		b = boxOf(v.Apply(b.Min), v.Apply(b.Max))
+		b := v.box(h.bounds())
 		if !w.overlaps(b) {
 			continue
 		}
@@ -101,7 +100,10 @@ func (l *layout) put(c callout) {
 		for gap := 1.5; gap < farthest; gap += 2 {
 			middle := c.at.plus(Point{cos * (radius + gap + size.X/2), sin * (radius + gap + size.Y/2)})
 			try.box = Box{middle.minus(size.times(0.5)), middle.plus(size.times(0.5))}
-			try.to = try.box.nearest(c.at)
+			try.to = Point{ // the point of the box nearest to the hole
+				math.Max(try.box.Min.X, math.Min(try.box.Max.X, c.at.X)),
+				math.Max(try.box.Min.Y, math.Min(try.box.Max.Y, c.at.Y)),
+			}
 			try.from = c.at.plus(try.to.minus(c.at).times(1.2 / math.Max(1.2, try.to.minus(c.at).length())))
 			if try.to.minus(c.at).length() >= best {
 				break // farther out only costs more

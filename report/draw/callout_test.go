@@ -25,7 +25,7 @@ func TestCallouts(t *testing.T) {
 					marks = append(marks, boxOf(at).Grown(2))
 				}
 				b := s.calloutBox(i + 1)
-				if b.isEmpty() {
+				if b == Empty() {
 					continue
 				}
 				seen[i] = true

@@ -1,14 +1,11 @@
-// Package draw makes drawings in millimetres: a sketch for a page of HTML, and the drill template,
-// full size, on sheets of paper as PDF or SVG. Geometry goes in, as plain numbers; the package
-// knows no necks and decides nothing.
+// Package draw makes drawings in millimetres: the drill template, full size, on sheets of paper as PDF
+// or SVG. Geometry goes in, as plain numbers; the package knows no necks and decides nothing.
 //
 // A drawing's x is the station, growing tailward, and its y the offset, growing toward treble.
 // How that lies on the page is a View's affair. Same input, same bytes.
 package draw
 
-import (
-	"math"
-)
+import "math"
 
 // Point is a place in millimetres.
 type Point struct{ X, Y float64 }
@@ -23,6 +20,115 @@ func (p Point) along(q Point, f float64) Point { return p.plus(q.minus(p).times(
 func (p Point) finite() bool {
 	sum := p.X - p.X + p.Y - p.Y // 0, or NaN when either is infinite or none
 	return sum == 0
+}
+
+// View lays a drawing on a page, whose x runs to the right and y down, in mm from the top left
+// corner: the neck points up, so that stations run down the page, and bass is on the left, as seen
+// from the front of a right-handed instrument.
+type View struct {
+	Mirrored bool    // bass and treble swapped, for a left-handed instrument
+	Scale    float64 // 0 means 1, full size
+	Origin   Point   // where on the page station 0 and offset 0 lie
+}
+
+func (v View) scale() float64 {
+	if v.Scale == 0 {
+		return 1
+	}
+	return v.Scale
+}
+
+// Apply is where on the page a point of the drawing lies.
+func (v View) Apply(p Point) Point {
+	if v.Mirrored {
+		p.Y = -p.Y
+	}
+	return Point{p.Y, p.X}.times(v.scale()).plus(v.Origin)
+}
+
+func (v View) all(points []Point) []Point {
+	out := make([]Point, len(points))
+	for i, p := range points {
+		out[i] = v.Apply(p)
+	}
+	return out
+}
+
+func (v View) box(b Box) Box { return boxOf(v.Apply(b.Min), v.Apply(b.Max)) }
+
+// Box is an upright rectangle in mm; it is empty when Min lies beyond Max.
+type Box struct{ Min, Max Point }
+
+// Empty is the box that holds nothing.
+func Empty() Box {
+	return Box{Point{math.Inf(1), math.Inf(1)}, Point{math.Inf(-1), math.Inf(-1)}}
+}
+
+// boxOf is the least box around points.
+func boxOf(points ...Point) Box {
+	b := Empty()
+	for _, p := range points {
+		b = b.Around(Box{p, p})
+	}
+	return b
+}
+
+// Width is along x, in mm.
+func (b Box) Width() float64 { return b.Max.X - b.Min.X }
+
+// Height is along y, in mm.
+func (b Box) Height() float64 { return b.Max.Y - b.Min.Y }
+
+// Around is the least box that holds both.
+func (b Box) Around(c Box) Box {
+	return Box{
+		Point{math.Min(b.Min.X, c.Min.X), math.Min(b.Min.Y, c.Min.Y)},
+		Point{math.Max(b.Max.X, c.Max.X), math.Max(b.Max.Y, c.Max.Y)},
+	}
+}
+
+// Grown is the box with a border of so many mm around it, or less when negative.
+func (b Box) Grown(border float64) Box {
+	d := Point{border, border}
+	return Box{b.Min.minus(d), b.Max.plus(d)}
+}
+
+func (b Box) holds(p Point) bool {
+	return b.Min.X <= p.X && p.X <= b.Max.X && b.Min.Y <= p.Y && p.Y <= b.Max.Y
+}
+
+func (b Box) holdsAll(c Box) bool { return b.holds(c.Min) && b.holds(c.Max) }
+
+func (b Box) overlaps(c Box) bool {
+	return b.Min.X < c.Max.X && c.Min.X < b.Max.X && b.Min.Y < c.Max.Y && c.Min.Y < b.Max.Y
+}
+
+func (b Box) centre() Point { return b.Min.along(b.Max, 0.5) }
+
+func (b Box) corners() []Point {
+	return []Point{b.Min, {b.Max.X, b.Min.Y}, b.Max, {b.Min.X, b.Max.Y}}
+}
+
+// clipLine is the part of a line from a to b inside the box (Liang and Barsky 1984); ok is false
+// when there is none.
+func (b Box) clipLine(p, q Point) (from, to Point, ok bool) {
+	low, high := 0.0, 1.0
+	d := q.minus(p)
+	for _, side := range [][2]float64{
+		{-d.X, p.X - b.Min.X}, {d.X, b.Max.X - p.X},
+		{-d.Y, p.Y - b.Min.Y}, {d.Y, b.Max.Y - p.Y},
+	} {
+		rate, room := side[0], side[1]
+		switch {
+		case rate == 0 && room < 0:
+			return from, to, false
+		case rate < 0:
+			low = math.Max(low, room/rate)
+		case rate > 0:
+			high = math.Min(high, room/rate)
+		}
+	}
+	return p.along(q, low), p.along(q, high), low <= high
 }
 
 // Drawing is a list of marks, painted in the order in which they were added; the zero value is
@@ -79,170 +185,13 @@ type Group struct{ ID, Class, Title string }
 // Group runs add; what it adds to the drawing belongs together.
 func (d *Drawing) Group(g Group, add func()) {
 	g.Title = readable(g.Title)
-	d.marks = append(d.marks, opening{g})
+	before := d.marks
+	d.marks = nil
 	add()
-	d.marks = append(d.marks, closing{})
+	d.marks = append(before, part{group: g, marks: d.marks})
 }
 
-// within paints what add adds inside a box of the page only.
-func (d *Drawing) within(b Box, add func()) {
-	d.marks = append(d.marks, clipping{b})
-	add()
-	d.marks = append(d.marks, unclipping{})
-}
-
-// place adds another drawing as a view shows it.
-func (d *Drawing) place(other *Drawing, v View) {
-	for _, m := range other.marks {
-		d.marks = append(d.marks, m.placed(v))
-	}
-}
-
-// Bounds is the least box around all marks, writing included; empty for an empty drawing.
-func (d *Drawing) Bounds() Box {
-	b := Empty()
-	for _, m := range d.marks {
-		b = b.Around(m.bounds())
-	}
-	return b
-}
-
-func (d *Drawing) paint(c canvas) {
-	for _, m := range d.marks {
-		m.paint(c)
-	}
-}
-
-// Turn is which way the neck points on the page.
-type Turn uint8
-
-// The turns.
-const (
-	NeckUp   Turn = iota // stations run down the page; bass is on the left unless mirrored
-	NeckLeft             // stations run to the right; treble is at the top unless mirrored
-)
-
-// View lays a drawing on a page, whose x runs to the right and y down, in mm from the top left
-// corner. Seen from the front of a right-handed instrument, bass is on the left of a neck that
-// points up; Mirrored swaps bass and treble for a left-handed one.
-type View struct {
-	Turn     Turn
-	Mirrored bool
-	Scale    float64 // 0 means 1, full size
-	Origin   Point   // where on the page station 0 and offset 0 lie
-}
-
-func (v View) scale() float64 {
-	if v.Scale == 0 {
-		return 1
-	}
-	return v.Scale
-}
-
-// vector turns, mirrors and scales; it does not shift.
-func (v View) vector(p Point) Point {
-	if v.Mirrored {
-		p.Y = -p.Y
-	}
-	p = p.times(v.scale())
-	if v.Turn == NeckLeft {
-		return Point{p.X, -p.Y}
-	}
-	return Point{p.Y, p.X}
-}
-
-// Apply is where on the page a point of the drawing lies.
-func (v View) Apply(p Point) Point { return v.vector(p).plus(v.Origin) }
-
-func (v View) all(points []Point) []Point {
-	out := make([]Point, len(points))
-	for i, p := range points {
-		out[i] = v.Apply(p)
-	}
-	return out
-}
-
-// Box is an upright rectangle in mm; it is empty when Min lies beyond Max.
-type Box struct{ Min, Max Point }
-
-// Empty is the box that holds nothing.
-func Empty() Box {
-	return Box{Point{math.Inf(1), math.Inf(1)}, Point{math.Inf(-1), math.Inf(-1)}}
-}
-
-// Width is along x, in mm.
-func (b Box) Width() float64 { return b.Max.X - b.Min.X }
-
-// Height is along y, in mm.
-func (b Box) Height() float64 { return b.Max.Y - b.Min.Y }
-
-// Around is the least box that holds both.
-func (b Box) Around(c Box) Box {
-	return Box{
-		Point{math.Min(b.Min.X, c.Min.X), math.Min(b.Min.Y, c.Min.Y)},
-		Point{math.Max(b.Max.X, c.Max.X), math.Max(b.Max.Y, c.Max.Y)},
-	}
-}
-
-// Grown is the box with a border of so many mm around it, or less when negative.
-func (b Box) Grown(border float64) Box {
-	d := Point{border, border}
-	return Box{b.Min.minus(d), b.Max.plus(d)}
-}
-
-func (b Box) isEmpty() bool { return b.Min.X > b.Max.X || b.Min.Y > b.Max.Y }
-
-func (b Box) holds(p Point) bool {
-	return b.Min.X <= p.X && p.X <= b.Max.X && b.Min.Y <= p.Y && p.Y <= b.Max.Y
-}
-
-func (b Box) holdsAll(c Box) bool { return b.holds(c.Min) && b.holds(c.Max) }
-
-func (b Box) overlaps(c Box) bool {
-	return b.Min.X < c.Max.X && c.Min.X < b.Max.X && b.Min.Y < c.Max.Y && c.Min.Y < b.Max.Y
-}
-
-func (b Box) centre() Point { return b.Min.along(b.Max, 0.5) }
-
-func (b Box) corners() []Point {
-	return []Point{b.Min, {b.Max.X, b.Min.Y}, b.Max, {b.Min.X, b.Max.Y}}
-}
-
-// nearest is the point of the box nearest to p.
-func (b Box) nearest(p Point) Point {
-	return Point{
-		math.Max(b.Min.X, math.Min(b.Max.X, p.X)),
-		math.Max(b.Min.Y, math.Min(b.Max.Y, p.Y)),
-	}
-}
-
-// boxOf is the least box around points.
-func boxOf(points ...Point) Box {
-	b := Empty()
-	for _, p := range points {
-		b = b.Around(Box{p, p})
-	}
-	return b
-}
-
-// clipLine is the part of a line from a to b inside the box (Liang and Barsky 1984); ok is false
-// when there is none.
-func (b Box) clipLine(p, q Point) (from, to Point, ok bool) {
-	low, high := 0.0, 1.0
-	d := q.minus(p)
-	for _, side := range [][2]float64{
-		{-d.X, p.X - b.Min.X}, {d.X, b.Max.X - p.X},
-		{-d.Y, p.Y - b.Min.Y}, {d.Y, b.Max.Y - p.Y},
-	} {
-		rate, room := side[0], side[1]
-		switch {
-		case rate == 0 && room < 0:
-			return from, to, false
-		case rate < 0:
-			low = math.Max(low, room/rate)
-		case rate > 0:
-			high = math.Min(high, room/rate)
-		}
-	}
-	return p.along(q, low), p.along(q, high), low <= high
+// place adds another drawing as a view shows it, inside a box of the page only where clip is not nil.
+func (d *Drawing) place(other *Drawing, v View, clip *Box) {
+	d.marks = append(d.marks, part{marks: other.marks, clip: clip}.placed(v))
 }

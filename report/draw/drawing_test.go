@@ -2,81 +2,8 @@ package draw
 
 import (
 	"math"
-	"strings"
 	"testing"
 )
-
-// sketch is a drawing such as a report shows: not full size, neck to the left.
-func sketch() *Drawing {
-	var d Drawing
-	d.Group(Group{ID: "pocket", Class: "part", Title: "the <pocket>"}, func() {
-		d.Polygon([]Point{{0, -28}, {76, -28}, {76, 28}, {0, 28}}, Style{Fill: Hatched, Ink: Blue})
-	})
-	d.Group(Group{ID: "at"}, func() { d.Cross(Point{300, 12}, 5, Style{Width: 0.1}) })
-	d.Circle(Point{300, 12}, 4, Style{Dash: Dashed})
-	d.Text(Point{150, 0}, "centre line", Font{Anchor: Middle})
-	return &d
-}
-
-// TestPicture reads the svg element back: its place on paper is that of the drawing, turned,
-// scaled and mirrored by hand.
-func TestPicture(t *testing.T) {
-	for _, c := range []struct {
-		name string
-		view View
-		want Point // from the pocket's outer corner at 0, -28 to the cross at 300, 12
-	}{
-		{"up", View{}, Point{40, 300}},
-		{"up, left-handed", View{Mirrored: true}, Point{-40, 300}},
-		{"left", View{Turn: NeckLeft}, Point{300, -40}},
-		{"left, left-handed", View{Turn: NeckLeft, Mirrored: true}, Point{300, 40}},
-		{"half size", View{Turn: NeckLeft, Scale: 0.5}, Point{150, -20}},
-	} {
-		var b strings.Builder
-		if err := sketch().SVG(&b, Picture{View: c.view, Border: 3, Title: `a "title"`, Prefix: "s7-"}); err != nil {
-			t.Fatal(err)
-		}
-		f := readSVG(t, b.String())
-		at, ok := f.crossing(t, "at")
-		if !ok {
-			t.Fatalf("%s: no cross", c.name)
-		}
-		corner, nearest := Point{}, math.Inf(1)
-		for _, l := range f.lines["pocket"] {
-			for _, p := range l {
-				if miss := at.minus(p).minus(c.want).length(); miss < nearest {
-					corner, nearest = p, miss
-				}
-			}
-		}
-		if nearest > near {
-			t.Errorf("%s: no corner of the pocket at %v from the cross, nearest at %v", c.name, c.want, at.minus(corner))
-		}
-		if inside := (Box{Max: Point{f.width, f.height}}).Grown(-3 + near); !inside.holds(at) || !inside.holds(corner) {
-			t.Errorf("%s: a mark leaves the picture", c.name)
-		}
-		if f.flipped || !f.says("centre line") {
-			t.Errorf("%s: the writing is not readable", c.name)
-		}
-		for _, want := range []string{`id="s7-pocket"`, `class="part"`, "<title>the &lt;pocket&gt;</title>"} {
-			if !strings.Contains(b.String(), want) {
-				t.Errorf("%s: no %s", c.name, want)
-			}
-		}
-	}
-}
-
-func TestNothingToDraw(t *testing.T) {
-	var empty, lost Drawing
-	lost.Circle(Point{math.NaN(), 0}, 1, Style{})
-	lost.Line(Point{}, Point{math.Inf(1), 0}, Style{})
-	for _, d := range []*Drawing{&empty, &lost} {
-		var b strings.Builder
-		if err := d.SVG(&b, Picture{}); err == nil || b.Len() > 0 {
-			t.Errorf("a picture of %d bytes without an error", b.Len())
-		}
-	}
-}
 
 // lines is a canvas that keeps the length and the ends of what is drawn.
 type lines struct {

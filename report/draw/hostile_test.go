@@ -86,12 +86,32 @@ func TestTextStaysInside(t *testing.T) {
 		t.Fatal(err)
 	}
 	for n, p := range pages {
-		for _, m := range p.drawing.marks {
-			if l, ok := m.(label); ok && l.font.Turn == 0 && !p.printable().holdsAll(l.bounds()) {
+		eachLabel(p.drawing.marks, func(l label) {
+			if l.font.Turn == 0 && !p.printable().holdsAll(l.box()) {
 				t.Errorf("sheet %d: %.40q leaves the printable part", n+1, l.text)
 			}
+		})
+	}
+}
+
+// eachLabel calls a function for every line of writing, in groups too.
+func eachLabel(marks []mark, do func(label)) {
+	for _, m := range marks {
+		switch m := m.(type) {
+		case label:
+			do(m)
+		case part:
+			eachLabel(m.marks, do)
 		}
 	}
+}
+
+// box is where a line of level writing stands: letters of this typeface reach 0.8 of the size up and
+// 0.22 down.
+func (l label) box() Box {
+	size, w := l.font.size(), Width(l.text, l.font)
+	left := l.at.X - w*map[Anchor]float64{Left: 0, Middle: 0.5, Right: 1}[l.font.Anchor]
+	return Box{Point{left, l.at.Y - 0.8*size}, Point{left + w, l.at.Y + 0.22*size}}
 }
 
 func TestShorten(t *testing.T) {

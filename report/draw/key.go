@@ -88,7 +88,12 @@ func schedule() []column {
 		{"Do", 24, func(h *Hole) string { return h.Action.String() }},
 		{"Place", 25, func(h *Hole) string { return place(&h.At) }},
 		{"Old place", 25, func(h *Hole) string { return place(h.Old) }},
-		{"Move", 12, func(h *Hole) string { return h.moved() }},
+		{"Move", 12, func(h *Hole) string {
+			if h.Old == nil {
+				return "–"
+			}
+			return tenth(h.At.minus(*h.Old).length())
+		}},
 		{"Plug", 13, func(h *Hole) string { return size(h.Plug, h.Action == PlugAndDrill || h.Action == PlugOnly) }},
 		{"Drill", 13, func(h *Hole) string { return size(h.Pilot, h.Action == PlugAndDrill || h.Action == DrillFresh) }},
 		{"Depth", 0, func(h *Hole) string { return h.Depth }},
@@ -106,13 +111,6 @@ func place(p *Point) string {
 func tenth(x float64) string {
 	x = math.Round(x*10) / 10
 	return strconv.FormatFloat(x+0, 'f', 1, 64) // + 0 takes the sign off a zero
-}
-
-func (h *Hole) moved() string {
-	if h.Old == nil {
-		return "–"
-	}
-	return tenth(h.At.minus(*h.Old).length())
 }
 
 func size(d float64, wanted bool) string {
@@ -199,29 +197,13 @@ func (w *writer) legend() {
 			old := at(x-2, y+0.5)
 			s.hole.Old = &old
 		}
-		// the legend's holes are samples, so they go without the ids that real ones have
-		var sample Drawing
-		s.hole.draw(&sample, 0)
-		w.page().Group(Group{Class: "legend"}, func() { w.page().marks = append(w.page().marks, sample.bare().marks...) })
+		w.page().Group(Group{Class: "legend"}, func() { s.hole.draw(w.page(), 0) })
 		w.page().Text(at(x+8, y+1), s.text, Font{Size: keySize})
 	}
 	x := b.Min.X + 7 + 4*b.Width()/5
 	w.page().Group(Group{Class: "legend"}, func() { drawTarget(w.page(), at(x, y)) })
 	w.page().Text(at(x+6, y+1), "pocket corner", Font{Size: keySize})
 	w.y += high
-}
-
-// bare is the drawing without its groups.
-func (d *Drawing) bare() *Drawing {
-	var out Drawing
-	for _, m := range d.marks {
-		switch m.(type) {
-		case opening, closing:
-		default:
-			out.marks = append(out.marks, m)
-		}
-	}
-	return &out
 }
 
 // mapOf draws the whole template small, with the sheets' numbers on their tiles.
@@ -241,10 +223,15 @@ func (t *Template) mapOf(w *writer, g *grid) {
 	origin := Point{b.Min.X, w.y + 3}.minus(whole.Min.times(scale))
 	v := g.view
 	v.Scale, v.Origin = scale, origin
-	var body Drawing
-	t.drawMap(&body)
+	var body Drawing // outlines and places only; a cross-hair at a fraction of its size says nothing
+	for _, o := range t.outlines() {
+		drawOutline(&body, o, "small", Style{Width: 0.15})
+	}
+	for i := range t.Holes {
+		body.Circle(t.Holes[i].At, 2, Style{Width: 0.15, Fill: Full})
+	}
 	w.page().Group(Group{Class: "map"}, func() {
-		w.page().place(&body, v)
+		w.page().place(&body, v, nil)
 		for i := range g.tiles {
 			c := g.covers(i)
 			box := Box{c.Min.times(scale).plus(origin), c.Max.times(scale).plus(origin)}
@@ -254,14 +241,4 @@ func (t *Template) mapOf(w *writer, g *grid) {
 		}
 	})
 	w.y += high + 3
-}
-
-// drawMap draws outlines and places only; a cross-hair at a fraction of its size says nothing.
-func (t *Template) drawMap(d *Drawing) {
-	for _, o := range t.outlines() {
-		drawOutline(d, o, "small", Style{Width: 0.15})
-	}
-	for i := range t.Holes {
-		d.Circle(t.Holes[i].At, 2, Style{Width: 0.15, Fill: Full})
-	}
 }

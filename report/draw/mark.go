@@ -19,7 +19,6 @@ type canvas interface {
 // mark is one thing of a drawing.
 type mark interface {
 	placed(v View) mark
-	bounds() Box
 	paint(c canvas)
 }
 
@@ -30,15 +29,13 @@ type path struct {
 }
 
 func (m path) placed(v View) mark { return path{v.all(m.points), m.closed, m.style} }
-func (m path) bounds() Box        { return boxOf(m.points...) }
 
 func (m path) paint(c canvas) {
-	if m.style.Fill != Hatched {
-		c.path(m.points, m.closed, m.style)
-		return
+	if m.style.Fill == Hatched {
+		hatch(c, m.points, m.style)
+		m.style.Fill = Open
 	}
-	hatch(c, m.points, m.style)
-	c.path(m.points, m.closed, outlineOf(m.style))
+	c.path(m.points, m.closed, m.style)
 }
 
 type circle struct {
@@ -48,20 +45,20 @@ type circle struct {
 }
 
 func (m circle) placed(v View) mark { return circle{v.Apply(m.centre), m.r * v.scale(), m.style} }
-func (m circle) bounds() Box        { return boxOf(m.centre).Grown(m.r) }
 
 func (m circle) paint(c canvas) {
-	if m.style.Fill != Hatched {
-		c.circle(m.centre, m.r, m.style)
-		return
+	if m.style.Fill == Hatched {
+		// Corners on the circle; with 72 of them the ring falls short of it by a thousandth of the radius,
+		// which a hatch does not show.
+		ring := make([]Point, 72)
+		for i := range ring {
+			sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(len(ring)))
+			ring[i] = m.centre.plus(Point{m.r * cos, m.r * sin})
+		}
+		hatch(c, ring, m.style)
+		m.style.Fill = Open
 	}
-	hatch(c, ring(m.centre, m.r), m.style)
-	c.circle(m.centre, m.r, outlineOf(m.style))
-}
-
-func outlineOf(s Style) Style {
-	s.Fill = Open
-	return s
+	c.circle(m.centre, m.r, m.style)
 }
 
 type label struct {
@@ -76,50 +73,38 @@ func (m label) placed(v View) mark {
 	return m
 }
 
-// bounds of turned writing is a box that holds it whichever way it is turned.
-func (m label) bounds() Box {
-	size, w := m.font.size(), Width(m.text, m.font)
-	if m.font.Turn != 0 {
-		return boxOf(m.at).Grown(w)
-	}
-	left := m.at.X
-	switch m.font.Anchor {
-	case Left:
-	case Middle:
-		left -= w / 2
-	case Right:
-		left -= w
-	}
-	return Box{Point{left, m.at.Y - 0.8*size}, Point{left + w, m.at.Y + 0.22*size}}
-}
-
 func (m label) paint(c canvas) { c.text(m.at, m.text, m.font) }
 
-// Groups and clips frame other marks and take no room.
+// part is marks that belong together: a group, or what shows inside a box of the page only.
+type part struct {
+	group Group
+	clip  *Box // of the page; nil for a group
+	marks []mark
+}
 
-type opening struct{ group Group }
+func (m part) placed(v View) mark {
+	marks := make([]mark, len(m.marks))
+	for i, one := range m.marks {
+		marks[i] = one.placed(v)
+	}
+	m.marks = marks
+	return m
+}
 
-func (m opening) placed(View) mark { return m }
-func (m opening) bounds() Box      { return Empty() }
-func (m opening) paint(c canvas)   { c.open(m.group) }
-
-type closing struct{}
-
-func (m closing) placed(View) mark { return m }
-func (m closing) bounds() Box      { return Empty() }
-func (m closing) paint(c canvas)   { c.close() }
-
-type clipping struct{ box Box }
-
-func (m clipping) placed(v View) mark { return clipping{boxOf(v.Apply(m.box.Min), v.Apply(m.box.Max))} }
-func (m clipping) bounds() Box        { return Empty() }
-func (m clipping) paint(c canvas)     { c.clip(m.box) }
-
-type unclipping struct{}
-
-func (m unclipping) placed(View) mark { return m }
-func (m unclipping) bounds() Box      { return Empty() }
-func (m unclipping) paint(c canvas)   { c.unclip() }
+func (m part) paint(c canvas) {
+	begin, end := func() { c.open(m.group) }, c.close
+	switch {
+	case m.clip != nil:
+		begin, end = func() { c.clip(*m.clip) }, c.unclip
+	case m.group == Group{}:
+		begin, end = func() {}, func() {}
+	}
+	begin()
+	for _, one := range m.marks {
+		one.paint(c)
+	}
+	end()
+}
 
 // Ink is a colour. None means anything alone: what it sets apart, a dash or a shape sets apart too.
 type Ink uint8
@@ -249,18 +234,6 @@ const (
 	hatchWidth = 0.1
 )
 
-// ring is a circle as a polygon whose corners lie on it; with 72 sides it falls short of the
-// circle by a thousandth of the radius, which a hatch does not show.
-func ring(centre Point, r float64) []Point {
-	const sides = 72
-	points := make([]Point, sides)
-	for i := range points {
-		sin, cos := math.Sincos(2 * math.Pi * float64(i) / sides)
-		points[i] = centre.plus(Point{r * cos, r * sin})
-	}
-	return points
-}
-
 // maxHatch bounds the lines of one hatch, so that an outline of absurd size costs no absurd file.
 const maxHatch = 2000
 
@@ -278,25 +251,18 @@ func hatch(c canvas, polygon []Point, s Style) {
 	line := Style{Ink: s.Ink, Width: hatchWidth}
 	for k := math.Ceil(low / hatchPitch); k*hatchPitch < high; k++ {
 		d := k * hatchPitch
-		cuts := crossings(polygon, normal, along, d)
+		var cuts []float64 // where along the line normal.p = d enters and leaves the polygon
+		for i, p := range polygon {
+			q := polygon[(i+1)%len(polygon)]
+			a, b := p.dot(normal)-d, q.dot(normal)-d
+			if (a < 0) != (b < 0) {
+				cuts = append(cuts, p.along(q, a/(a-b)).dot(along))
+			}
+		}
+		sort.Float64s(cuts)
 		for i := 0; i+1 < len(cuts); i += 2 {
 			base := normal.times(d)
 			c.path([]Point{base.plus(along.times(cuts[i])), base.plus(along.times(cuts[i+1]))}, false, line)
 		}
 	}
-}
-
-// crossings are the places, sorted along the direction, where the line normal.p = d enters and
-// leaves a polygon.
-func crossings(polygon []Point, normal, along Point, d float64) []float64 {
-	var cuts []float64
-	for i, p := range polygon {
-		q := polygon[(i+1)%len(polygon)]
-		a, b := p.dot(normal)-d, q.dot(normal)-d
-		if (a < 0) != (b < 0) {
-			cuts = append(cuts, p.along(q, a/(a-b)).dot(along))
-		}
-	}
-	sort.Float64s(cuts)
-	return cuts
 }

@@ -1,8 +1,8 @@
 package draw
 
 import (
-	"fmt"
-	"io"
+	"cmp"
+	"strings"
 	"time"
 
 	"codeberg.org/go-fonts/liberation/liberationsansbold"
@@ -42,14 +42,7 @@ func (c pdfCanvas) page(width, height float64, d *Drawing) {
 	c.doc.AddPageFormat("P", fpdf.SizeType{Wd: width, Ht: height})
 	c.doc.SetLineCapStyle("butt")
 	c.doc.SetLineJoinStyle("miter")
-	d.paint(c)
-}
-
-func (c pdfCanvas) output(w io.Writer) error {
-	if err := c.doc.Output(w); err != nil {
-		return fmt.Errorf("writing the PDF: %w", err)
-	}
-	return nil
+	part{marks: d.marks}.paint(c)
 }
 
 func (c pdfCanvas) path(points []Point, closed bool, s Style) {
@@ -139,13 +132,8 @@ func (c pdfCanvas) text(at Point, text string, f Font) {
 
 // open begins a marked-content sequence, so that a reader of the file can find a group in it.
 func (c pdfCanvas) open(g Group) {
-	name := g.ID
-	if name == "" {
-		name = g.Class
-	}
-	if name == "" {
-		name = "group"
-	}
+	class, _, _ := strings.Cut(g.Class, " ")
+	name := cmp.Or(g.ID, class, "group")
 	c.doc.RawWriteStr("/" + name + " BMC")
 }
 

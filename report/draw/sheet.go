@@ -163,34 +163,27 @@ func (d *Drawing) checkBar(from, along Point, id string) {
 // registerStep is between the ticks on the neck's centre line, in mm.
 const registerStep = 50
 
-// tileSheet draws one tile, without heading and bars.
+// tileSheet draws one tile, without heading and bars: outlines, corners and holes, holes on top.
 func (t *Template) tileSheet(g *grid, i int) Drawing {
 	var d, body Drawing
 	v, w := g.viewOf(i), g.window()
-	t.drawBody(&body)
-	d.within(w, func() {
-		t.drawCentre(&d, v, w)
-		d.place(&body, v)
-	})
+	for _, o := range t.Plate {
+		drawOutline(&body, o, "plate", Style{Ink: DarkGrey, Width: plateWidth, Dash: Dashed})
+	}
+	for _, o := range t.Register {
+		drawOutline(&body, o, "register", Style{Width: registerWidth})
+	}
+	for i, c := range t.Corners {
+		body.Group(Group{ID: "corner-" + strconv.Itoa(i+1), Class: "corner"}, func() { drawTarget(&body, c) })
+	}
+	for i := range t.Holes {
+		t.Holes[i].draw(&body, i+1)
+	}
+	t.drawCentre(&d, v, w)
+	d.place(&body, v, &w)
 	t.callouts(&d, v, w)
 	g.drawFrame(&d, i)
 	return d
-}
-
-// drawBody draws what does not depend on the sheet: outlines, corners and holes, holes on top.
-func (t *Template) drawBody(d *Drawing) {
-	for _, o := range t.Plate {
-		drawOutline(d, o, "plate", Style{Ink: DarkGrey, Width: plateWidth, Dash: Dashed})
-	}
-	for _, o := range t.Register {
-		drawOutline(d, o, "register", Style{Width: registerWidth})
-	}
-	for i, c := range t.Corners {
-		d.Group(Group{ID: "corner-" + strconv.Itoa(i+1), Class: "corner"}, func() { drawTarget(d, c) })
-	}
-	for i := range t.Holes {
-		t.Holes[i].draw(d, i+1)
-	}
 }
 
 // drawTarget draws a registration cross: a ring on a cross-hair, unlike any hole's mark.

@@ -18,15 +18,14 @@ type svgCanvas struct {
 	clips  int
 }
 
-// svgDocument writes a whole SVG, width by height mm, and paints the drawing in it. The box of the
-// page that it shows begins at corner; title is what a reader that cannot see is told.
-func svgDocument(w io.Writer, box Box, prefix, title string, d *Drawing) error {
+// svgDocument writes a page as a whole SVG, width by height mm; title is what a reader that cannot see
+// is told.
+func svgDocument(w io.Writer, width, height float64, prefix, title string, d *Drawing) error {
 	c := &svgCanvas{w: bufio.NewWriter(w), prefix: prefix}
-	c.printf(`<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="%s %s %s %s" role="img"`,
-		mm(box.Width()), mm(box.Height()), mm(box.Min.X), mm(box.Min.Y), mm(box.Width()), mm(box.Height()))
+	c.printf(`<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="0 0 %[1]s %[2]s" role="img"`, mm(width), mm(height))
 	c.printf(` font-family="Liberation Sans, Arial, Helvetica, sans-serif">` + "\n")
 	c.printf("<title>%s</title>\n", escape(readable(title)))
-	d.paint(c)
+	part{marks: d.marks}.paint(c)
 	c.printf("</svg>\n")
 	return c.w.Flush()
 }
@@ -148,27 +147,4 @@ func escape(text string) string {
 	// a strings.Builder never fails
 	_ = xml.EscapeText(&b, []byte(text))
 	return b.String()
-}
-
-// Picture says how a drawing is shown inside a page of HTML.
-type Picture struct {
-	View   View    // its Origin counts for nothing
-	Border float64 // white space around the marks, mm
-	Title  string  // what the picture shows, for a reader who cannot see it
-	Prefix string  // goes before every id, so that two pictures in a page do not clash
-}
-
-// SVG writes the drawing as one svg element, as large as its marks, without an XML header.
-func (d *Drawing) SVG(w io.Writer, p Picture) error {
-	var page Drawing
-	p.View.Origin = Point{}
-	page.place(d, p.View)
-	box := page.Bounds()
-	if box.isEmpty() {
-		return fmt.Errorf("nothing to draw: %s", p.Title)
-	}
-	if !box.Min.finite() || !box.Max.finite() {
-		return fmt.Errorf("a mark lies nowhere: %s", p.Title)
-	}
-	return svgDocument(w, box.Grown(p.Border), p.Prefix, p.Title, &page)
 }

@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"strconv"
+	"strings"
 )
 
 // Action is what to do at a hole. The zero value is none of them, and a mistake.
@@ -73,7 +74,11 @@ func (t *Template) check() error {
 			return fmt.Errorf("hole %q: %w", h.Name, err)
 		}
 	}
-	return checkPoints(t.otherPoints())
+	points := append(append([]Point(nil), t.Corners...), t.Centre...)
+	for _, o := range t.outlines() {
+		points = append(points, o.Points...)
+	}
+	return checkPoints(points)
 }
 
 func (h *Hole) check() error {
@@ -111,14 +116,6 @@ func checkPoints(points []Point) error {
 	return nil
 }
 
-func (t *Template) otherPoints() []Point {
-	points := append(append([]Point(nil), t.Corners...), t.Centre...)
-	for _, o := range t.outlines() {
-		points = append(points, o.Points...)
-	}
-	return points
-}
-
 func (t *Template) outlines() []Outline {
 	return append(append([]Outline(nil), t.Register...), t.Plate...)
 }
@@ -147,8 +144,7 @@ type Sheet struct {
 
 // SVG writes the sheet as a document of its own that prints full size.
 func (s *Sheet) SVG(w io.Writer) error {
-	box := Box{Max: Point{s.page.width, s.page.height}}
-	return svgDocument(w, box, fmt.Sprintf("s%d-", s.number), s.title, &s.page.drawing)
+	return svgDocument(w, s.page.width, s.page.height, fmt.Sprintf("s%d-", s.number), s.title, &s.page.drawing)
 }
 
 // PDF writes all sheets.
@@ -161,7 +157,10 @@ func (t Template) PDF(w io.Writer, p Paper) error {
 	for i := range pages {
 		doc.page(pages[i].width, pages[i].height, &pages[i].drawing)
 	}
-	return doc.output(w)
+	if err := doc.doc.Output(w); err != nil {
+		return fmt.Errorf("writing the PDF: %w", err)
+	}
+	return nil
 }
 
 // page is a sheet with all that is printed on it, in mm from its top left corner.
@@ -217,21 +216,6 @@ func (a Action) String() string {
 	return fmt.Sprintf("Action(%d)", uint8(a))
 }
 
-// class is the action as the class of an element.
-func (a Action) class() string {
-	switch a {
-	case Keep:
-		return "hole keep"
-	case PlugAndDrill:
-		return "hole plug-and-drill"
-	case DrillFresh:
-		return "hole drill-fresh"
-	case PlugOnly:
-		return "hole plug-only"
-	}
-	panic("draw: no such action")
-}
-
 // arm is how far the cross at the hole's place reaches, in mm: beyond what is bored there, so
 // that it can still be seen when the bit has begun.
 func (h *Hole) arm() float64 {
@@ -264,42 +248,40 @@ func (h *Hole) bounds() Box {
 	return b
 }
 
-// draw adds the marks of hole number i, counted from 1.
+// draw adds the marks of hole number i, counted from 1; 0 is a sample, whose marks have no names. An
+// old hole that stays open is dashed, and one to be plugged has a cross to bore at.
 func (h *Hole) draw(d *Drawing, i int) {
-	id := "hole-" + strconv.Itoa(i)
-	title := h.Name + ": " + h.Action.String()
-	d.Group(Group{ID: id, Class: h.Action.class(), Title: title}, func() {
+	group := func(ending, class string) Group {
+		if i == 0 {
+			return Group{Class: class}
+		}
+		return Group{ID: "hole-" + strconv.Itoa(i) + ending, Class: class}
+	}
+	whole := group("", "hole "+strings.NewReplacer(", ", "-and-", "re-", "", " ", "-").Replace(h.Action.String()))
+	whole.Title = h.Name + ": " + h.Action.String()
+	d.Group(whole, func() {
 		switch h.Action {
 		case Keep:
 			d.Circle(h.At, h.keepRadius(), Style{Width: 0.4})
 		case PlugOnly:
 			drawPlug(d, h.At, h.Plug, h.OldDia)
-		case PlugAndDrill, DrillFresh:
-			h.drawOld(d, id)
+		case PlugAndDrill:
+			drawPlug(d, *h.Old, h.Plug, h.OldDia)
+			d.Group(group("-old", "old"), func() { d.Saltire(*h.Old, h.oldReach(), Style{Width: hairWidth, Ink: Blue}) })
+			d.Circle(h.At, h.Pilot/2, Style{Width: 0.3})
+		case DrillFresh:
+			if h.Old != nil {
+				d.Circle(*h.Old, h.keepRadius(), Style{Ink: DarkGrey, Width: 0.2, Dash: Dashed})
+			}
 			d.Circle(h.At, h.Pilot/2, Style{Width: 0.3})
 		}
-		d.Group(Group{ID: id + "-at", Class: "at"}, func() {
+		d.Group(group("-at", "at"), func() {
 			if h.Action == PlugOnly {
 				d.Saltire(h.At, h.arm(), Style{Width: hairWidth})
 				return
 			}
 			d.Cross(h.At, h.arm(), Style{Width: hairWidth})
 		})
-	})
-}
-
-// drawOld draws an old hole that stays open dashed, and one to be plugged with a cross to bore at.
-func (h *Hole) drawOld(d *Drawing, id string) {
-	if h.Old == nil {
-		return
-	}
-	if h.Action == DrillFresh {
-		d.Circle(*h.Old, h.keepRadius(), Style{Ink: DarkGrey, Width: 0.2, Dash: Dashed})
-		return
-	}
-	drawPlug(d, *h.Old, h.Plug, h.OldDia)
-	d.Group(Group{ID: id + "-old", Class: "old"}, func() {
-		d.Saltire(*h.Old, h.oldReach(), Style{Width: hairWidth, Ink: Blue})
 	})
 }
 

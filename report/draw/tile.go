@@ -46,8 +46,7 @@ type join struct {
 func (t *Template) area(v View) Box {
 	b := Empty()
 	for i := range t.Holes {
-		h := t.Holes[i].bounds()
-		b = b.Around(boxOf(v.Apply(h.Min), v.Apply(h.Max)))
+		b = b.Around(v.box(t.Holes[i].bounds()))
 	}
 	for _, o := range t.outlines() {
 		b = b.Around(boxOf(v.all(o.Points)...))
@@ -55,20 +54,14 @@ func (t *Template) area(v View) Box {
 	return b.Around(boxOf(v.all(t.Corners)...)).Grown(aroundArea)
 }
 
-// neededOverlap is enough for the marks of every hole to lie whole on one sheet.
-func (t *Template) neededOverlap() float64 {
-	overlap := float64(leastOverlap)
-	for i := range t.Holes {
+// tile chooses the way of the paper that takes fewer sheets, upright when it is the same.
+func (t *Template) tile(p Paper) (*grid, error) {
+	view := View{Mirrored: t.Left}
+	area, overlap := t.area(view), float64(leastOverlap)
+	for i := range t.Holes { // the marks of every hole must lie whole on one sheet
 		b := t.Holes[i].bounds()
 		overlap = math.Max(overlap, math.Max(b.Width(), b.Height())+1)
 	}
-	return overlap
-}
-
-// tile chooses the way of the paper that takes fewer sheets, upright when it is the same.
-func (t *Template) tile(p Paper) (*grid, error) {
-	view := View{Turn: NeckUp, Mirrored: t.Left}
-	area, overlap := t.area(view), t.neededOverlap()
 	var best *grid
 	for _, s := range []sheet{p.upright(), p.across()} {
 		w := s.window()
@@ -86,7 +79,7 @@ func (t *Template) tile(p Paper) (*grid, error) {
 		return nil, fmt.Errorf("the template is %.0f by %.0f mm and takes %d sheets, more than %d: are its places right?",
 			area.Width(), area.Height(), n, maxTiles)
 	}
-	best.spread(t.centres(view))
+	best.spread(t.Holes)
 	return best, nil
 }
 
@@ -98,24 +91,18 @@ func count(extent, size, overlap float64) int {
 	return int(math.Ceil((extent - overlap) / (size - overlap)))
 }
 
-func (t *Template) centres(v View) []Point {
-	var out []Point
-	for _, h := range t.Holes {
-		out = append(out, v.Apply(h.At))
-		if h.Old != nil {
-			out = append(out, v.Apply(*h.Old))
-		}
-	}
-	return out
-}
-
 // spread lays the tiles over the area, with joins away from the holes where there is room.
-func (g *grid) spread(holes []Point) {
+func (g *grid) spread(holes []Hole) {
 	w := g.window()
 	g.step = Point{w.Width() - g.overlap, w.Height() - g.overlap}
-	xs, ys := make([]float64, len(holes)), make([]float64, len(holes))
-	for i, p := range holes {
-		xs[i], ys[i] = p.X, p.Y
+	var xs, ys []float64
+	for _, h := range holes {
+		for _, p := range []*Point{&h.At, h.Old} {
+			if p != nil {
+				at := g.view.Apply(*p)
+				xs, ys = append(xs, at.X), append(ys, at.Y)
+			}
+		}
 	}
 	g.start.X = begin(g.area.Min.X, g.area.Width(), g.step.X, g.overlap, g.cols, xs)
 	g.start.Y = begin(g.area.Min.Y, g.area.Height(), g.step.Y, g.overlap, g.rows, ys)
