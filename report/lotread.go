@@ -15,30 +15,39 @@ import (
 	"neckfit/report/words"
 )
 
+// longestLine is a hundred times what a kit's line takes with its remedy.
+const longestLine = 4 << 20
+
 // ReadKits reads what NewJSONL wrote and hands on each kit. Only what a delivery is judged by is
 // read; fields that are not known are passed over. The error is fn's as it is, measure.Errors for a
 // line that is no checked kit, or the file's own.
 func ReadKits(in io.Reader, file string, fn func(delivery.Kit) error) error {
-	r := bufio.NewReader(in)
-	for number := 1; ; number++ {
-		line, err := r.ReadBytes('\n')
-		if err != nil && !errors.Is(err, io.EOF) {
-			return fmt.Errorf("cannot read %s: %w", file, err)
+	lines, number := bufio.NewScanner(in), 1
+	lines.Buffer(nil, longestLine)
+	wrong := func(what string) error {
+		place := measure.Place{File: file, Line: number}
+		return measure.Errors{{Place: place, Column: 1, What: what, Expected: "a line as check --format jsonl writes it, whole"}}
+	}
+	for ; lines.Scan(); number++ {
+		text := strings.TrimSpace(lines.Text())
+		if text == "" {
+			continue
 		}
-		if text := strings.TrimSpace(string(line)); text != "" {
-			k, what := readKit(text)
-			if what != "" {
-				place := measure.Place{File: file, Line: number}
-				return measure.Errors{{Place: place, Column: 1, What: what, Expected: "a line as check --format jsonl writes it, whole"}}
-			}
-			if err := fn(k); err != nil {
-				return err
-			}
+		k, what := readKit(text)
+		if what != "" {
+			return wrong(what)
 		}
-		if err != nil {
-			return nil
+		if err := fn(k); err != nil {
+			return err
 		}
 	}
+	switch err := lines.Err(); {
+	case errors.Is(err, bufio.ErrTooLong):
+		return wrong(fmt.Sprintf("the line is longer than %d bytes", longestLine))
+	case err != nil:
+		return fmt.Errorf("cannot read %s: %w", file, err)
+	}
+	return nil
 }
 
 // readKit reads one line; what says why it cannot.

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"cmp"
 	"context"
 	"errors"
@@ -28,7 +27,6 @@ type lotOptions struct {
 	paths                            []string
 	format, rule, out                string
 	level, severity, unsure, history string
-	critical, major, minor           string
 	allowReduced, severityFixed      bool
 	seed                             uint64
 	size, sample                     int
@@ -43,12 +41,28 @@ var (
 	levels     = []string{"II", "I", "III", "S-1", "S-2", "S-3", "S-4"}
 )
 
-// The acceptable quality levels unless others are asked for: common practice, no source.
-const (
-	defaultCritical = "0.65"
-	defaultMajor    = "2.5"
-	defaultMinor    = "4"
-)
+// quality is a flag that takes an acceptable quality level in percent; none is 0.
+type quality struct{ aql *float64 }
+
+func (q quality) String() string {
+	if q.aql == nil || *q.aql == 0 {
+		return "none"
+	}
+	return strconv.FormatFloat(*q.aql, 'g', -1, 64)
+}
+
+func (quality) Type() string { return "percent" }
+
+func (q quality) Set(text string) (err error) {
+	if *q.aql = 0; text == "none" {
+		return nil
+	}
+	if *q.aql, err = strconv.ParseFloat(text, 64); err != nil || math.IsNaN(*q.aql) {
+		return fmt.Errorf("%q is neither a number nor none", text)
+	}
+	_, err = sampling.For(2, sampling.LevelII, *q.aql, sampling.Normal) // the tables refuse what they do not have
+	return err
+}
 
 func (p *program) lotCommand() *cobra.Command {
 	var o lotOptions
@@ -100,9 +114,10 @@ func (o *lotOptions) flags(c *cobra.Command) {
 	f.Var(newChoice(&o.rule, "guarded", "simple"), "rule", "guarded: pass or fail only at 95 % probability; simple: value against limits")
 	f.StringVar(&o.out, "out", "", "write the results to this `file` instead of standard output")
 	f.Var(newChoice(&o.level, levels...), "level", "inspection level")
-	f.StringVar(&o.critical, "aql-critical", defaultCritical, "AQL of critical characteristics in `percent`, or none")
-	f.StringVar(&o.major, "aql-major", defaultMajor, "AQL of major characteristics in `percent`, or none")
-	f.StringVar(&o.minor, "aql-minor", defaultMinor, "AQL of minor characteristics in `percent`, or none")
+	o.aql = [...]float64{measure.Critical: 0.65, measure.Major: 2.5, measure.Minor: 4} // common practice, no source
+	f.Var(quality{&o.aql[measure.Critical]}, "aql-critical", "AQL of critical characteristics in `percent`, or none")
+	f.Var(quality{&o.aql[measure.Major]}, "aql-major", "AQL of major characteristics in `percent`, or none")
+	f.Var(quality{&o.aql[measure.Minor]}, "aql-minor", "AQL of minor characteristics in `percent`, or none")
 	f.Var(newChoice(&o.severity, "normal", "tightened", "reduced"), "severity", "inspect every lot so, without the switching rules")
 	f.StringVar(&o.history, "history", "", "earlier lots, a table in this `file`: lot, accepted, supplier")
 	f.BoolVar(&o.allowReduced, "allow-reduced", false, "let the switching rules go to reduced inspection: production is steady and you want it")
@@ -142,32 +157,11 @@ func (o *lotOptions) settle(c *cobra.Command) (err error) {
 	if o.sample < 0 || o.size < 0 || o.sample > maxLot || o.size > maxLot {
 		return misusef("a lot has from 1 to %d kits", maxLot)
 	}
-	for _, a := range []struct {
-		flag, text string
-		class      measure.Class
-	}{{"--aql-critical", o.critical, measure.Critical}, {"--aql-major", o.major, measure.Major}, {"--aql-minor", o.minor, measure.Minor}} {
-		if o.aql[a.class], err = parseAQL(a.text); err != nil {
-			return misusef("%s: %v", a.flag, err)
-		}
-	}
 	return nil
 }
 
 // maxLot is more kits than anybody receives; it keeps a slip of the finger from filling the memory.
 const maxLot = 10_000_000
-
-// parseAQL reads a percentage that the tables have; none is 0.
-func parseAQL(text string) (float64, error) {
-	if text == "none" {
-		return 0, nil
-	}
-	aql, err := strconv.ParseFloat(text, 64)
-	if err != nil || math.IsNaN(aql) {
-		return 0, fmt.Errorf("%q is neither a number nor none", text)
-	}
-	_, err = sampling.For(2, sampling.LevelII, aql, sampling.Normal) // the tables refuse what they do not have
-	return aql, err
-}
 
 func (p *program) lot(ctx context.Context, o lotOptions) error {
 	past, err := p.readHistory(o.history)
@@ -243,32 +237,7 @@ func (p *program) gatherChecked(path string, d *delivery.Delivery) error {
 		return err
 	}
 	defer f.Close()
-	return report.ReadKits(&shortLines{in: f, of: path, line: 1}, path, func(k delivery.Kit) error { return twice(path, d.Add(k)) })
-}
-
-// maxJSONLine is a hundred times what a kit's line takes with its remedy.
-const maxJSONLine = 4 << 20
-
-// shortLines is a stream that ends with a complaint in a line that has no end, which would fill the
-// memory.
-type shortLines struct {
-	in              io.Reader
-	of              string
-	line, longSoFar int
-}
-
-func (s *shortLines) Read(p []byte) (int, error) {
-	n, err := s.in.Read(p)
-	s.line += bytes.Count(p[:n], []byte("\n"))
-	if end := bytes.LastIndexByte(p[:n], '\n'); end >= 0 {
-		s.longSoFar = n - 1 - end
-	} else {
-		s.longSoFar += n
-	}
-	if s.longSoFar > maxJSONLine {
-		return 0, misusef("%s:%d: the line is longer than %d bytes, expected a line as check --format jsonl writes it", s.of, s.line, maxJSONLine)
-	}
-	return n, err
+	return report.ReadKits(f, path, func(k delivery.Kit) error { return twice(path, d.Add(k)) })
 }
 
 // twice makes a kit that is there again the user's mistake.
