@@ -1,10 +1,8 @@
 package report
 
 import (
-	"encoding/csv"
 	"fmt"
 	"io"
-	"math"
 	"strconv"
 	"strings"
 
@@ -21,81 +19,74 @@ type Drilling struct {
 	Schedule *remedy.Schedule
 }
 
-// DrillText writes a hole schedule for people, within 100 words.Columns.
-func DrillText(w io.Writer, d *Drilling) error {
-	s := &sheet{}
-	s.add("", fmt.Sprintf("%s: %s.", words.Harmless(d.Result.Kit), words.DrillHeadline(d.Schedule)))
+// DrillText writes a hole schedule for people.
+func DrillText(w io.Writer, d *Drilling, o Options) error {
+	t := newText(o)
+	t.add("", fmt.Sprintf("%s: %s.", words.Harmless(d.Result.Kit), words.DrillHeadline(d.Schedule)))
 	if d.Number > 1 {
-		s.add("", fmt.Sprintf("This is plan %d, %s. The recommended plan is another: neckfit remedy tells.", d.Number, words.Plan(d.Plan)))
+		t.add("", words.OtherPlan(d.Plan, d.Number))
 	}
-	s.section("")
-	s.lines = append(s.lines, drillRow("hole", "do", "behind", "beside", "moved", "old", "plug", "bit", "wood left"))
+	t.section("")
+	rows := [][]string{{"hole", "do", "behind", "beside", "moved", "old", "plug", "bit", "wood left"}}
+	var notes [][]string
 	for i := range d.Schedule.Holes {
-		s.hole(&d.Schedule.Holes[i])
+		h := &d.Schedule.Holes[i]
+		rows = append(rows, []string{words.HoleName(h.Name()), words.HoleWork(h.Work), words.Known(h.Behind), words.Fixed(h.Beside, 2), words.Fixed(h.Move, 2),
+			words.Size(h.OldDiameter), words.Size(h.Plug), words.Size(h.Pilot), words.Known(h.Ligament)})
+		notes = append(notes, words.Minding(h))
 	}
-	s.section("")
-	s.add("", "Behind: mm behind the pocket's end. Beside: mm from the neck's centre line, positive toward treble. Moved: mm from the old hole. "+
-		"Old, plug, bit: diameters in mm. Wood left: mm to the nearest other hole.")
+	t.tableWithNotes("llrrrrrrr", rows, notes)
+	t.section("")
+	t.add("", words.DrillNote)
 	for _, n := range words.HoleNotes(d.Schedule) {
-		s.add("", n+".")
+		t.add("", n+".")
 	}
-	return writeLines(w, append(s.lines, remedyCautions()...))
+	t.list(words.WorkHeading, words.WorkCautions())
+	return t.write(w)
 }
 
-func drillRow(cells ...string) string {
-	line := words.Pad(cells[0], 17) + words.Pad(cells[1], 15)
-	for i, c := range cells[2:] {
-		line += words.PadLeft(c, []int{9, 9, 8, 8, 8, 8, 11}[i])
+// tableWithNotes adds rows, each of one line where there is room, with notes below each but the first.
+func (t *text) tableWithNotes(align string, rows [][]string, notes [][]string) {
+	lines := words.Table(t.columns, align, rows)
+	if len(lines) != len(rows) { // there is no room for a line a row
+		lines = nil
+		for _, row := range rows[1:] {
+			lines = append(lines, strings.Join(words.Table(t.columns, align, [][]string{rows[0], row}), "\n"))
+		}
+	} else {
+		t.lines = append(t.lines, strings.TrimRight(lines[0], " "))
+		lines = lines[1:]
 	}
-	return strings.TrimRight(line, " ")
-}
-
-// hole is a line of the schedule and what is to be minded at the hole.
-func (s *sheet) hole(h *remedy.Hole) {
-	s.lines = append(s.lines, drillRow(words.HoleName(h.Name()), words.HoleWork(h.Work), words.Known(h.Behind), words.Fixed(h.Beside, 2), words.Fixed(h.Move, 2),
-		words.Size(h.OldDiameter), words.Size(h.Plug), words.Size(h.Pilot), words.Known(h.Ligament)))
-	if h.Refused.Kind != remedy.NoRemark {
-		s.add("    ", "CANNOT BE PLACED: "+words.Remark(h.Refused)+".")
+	for i, line := range lines {
+		t.lines = append(t.lines, strings.TrimRight(line, " "))
+		for _, note := range notes[i] {
+			t.add("    ", note)
+		}
 	}
-	if h.Work == remedy.Reuse {
-		return
-	}
-	s.add("    ", words.Minding(h))
 }
 
 // DrillCSV writes a hole schedule exactly, in mm; x and y are of the assembled frame.
 func DrillCSV(w io.Writer, d *Drilling) error {
-	out := csv.NewWriter(w)
-	rows := [][]string{{"kit", "hole", "mark", "work", "old_x", "old_y", "new_x", "new_y", "behind_pocket_end", "beside_centre_line",
-		"moved", "old_diameter", "plug", "bit", "shared", "straddles", "ligament", "next", "cavity", "edge", "old_hole", "depth", "warnings", "refused"}}
+	out := newRecord("kit", "hole", "mark", "work", "old_x", "old_y", "new_x", "new_y", "behind_pocket_end", "beside_centre_line",
+		"moved", "old_diameter", "plug", "bit", "shared", "straddles", "ligament", "next", "cavity", "edge", "old_hole", "depth", "warnings", "refused")
 	for i := range d.Schedule.Holes {
 		h := &d.Schedule.Holes[i]
-		rows = append(rows, []string{
-			d.Result.Kit, h.Feature.String(), strconv.Itoa(h.Mark), words.HoleWork(h.Work),
-			number(h.Old.X), number(h.Old.Y), number(h.New.X), number(h.New.Y), number(h.Behind), number(h.Beside),
-			number(h.Move), number(h.OldDiameter), number(h.Plug), number(h.Pilot), number(h.Shared), strconv.FormatBool(h.Straddles),
-			number(h.Ligament), words.HoleName(h.Next), number(h.Cavity), number(h.Edge), words.Sight(h.Sight), words.Depth(h), strings.Join(words.Remarks(h), "; "), words.Remark(h.Refused),
-		})
-	}
-	for _, row := range rows {
-		for i := range row {
-			row[i] = drillCell(row[i])
+		out.text(d.Result.Kit)
+		out.words(h.Feature.String())
+		out.whole(h.Mark)
+		out.words(words.HoleWork(h.Work))
+		for _, x := range []float64{h.Old.X, h.Old.Y, h.New.X, h.New.Y, h.Behind, h.Beside, h.Move, h.OldDiameter, h.Plug, h.Pilot, h.Shared} {
+			out.number(x)
 		}
+		out.words(strconv.FormatBool(h.Straddles))
+		out.number(h.Ligament)
+		out.words(words.HoleName(h.Next))
+		out.number(h.Cavity)
+		out.number(h.Edge)
+		for _, text := range []string{words.Sight(h.Sight), words.Depth(h), strings.Join(words.Remarks(h), "; "), words.Remark(h.Refused)} {
+			out.text(text)
+		}
+		out.end()
 	}
-	return out.WriteAll(rows)
-}
-
-// drillCell makes a text harmless; numbers stay.
-func drillCell(text string) string {
-	if _, err := strconv.ParseFloat(text, 64); err == nil {
-		return text
-	}
-	return noFormula(text)
-}
-
-func number(x float64) string {
-	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return ""
-	}
-	return strconv.FormatFloat(x, 'f', -1, 64)
+	return out.write(w)
 }

@@ -1,12 +1,7 @@
 package report
 
 import (
-	"encoding/csv"
-	"encoding/json"
-	"errors"
-	"fmt"
 	"io"
-	"strconv"
 
 	"neckfit/fit/lot"
 	"neckfit/fit/study"
@@ -15,16 +10,84 @@ import (
 
 // Gauge writes gauge studies in a format that Formats lists; csv has a line a study, jsonl an
 // object. Lengths are in mm, shares from 0 to 1.
-func Gauge(format string, w io.Writer, studies []*study.Study) error {
+func Gauge(format string, w io.Writer, studies []*study.Study, o Options) error {
 	switch format {
 	case "text":
-		return writeLines(w, gaugeText(studies))
+		t := newText(o)
+		t.gauges(studies)
+		return t.write(w)
 	case "csv":
 		return gaugeCSV(w, studies)
 	case "jsonl":
-		return gaugeJSONL(w, studies)
+		var list []any
+		for _, s := range studies {
+			list = append(list, jsonOfStudy(s))
+		}
+		return writeJSON(w, list...)
 	}
-	return fmt.Errorf("format %q is unknown", format)
+	return unknown(format)
+}
+
+// gauges says first which gauge to mend, then what to write into gauges.csv, then each study.
+func (t *text) gauges(studies []*study.Study) {
+	t.add("", words.GaugeHeadline(studies))
+	t.section("To write into gauges.csv:")
+	t.table(0, "lrrl", gaugeEntries(studies))
+	for _, s := range studies {
+		t.section("")
+		t.study(s)
+	}
+	t.section("")
+	t.add("", words.GaugeNote)
+}
+
+// gaugeEntries are the repeatabilities, one line a gauge: those of its first study, over all places.
+func gaugeEntries(studies []*study.Study) [][]string {
+	rows := [][]string{{"gauge", "repeatability", "until now", ""}}
+	seen := map[string]bool{}
+	for _, s := range studies {
+		if seen[s.Gauge] {
+			continue
+		}
+		seen[s.Gauge] = true
+		note := ""
+		if s.Repeatability() == 0 {
+			note = words.NoSpread
+		}
+		rows = append(rows, []string{words.ShortName(s.Gauge, len(rows)), words.Spread(s.Repeatability()), words.Spread(s.Given.Repeatability), note})
+	}
+	return rows
+}
+
+func (t *text) study(s *study.Study) {
+	t.add("", words.StudyHeadline(s))
+	t.add("  ", words.StudyReadings(s))
+	if s.ANOVA == nil {
+		t.add("  ", words.NoStudy(s))
+		return
+	}
+	rows := [][]string{{"standard deviation", "variance analysis", "of tolerance", "average and range"}}
+	of := func(name string, pick func(*lot.GaugeStudy) float64) {
+		share, _ := s.ANOVA.ShareOfTolerance(pick(s.ANOVA))
+		other := "-"
+		if s.Range != nil {
+			other = words.Spread(pick(s.Range))
+		}
+		rows = append(rows, []string{name, words.Spread(pick(s.ANOVA)), words.WholePercent(share), other})
+	}
+	of("repeatability", func(v *lot.GaugeStudy) float64 { return v.Equipment })
+	of("reproducibility", func(v *lot.GaugeStudy) float64 { return v.Appraiser })
+	of("interaction", func(v *lot.GaugeStudy) float64 { return v.Interaction })
+	of("measurement", func(v *lot.GaugeStudy) float64 { return v.Gauge })
+	if s.One() {
+		of("parts", func(v *lot.GaugeStudy) float64 { return v.Part })
+	}
+	t.table(2, "lrrr", rows)
+	t.add("  ", words.VarianceShares(s))
+	t.add("  ", words.Categories(s))
+	for _, w := range s.ANOVA.Warnings {
+		t.add("  Note: ", words.LotWarning(w)+".")
+	}
 }
 
 // jsonStudy is a study as the formats for programs have it. What a method does not give is left out.
@@ -89,49 +152,44 @@ func jsonOfGauge(s *study.Study, g *lot.GaugeStudy) *jsonGauge {
 	return j
 }
 
-func gaugeJSONL(w io.Writer, studies []*study.Study) error {
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	for _, s := range studies {
-		if err := e.Encode(jsonOfStudy(s)); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 func gaugeCSV(w io.Writer, studies []*study.Study) error {
-	rows := [][]string{{
-		"gauge", "place", "verdict", "repeatability_mm", "share_of_tolerance", "tolerance_mm", "tolerance_of", "places", "people", "readings",
+	out := newRecord("gauge", "place", "verdict", "repeatability_mm", "share_of_tolerance", "tolerance_mm", "tolerance_of", "places", "people", "readings",
 		"left_out", "within_mm", "within_dof", "anova_repeatability_mm", "anova_reproducibility_mm", "anova_interaction_mm", "anova_gauge_mm",
-		"anova_part_mm", "anova_categories", "anova_trouble", "range_repeatability_mm", "range_reproducibility_mm", "range_gauge_mm", "range_part_mm", "note",
-	}}
+		"anova_part_mm", "anova_categories", "anova_trouble", "range_repeatability_mm", "range_reproducibility_mm", "range_gauge_mm", "range_part_mm", "note")
 	for _, s := range studies {
-		rows = append(rows, gaugeRow(s))
-	}
-	out := csv.NewWriter(w)
-	return errors.Join(out.WriteAll(rows), out.Error())
-}
-
-func gaugeRow(s *study.Study) []string {
-	j := jsonOfStudy(s)
-	row := []string{
-		noFormula(j.Gauge), j.Place, j.Verdict, shortest(j.Repeatability), shortest(j.Share), shortest(j.Tolerance), noFormula(j.ToleranceOf),
-		strconv.Itoa(j.Places), strconv.Itoa(j.People), strconv.Itoa(j.Readings), strconv.Itoa(j.Left), shortest(j.Within), strconv.Itoa(j.DOF),
-	}
-	if a := j.ANOVA; a != nil {
-		categories := ""
-		if a.Categories > 0 {
-			categories = strconv.Itoa(a.Categories)
+		j := jsonOfStudy(s)
+		out.text(j.Gauge)
+		out.words(j.Place, j.Verdict)
+		for _, x := range []float64{j.Repeatability, j.Share, j.Tolerance} {
+			out.number(x)
 		}
-		row = append(row, shortest(a.Equipment), shortest(a.Appraiser), shortest(a.Interaction), shortest(a.Gauge), shortest(a.Part), categories, a.Trouble)
-	} else {
-		row = append(row, "", "", "", "", "", "", "")
+		out.text(j.ToleranceOf)
+		out.whole(j.Places, j.People, j.Readings, j.Left)
+		out.number(j.Within)
+		out.whole(j.DOF)
+		if a := j.ANOVA; a != nil {
+			for _, x := range []float64{a.Equipment, a.Appraiser, a.Interaction, a.Gauge, a.Part} {
+				out.number(x)
+			}
+			if a.Categories > 0 {
+				out.whole(a.Categories)
+			} else {
+				out.blank(1)
+			}
+			out.words(a.Trouble)
+		} else {
+			const cells = 7
+			out.blank(cells)
+		}
+		if r := j.Range; r != nil {
+			for _, x := range []float64{r.Equipment, r.Appraiser, r.Gauge, r.Part} {
+				out.number(x)
+			}
+		} else {
+			out.blank(4)
+		}
+		out.text(j.Why)
+		out.end()
 	}
-	if r := j.Range; r != nil {
-		row = append(row, shortest(r.Equipment), shortest(r.Appraiser), shortest(r.Gauge), shortest(r.Part))
-	} else {
-		row = append(row, "", "", "", "")
-	}
-	return append(row, noFormula(j.Why))
+	return out.write(w)
 }

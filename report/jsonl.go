@@ -1,24 +1,84 @@
 package report
 
 import (
+	"bytes"
 	"encoding/json"
 	"io"
 	"math"
 
 	"neckfit/fit"
+	"neckfit/fit/remedy"
 	"neckfit/report/words"
 )
 
-// NewJSONL writes JSON Lines: one object a kit, on one line, as soon as Kit is called. Lengths are
-// in mm, angles in degrees; numbers are the shortest decimals that read back as the same floats. An
-// open limit, and whatever else is not known, is left out.
-func NewJSONL(w io.Writer) Writer {
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	return &jsonl{e}
+// Lines is a format in which every kit stands by itself on a line, so that kits can be written on
+// several goroutines at once and their lines put together in order, after the header. Numbers are the
+// shortest decimals that read back as the same floats, lengths in mm, angles in degrees.
+type Lines struct {
+	header func(r *fit.Result) []byte
+	kit    func(to []byte, r *fit.Result) ([]byte, error)
 }
 
-type jsonl struct{ out *json.Encoder }
+// LinesOf gives the lines of a format: "csv", a table for a spreadsheet, in which a text that would
+// be taken for a formula, because it begins with = + - @, gets an apostrophe before it and control
+// characters are written out; or "jsonl", an object a kit, in which names are exact and what is not
+// known is left out. It is false for a format that needs the batch as a whole.
+func LinesOf(format string) (Lines, bool) {
+	switch format {
+	case "csv":
+		return Lines{csvHeader, csvLine}, true
+	case "jsonl":
+		return Lines{noHeader, func(to []byte, r *fit.Result) ([]byte, error) { return appendJSON(to, jsonKitOf(r)) }}, true
+	}
+	return Lines{}, false
+}
+
+// JSONLWithRemedies is jsonl with one more field for every kit that does not pass: remedy, the
+// object that the remedies' own jsonl has, with the recommended plan alone. Results must have been
+// checked with Options.Model.
+func JSONLWithRemedies(o remedy.Options) Lines {
+	return Lines{noHeader, func(to []byte, r *fit.Result) ([]byte, error) {
+		k := jsonKitOf(r)
+		if r.Verdict != fit.Pass {
+			k.Remedy = jsonAdviceOf(r, remedy.For(r, o), 1)
+		}
+		return appendJSON(to, k)
+	}}
+}
+
+func noHeader(*fit.Result) []byte { return nil }
+
+// Header is what stands above the kits. Any kit's result has its characteristics.
+func (l Lines) Header(r *fit.Result) []byte { return l.header(r) }
+
+// Append adds a kit. Its error is for a result that holds a number which is not finite.
+func (l Lines) Append(to []byte, r *fit.Result) ([]byte, error) {
+	if err := Check(r); err != nil {
+		return to, err
+	}
+	return l.kit(to, r)
+}
+
+// appendJSON adds values, each on a line.
+func appendJSON(to []byte, values ...any) ([]byte, error) {
+	b := bytes.NewBuffer(to)
+	e := json.NewEncoder(b)
+	e.SetEscapeHTML(false)
+	for _, v := range values {
+		if err := e.Encode(v); err != nil {
+			return to, err
+		}
+	}
+	return b.Bytes(), nil
+}
+
+func writeJSON(w io.Writer, values ...any) error {
+	lines, err := appendJSON(nil, values...)
+	if err == nil {
+		_, err = w.Write(lines)
+	}
+	return err
+}
 
 type jsonKit struct {
 	Kit             string               `json:"kit"`
@@ -34,6 +94,7 @@ type jsonKit struct {
 	DOF             int                  `json:"dof"`
 	ChiSquare       float64              `json:"chi_square"`
 	Scale           float64              `json:"scale"`
+	Remedy          *jsonAdvice          `json:"remedy,omitempty"`
 }
 
 type jsonCharacteristic struct {
@@ -68,19 +129,11 @@ type jsonSuspect struct {
 	Expected float64 `json:"expected"`
 }
 
-func (j *jsonl) Kit(r *fit.Result) error {
-	if err := Check(r); err != nil {
-		return err
-	}
-	k := jsonKit{
+func jsonKitOf(r *fit.Result) *jsonKit {
+	k := &jsonKit{
 		Kit: r.Kit, Lot: r.Info.Lot, Supplier: r.Info.Supplier, Verdict: words.Verdict(r.Verdict),
-		Characteristics: make([]jsonCharacteristic, len(r.Characteristics)),
-		Suspects:        make([]jsonSuspect, len(r.Suspects)),
-		Warnings:        append([]string{}, r.Warnings...), // an empty list and not null
-		Way:             words.Way(r.Way), Readings: r.Readings, DOF: r.DOF, ChiSquare: r.ChiSquare, Scale: r.Scale,
-	}
-	for i := range r.Characteristics {
-		k.Characteristics[i] = jsonOf(&r.Characteristics[i])
+		Characteristics: jsonCharacteristics(r), Suspects: make([]jsonSuspect, len(r.Suspects)), Warnings: list(r.Warnings),
+		Way: words.Way(r.Way), Readings: r.Readings, DOF: r.DOF, ChiSquare: r.ChiSquare, Scale: r.Scale,
 	}
 	for i, s := range r.Suspects {
 		k.Suspects[i] = jsonSuspect{s.Place.File, s.Place.Line, s.What, s.W, s.Critical, s.Read, s.Expected}
@@ -88,32 +141,38 @@ func (j *jsonl) Kit(r *fit.Result) error {
 	if r.Swing != nil {
 		k.Swing = &jsonSwing{r.Swing.Low, r.Swing.High}
 	}
-	return j.out.Encode(&k)
+	return k
 }
 
-func (j *jsonl) Close() error { return nil }
-
-func jsonOf(c *fit.Characteristic) jsonCharacteristic {
-	j := jsonCharacteristic{
-		Name: c.ID.String(), Unit: words.Unit(c), Lower: closed(c.Lower), Upper: closed(c.Upper),
-		Verdict: words.Verdict(c.Verdict), Class: c.Class.String(), Basis: c.Basis, Advice: c.Advice, Missing: c.Missing,
+func jsonCharacteristics(r *fit.Result) []jsonCharacteristic {
+	all := make([]jsonCharacteristic, len(r.Characteristics))
+	for i := range r.Characteristics {
+		c := &r.Characteristics[i]
+		j := jsonCharacteristic{
+			Name: c.ID.String(), Unit: words.Unit(c), Lower: closed(&c.Lower), Upper: closed(&c.Upper),
+			Verdict: words.Verdict(c.Verdict), Class: c.Class.String(), Basis: c.Basis, Advice: c.Advice, Missing: c.Missing,
+		}
+		if j.Lower != nil || j.Upper != nil {
+			j.LimitSource = c.LimitSource
+		}
+		if words.Measured(c) {
+			j.Value, j.U, j.UCommon = &c.Value, &c.StdUncertainty, c.Common
+		}
+		if words.Judged(c) {
+			j.P = &c.P
+		}
+		all[i] = j
 	}
-	if j.Lower != nil || j.Upper != nil {
-		j.LimitSource = c.LimitSource
-	}
-	if words.Measured(c) {
-		j.Value, j.U, j.UCommon = &c.Value, &c.StdUncertainty, c.Common
-	}
-	if words.Judged(c) {
-		j.P = &c.P
-	}
-	return j
+	return all
 }
 
 // closed is a limit, or nil for an open end.
-func closed(limit float64) *float64 {
-	if math.IsInf(limit, 0) {
+func closed(limit *float64) *float64 {
+	if math.IsInf(*limit, 0) {
 		return nil
 	}
-	return &limit
+	return limit
 }
+
+// list is never null in JSON.
+func list(texts []string) []string { return append([]string{}, texts...) }

@@ -44,12 +44,14 @@ func surveys(n int) []*fit.Result {
 func TestKitsComeBackFromJSONLines(t *testing.T) {
 	results := surveys(12)
 	var text bytes.Buffer
-	w := NewJSONL(&text)
+	lines, _ := LinesOf("jsonl")
 	var want []delivery.Kit
 	for _, r := range results {
-		if err := w.Kit(r); err != nil {
+		line, err := lines.Append(nil, r)
+		if err != nil {
 			t.Fatal(err)
 		}
+		text.Write(line)
 		want = append(want, delivery.Of(r))
 	}
 	var got []delivery.Kit
@@ -166,46 +168,56 @@ func TestReportsOfLotsGaugesAndPairs(t *testing.T) {
 	lots, one := delivered(t, results, false), delivered(t, results[:1], false)
 	unread, nothing := delivered(t, results[:4], true), delivered(t, nil, true)
 	match, studies := matched(t), studied(t)
-	reports := map[string]func(format string, w *bytes.Buffer) error{
-		"lots":    func(f string, w *bytes.Buffer) error { return Lot(f, w, lots) },
-		"one kit": func(f string, w *bytes.Buffer) error { return Lot(f, w, one) },
-		"unread":  func(f string, w *bytes.Buffer) error { return Lot(f, w, unread) },
-		"nothing": func(f string, w *bytes.Buffer) error { return Lot(f, w, nothing) },
-		"pairs":   func(f string, w *bytes.Buffer) error { return Pair(f, w, match) },
-		"no pairs": func(f string, w *bytes.Buffer) error {
-			return Pair(f, w, &pair.Match{Necks: 1, LoneNecks: []pair.Lone{{Name: odd[1]}}})
+	reports := map[string]func(format string, w *bytes.Buffer, o Options) error{
+		"lots":    func(f string, w *bytes.Buffer, o Options) error { return Lot(f, w, lots, o) },
+		"one kit": func(f string, w *bytes.Buffer, o Options) error { return Lot(f, w, one, o) },
+		"unread":  func(f string, w *bytes.Buffer, o Options) error { return Lot(f, w, unread, o) },
+		"nothing": func(f string, w *bytes.Buffer, o Options) error { return Lot(f, w, nothing, o) },
+		"pairs":   func(f string, w *bytes.Buffer, o Options) error { return Pair(f, w, match, o) },
+		"no pairs": func(f string, w *bytes.Buffer, o Options) error {
+			return Pair(f, w, &pair.Match{Necks: 1, LoneNecks: []pair.Lone{{Name: odd[1]}}}, o)
 		},
-		"gauges": func(f string, w *bytes.Buffer) error { return Gauge(f, w, studies) },
-		"draw":   func(f string, w *bytes.Buffer) error { return Draw(f, w, 900, []int{1, 5, 800}, 0, 1) },
+		"gauges": func(f string, w *bytes.Buffer, o Options) error { return Gauge(f, w, studies, o) },
+		"draw":   func(f string, w *bytes.Buffer, o Options) error { return Draw(f, w, 900, []int{1, 5, 800}, 0, 1, o) },
 	}
 	for name, write := range reports {
 		for _, format := range Formats() {
-			var out, again bytes.Buffer
-			if err := write(format, &out); err != nil {
-				t.Fatalf("%s as %s: %v", name, format, err)
-			}
-			if err := write(format, &again); err != nil || !bytes.Equal(out.Bytes(), again.Bytes()) {
-				t.Errorf("%s as %s: a second time gives other bytes (%v)", name, format, err)
-			}
-			switch format {
-			case "text":
-				checkText(t, name, out.String())
-			case "csv":
-				checkCSV(t, name, out.String())
-			case "jsonl":
-				checkJSONL(t, name, out.String())
+			for _, columns := range []int{0, 60, 80, 120} {
+				var out, again bytes.Buffer
+				o := Options{Columns: columns}
+				if err := write(format, &out, o); err != nil {
+					t.Fatalf("%s as %s: %v", name, format, err)
+				}
+				if err := write(format, &again, o); err != nil || !bytes.Equal(out.Bytes(), again.Bytes()) {
+					t.Errorf("%s as %s: a second time gives other bytes (%v)", name, format, err)
+				}
+				switch format {
+				case "text":
+					checkText(t, name, out.String(), columnsOf(columns))
+				case "csv":
+					checkCSV(t, name, out.String())
+				case "jsonl":
+					checkJSONL(t, name, out.String())
+				}
 			}
 		}
-		if err := write("pdf", &bytes.Buffer{}); err == nil {
+		if err := write("pdf", &bytes.Buffer{}, Options{}); err == nil {
 			t.Errorf("%s as pdf: no error", name)
 		}
 	}
 }
 
-func checkText(t *testing.T, name, text string) {
+func columnsOf(columns int) int {
+	if columns == 0 {
+		return 100
+	}
+	return columns
+}
+
+func checkText(t *testing.T, name, text string, columns int) {
 	t.Helper()
 	for _, line := range strings.Split(text, "\n") {
-		if words.Width(line) > words.Columns {
+		if words.Width(line) > columns {
 			t.Errorf("%s: a line of %d columns: %s", name, words.Width(line), line)
 		}
 		if words.Harmless(line) != line {
@@ -250,17 +262,19 @@ func checkJSONL(t *testing.T, name, text string) {
 // The first line says what to do.
 func TestFirstLines(t *testing.T) {
 	results := surveys(6)
-	for _, c := range []struct {
-		text []string
-		want string
-	}{
-		{lotText(delivered(t, results, false)), "2 lots: "},
-		{lotText(delivered(t, nil, true)), "undecided  "},
-		{gaugeText(studied(t)), "Mend =1+1 first "},
-		{pairText(matched(t)), " pairs need"},
+	first := func(lay func(*text)) string {
+		page := newText(Options{})
+		lay(page)
+		return page.lines[0]
+	}
+	for _, c := range []struct{ text, want string }{
+		{first(func(t2 *text) { t2.delivery(delivered(t, results, false)) }), "2 lots: "},
+		{first(func(t2 *text) { t2.delivery(delivered(t, nil, true)) }), "undecided  "},
+		{first(func(t2 *text) { t2.gauges(studied(t)) }), "Mend =1+1 first "},
+		{first(func(t2 *text) { t2.pairs(matched(t)) }), " pairs need"},
 	} {
-		if !strings.Contains(c.text[0], c.want) {
-			t.Errorf("the first line is %q, want %q in it", c.text[0], c.want)
+		if !strings.Contains(c.text, c.want) {
+			t.Errorf("the first line is %q, want %q in it", c.text, c.want)
 		}
 	}
 }

@@ -94,16 +94,24 @@ func batch(rng *rand.Rand, n int) []*fit.Result {
 
 // written is what a format makes of results.
 func written(format string, o Options, results ...*fit.Result) (string, error) {
-	var out strings.Builder
-	w, err := New(format, &out, o)
-	if err != nil {
-		return "", err
+	lines, ok := LinesOf(format)
+	if !ok {
+		var out strings.Builder
+		w := NewText(&out, o)
+		for _, r := range results {
+			if err := w.Kit(r); err != nil {
+				return "", fmt.Errorf("%w, and close: %v", err, w.Close())
+			}
+		}
+		err := w.Close()
+		return out.String(), err
 	}
+	text := lines.Header(append(results, &fit.Result{})[0])
 	for _, r := range results {
-		if err := w.Kit(r); err != nil {
-			return "", fmt.Errorf("%w, and close: %v", err, w.Close())
+		var err error
+		if text, err = lines.Append(text, r); err != nil {
+			return "", err
 		}
 	}
-	err = w.Close()
-	return out.String(), err
+	return string(text), nil
 }

@@ -20,73 +20,154 @@ type RemedyWriter interface {
 }
 
 // NewRemedy gives the writer of a format; plans is how many plans of a kit are shown at most.
-func NewRemedy(format string, w io.Writer, plans int) (RemedyWriter, error) {
+func NewRemedy(format string, w io.Writer, plans int, o Options) (RemedyWriter, error) {
 	switch format {
 	case "text":
-		return &remedyText{out: w, plans: plans}, nil
+		return &remedyText{out: w, plans: plans, options: o, tally: map[remedy.Level]int{}, rows: [][]string{{"kit", "what to do"}}}, nil
 	case "jsonl":
-		return newRemedyJSONL(w, plans), nil
+		return &remedyJSONL{w, plans}, nil
 	}
 	return nil, fmt.Errorf("format %q is unknown, expected one of %s", format, strings.Join(RemedyFormats(), ", "))
 }
 
-// remedyText keeps the lines until it is known whether there is only one kit, which gets all.
+// remedyText keeps a row a kit until it is known whether there is only one kit, which gets all.
 type remedyText struct {
 	out     io.Writer
 	plans   int
-	kits    int
+	options Options
 	tally   map[remedy.Level]int
-	lines   []string
-	only    []string
+	rows    [][]string
+	only    *text
 	handled bool // some plan cuts, drills or glues
 }
 
-func (t *remedyText) Kit(r *fit.Result, a *remedy.Advice) error {
+func (b *remedyText) Kit(r *fit.Result, a *remedy.Advice) error {
 	if err := Check(r); err != nil {
 		return err
 	}
-	if t.tally == nil {
-		t.tally = map[remedy.Level]int{}
+	b.tally[a.Plans[0].Level]++
+	b.rows = append(b.rows, []string{words.ShortName(r.Kit, len(b.rows)), words.WhatToDo(r, a)})
+	b.only = nil
+	if len(b.rows) == 2 {
+		b.only = newText(b.options)
+		b.only.plans(r, a, b.plans)
 	}
-	t.kits++
-	t.tally[a.Plans[0].Level]++
-	t.lines = append(t.lines, words.Wrap(words.Pad(words.ShortName(r.Kit, t.kits), longestShown)+" ", words.WhatToDo(r, a))...)
-	t.only = nil
-	if t.kits == 1 {
-		t.only = remedySheet(r, a, t.plans)
-	}
-	for _, p := range a.Plans[:min(t.plans, len(a.Plans))] {
-		t.handled = t.handled || words.Handles(&p)
+	for _, p := range a.Plans[:min(b.plans, len(a.Plans))] {
+		b.handled = b.handled || words.Handles(&p)
 	}
 	return nil
 }
 
-// longestShown is the room for a kit's name in a list; longer ones push their line out.
-const longestShown = 8
-
-func (t *remedyText) Close() error {
-	if t.kits == 0 {
+func (b *remedyText) Close() error {
+	if len(b.rows) == 1 {
 		return nil
 	}
-	lines := t.only
-	if lines == nil {
-		lines = append(words.Wrap("", t.headline()), "")
-		lines = append(lines, t.lines...)
-		lines = append(lines, "", "--kit NAME gives a kit's plans, what each leaves and why the first is the first.")
+	t := b.only
+	if t == nil {
+		t = newText(b.options)
+		t.add("", words.RemedyHeadline(len(b.rows)-1, b.tally))
+		t.section("")
+		t.table(0, "ll", b.rows)
+		t.section("")
+		t.add("", words.RemedyBatchNote)
 	}
-	if t.handled {
-		lines = append(lines, remedyCautions()...)
+	if b.handled {
+		t.list(words.WorkHeading, words.WorkCautions())
 	}
-	return writeLines(t.out, lines)
+	return t.write(b.out)
 }
 
-func (t *remedyText) headline() string { return words.RemedyHeadline(t.kits, t.tally) }
-
-// remedyCautions are the cautions, under a heading.
-func remedyCautions() []string {
-	lines := []string{"", "Before anything is cut, drilled or glued:"}
-	for _, c := range words.WorkCautions() {
-		lines = append(lines, words.Wrap("  - ", c)...)
+// plans is all that is said of one kit: first what to do, then the plans, then what cannot be cured or
+// was not tried.
+func (t *text) plans(r *fit.Result, a *remedy.Advice, most int) {
+	t.add("", words.Harmless(r.Kit)+": "+words.WhatToDo(r, a))
+	t.add("", words.Why(a))
+	for i := range a.Plans[:min(most, len(a.Plans))] {
+		t.plan(r, &a.Plans[i], i+1)
 	}
-	return lines
+	if more := len(a.Plans) - most; more > 0 {
+		t.section(fmt.Sprintf("%d more plans: --plans %d shows them.", more, len(a.Plans)))
+	}
+	t.list("What no work cures:", words.Cannot(a))
+	t.list("Not tried, for want of readings:", words.Untried(a))
+	if r.Verdict != fit.Pass {
+		t.section("")
+		t.add("", words.RemedyNote)
+	}
+}
+
+// plan is one plan: its steps, the play that remains, and a table of the characteristics that it changes.
+func (t *text) plan(r *fit.Result, p *remedy.Plan, number int) {
+	t.section(words.PlanHeading(p, number))
+	for i, a := range p.Actions {
+		t.add(fmt.Sprintf("  %d. ", i+1), words.Step(p, a))
+	}
+	if p.Level == remedy.Returned {
+		return
+	}
+	t.add("  ", words.Play(p))
+	rows := [][]string{{"characteristic", "now", "then ± U", "inside"}}
+	for i := range p.Predicted {
+		q := &p.Predicted[i]
+		if !q.Changed || !q.Judged {
+			continue
+		}
+		c := r.Characteristics[q.Index]
+		now, _ := words.Rounded(c.Value, c.StdUncertainty)
+		c.Value, c.StdUncertainty = q.Value, q.StdUncertainty
+		rows = append(rows, []string{c.ID.String(), now, words.Value(&c), words.Percent(q.P)})
+	}
+	if len(rows) > 1 {
+		t.section("")
+		t.table(2, "lrlr", rows)
+	}
+}
+
+// Reworked is a kit before the work, the plan that was to be carried out, and the kit afterwards.
+type Reworked struct {
+	Before, After *fit.Result
+	Plan          *remedy.Plan
+}
+
+// RemedyAfter writes, kit by kit, how what was measured after the work agrees with what the plan
+// predicted, as text.
+func RemedyAfter(w io.Writer, kits []Reworked, o Options) error {
+	t := newText(o)
+	for i := range kits {
+		if i > 0 {
+			t.section("")
+		}
+		if err := Check(kits[i].After); err != nil {
+			return err
+		}
+		t.reworked(&kits[i])
+	}
+	t.section("")
+	t.add("", words.ReworkedNote)
+	return t.write(w)
+}
+
+func (t *text) reworked(k *Reworked) {
+	list, hidden := remedy.Compare(k.Before, k.Plan, k.After)
+	rows := [][]string{{"characteristic", "before", "planned ± U", "measured ± U", "En", ""}}
+	agreeing := 0
+	for i := range list {
+		c := &list[i]
+		mark := "off plan"
+		if c.Agrees {
+			agreeing++
+			mark = ""
+		}
+		if !c.Changed && c.Agrees {
+			continue
+		}
+		before, _ := words.Rounded(c.Before, c.Measured.StdUncertainty)
+		rows = append(rows, []string{c.ID.String(), before, words.Value(&c.Predicted), words.Value(&c.Measured), words.Fixed(c.En, 1), mark})
+	}
+	t.add("", words.Reworked(k.Before, k.After, k.Plan, agreeing, len(list)))
+	if hidden {
+		t.add("  ", words.HiddenSeat)
+	}
+	t.section("")
+	t.table(2, "lrllrl", rows)
 }

@@ -1,25 +1,17 @@
 package report
 
 import (
-	"encoding/json"
 	"io"
-	"math"
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
 	"neckfit/report/words"
 )
 
-// newRemedyJSONL writes one object a kit: its verdict, its plans from the recommended one, and what
+// remedyJSONL writes one object a kit: its verdict, its plans from the recommended one, and what
 // cannot be cured. Lengths in mm, angles in degrees, exact.
-func newRemedyJSONL(w io.Writer, plans int) RemedyWriter {
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	return &remedyJSONL{e, plans}
-}
-
 type remedyJSONL struct {
-	out   *json.Encoder
+	out   io.Writer
 	plans int
 }
 
@@ -74,12 +66,12 @@ func (j *remedyJSONL) Kit(r *fit.Result, a *remedy.Advice) error {
 	if err := Check(r); err != nil {
 		return err
 	}
-	return j.out.Encode(jsonAdviceOf(r, a, j.plans))
+	return writeJSON(j.out, jsonAdviceOf(r, a, j.plans))
 }
 
 // jsonAdviceOf is a kit's advice with so many plans at most.
 func jsonAdviceOf(r *fit.Result, a *remedy.Advice, plans int) *jsonAdvice {
-	out := &jsonAdvice{Kit: r.Kit, Verdict: words.Verdict(r.Verdict), Why: words.Why(a), Cannot: append([]string{}, words.Cannot(a)...), Untried: append([]string{}, words.Untried(a)...)}
+	out := &jsonAdvice{Kit: r.Kit, Verdict: words.Verdict(r.Verdict), Why: words.Why(a), Cannot: list(words.Cannot(a)), Untried: list(words.Untried(a))}
 	for i := range a.Plans[:min(plans, len(a.Plans))] {
 		p := &a.Plans[i]
 		if words.Handles(p) {
@@ -118,12 +110,9 @@ func jsonPlanOf(r *fit.Result, p *remedy.Plan) jsonPlan {
 }
 
 func jsonPredictedOf(r *fit.Result, q *remedy.Predicted) jsonPredicted {
-	out := jsonPredicted{Name: r.Characteristics[q.Index].ID.String(), Value: q.Value, U: q.StdUncertainty, Changed: q.Changed}
-	if !math.IsInf(q.Lower, 0) {
-		out.Lower = &q.Lower
-	}
-	if !math.IsInf(q.Upper, 0) {
-		out.Upper = &q.Upper
+	out := jsonPredicted{
+		Name: r.Characteristics[q.Index].ID.String(), Value: q.Value, U: q.StdUncertainty,
+		Lower: closed(&q.Lower), Upper: closed(&q.Upper), Changed: q.Changed,
 	}
 	if q.Judged {
 		out.P = &q.P

@@ -1,17 +1,17 @@
 // Package report writes what fit found, kit by kit: text for people, rounded; CSV and JSON Lines
-// for programs, exact. It judges nothing and works nothing out but how to round and what to say
-// first.
+// for programs, exact. It judges nothing and works nothing out but how to lay out what package words
+// says.
 package report
 
 import (
 	"fmt"
-	"io"
-	"strings"
+	"math"
 
 	"neckfit/fit"
+	"neckfit/report/words"
 )
 
-// Writer writes a batch in one format.
+// Writer writes a batch.
 type Writer interface {
 	// Kit writes one kit, or keeps what it needs of it. Its error is the output's, or for a result
 	// that holds a number which is not finite.
@@ -23,22 +23,46 @@ type Writer interface {
 
 // Options steer the text; the other formats have none.
 type Options struct {
-	Full   bool // the whole table of each kit, not only when there is just one
-	Colour bool // colours the verdicts, for a terminal
+	Full    bool // the whole table of each kit, not only when there is just one
+	Colour  bool // colours the verdicts, for a terminal
+	Columns int  // the width of a line; 0 for words.Columns
 }
 
-// Formats lists what New takes, the default first.
+// Formats lists how results can be written, the default first.
 func Formats() []string { return []string{"text", "csv", "jsonl"} }
 
-// New gives the writer of a format.
-func New(format string, w io.Writer, o Options) (Writer, error) {
-	switch format {
-	case "text":
-		return NewText(w, o), nil
-	case "csv":
-		return NewCSV(w), nil
-	case "jsonl":
-		return NewJSONL(w), nil
+func unknown(format string) error { return fmt.Errorf("format %q is unknown", format) }
+
+// Check refuses a result with a number that no report can show. Such a result is a programmer's
+// mistake, but a batch of other kits should not die of it in a panic.
+func Check(r *fit.Result) error {
+	for i := range r.Characteristics {
+		c := &r.Characteristics[i]
+		if math.IsNaN(c.Lower) || math.IsNaN(c.Upper) {
+			return fmt.Errorf("kit %q: a limit of %s is not a number", r.Kit, c.ID)
+		}
+		if words.Measured(c) && !finite(c.Value, c.StdUncertainty, c.P) {
+			return fmt.Errorf("kit %q: value, uncertainty or probability of %s is not finite", r.Kit, c.ID)
+		}
 	}
-	return nil, fmt.Errorf("format %q is unknown, expected one of %s", format, strings.Join(Formats(), ", "))
+	for i := range r.Suspects {
+		if s := &r.Suspects[i]; !finite(s.W, s.Critical, s.Read, s.Expected) {
+			return fmt.Errorf("kit %q: a number of the suspect on line %d is not finite", r.Kit, s.Place.Line)
+		}
+	}
+	if r.Swing != nil && !finite(r.Swing.Low, r.Swing.High) {
+		return fmt.Errorf("kit %q: the swing is not finite", r.Kit)
+	}
+	if !finite(r.ChiSquare, r.Scale) {
+		return fmt.Errorf("kit %q: chi-square or scale is not finite", r.Kit)
+	}
+	return nil
+}
+
+func finite(numbers ...float64) bool {
+	sum := 0.0
+	for _, x := range numbers {
+		sum += x - x // not a number for what is not one, and for an infinity
+	}
+	return sum == 0
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"errors"
 	"io"
 	"strings"
@@ -9,66 +10,142 @@ import (
 	"neckfit/report/words"
 )
 
-// NewText writes for people: at most 100 words.Columns (counted in runes), measured values rounded to
-// what their uncertainty allows. A batch of one kit is its whole table. More kits are a tally, what
-// to do first and a line a kit, after which Options.Full puts the whole tables.
+// text is a report for people being laid out.
+type text struct {
+	lines   []string
+	columns int
+	colour  bool
+}
+
+func newText(o Options) *text {
+	return &text{columns: cmp.Or(o.Columns, words.Columns), colour: o.Colour}
+}
+
+// add wraps a paragraph, the lines below the first set in as far as first is wide; nothing for "".
+func (t *text) add(first, paragraph string) {
+	if paragraph != "" {
+		t.lines = append(t.lines, words.Wrap(t.columns, first, paragraph)...)
+	}
+}
+
+// section leaves a blank line before what follows.
+func (t *text) section(heading string) {
+	t.lines = append(t.lines, "")
+	t.add("", heading)
+}
+
+// list adds items under a heading; nothing when there are none.
+func (t *text) list(heading string, items []string) {
+	if len(items) == 0 {
+		return
+	}
+	t.section(heading)
+	for _, item := range items {
+		t.add("  - ", words.Harmless(item))
+	}
+}
+
+// table adds rows, set in by so many columns.
+func (t *text) table(indent int, align string, rows [][]string) {
+	for _, line := range words.Table(t.columns-indent, align, rows) {
+		t.lines = append(t.lines, strings.TrimRight(strings.Repeat(" ", indent)+line, " "))
+	}
+}
+
+// verdict is the word for a verdict in its colour.
+func (t *text) verdict(v fit.Verdict) string {
+	code, word := "", words.Verdict(v)
+	switch v {
+	case fit.Pass:
+		code = "32" // green
+	case fit.Unsure:
+		code = "33" // yellow
+	case fit.Fail:
+		code = "1;31" // bold red
+	case fit.NotMeasured, fit.NotJudged:
+	}
+	if code == "" || !t.colour {
+		return word
+	}
+	return "\x1b[" + code + "m" + word + "\x1b[0m"
+}
+
+func (t *text) write(w io.Writer) error {
+	_, err := io.WriteString(w, strings.Join(t.lines, "\n")+"\n")
+	return err
+}
+
+// NewText writes a batch for people, measured values rounded to what their uncertainty allows. A
+// batch of one kit is its whole table. More kits are a tally, what to do first and a line a kit, after
+// which Options.Full puts the whole tables.
 //
 // The tally comes first but is known last. Until Close the writer holds a line a kit in memory, some
 // hundred bytes, and the whole tables in a temporary file.
-func NewText(w io.Writer, o Options) Writer { return &text{out: w, options: o} }
+func NewText(w io.Writer, o Options) Writer {
+	return &batchText{out: w, options: o, page: newText(o), rows: [][]string{{"kit", "verdict", "value", "what matters most"}}}
+}
 
-type text struct {
+type batchText struct {
 	out     io.Writer
 	options Options
-	batch   summary
+	page    *text
+	batch   words.Batch
+	rows    [][]string
 	only    *fit.Result // the first kit while it is the only one
 	tables  *Spool      // with Options.Full
 }
 
-func (t *text) Kit(r *fit.Result) error {
+func (b *batchText) Kit(r *fit.Result) error {
 	if err := Check(r); err != nil {
 		return err
 	}
-	t.batch.add(r)
-	t.only = nil
-	if len(t.batch.lines) == 1 {
-		t.only = r
+	name := words.ShortName(r.Kit, len(b.rows))
+	b.batch.Add(r, name)
+	value := ""
+	if c := words.Worst(r); c != nil {
+		value = words.Value(c)
 	}
-	if !t.options.Full {
+	b.rows = append(b.rows, []string{name, b.page.verdict(r.Verdict), value, words.Brief(r)})
+	b.only = nil
+	if len(b.rows) == 2 {
+		b.only = r
+	}
+	if !b.options.Full {
 		return nil
 	}
-	if t.tables == nil {
+	if b.tables == nil {
 		spool, err := NewSpool("")
 		if err != nil {
 			return err
 		}
-		t.tables = spool
+		b.tables = spool
 	}
-	return writeLines(t.tables, append([]string{"", strings.Repeat("-", words.Columns)}, full(r, t.options.Colour)...))
+	t := newText(b.options)
+	t.lines = []string{"", strings.Repeat("-", t.columns)}
+	t.kit(r)
+	return t.write(b.tables)
 }
 
-func (t *text) Close() error {
+func (b *batchText) Close() (err error) {
+	if b.tables != nil {
+		defer func() { err = errors.Join(err, b.tables.Close()) }()
+	}
+	t := b.page
 	switch {
-	case t.only != nil:
-		return errors.Join(writeLines(t.out, full(t.only, t.options.Colour)), t.closeTables())
-	case len(t.batch.lines) == 0:
-		return t.closeTables()
-	}
-	err := writeLines(t.out, t.batch.write(t.options.Colour))
-	if err == nil && t.tables != nil {
-		err = t.tables.CopyTo(t.out)
-	}
-	return errors.Join(err, t.closeTables())
-}
-
-func (t *text) closeTables() error {
-	if t.tables == nil {
+	case b.only != nil:
+		t.kit(b.only)
+		return t.write(b.out)
+	case len(b.rows) == 1:
 		return nil
 	}
-	return t.tables.Close()
-}
-
-func writeLines(w io.Writer, lines []string) error {
-	_, err := io.WriteString(w, strings.Join(lines, "\n")+"\n")
-	return err
+	t.add("", b.batch.Headline())
+	t.add("", b.batch.ToDo())
+	t.section("")
+	t.table(0, "llrl", b.rows)
+	t.section("")
+	t.add("", words.BatchNote)
+	if err := t.write(b.out); err != nil || b.tables == nil {
+		return err
+	}
+	return b.tables.CopyTo(b.out)
 }

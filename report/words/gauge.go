@@ -77,3 +77,45 @@ func NotCrossed(s *study.Study) string {
 	}
 	return "no two places were read twice or more by everybody"
 }
+
+// GaugeNote says what the shares of a gauge study are.
+const GaugeNote = "Shares are six standard deviations of the measurement against the tolerance; below 10 % a gauge is adequate, " +
+	"above 30 % it is not (AIAG, Measurement Systems Analysis)."
+
+// NoSpread is for a gauge that shows none.
+const NoSpread = "all repeats are equal: a finer gauge is needed to see a spread"
+
+// StudyHeadline is a study's verdict.
+func StudyHeadline(s *study.Study) string {
+	return fmt.Sprintf("%s, %s: %s, %s of the tolerance (%s, %s mm wide)",
+		Harmless(s.Gauge), StudyPlace(s), GaugeVerdict(s), WholePercent(s.Share()), Harmless(s.Tolerance.Of), Limit(s.Tolerance.Width))
+}
+
+// StudyReadings says how many readings a study has, and how many it had to leave out.
+func StudyReadings(s *study.Study) string {
+	text := fmt.Sprintf("%s of %s by %s", Amount(s.Readings, "reading", "readings"), Amount(s.Places, "place", "places"), Amount(s.People, "person", "persons"))
+	if s.Left > 0 {
+		text += fmt.Sprintf("; %d left out of the crossed study, which wants as many by everybody of every place", s.Left)
+	}
+	return text + "."
+}
+
+// NoStudy is the repeatability of a gauge by which not everybody read everything.
+func NoStudy(s *study.Study) string {
+	return fmt.Sprintf("Repeatability %s from %d repeats. No crossed study: %s.", Spread(s.Within), s.DOF, NotCrossed(s))
+}
+
+// VarianceShares says whose the measurement's variance is.
+func VarianceShares(s *study.Study) string {
+	gauge, person, feature := s.ANOVA.GaugeShares()
+	return fmt.Sprintf("Of the measurement's variance %s is the gauge's, %s the persons', %s the feature's: %s.",
+		WholePercent(gauge), WholePercent(person), WholePercent(feature), TroubleCure(s))
+}
+
+// Categories says how many classes of parts a gauge can tell apart; "" where that is not known.
+func Categories(s *study.Study) string {
+	if !s.One() || s.ANOVA.Categories == 0 {
+		return ""
+	}
+	return fmt.Sprintf("It can tell %s of parts apart here (5 or more are wanted).", Amount(s.ANOVA.Categories, "class", "classes"))
+}

@@ -52,8 +52,23 @@ func Sight(s remedy.Sight) string {
 	return [...]string{"", "in sight", "under the plate"}[s]
 }
 
-// Minding is what is to be said of a hole besides its numbers.
-func Minding(h *remedy.Hole) string {
+// OtherPlan tells that a schedule is not that of the recommended plan.
+func OtherPlan(p *remedy.Plan, number int) string {
+	return fmt.Sprintf("This is plan %d, %s. The recommended plan is another: neckfit remedy tells.", number, Plan(p))
+}
+
+// DrillNote says what the columns of a schedule are.
+const DrillNote = "Behind: mm behind the pocket's end. Beside: mm from the neck's centre line, positive toward treble. Moved: mm from the old hole. " +
+	"Old, plug, bit: diameters in mm. Wood left: mm to the nearest other hole."
+
+// Minding is what is to be said of a hole besides its numbers, a sentence each.
+func Minding(h *remedy.Hole) (notes []string) {
+	if h.Refused.Kind != remedy.NoRemark {
+		notes = append(notes, "CANNOT BE PLACED: "+Remark(h.Refused)+".")
+	}
+	if h.Work == remedy.Reuse {
+		return notes
+	}
 	list := []string{Depth(h)}
 	if h.Shared > 0 {
 		list = append(list, fmt.Sprintf("%.0f %% of it lies in the old hole", 100*h.Shared))
@@ -70,7 +85,7 @@ func Minding(h *remedy.Hole) string {
 	if !math.IsInf(h.Edge, 1) {
 		list = append(list, fmt.Sprintf("%.1f mm to the edge", h.Edge))
 	}
-	return Harmless(strings.Join(append(list, Remarks(h)...), "; ")) + "."
+	return append(notes, Harmless(strings.Join(append(list, Remarks(h)...), "; "))+".")
 }
 
 // Remarks are what is to be minded at a hole.

@@ -131,8 +131,8 @@ func Brief(r *fit.Result) string {
 	return fmt.Sprintf("read line %d again; %s", r.Suspects[0].Place.Line, text)
 }
 
-// MostSuspects is how many suspects a sentence names.
-const MostSuspects = 3
+// mostSuspects is how many suspects a sentence names.
+const mostSuspects = 3
 
 // ReadAgain names the first suspects of a kit; it is "" when there is none.
 func ReadAgain(suspects []fit.Suspect) string {
@@ -140,11 +140,11 @@ func ReadAgain(suspects []fit.Suspect) string {
 		return ""
 	}
 	var places []string
-	for _, s := range suspects[:min(MostSuspects, len(suspects))] {
+	for _, s := range suspects[:min(mostSuspects, len(suspects))] {
 		places = append(places, fmt.Sprintf("%s line %d, %s", Harmless(filepath.Base(s.Place.File)), s.Place.Line, Harmless(s.What)))
 	}
 	text := "Read again first: " + strings.Join(places, "; ")
-	if more := len(suspects) - MostSuspects; more > 0 {
+	if more := len(suspects) - mostSuspects; more > 0 {
 		text += fmt.Sprintf("; and %d more", more)
 	}
 	return text + "."
@@ -210,6 +210,21 @@ func Mending(r *fit.Result) bool {
 
 // UncertaintyNote says which uncertainty people are shown.
 const UncertaintyNote = "± U is the expanded uncertainty for 95 % (k = 1.96)."
+
+// Notes that stand below a kit's table and below a list of kits.
+const (
+	KitNote   = UncertaintyNote + " Inside is the probability that the true value lies inside the limits."
+	BatchNote = "Of each kit the characteristic that matters most. " + UncertaintyNote + " --kit NAME gives a kit's whole table."
+)
+
+// Suspect says what was read and what the other readings say.
+func Suspect(s *fit.Suspect) string {
+	return fmt.Sprintf("%s: %s: read %s mm, the others say %s mm; residual %.1f times its standard deviation, critical %.1f",
+		Place(s.Place), Harmless(s.What), Limit(s.Read), Length(s.Expected), s.W, s.Critical)
+}
+
+// CautionsHeading stands above the cautions.
+const CautionsHeading = "Before anything is loosened, cut or drilled:"
 
 // Cautions are for a kit on which the next thing that somebody does may be to loosen, cut or drill;
 // nil for others.

@@ -2,16 +2,30 @@ package words
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 )
 
-// Columns is the width that no line of text exceeds, counted in runes.
-const Columns = 100
+// Columns is the width of text that goes to no terminal, and Narrowest and Widest are what a line is
+// at least and at most laid out for, counted in runes.
+const (
+	Columns   = 100
+	Narrowest = 60
+	Widest    = 120
+)
 
-// Width counts runes.
-func Width(text string) int { return utf8.RuneCountInString(text) }
+// colours are the escapes by which a terminal is told the colour of what follows.
+var colours = regexp.MustCompile("\x1b\\[[0-9;]*m")
+
+// Width counts the runes that are seen.
+func Width(text string) int {
+	if strings.Contains(text, "\x1b") {
+		text = colours.ReplaceAllString(text, "")
+	}
+	return utf8.RuneCountInString(text)
+}
 
 // Pad fills a text with spaces up to a width.
 func Pad(text string, to int) string {
@@ -21,14 +35,6 @@ func Pad(text string, to int) string {
 // PadLeft puts the spaces before the text.
 func PadLeft(text string, to int) string {
 	return strings.Repeat(" ", max(0, to-Width(text))) + text
-}
-
-// Clip shortens a text to a width; an ellipsis shows that something is gone.
-func Clip(text string, to int) string {
-	if Width(text) <= to {
-		return text
-	}
-	return string([]rune(text)[:to-1]) + "…"
 }
 
 // LongestName is the width that a kit's name may take in a line.
@@ -48,10 +54,10 @@ func ShortName(name string, number int) string {
 	return string(runes[:head]) + "…" + string(runes[len(runes)-tail:]) + end
 }
 
-// Wrap breaks a text at its spaces into lines of at most 100 Columns. The first begins with first,
-// the others with as many spaces. A word too long for a line is broken where the line ends.
-func Wrap(first, text string) []string {
-	room := Columns - Width(first)
+// Wrap breaks a text at its spaces into lines of so many columns at most. The first begins with
+// first, the others with as many spaces. A word too long for a line is broken where the line ends.
+func Wrap(columns int, first, text string) []string {
+	room := columns - Width(first)
 	var lines []string
 	line := ""
 	for _, word := range strings.Fields(text) {
@@ -78,32 +84,63 @@ func Wrap(first, text string) []string {
 	return lines
 }
 
-// Grid lays out rows of cells in Columns as wide as they must be, two spaces apart. Columns whose
-// letter in align is r are set to the right. Lines are no longer than 100 columns: the last cell of
-// a row is wrapped under itself.
-func Grid(align string, rows [][]string) []string {
+// Table lays out rows of cells, of which the first row heads the columns, in lines of so many columns
+// at most. Each column is as wide as it must be and two spaces from the next; one whose letter in
+// align is r is set to the right. The last cell of a row is wrapped under itself. A row of one cell
+// is a heading within the table. Where there is too little room for all that, a row becomes its first
+// cell with the others below it, each after the heading of its column.
+func Table(columns int, align string, rows [][]string) []string {
 	wide := make([]int, len(align))
-	for _, r := range rows {
-		for i, cell := range r {
+	for _, row := range rows {
+		if len(row) == 1 {
+			continue
+		}
+		for i, cell := range row {
 			wide[i] = max(wide[i], Width(cell))
 		}
 	}
+	end := len(align) - 1
+	before := 0
+	for _, w := range wide[:end] {
+		before += w + len("  ")
+	}
+	const enough = 24 // to wrap a text in
+	if before+wide[end] > columns && (align[end] == 'r' || before+enough > columns) {
+		return entries(columns, rows)
+	}
 	var lines []string
-	for _, r := range rows {
-		first := ""
-		for i, cell := range r[:len(r)-1] {
+	for _, row := range rows {
+		first, last := "", len(row)-1
+		for i, cell := range row[:last] {
 			if align[i] == 'r' {
 				cell = PadLeft(cell, wide[i])
 			}
 			first += Pad(cell, wide[i]) + "  "
 		}
-		last := r[len(r)-1]
-		if align[len(r)-1] == 'r' {
-			last = PadLeft(last, wide[len(r)-1])
-			lines = append(lines, strings.TrimRight(Clip(first+last, Columns), " "))
-			continue
+		cell := row[last]
+		if align[last] == 'r' {
+			lines = append(lines, first+PadLeft(cell, wide[last]))
+		} else {
+			lines = append(lines, Wrap(columns, first, cell)...)
 		}
-		lines = append(lines, Wrap(first, last)...)
+	}
+	return lines
+}
+
+// entries are the rows of a table one below the other.
+func entries(columns int, rows [][]string) (lines []string) {
+	head := rows[0]
+	for _, row := range rows[1:] {
+		lines = append(lines, Wrap(columns, "", row[0])...)
+		var list []string
+		for i, cell := range row[1:] {
+			if cell != "" && cell != "-" {
+				list = append(list, strings.TrimSpace(head[i+1]+" "+cell))
+			}
+		}
+		if len(list) > 0 {
+			lines = append(lines, Wrap(columns, "    ", strings.Join(list, "; "))...)
+		}
 	}
 	return lines
 }
@@ -120,6 +157,10 @@ func Indent(lines []string) []string {
 // become a plain one, and what does not print, such as an escape or a turn of the writing
 // direction, is written out as its code point.
 func Harmless(text string) string {
+	odd := func(c rune) bool { return c < ' ' || c > '~' }
+	if !strings.ContainsFunc(text, odd) {
+		return text
+	}
 	var b strings.Builder
 	for _, c := range text {
 		switch {

@@ -10,7 +10,6 @@ import (
 	"neckfit/fit/delivery"
 	"neckfit/fit/lot"
 	"neckfit/fit/lot/sampling"
-	"neckfit/measure"
 )
 
 // LotNote says what the numbers of a delivery are.
@@ -130,15 +129,9 @@ func undecidedWords(l *delivery.Lot) string {
 
 // LotCounts are verdicts and yield.
 func LotCounts(l *delivery.Lot) string {
-	var parts []string
-	for _, v := range []fit.Verdict{fit.Pass, fit.Fail, fit.Unsure, fit.NotJudged, fit.NotMeasured} {
-		if n := l.Verdicts[v]; n > 0 {
-			parts = append(parts, fmt.Sprintf("%d %s", n, Verdict(v)))
-		}
-	}
 	text := fmt.Sprintf("%d of %s checked", l.Kits, Amount(l.Acceptance.Size, "kit", "kits"))
-	if len(parts) > 0 {
-		text += ": " + strings.Join(parts, ", ")
+	if tally := Tally(l.Verdicts); tally != "" {
+		text += ": " + tally
 	}
 	if y := l.Yield; y.Known {
 		share := yieldPercent(y.Share.Low)
@@ -234,6 +227,9 @@ func Risks(c *delivery.ClassAcceptance) string {
 // CurvePoints are the chances of acceptance at which the operating curve is given.
 var CurvePoints = []float64{0.99, 0.95, 0.75, 0.50, 0.25, 0.10, 0.05}
 
+// CurveNote says what the operating curve is.
+const CurveNote = "Operating curve: share of bad kits in the process at which so many of its lots are accepted."
+
 // CurveRows has a line for each class that is inspected by a sample.
 func CurveRows(a *delivery.Acceptance) [][]string {
 	head := []string{"accepted"}
@@ -279,11 +275,17 @@ func Signals(signals []delivery.Signal) string {
 }
 
 // ProcessUnit is the unit of a process's values, mm or deg.
-func ProcessUnit(p *delivery.Process) string {
-	if p.Dimension == measure.Angle {
-		return "deg"
+func ProcessUnit(p *delivery.Process) string { return unit(p.Dimension) }
+
+// Unsteady lists the processes that broke a run rule, and by which kits.
+func Unsteady(l *delivery.Lot) (lines []string) {
+	for _, p := range l.Processes {
+		if text := Signals(p.Signals); text != "" {
+			lines = append(lines, fmt.Sprintf("%s (%s, from %s to %s, steps up to %s %s): %s.",
+				p.Name, Small(p.Chart.Centre), Small(p.Chart.Lower), Small(p.Chart.Upper), Small(p.Chart.RangeTop), ProcessUnit(p), text))
+		}
 	}
-	return "mm"
+	return lines
 }
 
 // Index is an index with its confidence limits.
@@ -435,4 +437,13 @@ func LotWarnings(list []lot.Warning) []string {
 		said[i] = LotWarning(w)
 	}
 	return said
+}
+
+// ToDraw says which kits of a lot to draw.
+func ToDraw(size int, drawn []string, s sampling.Severity, seed uint64) string {
+	if len(drawn) == size {
+		return fmt.Sprintf("Take %s: at this size the sample is the whole lot.", Amount(size, "kit", "kits"))
+	}
+	return fmt.Sprintf("Draw %d of %s (%s inspection, seed %d), counted in the order of their names: %s.",
+		len(drawn), Amount(size, "kit", "kits"), s, seed, strings.Join(drawn, ", "))
 }

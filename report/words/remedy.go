@@ -172,3 +172,32 @@ func Play(p *remedy.Plan) string {
 	}
 	return text
 }
+
+// PlanHeading stands above a plan: how drastic it is, how long it takes, what it promises.
+func PlanHeading(p *remedy.Plan, number int) string {
+	text := fmt.Sprintf("Plan %d (%s; %.0f minutes", number, Level(p.Level), p.Minutes)
+	if p.Level != remedy.Returned {
+		text += "; " + Percent(p.Curable) + " that all then passes"
+	}
+	return text + ")"
+}
+
+// WorkHeading stands above the cautions where plans are shown.
+const WorkHeading = "Before anything is cut, drilled or glued:"
+
+// Notes that stand below a kit's plans, below a list of kits with their plans, and below what was
+// measured after the work.
+const (
+	RemedyNote = "± U is the expanded uncertainty for 95 % (k = 1.96), of the readings and of the hand that does the work. " +
+		"The probabilities are by 4,000 fixed draws of all characteristics together, off by 0.8 % at the most (standard error); " +
+		"they leave out what no work changes. Sizes come from stock.csv, minutes and accuracies from costs.csv, or the built-in ones: common practice, no source."
+	RemedyBatchNote = "--kit NAME gives a kit's plans, what each leaves and why the first is the first."
+	ReworkedNote    = "± U is the expanded uncertainty for 95 % (k = 1.96). En is the difference over both expanded uncertainties " +
+		"together; at most 1 either way where work, plan and readings agree (ISO/IEC 17043)."
+)
+
+// Reworked says how many characteristics of a kit that was worked on agree with its plan.
+func Reworked(before, after *fit.Result, p *remedy.Plan, agreeing, all int) string {
+	return fmt.Sprintf("%s: was %s, is now %s; %d of %d characteristics agree with the plan (%s), which gave it %s.", Harmless(after.Kit),
+		Verdict(before.Verdict), Verdict(after.Verdict), agreeing, all, Plan(p), Percent(p.Curable))
+}

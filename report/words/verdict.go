@@ -38,8 +38,10 @@ func Way(w fit.Way) string {
 }
 
 // Unit is the unit of a characteristic.
-func Unit(c *fit.Characteristic) string {
-	if c.Dimension == measure.Angle {
+func Unit(c *fit.Characteristic) string { return unit(c.Dimension) }
+
+func unit(d measure.Dimension) string {
+	if d == measure.Angle {
 		return "deg"
 	}
 	return "mm"

@@ -1,0 +1,172 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"neckfit/fit"
+	"neckfit/measure"
+	"neckfit/report/words"
+)
+
+// kit is the whole report of one kit: first what to do and what matters most, then the table, and
+// what it rests on below.
+func (t *text) kit(r *fit.Result) {
+	t.add("", words.ReadAgain(r.Suspects))
+	t.add(t.verdict(r.Verdict)+"  ", words.Harmless(r.Kit)+": "+words.Headline(r))
+	t.add("", words.Adjusted(r))
+	sources := t.characteristics(r)
+	t.missing(r)
+	if swing := words.Swing(r); swing != "" {
+		t.section("")
+		t.add("", swing)
+	}
+	if len(r.Suspects) > 0 {
+		t.section("Readings that do not agree with the others (none was left out):")
+	}
+	for i := range r.Suspects {
+		t.add("  ", words.Suspect(&r.Suspects[i]))
+	}
+	worst := words.Worst(r)
+	t.notes("To decide what else is unsure:", r, func(c *fit.Characteristic) string {
+		if c == worst {
+			return "" // the headline has said it
+		}
+		return c.Advice
+	})
+	t.notes("Where there was a choice:", r, func(c *fit.Characteristic) string { return c.Basis })
+	if len(r.Warnings) > 0 {
+		t.section("Warnings:")
+	}
+	for i, w := range r.Warnings {
+		t.add(fmt.Sprintf("  [%d] ", i+1), words.Harmless(w))
+	}
+	t.section("")
+	t.add("", words.KitNote)
+	for i, source := range sources {
+		t.add("  "+letter(i)+"  ", words.Harmless(source))
+	}
+	t.list(words.CautionsHeading, words.Cautions(r))
+}
+
+// characteristics is the table of what was measured, critical characteristics first; it gives the
+// sources of the limits in the order of their letters.
+func (t *text) characteristics(r *fit.Result) (sources []string) {
+	groups := map[string][]*fit.Characteristic{}
+	var value, u int // widths
+	for i := range r.Characteristics {
+		c := &r.Characteristics[i]
+		if !words.Measured(c) {
+			continue
+		}
+		group := withoutLimit
+		if words.Judged(c) {
+			group = words.Class(c.Class)
+		}
+		groups[group] = append(groups[group], c)
+		v, e := words.Rounded(c.Value, c.StdUncertainty)
+		value, u = max(value, words.Width(v)), max(u, words.Width(e))
+	}
+	if len(groups) == 0 {
+		return nil
+	}
+	rows := [][]string{{"characteristic", words.PadLeft("value", value) + " ± U", "limits", "inside", "verdict"}}
+	for _, class := range []measure.Class{measure.Critical, measure.Major, measure.Minor, measure.NoClass} {
+		group := groups[words.Class(class)]
+		if len(group) > 0 {
+			rows = append(rows, []string{words.Class(class)})
+		}
+		for _, c := range group {
+			var source string
+			source, sources = letterOf(c.LimitSource, sources)
+			verdict := words.Pad(t.verdict(c.Verdict), len("verdict")) + " " + source
+			rows = append(rows, append(valueCells(c, value, u), words.Limits(c), words.Percent(c.P), strings.TrimRight(verdict, " ")))
+		}
+	}
+	if len(groups[withoutLimit]) > 0 {
+		rows = append(rows, []string{withoutLimit})
+	}
+	for _, c := range groups[withoutLimit] {
+		rows = append(rows, append(valueCells(c, value, u), "", "", ""))
+	}
+	t.section("")
+	t.table(0, "lllrl", rows)
+	return sources
+}
+
+const withoutLimit = "without a limit"
+
+// valueCells are the name of a characteristic and its value, the signs ± below each other.
+func valueCells(c *fit.Characteristic, value, u int) []string {
+	v, e := words.Rounded(c.Value, c.StdUncertainty)
+	return []string{"  " + c.ID.String(), words.PadLeft(v, value) + " ± " + words.Pad(e, u) + " " + words.Unit(c)}
+}
+
+// letterOf finds the footnote letter of a source, a new one when it is new: a to z, then a1 to z1, and
+// so on.
+func letterOf(source string, sources []string) (string, []string) {
+	if source == "" {
+		return "", sources
+	}
+	for i, known := range sources {
+		if known == source {
+			return letter(i), sources
+		}
+	}
+	return letter(len(sources)), append(sources, source)
+}
+
+func letter(i int) string {
+	const letters = 26
+	text := string(rune('a' + i%letters))
+	if i >= letters {
+		text += fmt.Sprint(i / letters)
+	}
+	return text
+}
+
+// missing groups what was not measured by the readings that would give it.
+func (t *text) missing(r *fit.Result) {
+	cures, names := grouped(r, func(c *fit.Characteristic) (string, bool) { return c.Missing, !words.Measured(c) })
+	if len(cures) > 0 {
+		t.section("Not measured, so neither pass nor fail:")
+	}
+	for _, cure := range cures {
+		t.add("  ", strings.Join(names[cure], ", "))
+		if cure != "" {
+			t.add("      needs: ", words.Harmless(cure))
+		}
+	}
+}
+
+// notes lists one text of each measured characteristic that has it.
+func (t *text) notes(heading string, r *fit.Result, of func(*fit.Characteristic) string) {
+	texts, names := grouped(r, func(c *fit.Characteristic) (string, bool) {
+		note := of(c)
+		return note, note != "" && words.Measured(c)
+	})
+	if len(texts) > 0 {
+		t.section(heading)
+	}
+	for _, note := range texts {
+		t.add("  ", strings.Join(names[note], ", ")+": "+words.Harmless(note))
+	}
+}
+
+// grouped gives the texts of some characteristics in order of appearance, and the names of those that
+// have each.
+func grouped(r *fit.Result, of func(*fit.Characteristic) (text string, there bool)) (texts []string, names map[string][]string) {
+	names = map[string][]string{}
+	for i := range r.Characteristics {
+		c := &r.Characteristics[i]
+		text, there := of(c)
+		if !there {
+			continue
+		}
+		if names[text] == nil {
+			texts = append(texts, text)
+		}
+		names[text] = append(names[text], c.ID.String())
+	}
+	return texts, names
+}

@@ -1,0 +1,261 @@
+package report
+
+import (
+	"io"
+	"strconv"
+	"strings"
+
+	"neckfit/fit"
+	"neckfit/fit/delivery"
+	"neckfit/fit/lot"
+	"neckfit/fit/lot/sampling"
+	"neckfit/report/words"
+)
+
+type jsonLot struct {
+	Lot         string         `json:"lot"`
+	Supplier    string         `json:"supplier"`
+	Decision    string         `json:"decision"`
+	Delivered   int            `json:"delivered"`
+	Checked     int            `json:"checked"`
+	Counts      map[string]int `json:"counts"`
+	YieldLow    *float64       `json:"yield_low,omitempty"`  // unsure kits failing
+	YieldHigh   *float64       `json:"yield_high,omitempty"` // unsure kits passing
+	ProcessLow  float64        `json:"yield_process_low"`
+	ProcessHigh float64        `json:"yield_process_high"`
+	Severity    string         `json:"severity"`
+	Why         string         `json:"severity_because,omitempty"`
+	NextLot     string         `json:"next_lot,omitempty"`
+	Seed        uint64         `json:"seed"`
+	Drawn       []string       `json:"drawn"`
+	Unread      []string       `json:"drawn_but_not_checked"`
+	Short       int            `json:"still_to_check,omitempty"`
+	Unsure      string         `json:"unsure_counted"`
+	Classes     []jsonClass    `json:"classes"`
+	Bad         []string       `json:"failing_kits"`
+	Failing     []jsonFailing  `json:"failing"`
+	Processes   []jsonProcess  `json:"characteristics"`
+}
+
+type jsonClass struct {
+	Class   string      `json:"class"`
+	AQL     float64     `json:"aql_percent"`
+	Outcome string      `json:"outcome"`
+	Letter  string      `json:"letter,omitempty"`
+	Sample  int         `json:"sample"`
+	Accept  int         `json:"accept"`
+	Reject  int         `json:"reject"`
+	Bad     int         `json:"bad"`
+	Open    int         `json:"open"`
+	Badly   []string    `json:"bad_kits"`
+	Unsure  []string    `json:"unsure_kits"`
+	Blank   []string    `json:"not_measured_kits"`
+	Curve   []jsonPoint `json:"operating_curve"`
+}
+
+type jsonPoint struct {
+	Accepted float64 `json:"accepted"`
+	Quality  float64 `json:"bad_share"`
+}
+
+type jsonFailing struct {
+	Name   string `json:"name"`
+	Class  string `json:"class"`
+	Fail   int    `json:"fail"`
+	Unsure int    `json:"unsure"`
+}
+
+type jsonProcess struct {
+	Name          string       `json:"name"`
+	Unit          string       `json:"unit"`
+	Class         string       `json:"class"`
+	Lower         *float64     `json:"lower,omitempty"`
+	Upper         *float64     `json:"upper,omitempty"`
+	N             int          `json:"n"`
+	Mean          float64      `json:"mean"`
+	SD            *float64     `json:"sd,omitempty"`
+	Within        *float64     `json:"sd_within,omitempty"`
+	Measurement   *float64     `json:"sd_measurement,omitempty"`
+	Product       *float64     `json:"sd_product,omitempty"`
+	ProductLow    *float64     `json:"sd_product_low,omitempty"`
+	ProductHigh   *float64     `json:"sd_product_high,omitempty"`
+	MostlyGauge   bool         `json:"mostly_measurement,omitempty"`
+	Cp            *jsonIndex   `json:"cp,omitempty"`
+	Cpk           *jsonIndex   `json:"cpk,omitempty"`
+	Pp            *jsonIndex   `json:"pp,omitempty"`
+	Ppk           *jsonIndex   `json:"ppk,omitempty"`
+	ToleranceLow  *float64     `json:"tolerance_low,omitempty"`
+	ToleranceHigh *float64     `json:"tolerance_high,omitempty"`
+	ChartLower    *float64     `json:"chart_lower,omitempty"`
+	ChartUpper    *float64     `json:"chart_upper,omitempty"`
+	RangeTop      *float64     `json:"chart_range_top,omitempty"`
+	Signals       []jsonSignal `json:"signals"`
+	Warnings      []string     `json:"warnings"`
+}
+
+type jsonIndex struct {
+	Value float64 `json:"value"`
+	Low   float64 `json:"low"`
+	High  float64 `json:"high"`
+}
+
+type jsonSignal struct {
+	Rule string   `json:"rule"`
+	Kits []string `json:"kits"`
+}
+
+func jsonOfLot(l *delivery.Lot, seed uint64) *jsonLot {
+	a := l.Acceptance
+	j := &jsonLot{
+		Lot: l.Name, Supplier: l.Supplier, Decision: a.Decision.String(), Delivered: a.Size, Checked: l.Kits, Counts: map[string]int{},
+		ProcessLow: l.Yield.Process.Low, ProcessHigh: l.Yield.Process.High,
+		Severity: a.Severity.String(), Why: words.SeverityCause(a), NextLot: words.NextLot(a), Seed: seed, Drawn: list(a.Drawn), Unread: list(a.Unread), Short: a.Short,
+		Unsure: unsureWord(a), Bad: list(l.Bad), Failing: []jsonFailing{}, Processes: []jsonProcess{},
+	}
+	if l.Yield.Known {
+		j.YieldLow, j.YieldHigh = &l.Yield.Share.Low, &l.Yield.Share.High
+	}
+	for v, n := range l.Verdicts {
+		j.Counts[words.Verdict(fit.Verdict(v))] = n // a map, but encoding/json sorts its keys
+	}
+	for i := range a.ByClass {
+		j.Classes = append(j.Classes, jsonOfClass(&a.ByClass[i]))
+	}
+	for _, f := range l.Failing {
+		j.Failing = append(j.Failing, jsonFailing{f.Name, f.Class.String(), f.Fail, f.Unsure})
+	}
+	for _, p := range l.Processes {
+		j.Processes = append(j.Processes, jsonOfProcess(p))
+	}
+	return j
+}
+
+func unsureWord(a *delivery.Acceptance) string {
+	if a.UnsureBad {
+		return "bad"
+	}
+	return "separate"
+}
+
+func jsonOfClass(c *delivery.ClassAcceptance) jsonClass {
+	j := jsonClass{
+		Class: c.Class.String(), AQL: c.AQL, Outcome: words.Outcome(c), Letter: c.Plan.Letter, Sample: c.Plan.Sample,
+		Accept: c.Plan.Accept, Reject: c.Plan.Reject, Bad: c.Bad, Open: c.Open,
+		Badly: list(c.BadKits), Unsure: list(c.UnsureKits), Blank: list(c.BlankKits), Curve: []jsonPoint{},
+	}
+	if c.AQL > 0 {
+		for _, accepted := range words.CurvePoints {
+			j.Curve = append(j.Curve, jsonPoint{accepted, c.Plan.QualityAt(accepted)})
+		}
+	}
+	return j
+}
+
+func jsonOfProcess(p *delivery.Process) jsonProcess {
+	j := jsonProcess{
+		Name: p.Name, Unit: words.ProcessUnit(p), Class: p.Class.String(), Lower: closed(&p.Lower), Upper: closed(&p.Upper),
+		N: p.N, Mean: p.Mean, Signals: []jsonSignal{}, Warnings: words.LotWarnings(p.Warnings),
+	}
+	if s := p.Spread; s != nil {
+		j.SD, j.Within, j.Measurement, j.Product = &p.SD, &p.Chart.Sigma, &s.Measurement, &s.Product
+		j.ProductLow, j.ProductHigh, j.MostlyGauge = &s.Range.Low, &s.Range.High, s.MostlyGauge
+		j.ChartLower, j.ChartUpper, j.RangeTop = &p.Chart.Lower, &p.Chart.Upper, &p.Chart.RangeTop
+	}
+	if c := p.Capability; c != nil {
+		j.Cp, j.Cpk, j.Pp, j.Ppk = jsonOfIndex(c.Cp), jsonOfIndex(c.Cpk), jsonOfIndex(c.Pp), jsonOfIndex(c.Ppk)
+	}
+	if p.Tolerance != nil {
+		j.ToleranceLow, j.ToleranceHigh = closed(&p.Tolerance.Low), closed(&p.Tolerance.High)
+	}
+	for _, s := range p.Signals {
+		j.Signals = append(j.Signals, jsonSignal{words.RunRule(s.Rule), list(s.Kits)})
+	}
+	return j
+}
+
+func jsonOfIndex(x lot.Index) *jsonIndex {
+	if !x.Known {
+		return nil
+	}
+	return &jsonIndex{x.Value, x.Low, x.High}
+}
+
+func lotCSV(r *delivery.Report) []byte {
+	out := newRecord("lot", "supplier", "decision", "delivered", "checked", "pass", "fail", "unsure", "not_measured", "yield_low", "yield_high",
+		"characteristic", "class", "unit", "lower", "upper", "n", "mean", "sd", "sd_within", "sd_measurement", "sd_product",
+		"cp", "cp_low", "cp_high", "cpk", "cpk_low", "cpk_high", "pp", "pp_low", "pp_high", "ppk", "ppk_low", "ppk_high",
+		"tolerance_low", "tolerance_high", "signals", "warnings")
+	for _, l := range r.Lots {
+		j := jsonOfLot(l, r.Seed)
+		for i := range max(1, len(j.Processes)) {
+			out.text(l.Name)
+			out.text(l.Supplier)
+			out.words(j.Decision)
+			out.whole(j.Delivered, j.Checked, l.Verdicts[fit.Pass], l.Verdicts[fit.Fail], l.Verdicts[fit.Unsure], l.Verdicts[fit.NotMeasured]+l.Verdicts[fit.NotJudged])
+			out.numberIf(j.YieldLow)
+			out.numberIf(j.YieldHigh)
+			if len(j.Processes) > 0 {
+				out.process(&j.Processes[i])
+			} else {
+				const cells = 27
+				out.blank(cells)
+			}
+			out.end()
+		}
+	}
+	return out.to
+}
+
+func (out *record) process(p *jsonProcess) {
+	out.words(p.Name, p.Class, p.Unit)
+	out.numberIf(p.Lower)
+	out.numberIf(p.Upper)
+	out.whole(p.N)
+	for _, x := range []*float64{&p.Mean, p.SD, p.Within, p.Measurement, p.Product} {
+		out.numberIf(x)
+	}
+	for _, x := range []*jsonIndex{p.Cp, p.Cpk, p.Pp, p.Ppk} {
+		if x == nil {
+			out.blank(3)
+			continue
+		}
+		out.number(x.Value)
+		out.number(x.Low)
+		out.number(x.High)
+	}
+	out.numberIf(p.ToleranceLow)
+	out.numberIf(p.ToleranceHigh)
+	signals := make([]string, len(p.Signals))
+	for i, s := range p.Signals {
+		signals[i] = s.Rule + ": " + strings.Join(s.Kits, ", ")
+	}
+	out.text(strings.Join(signals, "; "))
+	out.text(strings.Join(p.Warnings, "; "))
+}
+
+// Draw writes which of a lot's kits to draw, counted from 1 in the order of their names; the
+// indices come in from 0.
+func Draw(format string, w io.Writer, size int, drawn []int, s sampling.Severity, seed uint64, o Options) error {
+	numbers := make([]int, len(drawn))
+	shown := make([]string, len(drawn))
+	for i, at := range drawn {
+		numbers[i], shown[i] = at+1, strconv.Itoa(at+1)
+	}
+	switch format {
+	case "csv":
+		_, err := io.WriteString(w, "number\n"+strings.Join(shown, "\n")+"\n")
+		return err
+	case "jsonl":
+		return writeJSON(w, struct {
+			Size     int    `json:"size"`
+			Severity string `json:"severity"`
+			Seed     uint64 `json:"seed"`
+			Drawn    []int  `json:"drawn"`
+		}{size, s.String(), seed, numbers})
+	case "text":
+		t := newText(o)
+		t.add("", words.ToDraw(size, shown, s, seed))
+		return t.write(w)
+	}
+	return unknown(format)
+}
