@@ -195,7 +195,7 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 		if o.format == pageFormat {
 			return html.Lot(w, judged, strings.Join(o.paths, ", "))
 		}
-		return report.Lot(o.format, w, judged)
+		return report.Lot(o.format, w, judged, report.Options{})
 	}); err != nil {
 		return err
 	}
@@ -308,5 +308,5 @@ func (p *program) drawLot(o lotOptions) error {
 	if err != nil {
 		return err
 	}
-	return p.write(o.out, nil, func(w io.Writer) error { return report.Draw(o.format, w, o.sample, drawn, o.severityOf, o.seed) })
+	return p.write(o.out, nil, func(w io.Writer) error { return report.Draw(o.format, w, o.sample, drawn, o.severityOf, o.seed, report.Options{}) })
 }

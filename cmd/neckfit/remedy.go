@@ -118,7 +118,7 @@ func writeRemedies(w io.Writer, list []advised, o remedyOptions, shelf remedy.Op
 		}
 		return html.Remedies(w, pages, o.path)
 	}
-	out, err := report.NewRemedy(o.format, w, o.plans)
+	out, err := report.NewRemedy(o.format, w, o.plans, report.Options{})
 	if err != nil {
 		return err
 	}
@@ -166,7 +166,7 @@ func (p *program) remedyAfter(ctx context.Context, o remedyOptions, before []adv
 	if len(list) == 0 {
 		return misusef("no kit of %s was measured again in %s", o.path, o.after)
 	}
-	err = p.write(o.out, []string{o.path, o.after}, func(w io.Writer) error { return report.RemedyAfter(w, list) })
+	err = p.write(o.out, []string{o.path, o.after}, func(w io.Writer) error { return report.RemedyAfter(w, list, report.Options{}) })
 	if err == nil && !good {
 		err = errNotGood
 	}
