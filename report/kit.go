@@ -53,7 +53,7 @@ func (t *text) kit(r *fit.Result) {
 // sources of the limits in the order of their letters.
 func (t *text) characteristics(r *fit.Result) (sources []string) {
 	groups := map[string][]*fit.Characteristic{}
-	var value, u int // widths
+	var value, u, verdict int // widths
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
 		if !words.Measured(c) {
@@ -62,6 +62,7 @@ func (t *text) characteristics(r *fit.Result) (sources []string) {
 		group := withoutLimit
 		if words.Judged(c) {
 			group = words.Class(c.Class)
+			verdict = max(verdict, words.Width(words.Verdict(c.Verdict)))
 		}
 		groups[group] = append(groups[group], c)
 		v, e := words.Rounded(c.Value, c.StdUncertainty)
@@ -79,8 +80,8 @@ func (t *text) characteristics(r *fit.Result) (sources []string) {
 		for _, c := range group {
 			var source string
 			source, sources = letterOf(c.LimitSource, sources)
-			verdict := words.Pad(t.verdict(c.Verdict), len("verdict")) + " " + source
-			rows = append(rows, append(valueCells(c, value, u), words.Limits(c), words.Percent(c.P), strings.TrimRight(verdict, " ")))
+			word := strings.TrimRight(words.Pad(t.verdict(c.Verdict), verdict)+" "+source, " ")
+			rows = append(rows, append(valueCells(c, value, u), words.Limits(c), words.Percent(c.P), word))
 		}
 	}
 	if len(groups[withoutLimit]) > 0 {
