@@ -308,5 +308,7 @@ func (p *program) drawLot(o lotOptions) error {
 	if err != nil {
 		return err
 	}
-	return p.write(o.out, nil, func(w io.Writer) error { return report.Draw(o.format, w, o.sample, drawn, o.severityOf, o.seed, report.Options{}) })
+	return p.write(o.out, nil, func(w io.Writer) error {
+		return report.Draw(o.format, w, o.sample, drawn, o.severityOf, o.seed, report.Options{})
+	})
 }
