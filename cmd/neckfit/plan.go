@@ -31,10 +31,10 @@ type plan struct {
 }
 
 // ways are the ways of working, by their names on the command line.
-var ways = map[string]func(*plan){"loose": (*plan).loose, "dry": (*plan).dry, "edge": (*plan).edge}
+var ways = map[string]func(*plan){"quick": (*plan).quick, "edge": (*plan).edge, "dry": (*plan).dry, "loose": (*plan).loose}
 
 // wayNames has the names in rising order of effort.
-var wayNames = []string{"edge", "dry", "loose"}
+var wayNames = []string{"quick", "edge", "dry", "loose"}
 
 // planFor lists all readings of a way of working.
 func planFor(way string, in instrument) []task {
@@ -107,7 +107,26 @@ func (p *plan) dry() {
 	p.stems()
 }
 
-// edge is the quick check with a straightedge along each edge of the fingerboard in turn.
+// quick is what tells in a few minutes whether neck and bridge are in line, the pocket fits and the
+// scale is right: a straightedge along each edge of the fingerboard, and a calliper.
+func (p *plan) quick() {
+	p.datum = measure.DatumNeck
+	p.heel()
+	p.datum = measure.DatumBody
+	p.pocket()
+	for _, side := range []struct {
+		datum measure.Datum
+		hole  int
+		where string
+	}{{measure.DatumEdgeBass, max(1, p.bridgeScrews), "bass-most"}, {measure.DatumEdgeTreble, 1, "treble-most"}} {
+		p.datum = side.datum
+		p.atEdge(measure.Nut, "")
+		p.atEdge(measure.Fret, "12")
+		p.add(measure.BridgeScrew, strconv.Itoa(side.hole), measure.Point, "centre of the "+side.where+" hole")
+	}
+}
+
+// edge looks along each edge of the fingerboard in turn, at the strings and saddles too.
 func (p *plan) edge() {
 	for _, datum := range []measure.Datum{measure.DatumEdgeBass, measure.DatumEdgeTreble} {
 		p.datum = datum

@@ -27,12 +27,14 @@ func (p *program) sheetCommand() *cobra.Command {
 		Long: `Sheet writes the rows of a readings.csv that is still to be filled in: which feature to read,
 from which datum, where, and in the column note which cells to fill in. The ways of working:
 
-  edge   neck in the pocket, a straightedge along each edge of the fingerboard in turn
+  quick  neck in the pocket, a straightedge along each edge in turn: alignment, pocket, scale
+  edge   the same with strings and saddles
   dry    neck in the pocket, everything from one straightedge beside the body
   loose  neck, body and bridge each by itself
 
 Delete the rows that you do not read: a kit is judged by what is there.`,
-		Example: `  neckfit sheet --way edge --kit A1 --kit A2 > readings.csv
+		Example: `  neckfit sheet --kit A1 --kit A2 > readings.csv
+  neckfit sheet --way edge --strings 5 > sheet.csv
   neckfit sheet --way loose --strings 6 --frets 22 --bridge-screws 6 > sheet.csv`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error { return p.sheet(o) },
