@@ -238,3 +238,21 @@ func TestNoControlCharacters(t *testing.T) {
 		}
 	}
 }
+
+func BenchmarkLines(b *testing.B) {
+	results := surveys(8)
+	for _, format := range []string{"csv", "jsonl"} {
+		b.Run(format, func(b *testing.B) {
+			lines, _ := LinesOf(format)
+			var line []byte
+			var err error
+			b.ReportAllocs()
+			for i := 0; b.Loop(); i++ {
+				if line, err = lines.Append(line[:0], results[i%len(results)]); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.SetBytes(int64(len(line)))
+		})
+	}
+}

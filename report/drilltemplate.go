@@ -77,7 +77,7 @@ const pocketShown = 70.0 // mm
 
 func (f *templateFrame) pocket(t *draw.Template) {
 	if f.corners == nil {
-		t.Notes = append(t.Notes, "The pocket's end was not read: lay the template by the holes that stay, and by the centre line.")
+		t.Notes = append(t.Notes, words.NoPocketEnd)
 		return
 	}
 	t.Corners = f.corners
@@ -120,7 +120,7 @@ func (f *templateFrame) hole(h *remedy.Hole) draw.Hole {
 	case remedy.PlugFirst:
 		out.Action, out.Old, out.Plug = draw.PlugAndDrill, &old, h.Plug
 		if h.Straddles {
-			out.Depth += "; the bit cuts across the plug's edge"
+			out.Depth += "; " + words.Straddles
 		}
 	}
 	if h.Refused.Kind != remedy.NoRemark {

@@ -22,13 +22,13 @@ func (t *text) kit(r *fit.Result) {
 		t.add("", swing)
 	}
 	if len(r.Suspects) > 0 {
-		t.section("Readings that do not agree with the others (none was left out):")
+		t.section(words.SuspectsHeading)
 	}
 	for i := range r.Suspects {
 		t.add("  ", words.Suspect(&r.Suspects[i]))
 	}
 	worst := words.Worst(r)
-	t.notes("To decide what else is unsure:", r, func(c *fit.Characteristic) string {
+	t.notes(words.AdviceHeading, r, func(c *fit.Characteristic) string {
 		if c == worst {
 			return "" // the headline has said it
 		}
@@ -130,7 +130,7 @@ func letter(i int) string {
 func (t *text) missing(r *fit.Result) {
 	cures, names := grouped(r, func(c *fit.Characteristic) (string, bool) { return c.Missing, !words.Measured(c) })
 	if len(cures) > 0 {
-		t.section("Not measured, so neither pass nor fail:")
+		t.section(words.MissingHeading)
 	}
 	for _, cure := range cures {
 		t.add("  ", strings.Join(names[cure], ", "))

@@ -47,7 +47,7 @@ func (t *text) delivery(r *delivery.Report) {
 		t.inspection(l, r.Seed)
 		t.pareto(l)
 		t.processes(l)
-		t.list("Not steady in the order received (individuals and moving ranges; in brackets centre and limits):", words.Unsteady(l))
+		t.list(words.UnsteadyHeading, words.Unsteady(l))
 		t.list("Notes:", words.LotNotes(l))
 	}
 	t.section("")
@@ -83,7 +83,7 @@ func (t *text) inspection(l *delivery.Lot, seed uint64) {
 		t.table(2, "lrrrrrrr", rows)
 	}
 	if next := words.NextLot(a); next != "" {
-		t.add("  ", "The next lot of this supplier: "+next+".")
+		t.add("  ", words.NextLotOf+next+".")
 	}
 }
 

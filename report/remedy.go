@@ -86,10 +86,10 @@ func (t *text) plans(r *fit.Result, a *remedy.Advice, most int) {
 		t.plan(r, &a.Plans[i], i+1)
 	}
 	if more := len(a.Plans) - most; more > 0 {
-		t.section(fmt.Sprintf("%d more plans: --plans %d shows them.", more, len(a.Plans)))
+		t.section(words.MorePlans(more, len(a.Plans)))
 	}
-	t.list("What no work cures:", words.Cannot(a))
-	t.list("Not tried, for want of readings:", words.Untried(a))
+	t.list(words.CannotHeading, words.Cannot(a))
+	t.list(words.UntriedHeading, words.Untried(a))
 	if r.Verdict != fit.Pass {
 		t.section("")
 		t.add("", words.RemedyNote)

@@ -88,6 +88,12 @@ func Minding(h *remedy.Hole) (notes []string) {
 	return append(notes, Harmless(strings.Join(append(list, Remarks(h)...), "; "))+".")
 }
 
+// What is said on a template.
+const (
+	NoPocketEnd = "The pocket's end was not read: lay the template by the holes that stay, and by the centre line."
+	Straddles   = "the bit cuts across the plug's edge"
+)
+
 // Remarks are what is to be minded at a hole.
 func Remarks(h *remedy.Hole) []string {
 	var list []string

@@ -223,8 +223,13 @@ func Suspect(s *fit.Suspect) string {
 		Place(s.Place), Harmless(s.What), Limit(s.Read), Length(s.Expected), s.W, s.Critical)
 }
 
-// CautionsHeading stands above the cautions.
-const CautionsHeading = "Before anything is loosened, cut or drilled:"
+// Headings of what stands below a kit's table.
+const (
+	MissingHeading  = "Not measured, so neither pass nor fail:"
+	SuspectsHeading = "Readings that do not agree with the others (none was left out):"
+	AdviceHeading   = "To decide what else is unsure:"
+	CautionsHeading = "Before anything is loosened, cut or drilled:"
+)
 
 // Cautions are for a kit on which the next thing that somebody does may be to loosen, cut or drill;
 // nil for others.

@@ -277,6 +277,12 @@ func Signals(signals []delivery.Signal) string {
 // ProcessUnit is the unit of a process's values, mm or deg.
 func ProcessUnit(p *delivery.Process) string { return unit(p.Dimension) }
 
+// UnsteadyHeading stands above the list of Unsteady, and NextLotOf before NextLot.
+const (
+	UnsteadyHeading = "Not steady in the order received (individuals and moving ranges; in brackets centre and limits):"
+	NextLotOf       = "The next lot of this supplier: "
+)
+
 // Unsteady lists the processes that broke a run rule, and by which kits.
 func Unsteady(l *delivery.Lot) (lines []string) {
 	for _, p := range l.Processes {

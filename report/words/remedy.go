@@ -182,6 +182,17 @@ func PlanHeading(p *remedy.Plan, number int) string {
 	return text + ")"
 }
 
+// MorePlans says how to see the plans that are not shown.
+func MorePlans(more, all int) string {
+	return fmt.Sprintf("%d more plans: --plans %d shows them.", more, all)
+}
+
+// Headings of what stands below the plans.
+const (
+	CannotHeading  = "What no work cures:"
+	UntriedHeading = "Not tried, for want of readings:"
+)
+
 // WorkHeading stands above the cautions where plans are shown.
 const WorkHeading = "Before anything is cut, drilled or glued:"
 
