@@ -2,6 +2,7 @@ package html_test
 
 import (
 	"context"
+	"fmt"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -18,29 +19,20 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// browser is started once for all tests of the package.
-var browser struct {
-	sync.Once
-	ctx  context.Context
-	stop []func()
-	err  error
-}
+// browser is one for all tests of the package, started before any of them.
+var browser context.Context
 
-func TestMain(m *testing.M) {
-	code := m.Run()
-	for i := len(browser.stop) - 1; i >= 0; i-- {
-		browser.stop[i]()
-	}
-	os.Exit(code)
-}
+func TestMain(m *testing.M) { os.Exit(runInBrowser(m)) }
 
-func startBrowser() {
-	dir, err := os.MkdirTemp("", "neckfit-chromium-*")
+// runInBrowser runs the tests with a browser, or tells in one line that there is none: none of them may
+// be skipped.
+func runInBrowser(m *testing.M) int {
+	dir, err := os.MkdirTemp("", "neckfit-browser-*")
 	if err != nil {
-		browser.err = err
-		return
+		fmt.Fprintln(os.Stderr, err)
+		return 1
 	}
-	browser.stop = append(browser.stop, func() { _ = os.RemoveAll(dir) })
+	defer func() { _ = os.RemoveAll(dir) }()
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.UserDataDir(dir), chromedp.NoSandbox, chromedp.DisableGPU,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true))
@@ -48,42 +40,57 @@ func startBrowser() {
 		options = append(options, chromedp.ExecPath(path))
 	}
 	allocator, stopAllocator := chromedp.NewExecAllocator(context.Background(), options...)
+	defer stopAllocator()
 	ctx, stop := chromedp.NewContext(allocator)
-	browser.stop = append(browser.stop, stopAllocator, stop)
-	browser.ctx, browser.err = ctx, chromedp.Do(ctx)
+	defer stop()
+	if err := chromedp.Do(ctx); err != nil {
+		fmt.Fprintf(os.Stderr, "the tests of the pages need a browser of the Chromium family (bash .ci/test installs one, NECKFIT_BROWSER names one): %v\n", err)
+		return 1
+	}
+	browser = ctx
+	return m.Run()
 }
 
 // tab is a page in the browser, with what it complained of and asked for.
 type tab struct {
-	t   *testing.T
+	t   testing.TB
 	ctx context.Context
+	*heard
+}
 
+// heard is what a page said, which another goroutine notes.
+type heard struct {
 	mu         sync.Mutex
 	complaints []string
 	requests   []string
 }
 
-// open shows a file. Without the browser the test fails: it must not be skipped.
-func open(t *testing.T, file string, before ...step) *tab {
+// open shows a page until the test is over.
+func open(t testing.TB, page []byte, before ...step) *tab {
 	t.Helper()
-	browser.Do(startBrowser)
-	if browser.err != nil {
-		t.Fatalf("these tests need a browser of the Chromium family (bash .ci/test installs one): %v", browser.err)
+	file := filepath.Join(t.TempDir(), "page.html")
+	if err := os.WriteFile(file, page, 0o600); err != nil {
+		t.Fatal(err)
 	}
-	ctx, cancel := chromedp.NewContext(browser.ctx)
+	b, cancel := openFile(t, file, before...)
 	t.Cleanup(cancel)
-	b := &tab{t: t, ctx: ctx}
+	return b
+}
+
+func openFile(t testing.TB, file string, before ...step) (*tab, func()) {
+	t.Helper()
+	ctx, closeTab := chromedp.NewContext(browser)
+	const patience = 2 * time.Minute // so that a hung browser does not hang the suite
+	ctx, cancel := context.WithTimeout(ctx, patience)
+	b := &tab{t: t, ctx: ctx, heard: &heard{}}
 	if err := chromedp.Listen(ctx, b.hear); err != nil {
 		t.Fatal(err)
 	}
-	const patience = 2 * time.Minute // so that a hung browser does not hang the suite
-	b.ctx, cancel = context.WithTimeout(ctx, patience)
-	t.Cleanup(cancel)
 	call(b, network.Enable, network.EnableParams{})
 	call(b, log.Enable, cdp.Empty{})
 	b.do(before...)
-	b.do(chromedp.Navigate(fileURL(t, file)))
-	return b
+	b.do(chromedp.Navigate((&url.URL{Scheme: "file", Path: file}).String()))
+	return b, func() { cancel(); closeTab() }
 }
 
 // step is something to do in a page.
@@ -99,16 +106,7 @@ func call[P, R any](b *tab, command cdp.Command[P, R], params P) R {
 	return result
 }
 
-func fileURL(t *testing.T, file string) string {
-	t.Helper()
-	path, err := filepath.Abs(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return (&url.URL{Scheme: "file", Path: path}).String()
-}
-
-func (b *tab) hear(event any) {
+func (b *heard) hear(event any) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	switch e := event.(type) {
