@@ -19,8 +19,11 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// browser is one for all tests of the package, started before any of them.
-var browser context.Context
+// browser is one for all tests of the package, started before any of them; folder is removed after them.
+var (
+	browser context.Context
+	folder  string
+)
 
 func TestMain(m *testing.M) { os.Exit(runInBrowser(m)) }
 
@@ -33,6 +36,7 @@ func runInBrowser(m *testing.M) int {
 		return 1
 	}
 	defer func() { _ = os.RemoveAll(dir) }()
+	folder = dir
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.UserDataDir(dir), chromedp.NoSandbox, chromedp.DisableGPU,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true))
@@ -72,15 +76,15 @@ func open(t testing.TB, page []byte, before ...step) *tab {
 	if err := os.WriteFile(file, page, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	b, cancel := openFile(t, file, before...)
+	b, cancel := openFile(t, file, 2*time.Minute, before...)
 	t.Cleanup(cancel)
 	return b
 }
 
-func openFile(t testing.TB, file string, before ...step) (*tab, func()) {
+// openFile gives up after so long, so that a hung browser does not hang the suite.
+func openFile(t testing.TB, file string, patience time.Duration, before ...step) (*tab, func()) {
 	t.Helper()
 	ctx, closeTab := chromedp.NewContext(browser)
-	const patience = 2 * time.Minute // so that a hung browser does not hang the suite
 	ctx, cancel := context.WithTimeout(ctx, patience)
 	b := &tab{t: t, ctx: ctx, heard: &heard{}}
 	if err := chromedp.Listen(ctx, b.hear); err != nil {

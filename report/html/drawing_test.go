@@ -19,10 +19,10 @@ type drawn struct {
 	AxX, AxY string
 }
 
-// readMark asks for a mark of the first drawing of its kind in the page, in the drawing's units.
-func readMark(b *tab, drawing, mark string) *drawn {
+// readMark asks for the first mark that a selector finds, in its drawing's units.
+func readMark(b *tab, mark string) *drawn {
 	return ask[*drawn](b, `(() => {
-		const e = document.querySelector("`+drawing+` `+mark+`");
+		const e = document.querySelector("`+mark+`");
 		if (!e) return null;
 		const box = e.getBBox(), s = e.ownerSVGElement;
 		return { X: box.x + box.width / 2, Y: box.y + box.height / 2, AxX: s.dataset.x || "", AxY: s.dataset.y || "" };
@@ -60,9 +60,8 @@ func TestBridgeIsDrawnWhereItLies(t *testing.T) {
 	for _, name := range []string{"SSB-03", "SSB-13", "SSB-21", "EC-02", "DF-02"} {
 		r := named(t, list, name)
 		want := characteristic(t, r, "centre-line-error").Value
-		b := open(t, write(t, r))
 		for _, drawing := range []string{".plan", ".strip"} {
-			got := readMark(b, "svg.fig"+drawing, ".bridge-mark")
+			got := readMark(demoTab(t), section(t, name)+" svg.fig"+drawing+" .bridge-mark")
 			if got == nil {
 				t.Errorf("%s: no bridge in %s", name, drawing)
 				continue
@@ -80,9 +79,9 @@ func TestLeftHandedIsMirrored(t *testing.T) {
 	heights := map[bool]float64{}
 	for _, left := range []bool{false, true} {
 		r.Info.LeftHanded = left
-		b := open(t, write(t, &r))
-		got := readMark(b, "svg.strip", ".bridge-mark")
-		centre := readMark(b, "svg.strip", ".centre")
+		b := open(t, render(t, &r))
+		got := readMark(b, "svg.strip .bridge-mark")
+		centre := readMark(b, "svg.strip .centre")
 		heights[left] = got.Y - centre.Y
 		word := ask[string](b, `document.querySelector("svg.strip text.side").textContent`)
 		if want := map[bool]string{false: "toward treble", true: "toward bass"}[left]; word != want {
@@ -99,8 +98,8 @@ func TestLeftHandedIsMirrored(t *testing.T) {
 func TestPlanHasTheLength(t *testing.T) {
 	for _, name := range []string{"SSB-01", "SSB-13", "DF-01"} {
 		r := named(t, demo(t), name)
-		b := open(t, write(t, r))
-		nut, bridge := readMark(b, "svg.plan", ".nut"), readMark(b, "svg.plan", ".bridge-mark")
+		b, plan := demoTab(t), section(t, name)+" svg.plan"
+		nut, bridge := readMark(b, plan+" .nut"), readMark(b, plan+" .bridge-mark")
 		got := mm(t, nut.AxX, bridge.X) - mm(t, nut.AxX, nut.X)
 		g := r.Model.Geometry
 		along := [2]float64{g.Centre.NY, -g.Centre.NX}
@@ -114,8 +113,7 @@ func TestPlanHasTheLength(t *testing.T) {
 // In the close-up the outer saddles are drawn as far apart as they are.
 func TestCloseUpHasTheSpread(t *testing.T) {
 	r := named(t, demo(t), "SSB-01")
-	b := open(t, write(t, r))
-	box := ask[[]float64](b, `(() => { const e = document.querySelector("svg.fig .saddle"), v = e.getBBox(); return [v.height, e.ownerSVGElement.dataset.y.split(" ")[1]].map(Number); })()`)
+	box := ask[[]float64](demoTab(t), `(() => { const e = document.querySelector("`+section(t, r.Kit)+` svg.fig .saddle"), v = e.getBBox(); return [v.height, e.ownerSVGElement.dataset.y.split(" ")[1]].map(Number); })()`)
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, p := range r.Model.Geometry.Places {
 		if p.Feature == measure.Saddle {
@@ -133,9 +131,8 @@ func TestCloseUpHasTheSpread(t *testing.T) {
 func TestGapsAreDrawnToScale(t *testing.T) {
 	for _, name := range []string{"SSB-03", "SSB-05", "SSB-08", "SSB-13"} {
 		r := named(t, demo(t), name)
-		b := open(t, write(t, r))
-		got := ask[[]float64](b, `(() => {
-			const s = document.querySelector("svg[data-gap]");
+		got := ask[[]float64](demoTab(t), `(() => {
+			const s = document.querySelector("`+section(t, name)+` svg[data-gap]");
 			return [Number(s.dataset.gap), ...[...s.querySelectorAll(".dim")].map((e) => e.getBBox().height)];
 		})()`)
 		p := r.Model.Geometry.Play
@@ -155,9 +152,7 @@ func TestGapsAreDrawnToScale(t *testing.T) {
 // Every tolerance bar's mark lies inside the band exactly when the value lies inside the limits.
 func TestBarsShowInside(t *testing.T) {
 	list := demo(t)
-	b := open(t, write(t, list...))
-	b.unfold()
-	all := ask[[][]bar](b, `[...document.querySelectorAll("table.tol")].map((table) => [...table.querySelectorAll("tbody tr:not(.class)")].map((tr) => {
+	all := ask[[][]bar](demoTab(t), `[...document.querySelectorAll("table.tol")].map((table) => [...table.querySelectorAll("tbody tr:not(.class)")].map((tr) => {
 		const uses = tr.querySelectorAll("svg.bar use"), band = uses[0].getBBox(), mark = (uses[1] || uses[0]).getBBox();
 		return { Name: tr.cells[0].textContent, Shape: (uses[1] || uses[0]).getAttribute("href"), Low: band.x, High: band.x + band.width, Mark: mark.x + mark.width / 2 };
 	}))`)
@@ -195,9 +190,7 @@ type bar struct {
 // Every suspect of a kit is marked among its residuals, with its line.
 func TestSuspectsAreMarked(t *testing.T) {
 	list := demo(t)
-	b := open(t, write(t, list...))
-	b.unfold()
-	marked := ask[[]string](b, `[...document.querySelectorAll("details.kit")].map((d) => [...d.querySelectorAll("table.resid mark")].map((e) => e.textContent + ".").join(" "))`)
+	marked := ask[[]string](demoTab(t), `[...document.querySelectorAll("details.kit")].map((d) => [...d.querySelectorAll("table.resid mark")].map((e) => e.textContent + ".").join(" "))`)
 	for i, r := range list {
 		if len(r.Suspects) == 0 && marked[i] != "" {
 			t.Errorf("%s has no suspect, but marks %s", r.Kit, marked[i])
@@ -219,15 +212,14 @@ func TestNewHolesAreDrawnWhereTheyGo(t *testing.T) {
 	if lack != remedy.NoLack {
 		t.Fatal(lack)
 	}
-	b := open(t, write(t, r))
-	const circles = `(() => {
-		const s = document.querySelector("svg.fig:has(.fresh)"), get = (c) => [...s.querySelectorAll("circle." + c)].map((e) => ["cx", "cy", "r"].map((a) => Number(e.getAttribute(a))));
+	circles := `(() => {
+		const s = document.querySelector("` + section(t, r.Kit) + ` svg.fig:has(.fresh)"), get = (c) => [...s.querySelectorAll("circle." + c)].map((e) => ["cx", "cy", "r"].map((a) => Number(e.getAttribute(a))));
 		return { X: s.dataset.x, Y: s.dataset.y, Fresh: get("fresh"), Plug: get("plug") };
 	})()`
 	got := ask[struct {
 		X, Y        string
 		Fresh, Plug [][]float64
-	}](b, circles)
+	}](demoTab(t), circles)
 	c := r.Model.Geometry.Centre
 	near := func(list [][]float64, at remedy.Point, radius float64) bool {
 		s, o := c.NY*at.X-c.NX*at.Y-r.Model.Geometry.Nut, c.NX*at.X+c.NY*at.Y-c.D
@@ -262,8 +254,7 @@ func TestNewHolesAreDrawnWhereTheyGo(t *testing.T) {
 
 // The work list has every kit that does not pass, once, under its recommended works.
 func TestWorkListIsWhole(t *testing.T) {
-	list := demo(t)
-	b := open(t, write(t, list...))
+	list, b := demo(t), demoTab(t)
 	got := ask[[]string](b, `[...document.querySelectorAll(".work")].slice(1).flatMap((w) => [...w.querySelectorAll(".tasks a")].map((a) => a.textContent))`)
 	want := kits(list, func(r *fit.Result) bool { return r.Verdict == fit.Fail || r.Verdict == fit.Unsure })
 	slices.Sort(got)
@@ -285,8 +276,7 @@ func TestShimsAreDrawnToScale(t *testing.T) {
 	if i < 0 {
 		t.Fatalf("the plan for a wide pocket has no side shim: %v", plan.Actions)
 	}
-	b := open(t, write(t, r))
-	got := ask[[]float64](b, `(() => { const e = document.querySelector(".shim"); return [e.getBBox().height, Number(e.ownerSVGElement.dataset.gap)]; })()`)
+	got := ask[[]float64](demoTab(t), `(() => { const e = document.querySelector("`+section(t, r.Kit)+` .shim"); return [e.getBBox().height, Number(e.ownerSVGElement.dataset.gap)]; })()`)
 	const rounding = 0.03 // px
 	if want := max(plan.Actions[i].Mouth, plan.Actions[i].End) * got[1]; math.Abs(got[0]-want) > rounding {
 		t.Errorf("the shim is drawn %.2f px thick, want %.2f", got[0], want)
@@ -302,13 +292,12 @@ func TestWedgeIsDrawnFromTheSide(t *testing.T) {
 	if i < 0 {
 		t.Fatalf("the plan for a kit with too little pitch has no wedge: %v", plan.Actions)
 	}
-	b := open(t, write(t, r))
 	got := ask[struct {
 		Y      string
 		Points []float64
 		Plane  float64
-	}](b, `(() => {
-		const s = document.querySelector("svg[aria-label^='Side view']"), plane = s.querySelector(".plane.moved");
+	}](demoTab(t), `(() => {
+		const s = document.querySelector("`+section(t, r.Kit)+` svg[aria-label^='Side view']"), plane = s.querySelector(".plane.moved");
 		return { Y: s.dataset.y, Points: s.querySelector(".shim").getAttribute("points").split(/[ ,]/).map(Number), Plane: Number(plane.getAttribute("y2")) };
 	})()`)
 	thick := func(below, above int) float64 {

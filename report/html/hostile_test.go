@@ -73,19 +73,20 @@ func (b *tab) unharmed() {
 }
 
 func TestHostileTextsDoNothing(t *testing.T) {
+	t.Parallel()
 	var all []*fit.Result
 	for i, text := range hostile {
 		all = append(all, hostileResult(text, uint64(i)))
 	}
 	check := func(list ...*fit.Result) {
 		t.Helper()
-		b := open(t, write(t, list...))
+		b := open(t, render(t, list...))
 		b.unharmed()
 	}
 	check(all...)
 	check(all[1]) // alone, a kit's name stands in the title too
 	check(all[5])
-	b := open(t, write(t, all...))
+	b := open(t, render(t, all...))
 	names := ask[[]string](b, `[...document.querySelectorAll("#list th[scope=row]")].map((e) => e.textContent)`)
 	for i, text := range hostile {
 		if strings.ContainsAny(text, "\u202e\u0000") {

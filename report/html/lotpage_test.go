@@ -40,7 +40,7 @@ func TestOperatingCurveIsDrawnRight(t *testing.T) {
 	if err := html.Lot(&page, lots, ""); err != nil {
 		t.Fatal(err)
 	}
-	b := open(t, put(t, page.Bytes()))
+	b := open(t, page.Bytes())
 	got := ask[struct {
 		X, Y string
 		D    []string
@@ -82,7 +82,7 @@ func TestMovingRangesAreMarked(t *testing.T) {
 	if err := html.Lot(&page, lots, ""); err != nil {
 		t.Fatal(err)
 	}
-	b := open(t, put(t, page.Bytes()))
+	b := open(t, page.Bytes())
 	got := ask[map[string]int](b, `(() => {
 		const found = {};
 		for (const c of document.querySelectorAll("#lot2 .process")) {
@@ -119,7 +119,7 @@ func TestMovingRangesAreMarked(t *testing.T) {
 
 // The outcome stands first, in word, sign and colour.
 func TestLotsSayOutcomeFirst(t *testing.T) {
-	b := open(t, put(t, otherPages(t)["lot"]))
+	b := open(t, otherPages(t)["lot"])
 	got := ask[[]string](b, `[...document.querySelectorAll("h2.decision .v")].map((e) => e.textContent)`)
 	if diff := gocmp.Diff([]string{"✓ accept", "✕ reject"}, got); diff != "" {
 		t.Errorf("decisions (-want +got):\n%s", diff)
@@ -136,7 +136,7 @@ func TestLotsSayOutcomeFirst(t *testing.T) {
 func TestPairsSortAndFilterByKeyboard(t *testing.T) {
 	match, err := matched()
 	must(t, match, err)
-	b := open(t, put(t, otherPages(t)["pair"]))
+	b := open(t, otherPages(t)["pair"])
 	necks := func(list []pair.Pair) []string {
 		names := []string{}
 		for i := range list {
@@ -173,7 +173,7 @@ func TestPairsSortAndFilterByKeyboard(t *testing.T) {
 func TestLonePartsAreNamed(t *testing.T) {
 	match, err := matched()
 	must(t, match, err)
-	b := open(t, put(t, otherPages(t)["pair"]))
+	b := open(t, otherPages(t)["pair"])
 	want := []string{}
 	for _, l := range append(slices.Clone(match.LoneNecks), match.LoneBodies...) {
 		want = append(want, l.Name)
@@ -193,7 +193,7 @@ func TestRemediesAreListed(t *testing.T) {
 	if err := html.Remedies(&page, advise(t, list...), ""); err != nil {
 		t.Fatal(err)
 	}
-	b := open(t, put(t, page.Bytes()))
+	b := open(t, page.Bytes())
 	b.unfold()
 	tasks := ask[[]string](b, `[...document.querySelectorAll("section[aria-labelledby=todo] .work")].filter((w) => w.querySelector("h3").textContent !== "read again").flatMap((w) => [...w.querySelectorAll("li a")].map((a) => a.textContent))`)
 	slices.Sort(tasks)

@@ -3,8 +3,6 @@ package html_test
 import (
 	"bytes"
 	"errors"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"sync"
@@ -82,8 +80,19 @@ func advise(t testing.TB, list ...*fit.Result) []*html.Advised {
 	return all
 }
 
-// otherPages writes each page that is not the batch's.
+// otherPages are the pages that are not the batch's, written once.
 func otherPages(t testing.TB) map[string][]byte {
+	t.Helper()
+	others.Do(func() { others.pages = writeOthers(t) })
+	return others.pages
+}
+
+var others struct {
+	sync.Once
+	pages map[string][]byte
+}
+
+func writeOthers(t testing.TB) map[string][]byte {
 	t.Helper()
 	lots, err := judgedLots()
 	must(t, lots, err)
@@ -109,25 +118,16 @@ func otherPages(t testing.TB) map[string][]byte {
 	return pages
 }
 
-// put writes a page where a browser can open it.
-func put(t testing.TB, page []byte) string {
-	t.Helper()
-	file := filepath.Join(t.TempDir(), "page.html")
-	if err := os.WriteFile(file, page, 0o600); err != nil {
-		t.Fatal(err)
-	}
-	return file
-}
-
 func TestOtherPagesBehave(t *testing.T) {
+	t.Parallel()
 	for name, page := range otherPages(t) {
 		t.Run(name, func(t *testing.T) {
-			b := open(t, put(t, page))
+			b := open(t, page)
 			b.unfold()
 			b.quiet()
+			// three of the sections that open will do for what takes its time over each
+			ask[bool](b, `[...document.querySelectorAll("details.kit")].slice(3).every((d) => !(d.open = false))`)
 			b.fits()
-			// two of the sections that open will do for the rules, which take their time over each
-			ask[bool](b, `[...document.querySelectorAll("details.kit")].slice(2).every((d) => !(d.open = false))`)
 			b.accessible()
 			b.grey()
 		})
@@ -157,12 +157,13 @@ func TestOtherPagesComeOutAlike(t *testing.T) {
 	if err := html.Pair(&b, must(t, match, err), "the parts"); err != nil || !bytes.Equal(b.Bytes(), first["pair"]) {
 		t.Errorf("the match's page differs the second time (%v)", err)
 	}
-	if !bytes.Equal(otherPages(t)["remedies"], first["remedies"]) {
+	if !bytes.Equal(writeOthers(t)["remedies"], first["remedies"]) {
 		t.Error("the page of remedies differs the second time")
 	}
 }
 
 func TestOtherPagesTakeHostileTexts(t *testing.T) {
+	t.Parallel()
 	var advised []*html.Advised
 	match := &pair.Match{Necks: len(hostile), Bodies: len(hostile), Work: len(hostile), Bridge: hostile[1]}
 	lots := &delivery.Report{}
@@ -194,7 +195,7 @@ func TestOtherPagesTakeHostileTexts(t *testing.T) {
 			if err := one.write(&page); err != nil {
 				t.Fatal(err)
 			}
-			b := open(t, put(t, page.Bytes()))
+			b := open(t, page.Bytes())
 			b.unharmed()
 			if text := ask[string](b, `document.getElementById("main").innerText`); !strings.Contains(text, one.shows) {
 				t.Errorf("the page does not show %q as text", one.shows)

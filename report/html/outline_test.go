@@ -55,7 +55,7 @@ func TestOutlinesAreDrawnAsRead(t *testing.T) {
 	if err != nil || len(list) != 1 {
 		t.Fatalf("%d kits: %v", len(list), err)
 	}
-	b := open(t, write(t, list...))
+	b := open(t, render(t, list...))
 	b.quiet()
 	b.fits()
 	got := ask[struct {

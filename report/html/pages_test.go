@@ -10,6 +10,7 @@ import (
 	"slices"
 	"sync"
 	"testing"
+	"time"
 
 	"neckfit/fit"
 	"neckfit/fit/simulate"
@@ -55,27 +56,80 @@ func simulated(name string, seed uint64) *fit.Result {
 
 func render(t testing.TB, results ...*fit.Result) []byte {
 	t.Helper()
+	page, err := rendered(results...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return page
+}
+
+func rendered(results ...*fit.Result) ([]byte, error) {
 	var b bytes.Buffer
 	w := html.New(&b, html.Options{Batch: "the batch"})
 	for _, r := range results {
 		if err := w.Kit(r); err != nil {
-			t.Fatal(err)
+			return nil, err
 		}
 	}
-	if err := w.Close(); err != nil {
-		t.Fatal(err)
-	}
-	return b.Bytes()
+	err := w.Close()
+	return b.Bytes(), err
 }
 
-// write puts a page where a browser can open it.
-func write(t testing.TB, results ...*fit.Result) string {
+// demoPage is the page of the demonstration batch, and largePage that of a batch whose sections are
+// packed.
+var (
+	demoPage = sync.OnceValues(func() ([]byte, error) {
+		list, err := checked()
+		if err != nil {
+			return nil, err
+		}
+		return rendered(list...)
+	})
+	largePage = sync.OnceValues(func() ([]byte, error) {
+		list, err := checked()
+		if err != nil {
+			return nil, err
+		}
+		return rendered(many(list, large)...)
+	})
+)
+
+func demoBytes(t testing.TB) []byte {
 	t.Helper()
-	file := filepath.Join(t.TempDir(), "page.html")
-	if err := os.WriteFile(file, render(t, results...), 0o600); err != nil {
-		t.Fatal(err)
+	page, err := demoPage()
+	return must(t, page, err)
+}
+
+// demoTab is the demonstration batch's page, all of it unfolded and drawn as wide as at a desk; tests
+// only read it.
+func demoTab(t testing.TB) *tab {
+	t.Helper()
+	shared.Do(func() {
+		page, err := demoPage()
+		file := filepath.Join(folder, "demo.html")
+		if err = errors.Join(err, os.WriteFile(file, page, 0o600)); err != nil {
+			t.Fatal(err)
+		}
+		shared.tab, _ = openFile(t, file, 10*time.Minute)
+		shared.tab.look(1400, false)
+		shared.tab.unfold()
+	})
+	return &tab{t, shared.tab.ctx, shared.tab.heard}
+}
+
+var shared struct {
+	sync.Once
+	tab *tab
+}
+
+// section is the selector of a kit's section on the demonstration batch's page.
+func section(t testing.TB, kit string) string {
+	t.Helper()
+	i := slices.IndexFunc(demo(t), func(r *fit.Result) bool { return r.Kit == kit })
+	if i < 0 {
+		t.Fatalf("the demonstration batch has no kit %s", kit)
 	}
-	return file
+	return fmt.Sprintf("#k%d", i+1)
 }
 
 func named(t testing.TB, list []*fit.Result, kit string) *fit.Result {
@@ -104,12 +158,3 @@ func characteristic(t testing.TB, r *fit.Result, name string) fit.Characteristic
 var measureKit = measure.Kit{Name: "nothing"}
 
 func kitName(i int) string { return fmt.Sprintf("K-%04d", i+1) }
-
-func fileSize(t testing.TB, file string) int64 {
-	t.Helper()
-	info, err := os.Stat(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return info.Size()
-}
