@@ -13,22 +13,22 @@ func (a *assembly) centreLineError() finding {
 	if a.way == EdgeCheck {
 		return a.edgeError()
 	}
-	if lack := a.lack(); lack != "" {
+	if lack := a.lack(); !lack.None() {
 		return missing(lack)
 	}
 	return foundOn(a.centre.SignedDistance(a.bridge.middle), a.bridge.basis)
 }
 
-// lack is what centre line or bridge are short of; empty when both are there.
-func (a *assembly) lack() string {
-	if a.uncentred != "" {
+// lack is what centre line or bridge are short of.
+func (a *assembly) lack() Missing {
+	if !a.uncentred.None() {
 		return a.uncentred
 	}
 	return a.unbridged
 }
 
 func (a *assembly) edgeError() finding {
-	if a.bridge.basis != "" {
+	if a.bridge.known() {
 		q := a.centre.SignedDistance(a.bridge.middle)
 		if a.fit.Estimable(a.gradient(q)) {
 			return foundOn(q, a.bridge.basis)
@@ -37,10 +37,10 @@ func (a *assembly) edgeError() finding {
 	for _, f := range []measure.Feature{measure.Saddle, measure.PlateScrew, measure.BridgeScrew, measure.StringHole, measure.PlateHole} {
 		bass, treble := a.inward(f, measure.DatumEdgeBass), a.inward(f, measure.DatumEdgeTreble)
 		if !bass.IsConstant() && !treble.IsConstant() {
-			return foundOn(bass.Minus(treble).Scaled(0.5), f.String()+"s from both edges, taken as symmetric")
+			return foundOn(bass.Minus(treble).Scaled(0.5), Basis{Kind: Symmetric, Feature: f})
 		}
 	}
-	return missing("the outer saddles or bridge screws from edge-bass and from edge-treble (offsets)")
+	return missing(Missing{Want: WantInwardByEdge})
 }
 
 // inward is the least distance inward of the feature's marks that were read from an edge datum,
@@ -68,7 +68,7 @@ func (a *assembly) inward(f measure.Feature, d measure.Datum) autodiff.Variable 
 // bridgeSkew is the angle from the neck's centre line to the bridge's heading, in degrees,
 // positive when the bridge's tail side turns toward treble.
 func (a *assembly) bridgeSkew() finding {
-	if lack := a.lack(); lack != "" {
+	if lack := a.lack(); !lack.None() {
 		return missing(lack)
 	}
 	return foundOn(a.along.AngleTo(a.bridge.heading()).Degrees(), a.bridge.basis)

@@ -13,30 +13,30 @@ type assembly struct {
 	neck part
 	body part
 
-	seat     *seat  // loose parts only
-	seated   seat   // its room
-	unseated string // the readings that the seat lacks
+	seat     *seat   // loose parts only
+	seated   seat    // its room
+	unseated Missing // what the seat lacks
 
 	centre    autodiff.Line    // of the fingerboard, in the assembled frame
 	along     autodiff.Vector  // the centre line's direction, tailward
 	edges     [2]autodiff.Line // bass and treble
-	uncentred string           // the readings that the centre line lacks
+	uncentred Missing          // what the centre line lacks
 
 	bridge    reference
-	unbridged string // the readings that the bridge lacks
+	unbridged Missing // what the bridge lacks
 
-	play     play   // once findPlay has looked
-	played   bool   // it has looked
-	unplayed string // the readings that it lacks
+	play     play    // once findPlay has looked
+	played   bool    // it has looked
+	unplayed Missing // what it lacks
 
 	standing *assembly // an edge check's heights, once upright has looked
 	plane    surface   // of the fret tops, once fretPlane has looked
 	planed   bool      // it has
-	unplaned string    // the readings that it lacks
+	unplaned Missing   // what it lacks
 
 	strung   margins // once margins has looked
 	looked   bool    // it has
-	unstrung string  // the readings that they lack
+	unstrung Missing // what they lack
 
 	options Options
 	nudges  *nudges // what a remedy would move; nil for the kit as it was measured
@@ -79,7 +79,7 @@ func (a *assembly) put(s *solved, way Way, o Options, n *nudges) *assembly {
 		a.neck, a.body = part{measure.DatumBody, autodiff.Identity()}, part{measure.DatumBody, autodiff.Identity()}
 	default:
 		a.neck, a.body = part{measure.DatumNeck, autodiff.Identity()}, part{measure.DatumBody, autodiff.Identity()}
-		if a.unseated = s.findSeat(&a.seated); a.unseated == "" {
+		if a.unseated = s.findSeat(&a.seated); a.unseated.None() {
 			a.seat = &a.seated
 			a.neck.Motion, a.body.Motion = a.seat.neck, a.seat.body
 		}
@@ -89,7 +89,7 @@ func (a *assembly) put(s *solved, way Way, o Options, n *nudges) *assembly {
 	}
 	a.findCentre()
 	a.findBridge()
-	if n != nil && a.bridge.basis != "" {
+	if n != nil && a.bridge.known() {
 		a.moveBridge(n.laid())
 	}
 	return a
@@ -111,7 +111,7 @@ func (s *survey) wayOf() Way {
 func (a *assembly) findCentre() {
 	board := a.pair(a.neck.frame, measure.Fingerboard)
 	if !board.there {
-		a.uncentred = "edge-bass and edge-treble at two stations each (datum " + a.neck.frame.String() + ")"
+		a.uncentred = Missing{Want: WantEdges, Datum: a.neck.frame}
 		return
 	}
 	bass, _ := a.sideLine(a.neck.frame, measure.EdgeBass)
@@ -123,14 +123,14 @@ func (a *assembly) findCentre() {
 
 // nut is the line of the nut, square to the centre line, and the scale length; the nut's d is how
 // far it stands along the centre line.
-func (a *assembly) nut() (at, scale autodiff.Variable, missing string) {
+func (a *assembly) nut() (at, scale autodiff.Variable, lack Missing) {
 	b := a.boards.get(a.neck.frame)
 	if b == nil || len(b.frets) < 2 {
-		return autodiff.Variable{}, autodiff.Variable{}, "nut and fret 12 (datum " + a.neck.frame.String() + ")"
+		return autodiff.Variable{}, autodiff.Variable{}, Missing{Want: WantNutAndFret, Datum: a.neck.frame}
 	}
-	if a.uncentred != "" || !b.edged {
-		return autodiff.Variable{}, a.x(b.L), ""
+	if !a.uncentred.None() || !b.edged {
+		return autodiff.Variable{}, a.x(b.L), Missing{}
 	}
 	// The nut's own line is square to the board's bisector at S0; once moved it is square to the centre.
-	return autodiff.Project(a.along, autodiff.Vector{X: a.neck.ShiftX, Y: a.neck.ShiftY}, a.x(b.S0)), a.x(b.L), ""
+	return autodiff.Project(a.along, autodiff.Vector{X: a.neck.ShiftX, Y: a.neck.ShiftY}, a.x(b.S0)), a.x(b.L), Missing{}
 }

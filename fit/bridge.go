@@ -12,39 +12,42 @@ import (
 type reference struct {
 	middle autodiff.Vector
 	row    autodiff.Vector // from bass to treble
-	basis  string
+	basis  Basis
 	carry  part // where the bridge's own places were read; its frame is NoDatum when they were not
 }
+
+// known tells whether the bridge was found.
+func (r reference) known() bool { return r.basis.Kind != NoBasis }
 
 // heading is tailward, square to the row.
 func (r reference) heading() autodiff.Vector { return r.row.Direction() }
 
-// findBridge takes, in order of preference (DESIGN section 6), saddles read in place, the bridge
+// findBridge takes, in order of preference, saddles read in place, the bridge
 // laid by its pattern on the body's screw holes, the row of string holes, the row of screws.
 func (a *assembly) findBridge() {
 	if a.way == LooseParts && a.seat == nil {
 		a.unbridged = a.unseated
 	}
-	if a.takeRow(a.body, measure.Saddle, "saddles read in place") {
+	if a.takeRow(a.body, measure.Saddle, SaddlesInPlace) {
 		a.bridge.carry = a.body
 		return
 	}
 	if r, ok := a.register(measure.DatumBridge, measure.PlateScrew, a.body.frame, measure.BridgeScrew); ok {
 		laid := part{measure.DatumBridge, r.Then(a.body.Motion)}
-		if a.takeRow(laid, measure.Saddle, "bridge laid on the body's screw holes") {
+		if a.takeRow(laid, measure.Saddle, BridgeByScrews) {
 			a.bridge.carry = laid
 			return
 		}
 	}
-	if a.takeRow(a.body, measure.StringHole, "row of string holes") || a.takeScrews() {
+	if a.takeRow(a.body, measure.StringHole, RowOfHoles) || a.takeScrews() {
 		return
 	}
 	switch {
-	case a.unbridged != "":
+	case !a.unbridged.None():
 	case a.way == EdgeCheck:
-		a.unbridged = "saddle 1 and the last, or two bridge screws, as points from edge-bass and edge-treble"
+		a.unbridged = Missing{Want: WantBridgeByEdge}
 	default:
-		a.unbridged = "saddle 1 and the last (points), or plate-screw and saddle (datum bridge) with bridge-screw"
+		a.unbridged = Missing{Want: WantBridge}
 	}
 }
 
@@ -55,7 +58,7 @@ func (a *assembly) moveBridge(m autodiff.Motion) {
 }
 
 // takeRow takes the outer strings' places of a feature as the reference.
-func (a *assembly) takeRow(p part, f measure.Feature, basis string) bool {
+func (a *assembly) takeRow(p part, f measure.Feature, basis BasisKind) bool {
 	if a.strings < 2 {
 		return false
 	}
@@ -64,7 +67,7 @@ func (a *assembly) takeRow(p part, f measure.Feature, basis string) bool {
 	if !okBass || !okTreble {
 		return false
 	}
-	a.bridge.middle, a.bridge.row, a.bridge.basis = autodiff.Middle(bass, treble), treble.Minus(bass), basis
+	a.bridge.middle, a.bridge.row, a.bridge.basis = autodiff.Middle(bass, treble), treble.Minus(bass), Basis{Kind: basis}
 	return true
 }
 
@@ -115,11 +118,11 @@ func (a *assembly) takeScrews() bool {
 	row := autodiff.Through(bass, treble)
 	for _, p := range places {
 		if math.Abs(row.SignedDistance(p).Value) > oneRow {
-			a.unbridged = "plate-screw and saddle (datum bridge): the bridge screws are not in one row"
+			a.unbridged = Missing{Want: WantPlate}
 			return false
 		}
 	}
-	a.bridge.middle, a.bridge.row, a.bridge.basis = autodiff.Middle(bass, treble), treble.Minus(bass), "row of bridge screws"
+	a.bridge.middle, a.bridge.row, a.bridge.basis = autodiff.Middle(bass, treble), treble.Minus(bass), Basis{Kind: RowOfScrews}
 	return true
 }
 

@@ -16,13 +16,10 @@ type characteristic struct {
 	find         func(*assembly) finding
 }
 
-// practice is the source of every built-in limit: no published tolerance was found for any of
-// them, so they are proposals and limits.csv overrides them by name.
-const practice = "common practice, no source"
-
 var inf = math.Inf(1)
 
-// catalogue has every characteristic once, in the order of the report. A skew of 0.5 degrees is
+// catalogue has every characteristic once, in the order of the report. No published tolerance was
+// found for any of them: limits are proposals, and limits.csv overrides them by name. A skew of 0.5 degrees is
 // 0.5 mm over 57 mm of outer strings: about what a rule can decide.
 var catalogue = []characteristic{
 	{CentreLineError, measure.Length, measure.Critical, -1.0, 1.0, (*assembly).centreLineError},
@@ -69,13 +66,13 @@ func Characteristics() map[string]measure.Dimension {
 	return known
 }
 
-// BuiltInLimits are the limits that hold where limits.csv has none, in the order of the report.
-// Characteristics without a limit are left out.
+// BuiltInLimits are the limits that hold where limits.csv has none, in the order of the report;
+// all are common practice without a source. Characteristics without a limit are left out.
 func BuiltInLimits() []measure.Limit {
 	var list []measure.Limit
 	for _, c := range catalogue {
 		if !math.IsInf(c.lower, -1) || !math.IsInf(c.upper, 1) {
-			list = append(list, measure.Limit{Characteristic: c.id.String(), Lower: c.lower, Upper: c.upper, Class: c.class, Source: practice})
+			list = append(list, measure.Limit{Characteristic: c.id.String(), Lower: c.lower, Upper: c.upper, Class: c.class})
 		}
 	}
 	return list

@@ -64,13 +64,13 @@ func (w *Checker) Check(kit *measure.Kit, o Options) *Result {
 func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 	if kit.WasReworked() {
 		kit = kit.Staged(measure.Reworked)
-		r.Warnings = append(r.Warnings, "judged by what was read after the work (stage reworked); what was read before is left out")
+		r.Warnings = append(r.Warnings, Warning{Kind: ReworkedOnly})
 	}
 	r.Kit, r.Info, r.Readings, r.Scale = kit.Name, kit.Info, len(kit.Readings), 1
 	w.blank.fill(o.Limits)
 	w.survey.take(kit)
 	if err := w.solved.take(&w.survey); err != nil {
-		r.refuse(&w.blank, "no fit: "+err.Error())
+		r.refuse(&w.blank, err)
 		return
 	}
 	a := w.assembly.put(&w.solved, w.solved.wayOf(), o, nil)
@@ -90,13 +90,13 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 }
 
 // measured tells whether a characteristic has a value.
-func (r *Result) measured(id ID) bool { return r.Characteristics[id].Missing == "" }
+func (r *Result) measured(id ID) bool { return r.Characteristics[id].Missing.None() }
 
 // refuse leaves every characteristic unmeasured for one reason.
-func (r *Result) refuse(b *blank, why string) {
+func (r *Result) refuse(b *blank, why error) {
 	r.Characteristics = append(r.Characteristics[:0], b.list...)
 	for i := range r.Characteristics {
-		r.Characteristics[i].Missing = why
+		r.Characteristics[i].Missing = Missing{Want: WantSettled}
 	}
-	r.Warnings = append(r.Warnings, why)
+	r.Warnings = append(r.Warnings, Warning{Kind: NoFit, Err: why})
 }

@@ -74,7 +74,7 @@ func coverOne(p plan, names []string, seed uint64) (held, seen []int) {
 	held, seen = make([]int, len(names)), make([]int, len(names))
 	for i, name := range names {
 		for _, c := range r.Characteristics {
-			if c.ID.String() == name && c.Missing == "" {
+			if c.ID.String() == name && c.Measured() {
 				seen[i] = 1
 				if math.Abs(c.Value-truth[name]) <= coverageK*c.StdUncertainty {
 					held[i] = 1

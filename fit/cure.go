@@ -1,43 +1,39 @@
 package fit
 
-import (
-	"math"
+import "math"
 
-	"neckfit/measure"
-)
-
-// cure says in words what reading would fix a quantity that the rows leave free: of the unknowns
+// cure says which reading would fix a quantity that the rows leave free: of the unknowns
 // that are free with it, first a line's, since frets and places follow from lines.
-func (s *solved) cure(g []float64) string {
+func (s *solved) cure(g []float64) Missing {
 	free := s.freeOf(g)
 	for i, key := range s.sides.keys {
-		on, where := s.sides.values[i], " (datum "+key.frame().String()+")"
+		on, second, two := s.sides.values[i], WantSecondPlace, WantTwoPlaces
 		if key.gap() {
-			where = " gap" + where
+			second, two = WantSecondGap, WantTwoGaps
 		}
 		switch {
 		case free[on.B] && on.n > 0:
-			return key.feature().String() + " at a second place" + where
+			return Missing{Want: second, Feature: key.feature(), Datum: key.frame()}
 		case free[on.A] || free[on.B]:
-			return key.feature().String() + " at two places" + where
+			return Missing{Want: two, Feature: key.feature(), Datum: key.frame()}
 		}
 	}
 	for i, key := range s.points.keys {
 		if p := s.points.values[i]; free[p.station] || free[p.offset] {
-			return key.feature().String() + " " + measure.Mark{Number: key.mark()}.String() + ", both station and offset (datum " + key.frame().String() + ")"
+			return Missing{Want: WantPlace, Feature: key.feature(), Mark: key.mark(), Datum: key.frame()}
 		}
 	}
 	for i, frame := range s.boards.keys {
 		if b := s.boards.values[i]; free[b.S0] || free[b.L] {
-			return "nut and fret 12 (datum " + frame.String() + ")"
+			return Missing{Want: WantNutAndFret, Datum: frame}
 		}
 	}
 	for i, key := range s.planes.keys {
 		if p := s.planes.values[i]; free[p.a] || free[p.b] || free[p.c] {
-			return key.feature().String() + " heights at three places not in a row (datum " + key.frame().String() + ")"
+			return Missing{Want: WantPlane, Feature: key.feature(), Datum: key.frame()}
 		}
 	}
-	return "more readings: those there are do not fix it"
+	return Missing{Want: WantMore}
 }
 
 // freeOf marks the unknowns that move along the free directions in which the quantity moves too.

@@ -11,15 +11,15 @@ func (a *assembly) endGap() finding {
 	if felt := a.sides.get(besideWall(measure.DatumBody, measure.PocketEnd)); felt != nil {
 		low, _ := a.gapAt(measure.PocketEnd, felt.lowX)
 		high, _ := a.gapAt(measure.PocketEnd, felt.highX)
-		return foundOn(autodiff.Greatest(low, high), "felt at the pocket's end")
+		return foundOn(autodiff.Greatest(low, high), Basis{Kind: EndFelt})
 	}
 	if a.seat == nil {
-		if a.unseated != "" {
+		if !a.unseated.None() {
 			return missing(a.unseated)
 		}
-		return missing("pocket-end gap (datum body)")
+		return missing(Missing{Want: WantEndGap})
 	}
-	return foundOn(a.seat.slack, "seat rule: the first corner touches")
+	return foundOn(a.seat.slack, Basis{Kind: FirstCorner})
 }
 
 // squareness is the angle of an end's normal from its part's bisector, in degrees, positive when
@@ -28,7 +28,7 @@ func (a *assembly) squareness(frame measure.Datum, end, across measure.Feature) 
 	sides := a.pair(frame, across)
 	stop, ok := a.endLine(frame, end)
 	if !sides.there || !ok {
-		return missing(end.String() + " at two offsets, with both sides (datum " + frame.String() + ")")
+		return missing(Missing{Want: WantSquareEnd, Feature: end, Datum: frame})
 	}
 	return found(sides.mid.Direction().AngleTo(stop.N).Degrees())
 }
@@ -54,7 +54,7 @@ func (a *assembly) cornerReserve() finding {
 		}
 	}
 	if len(left) == 0 {
-		return missing("heel-corner and pocket-corner radius, bass and treble")
+		return missing(Missing{Want: WantCorners})
 	}
 	return found(autodiff.Least(left...))
 }

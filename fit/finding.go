@@ -2,13 +2,13 @@ package fit
 
 import "neckfit/fit/autodiff"
 
-// finding is what the assembly says of one characteristic: a quantity, or a number whose
+// finding is what the assembly says of one characteristic: a autodiff.Variable, or a number whose
 // uncertainty does not come through a gradient, or the readings that are missing.
 type finding struct {
 	value   autodiff.Variable
 	direct  *direct
-	missing string
-	basis   string
+	missing Missing
+	basis   Basis
 	bound   *bound // limits that the kit itself sets, such as a screw's clearance
 }
 
@@ -18,9 +18,9 @@ type direct struct{ value, std float64 }
 // bound is a pair of limits with where they come from.
 type bound struct {
 	lower, upper float64
-	source       string
+	source       LimitSource
 }
 
-func missing(what string) finding                       { return finding{missing: what} }
-func found(q autodiff.Variable) finding                 { return finding{value: q} }
-func foundOn(q autodiff.Variable, basis string) finding { return finding{value: q, basis: basis} }
+func missing(m Missing) finding                        { return finding{missing: m} }
+func found(q autodiff.Variable) finding                { return finding{value: q} }
+func foundOn(q autodiff.Variable, basis Basis) finding { return finding{value: q, basis: basis} }

@@ -28,7 +28,7 @@ type Line struct{ NX, NY, D float64 }
 // tailward square to it, in degrees from the frame's X axis, positive toward treble.
 type Reference struct {
 	X, Y, Heading float64
-	Basis         string
+	Basis         Basis
 }
 
 // Play is the pocket's clearance at its mouth and its end.
@@ -71,10 +71,10 @@ func (a *assembly) plain(l autodiff.Line) *Line {
 // geometry puts the assembly into numbers.
 func (a *assembly) geometry() *Geometry {
 	g := &Geometry{Strings: a.strings, LastFret: a.lastFret()}
-	if a.uncentred == "" {
+	if a.uncentred.None() {
 		g.Centre = a.plain(a.centre)
 		g.Edges = [2]*Line{a.plain(a.edges[0]), a.plain(a.edges[1])}
-		if nut, scale, lack := a.nut(); lack == "" && a.known(nut, scale) {
+		if nut, scale, lack := a.nut(); lack.None() && a.known(nut, scale) {
 			g.Nut, g.Scale = nut.Value, scale.Value
 		}
 	}
@@ -87,7 +87,7 @@ func (a *assembly) geometry() *Geometry {
 	if end, ok := a.endLine(measure.DatumBody, measure.PocketEnd); ok && a.way != EdgeCheck {
 		g.PocketEnd = a.plain(a.body.Line(end))
 	}
-	if a.bridge.basis != "" && a.known(a.bridge.middle.X, a.bridge.middle.Y) {
+	if a.bridge.known() && a.known(a.bridge.middle.X, a.bridge.middle.Y) {
 		h := autodiff.Vector{X: autodiff.Constant(1)}.AngleTo(a.bridge.heading()).Degrees()
 		g.Bridge = &Reference{a.bridge.middle.X.Value, a.bridge.middle.Y.Value, h.Value, a.bridge.basis}
 	}
@@ -98,7 +98,7 @@ func (a *assembly) geometry() *Geometry {
 
 func (a *assembly) plainPlay() *Play {
 	p, lack := a.findPlay()
-	if lack != "" || !a.known(p.gap(0), p.gap(1)) {
+	if !lack.None() || !a.known(p.gap(0), p.gap(1)) {
 		return nil
 	}
 	out := &Play{Placed: p.placed}
@@ -106,9 +106,9 @@ func (a *assembly) plainPlay() *Play {
 		out.Bass[i], out.Treble[i] = p.bass[i].Value, p.treble[i].Value
 		out.Std[i] = a.fit.Uncertainty(a.gradient(p.gap(i))).Std
 	}
-	if out.Placed && a.uncentred == "" {
+	if out.Placed && a.uncentred.None() {
 		out.MouthX, out.MouthY, out.Length = p.mouth.X.Value, p.mouth.Y.Value, p.length().Value
-		if a.bridge.basis != "" {
+		if a.bridge.known() {
 			out.Lever = a.lever(p).Value
 		}
 	}

@@ -60,14 +60,14 @@ func TestTwoReadingsOfAnEdgeCheck(t *testing.T) {
 		"edge-treble bridge-screw 1 offset - 10.00 -",
 	), Options{})
 	e := r.named(t, "centre-line-error")
-	if r.Way != EdgeCheck || e.Missing != "" || math.Abs(e.Value-1.2) > 1e-9 { // rounding
+	if r.Way != EdgeCheck || !e.Measured() || math.Abs(e.Value-1.2) > 1e-9 { // rounding
 		t.Fatalf("%s: %+v", r.Way, e)
 	}
 	want := math.Sqrt(2*(0.05*0.05+0.01*0.01/12)) / 2
 	if math.Abs(e.StdUncertainty-want) > 1e-9 { // rounding
 		t.Errorf("u %.6f, by hand %.6f", e.StdUncertainty, want)
 	}
-	if skew := r.named(t, "bridge-skew"); skew.Missing == "" {
+	if skew := r.named(t, "bridge-skew"); skew.Measured() {
 		t.Errorf("two offsets cannot give a skew, yet it is %g", skew.Value)
 	}
 }
@@ -93,10 +93,10 @@ func TestFourReadingsOfAnEdgeCheck(t *testing.T) {
 	}
 	r := Check(kit(t, rows...), Options{})
 	if skew := r.named(t, "bridge-skew"); math.Abs(skew.Value-1) > 1e-6 { // degrees; rounding at 700 mm
-		t.Errorf("skew %.9f, by hand 1 (%s)", skew.Value, skew.Missing)
+		t.Errorf("skew %.9f, by hand 1 (%v)", skew.Value, skew.Missing)
 	}
 	if e := r.named(t, "centre-line-error"); math.Abs(e.Value) > 1e-6 { // mm; likewise
-		t.Errorf("centre-line error %.9f, by hand 0 (%s)", e.Value, e.Missing)
+		t.Errorf("centre-line error %.9f, by hand 0 (%v)", e.Value, e.Missing)
 	}
 }
 
@@ -133,8 +133,8 @@ func TestPublishedFretTableGivesItsScale(t *testing.T) {
 	if l := r.named(t, "scale-length"); math.Abs(l.Value-635) > 0.002 { // twice the table's last digit: a least-squares fit of 11
 		t.Errorf("scale %.5f, published 635", l.Value)
 	}
-	if e := r.named(t, "fret-error"); e.Missing != "" || e.Value > 0.001 { // the table's last digit
-		t.Errorf("fret error %.5f (%s)", e.Value, e.Missing)
+	if e := r.named(t, "fret-error"); !e.Measured() || e.Value > 0.001 { // the table's last digit
+		t.Errorf("fret error %.5f (%v)", e.Value, e.Missing)
 	}
 }
 
@@ -158,7 +158,7 @@ func TestTypingErrorIsNamed(t *testing.T) {
 		r := check(in, readings)
 		tried++
 		for _, s := range r.Suspects {
-			if s.Place == readings[at].Place && math.Abs(s.Expected-right) < 0.4 {
+			if s.Reading.Place == readings[at].Place && math.Abs(s.Expected-right) < 0.4 {
 				named++
 				break
 			}
@@ -169,21 +169,21 @@ func TestTypingErrorIsNamed(t *testing.T) {
 	}
 }
 
-// What is missing is said in words that name the feature and the datum.
+// What is missing is named with its feature and datum.
 func TestMissingReadingsAreNamed(t *testing.T) {
 	r := Check(kit(t,
 		"neck edge-bass - offset 0 -20 -", "neck edge-bass - offset 300 -25 -",
 		"neck edge-treble - offset 0 20 -",
 		"neck nut - station 0 0 -", "neck fret 12 station 381 0 -",
 	), Options{})
-	for name, part := range map[string]string{
-		"scale-length":      "edge-treble at a second place (datum neck)",
-		"centre-line-error": "pocket-bass",
-		"pocket-gap-mouth":  "pocket width at mouth and end",
-		"corner-reserve":    "heel-corner",
+	for id, want := range map[ID]Missing{
+		ScaleLength:     {Want: WantSecondPlace, Feature: measure.EdgeTreble, Datum: measure.DatumNeck},
+		CentreLineError: {Want: WantSide, Feature: measure.PocketBass, Datum: measure.DatumBody},
+		PocketGapMouth:  {Want: WantWidths, Feature: measure.Pocket, Datum: measure.DatumBody},
+		CornerReserve:   {Want: WantCorners},
 	} {
-		if c := r.named(t, name); !strings.Contains(c.Missing, part) {
-			t.Errorf("%s wants %q, should name %q", name, c.Missing, part)
+		if got := r.Find(id).Missing; got != want {
+			t.Errorf("%s wants %+v, should want %+v", id, got, want)
 		}
 	}
 	if r.Verdict != NotMeasured {
@@ -198,12 +198,13 @@ func TestWhoseLimit(t *testing.T) {
 	k.Info.Scale, k.Info.NeckScrew = 762, 4.5
 	user := []measure.Limit{{Characteristic: "side-bow", Lower: -0.1, Upper: 0.1, Source: "drawing 7"}, {Characteristic: "end-gap", Lower: math.Inf(-1), Upper: 2, Class: measure.Major}}
 	r := Check(k, Options{Limits: user})
-	for name, want := range map[string]string{
-		"side-bow": "drawing 7", "end-gap": "limits.csv", "margin-bass": practice,
-		"scale-length": "scale in kits.csv", "neck-screw-mismatch": "half the screw's clearance",
+	for id, want := range map[ID]LimitSource{
+		SideBow: {Origin: LimitTable, Text: "drawing 7"}, EndGap: {Origin: LimitTable}, MarginBass: {Origin: CommonPractice},
+		ScaleLength:       {Origin: ByScale, Slack: 1},
+		NeckScrewMismatch: {Origin: ByClearance, Feature: measure.NeckScrew, Hole: r.Find(NeckScrewMismatch).LimitSource.Hole, Screw: 4.5},
 	} {
-		if c := r.named(t, name); !strings.HasPrefix(c.LimitSource, want) {
-			t.Errorf("%s has its limit from %q, want %q", name, c.LimitSource, want)
+		if got := r.Find(id).LimitSource; got != want {
+			t.Errorf("%s has its limit from %+v, want %+v", id, got, want)
 		}
 	}
 	if c := r.named(t, "side-bow"); c.Class != measure.Minor || c.Upper != 0.1 {
@@ -226,15 +227,15 @@ func TestAdviceDecides(t *testing.T) {
 	if after(n) > want || after(n-1) <= want {
 		t.Errorf("%d readings leave u = %.4f, needed %.4f; one fewer %.4f", n, after(n), want, after(n-1))
 	}
-	if got := advise(&c, c.Budget); got != "read edge-bass offset (neck) (line 7) "+strconv.Itoa(n)+" times" {
-		t.Errorf("advice %q, want %d readings", got, n)
+	if got := advise(&c, c.Budget); got.Kind != Repeat || got.Readings[0] != c.Budget[0].Reading || got.Readings[1] != nil || got.Times != n {
+		t.Errorf("advice %+v, want %d readings", got, n)
 	}
 	c.Value = 1
-	if got := advise(&c, c.Budget); !strings.Contains(got, "no measurement can decide") {
-		t.Errorf("advice on the limit itself: %q", got)
+	if got := advise(&c, c.Budget); got.Kind != OnLimit {
+		t.Errorf("advice on the limit itself: %+v", got)
 	}
 	c.Value = 0.99
-	if got := advise(&c, c.Budget); !strings.Contains(got, "better gauge") {
-		t.Errorf("advice where the gauge's own error is too large: %q", got)
+	if got := advise(&c, c.Budget); got.Kind != BetterGauge || got.Times != mostRepeats || math.Abs(got.U-0.01/guard) > 1e-12 {
+		t.Errorf("advice where the gauge's own error is too large: %+v", got)
 	}
 }

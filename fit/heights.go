@@ -66,10 +66,10 @@ func (a *assembly) upright() *assembly {
 // fretPlane is the plane of the fret tops over the body's top, at places of the assembled frame.
 // Loose parts: the heel's underside lies on the floor's plane and heights are added plumb, which
 // for planes inclined by up to a degree is out by less than 0.0003 of any height, 0.01 mm of 30.
-func (a *assembly) fretPlane() (surface, string) {
+func (a *assembly) fretPlane() (surface, Missing) {
 	if !a.planed {
 		a.plane, a.unplaned = a.flatFretPlane()
-		if a.unplaned == "" && a.nudges != nil {
+		if a.unplaned.None() && a.nudges != nil {
 			a.plane = a.nudges.lift(a.plane)
 		}
 		a.planed = true
@@ -77,10 +77,10 @@ func (a *assembly) fretPlane() (surface, string) {
 	return a.plane, a.unplaned
 }
 
-func (a *assembly) flatFretPlane() (surface, string) {
+func (a *assembly) flatFretPlane() (surface, Missing) {
 	frets, ok := a.surface(a.neck.frame, measure.FretTop)
 	if !ok {
-		return surface{}, "fret-top at three frets, bass and treble (datum " + a.neck.frame.String() + ")"
+		return surface{}, Missing{Want: WantFretTops, Datum: a.neck.frame}
 	}
 	if a.way == LooseParts {
 		if a.seat == nil {
@@ -88,17 +88,17 @@ func (a *assembly) flatFretPlane() (surface, string) {
 		}
 		floor, ok := a.surface(measure.DatumBody, measure.PocketFloor)
 		if !ok {
-			return surface{}, "pocket-floor at three places or more (datum body)"
+			return surface{}, Missing{Want: WantFloor}
 		}
 		if top, ok := a.surface(measure.DatumBody, measure.Top); ok {
 			floor = floor.minus(top)
 		}
-		return a.stack(frets, floor), ""
+		return a.stack(frets, floor), Missing{}
 	}
 	if top, ok := a.surface(measure.DatumBody, measure.Top); ok && a.way == DryFit {
 		frets = frets.minus(top)
 	}
-	return frets, ""
+	return frets, Missing{}
 }
 
 // stack adds a surface of the neck's own frame to one of the body's.
@@ -117,10 +117,10 @@ func (a *assembly) stack(neck, body surface) surface {
 func (a *assembly) fretPlaneHeight() finding {
 	a = a.upright()
 	plane, lack := a.fretPlane()
-	if lack == "" {
+	if lack.None() {
 		lack = a.unbridged
 	}
-	if lack != "" {
+	if !lack.None() {
 		return missing(lack)
 	}
 	return found(plane.at(a.bridge.middle))
@@ -136,10 +136,10 @@ func (a *assembly) roll() finding {
 func (a *assembly) rise(direction func(normal autodiff.Vector) autodiff.Vector) finding {
 	a = a.upright()
 	plane, lack := a.fretPlane()
-	if lack == "" {
+	if lack.None() {
 		lack = a.uncentred
 	}
-	if lack != "" {
+	if !lack.None() {
 		return missing(lack)
 	}
 	return found(plane.slope(direction(a.centre.N)).Atan2(autodiff.Constant(1)).Degrees())
@@ -151,10 +151,10 @@ func (a *assembly) rise(direction func(normal autodiff.Vector) autodiff.Vector) 
 func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 	a = a.upright()
 	plane, lack := a.fretPlane()
-	if lack == "" {
+	if lack.None() {
 		lack = a.unbridged
 	}
-	if lack != "" {
+	if !lack.None() {
 		return missing(lack)
 	}
 	var room [usualStrings]autodiff.Variable
@@ -173,7 +173,7 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 		left = append(left, reserve)
 	}
 	if len(left) == 0 {
-		return missing(f.String() + " height of each string")
+		return missing(Missing{Want: WantSaddleHeights, Feature: f})
 	}
 	return found(autodiff.Least(left...))
 }
@@ -192,7 +192,7 @@ func (a *assembly) saddleHeightReserveHigh() finding {
 func (a *assembly) floorFlatness() finding {
 	p := a.planes.get(sideAt(measure.DatumBody, measure.PocketFloor))
 	if p == nil || p.n <= leastPlane {
-		return missing("pocket-floor at four places or more (datum body)")
+		return missing(Missing{Want: WantMoreFloor})
 	}
 	low, high := -1, -1
 	for i, r := range a.source {
@@ -214,7 +214,7 @@ func (a *assembly) floorFlatness() finding {
 func (a *assembly) pocketDepth() finding {
 	floor, ok := a.surface(measure.DatumBody, measure.PocketFloor)
 	if !ok {
-		return missing("pocket-floor at three places or more (datum body)")
+		return missing(Missing{Want: WantFloor})
 	}
 	if top, ok := a.surface(measure.DatumBody, measure.Top); ok {
 		floor = floor.minus(top)
@@ -228,7 +228,7 @@ func (a *assembly) heelThickness() finding {
 	frets, ok := a.surface(measure.DatumNeck, measure.FretTop)
 	heel, okHeel := a.sleeve(measure.DatumNeck, measure.Heel)
 	if !ok || !okHeel {
-		return missing("fret-top at three frets and the heel's sides or widths (datum neck)")
+		return missing(Missing{Want: WantHeelHeights})
 	}
 	return found(frets.at(heel.own.Undo(autodiff.Vector{X: autodiff.Mean(heel.ends[:]...)})))
 }

@@ -39,8 +39,8 @@ func compare(t *testing.T, what string, a, b *Result, uLimit float64, changed fu
 	for _, c := range a.Characteristics {
 		other, sign := changed(c.ID.String())
 		d := b.named(t, other)
-		if (c.Missing == "") != (d.Missing == "") {
-			t.Errorf("%s: %s was %q, is %q", what, c.ID, c.Missing, d.Missing)
+		if (c.Missing.None()) != (d.Missing.None()) {
+			t.Errorf("%s: %s was %v, is %v", what, c.ID, c.Missing, d.Missing)
 			continue
 		}
 		if math.Abs(c.Value-sign*d.Value) > same {

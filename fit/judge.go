@@ -16,7 +16,7 @@ func (a *assembly) judgeAll(list []Characteristic, b *blank) []Characteristic {
 		c.Missing, c.Basis = f.missing, f.basis
 		c.bind(f.bound, b.given[i])
 		switch {
-		case f.missing != "":
+		case !f.missing.None():
 		case f.direct != nil:
 			c.Value, c.StdUncertainty = f.direct.value, f.direct.std
 			a.judge(c)
@@ -38,7 +38,7 @@ func (a *assembly) found(c *Characteristic, q autodiff.Variable) {
 	u := a.fit.Uncertainty(g)
 	c.Value, c.StdUncertainty, c.Common = q.Value, u.Std, u.FromCommon()
 	a.judge(c)
-	if a.options.Terse || c.Missing != "" || a.options.Brief && c.Verdict != Unsure {
+	if a.options.Terse || !c.Missing.None() || a.options.Brief && c.Verdict != Unsure {
 		return
 	}
 	budget := a.budget(g)
@@ -58,7 +58,7 @@ func (a *assembly) advise(c *Characteristic, budget []Contribution) {
 // judge decides a characteristic that has a value.
 func (a *assembly) judge(c *Characteristic) {
 	if !finite(c.Value) || !finite(c.StdUncertainty) {
-		c.Missing = "readings that do not fall together: the geometry has no solution"
+		c.Missing = Missing{Want: WantSound}
 		c.Value, c.StdUncertainty, c.Common = 0, 0, 0
 		return
 	}

@@ -22,7 +22,7 @@ func (b *blank) fill(user []measure.Limit) {
 	for i := range catalogue {
 		c, out := &catalogue[i], &b.list[i]
 		out.ID, out.Dimension = c.id, c.dimension
-		out.Lower, out.Upper, out.Class, out.LimitSource = c.lower, c.upper, c.class, practice
+		out.Lower, out.Upper, out.Class, out.LimitSource = c.lower, c.upper, c.class, LimitSource{Origin: CommonPractice}
 		b.given[i] = out.limit(user)
 	}
 }
@@ -33,7 +33,7 @@ func (c *Characteristic) limit(user []measure.Limit) bool {
 		if u := &user[i]; u.Characteristic == c.ID.String() {
 			c.Lower, c.Upper = u.Lower, u.Upper
 			c.Class = cmp.Or(u.Class, c.Class)
-			c.LimitSource = cmp.Or(u.Source, "limits.csv")
+			c.LimitSource = LimitSource{Origin: LimitTable, Text: u.Source}
 			return true
 		}
 	}

@@ -14,8 +14,8 @@ import (
 // no new fit; a Seater puts them together.
 type LoosePart struct {
 	Kit     *measure.Kit
-	Missing string // the readings without which it cannot be seated; empty when it can
-	Strings int    // from kits.csv or the highest string marked; 0 unknown
+	Missing Missing // the readings without which it cannot be seated
+	Strings int     // from kits.csv or the highest string marked; 0 unknown
 
 	places *solved
 }
@@ -23,18 +23,18 @@ type LoosePart struct {
 // NewLooseNeck fits a neck that was surveyed alone, all its readings from the datum neck. It never
 // fails: what the readings do not give is missing.
 func NewLooseNeck(kit *measure.Kit) *LoosePart {
-	return newLoosePart(kit, measure.DatumNeck, measure.Heel, measure.HeelEnd, "heel-end at two offsets (datum neck)")
+	return newLoosePart(kit, measure.DatumNeck, measure.Heel, measure.HeelEnd)
 }
 
 // NewLooseBody fits a body that was surveyed alone: readings from the datums body and bridge.
 func NewLooseBody(kit *measure.Kit) *LoosePart {
-	return newLoosePart(kit, measure.DatumBody, measure.Pocket, measure.PocketEnd, "pocket-end at two offsets (datum body)")
+	return newLoosePart(kit, measure.DatumBody, measure.Pocket, measure.PocketEnd)
 }
 
-func newLoosePart(kit *measure.Kit, frame measure.Datum, across, end measure.Feature, noEnd string) *LoosePart {
+func newLoosePart(kit *measure.Kit, frame measure.Datum, across, end measure.Feature) *LoosePart {
 	s, err := newSurvey(kit).solve()
 	if err != nil {
-		return &LoosePart{Kit: kit, Missing: "no fit: " + err.Error()}
+		return &LoosePart{Kit: kit, Missing: Missing{Want: WantSettled}}
 	}
 	s.strikeLoose()
 	p := &LoosePart{Kit: kit, Strings: s.strings, places: s.freeze()}
@@ -43,7 +43,7 @@ func newLoosePart(kit *measure.Kit, frame measure.Datum, across, end measure.Fea
 	case !p.places.pair(frame, across).there:
 		p.Missing = s.lackingSide(frame, across)
 	case !okEnd:
-		p.Missing = noEnd
+		p.Missing = Missing{Want: WantEnd, Feature: end, Datum: frame}
 	}
 	p.places.derive(frame, across)
 	return p
@@ -188,7 +188,7 @@ func (s *Seater) Values() (v Values, screws float64) {
 	screws = inf
 	for _, id := range OfPairs {
 		f := catalogue[id].find(&s.assembly)
-		if f.missing != "" {
+		if !f.missing.None() {
 			continue
 		}
 		v[id] = f.value.Value
@@ -201,7 +201,7 @@ func (s *Seater) Values() (v Values, screws float64) {
 
 // Swing is that of the pair which is seated; nil where the heel does not go in or it is not known.
 func (s *Seater) Swing() *Swing {
-	if _, lack := s.assembly.findPlay(); lack != "" || s.assembly.lack() != "" {
+	if _, lack := s.assembly.findPlay(); !lack.None() || !s.assembly.lack().None() {
 		return nil
 	}
 	return s.assembly.swing()

@@ -10,7 +10,7 @@ import (
 // square to the centre line. Strings run straight from the nut's slots to the saddles.
 type margins struct{ bass, treble autodiff.Variable }
 
-func (a *assembly) margins() (margins, string) {
+func (a *assembly) margins() (margins, Missing) {
 	if !a.looked {
 		a.strung, a.unstrung = a.newMargins()
 		a.looked = true
@@ -18,31 +18,33 @@ func (a *assembly) margins() (margins, string) {
 	return a.strung, a.unstrung
 }
 
-func (a *assembly) newMargins() (margins, string) {
-	if lack := a.lack(); lack != "" {
+func (a *assembly) newMargins() (margins, Missing) {
+	if lack := a.lack(); !lack.None() {
 		return margins{}, lack
 	}
 	nut, scale, lack := a.nut()
-	if lack != "" {
+	if !lack.None() {
 		return margins{}, lack
 	}
 	last := a.lastFret()
 	if last == 0 {
-		return margins{}, "the last fret, or frets in kits.csv"
+		return margins{}, Missing{Want: WantLastFret}
 	}
 	if a.bridge.carry.frame == measure.NoDatum {
-		return margins{}, "saddle 1 and the last: in place, or on the bridge with plate-screw and bridge-screw"
+		return margins{}, Missing{Want: WantSaddles}
 	}
 	fret := nut.Plus(scale.Scaled(adjust.FretShare(last)))
 	bass, lackBass := a.stringAt(a.strings, nut, fret)
 	treble, lackTreble := a.stringAt(1, nut, fret)
-	if lackBass+lackTreble != "" {
-		return margins{}, lackBass + lackTreble
+	for _, lack := range []Missing{lackBass, lackTreble} {
+		if !lack.None() {
+			return margins{}, lack
+		}
 	}
 	return margins{
 		bass:   bass.Minus(a.centre.Crossing(a.edges[0], fret)),
 		treble: a.centre.Crossing(a.edges[1], fret).Minus(treble),
-	}, ""
+	}, Missing{}
 }
 
 // lastFret is kits.csv's, or the highest that was read; 0 when there is neither.
@@ -57,13 +59,13 @@ func (a *assembly) lastFret() int {
 }
 
 // stringAt is how far toward treble of the centre line a string runs at a distance along it.
-func (a *assembly) stringAt(mark int, nut, along autodiff.Variable) (autodiff.Variable, string) {
+func (a *assembly) stringAt(mark int, nut, along autodiff.Variable) (autodiff.Variable, Missing) {
 	slot, ok := a.slot(mark, nut)
 	if !ok {
-		return autodiff.Variable{}, "nut-slot 1 and the last (datum " + a.neck.frame.String() + "), or nut_spread in kits.csv"
+		return autodiff.Variable{}, Missing{Want: WantNutSlots, Datum: a.neck.frame}
 	}
 	saddle, _ := a.contact(a.bridge.carry, measure.Saddle, mark)
-	return autodiff.Straight(a.onCentre(slot), a.onCentre(saddle), along), ""
+	return autodiff.Straight(a.onCentre(slot), a.onCentre(saddle), along), Missing{}
 }
 
 // onCentre is a place as seen from the centre line: how far along it and how far beside.
@@ -117,8 +119,8 @@ func (a *assembly) marginBalance() finding {
 	return either(m.bass.Minus(m.treble), lack)
 }
 
-func either(q autodiff.Variable, lack string) finding {
-	if lack != "" {
+func either(q autodiff.Variable, lack Missing) finding {
+	if !lack.None() {
 		return missing(lack)
 	}
 	return found(q)

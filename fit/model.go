@@ -43,14 +43,14 @@ type nudges struct {
 
 // newNudges is nil where there is no centre line to move along.
 func (a *assembly) newNudges() *nudges {
-	if a.uncentred != "" || a.bridge.basis == "" {
+	if !a.uncentred.None() || !a.bridge.known() {
 		return nil
 	}
 	n := &nudges{along: a.along.Fixed(), across: a.centre.N.Fixed(), bridge: a.bridge.middle.Fixed()}
 	for i := range n.moves {
 		n.moves[i] = a.tape.Unknown(len(a.problem.Start)+i, 0)
 	}
-	if p, lack := a.findPlay(); lack == "" && p.placed {
+	if p, lack := a.findPlay(); lack.None() && p.placed {
 		n.mouth, n.perLength, n.knowsMouth = p.mouth.Fixed(), 1/p.length().Value, true
 	}
 	return n
@@ -95,7 +95,7 @@ func (s *solved) model(plain *assembly, r *Result) *Model {
 	}
 	var gradients [][]float64
 	for i := range catalogue {
-		if r.Characteristics[i].Missing != "" {
+		if !r.Characteristics[i].Missing.None() {
 			continue
 		}
 		f := catalogue[i].find(a)

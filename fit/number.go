@@ -178,13 +178,13 @@ func (s *survey) numberCorner(c *corner) {
 			c.radius, c.round = s.unknown(fitted.X[2], lengthReach), true
 			return
 		}
-		s.warn("the points on a corner do not lie on a circle; read its radius with a gauge")
+		s.warn(Warning{Kind: NoCircle})
 	}
 	c.radius = s.unknown(start, lengthReach)
 }
 
-func (s *survey) warn(text string) {
-	if !slices.Contains(s.warned, text) {
-		s.warned = append(s.warned, text)
+func (s *survey) warn(w Warning) {
+	if !slices.Contains(s.warned, w) {
+		s.warned = append(s.warned, w)
 	}
 }

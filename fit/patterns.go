@@ -1,9 +1,7 @@
 package fit
 
 import (
-	"fmt"
 	"slices"
-	"strconv"
 
 	"neckfit/fit/autodiff"
 	"neckfit/measure"
@@ -15,16 +13,16 @@ import (
 func (a *assembly) bridgeHoleMismatch() finding {
 	r, ok := a.register(measure.DatumBridge, measure.PlateScrew, measure.DatumBody, measure.BridgeScrew)
 	if !ok {
-		return missing("plate-screw (datum bridge) and bridge-screw (datum body), two or more of the same marks")
+		return missing(Missing{Want: WantPlateHoles})
 	}
 	mark := worst(r.marks, r.apart)
-	f := foundOn(r.residualOf(mark).Length(), "at screw "+strconv.Itoa(mark))
-	f.bound = a.clearance(measure.DatumBridge, measure.PlateScrew, r.marks, a.kit.Info.BridgeScrew, "bridge_screw")
+	f := foundOn(r.residualOf(mark).Length(), Basis{Kind: AtScrew, Mark: mark})
+	f.bound = a.clearance(measure.DatumBridge, measure.PlateScrew, r.marks, a.kit.Info.BridgeScrew)
 	return f
 }
 
 // clearance is half of what the holes are wider than the screw, where both are known.
-func (a *assembly) clearance(frame measure.Datum, f measure.Feature, marks []int, screw float64, column string) *bound {
+func (a *assembly) clearance(frame measure.Datum, f measure.Feature, marks []int, screw float64) *bound {
 	least := 0.0
 	for _, m := range marks {
 		if d, ok := a.diameter(frame, f, m); ok && (least == 0 || d < least) {
@@ -34,19 +32,18 @@ func (a *assembly) clearance(frame measure.Datum, f measure.Feature, marks []int
 	if screw == 0 || least == 0 {
 		return nil
 	}
-	return &bound{-inf, max(0, least-screw) / 2, fmt.Sprintf("half the screw's clearance in %s: hole %.2f mm, %s %.2f mm", f, least, column, screw)}
+	return &bound{-inf, max(0, least-screw) / 2, LimitSource{Origin: ByClearance, Feature: f, Hole: least, Screw: screw}}
 }
 
 // neckScrewMismatch is the worst distance of a hole in the heel from the body's, the neck seated;
 // where it cannot be seated, the heel's pattern lying at its best on the body's.
 func (a *assembly) neckScrewMismatch() finding {
-	const needed = "heel-screw (datum neck) and neck-screw (datum body), two or more of the same marks"
 	if a.way != LooseParts {
-		return missing(needed + ", parts apart")
+		return missing(Missing{Want: WantLooseHoles})
 	}
 	var room [8]int
 	marks := room[:0]
-	residual, basis := a.seatedResidual, "neck seated"
+	residual, basis := a.seatedResidual, NeckSeated
 	if a.seat != nil {
 		for _, m := range a.marks(measure.DatumBody, measure.NeckScrew) {
 			if _, ok := a.neckPlace(measure.HeelScrew, m); ok {
@@ -54,14 +51,14 @@ func (a *assembly) neckScrewMismatch() finding {
 			}
 		}
 	} else if r, ok := a.register(measure.DatumNeck, measure.HeelScrew, measure.DatumBody, measure.NeckScrew); ok {
-		residual, marks, basis = r.residualOf, r.marks, "pattern on pattern"
+		residual, marks, basis = r.residualOf, r.marks, PatternOnPattern
 	}
 	if len(marks) < leastMatch {
-		return missing(needed)
+		return missing(Missing{Want: WantNeckHoles})
 	}
 	mark := worst(marks, func(m int) float64 { return residual(m).Length().Value })
-	f := foundOn(residual(mark).Length(), basis+", at screw "+strconv.Itoa(mark))
-	f.bound = a.clearance(measure.DatumBody, measure.NeckScrew, marks, a.kit.Info.NeckScrew, "neck_screw")
+	f := foundOn(residual(mark).Length(), Basis{Kind: basis, Mark: mark})
+	f.bound = a.clearance(measure.DatumBody, measure.NeckScrew, marks, a.kit.Info.NeckScrew)
 	return f
 }
 
@@ -77,7 +74,7 @@ func (a *assembly) seatedResidual(mark int) autodiff.Vector {
 func (a *assembly) stringHolePitch() finding {
 	marks := a.marks(measure.DatumBody, measure.StringHole)
 	if len(marks) < 3 {
-		return missing("string-hole of three strings or more (datum body)")
+		return missing(Missing{Want: WantStringHoles})
 	}
 	places := make([]autodiff.Vector, len(marks))
 	middle, spread := 0.0, 0.0
@@ -97,5 +94,5 @@ func (a *assembly) stringHolePitch() finding {
 		return places[slices.Index(marks, m)].Minus(start).Minus(step.Scaled(float64(m) - middle))
 	}
 	mark := worst(marks, func(m int) float64 { return residual(m).Length().Value })
-	return foundOn(residual(mark).Length(), "at string "+strconv.Itoa(mark))
+	return foundOn(residual(mark).Length(), Basis{Kind: AtString, Mark: mark})
 }

@@ -11,7 +11,7 @@ type play struct {
 	mouth, end autodiff.Vector      // where the pocket's middle is at the two
 	bass       [2]autodiff.Variable // free beside the bass wall at mouth and end, negative where it interferes
 	treble     [2]autodiff.Variable
-	basis      string
+	basis      Basis
 }
 
 // length is from mouth to end.
@@ -21,16 +21,16 @@ func (p *play) gap(i int) autodiff.Variable { return p.bass[i].Plus(p.treble[i])
 
 // findPlay takes gaps felt on both walls; or the widths of pocket and seated heel; or, when the
 // heel cannot be seated, the widths in the order in which they were read along each part.
-func (a *assembly) findPlay() (*play, string) {
+func (a *assembly) findPlay() (*play, Missing) {
 	if !a.played {
 		a.unplayed, a.played = a.newPlay(&a.play), true
 	}
 	return &a.play, a.unplayed
 }
 
-func (a *assembly) newPlay(p *play) (missing string) {
+func (a *assembly) newPlay(p *play) Missing {
 	if a.feltPlay(p) || a.way == LooseParts && a.seat != nil && a.seatedPlay(p) {
-		return ""
+		return Missing{}
 	}
 	return a.orderedPlay(p)
 }
@@ -46,8 +46,8 @@ func (a *assembly) feltPlay(p *play) bool {
 	if at[1]-at[0] <= leastApart {
 		return false
 	}
-	p.basis = "gaps felt on both walls"
-	if a.way == DryFit && a.uncentred == "" { // the middle of the heel will do for the pocket's
+	p.basis.Kind = GapsFelt
+	if a.way == DryFit && a.uncentred.None() { // the middle of the heel will do for the pocket's
 		p.placed, p.mouth, p.end = true, a.centre.AtX(at[0]), a.centre.AtX(at[1])
 	}
 	for i, x := range at {
@@ -63,7 +63,7 @@ func (a *assembly) seatedPlay(p *play) bool {
 	if !ok {
 		return false
 	}
-	p.basis = "pocket and seated heel"
+	p.basis.Kind = HeelSeated
 	p.placed, p.mouth, p.end = true, autodiff.Vector{X: pocket.ends[0]}, autodiff.Vector{X: pocket.ends[1]} // the assembled frame is the pocket's own
 	for i, x := range pocket.ends {
 		half := a.seat.gap(x).Scaled(0.5)
@@ -76,16 +76,16 @@ func (a *assembly) seatedPlay(p *play) bool {
 // the last. A heel that tapers by t a mm is taken d mm off its place, and its gap is out by t d.
 // Where both were read from one datum the heel is taken beside the pocket's places; widths alone do
 // not tell how the pocket is turned in that datum, which leaves its place out by the turn's square.
-func (a *assembly) orderedPlay(p *play) (missing string) {
+func (a *assembly) orderedPlay(p *play) Missing {
 	pocket, ok := a.sleeve(measure.DatumBody, measure.Pocket)
 	if !ok {
-		return "pocket width at mouth and end (datum body)"
+		return Missing{Want: WantWidths, Feature: measure.Pocket, Datum: measure.DatumBody}
 	}
 	heel, ok := a.sleeve(a.heelFrame(), measure.Heel)
 	if !ok {
-		return "heel width at mouth and end (datum " + a.heelFrame().String() + ")"
+		return Missing{Want: WantWidths, Feature: measure.Heel, Datum: a.heelFrame()}
 	}
-	p.basis = "first and last widths along pocket and heel"
+	p.basis.Kind = WidthsInOrder
 	if a.way == DryFit {
 		p.placed, p.mouth, p.end = true, pocket.own.Undo(autodiff.Vector{X: pocket.ends[0]}), pocket.own.Undo(autodiff.Vector{X: pocket.ends[1]})
 	}
@@ -97,12 +97,12 @@ func (a *assembly) orderedPlay(p *play) (missing string) {
 		half := pocket.Width(x).Minus(heel.Width(heelAt[i])).Scaled(0.5)
 		p.bass[i], p.treble[i] = half, half
 	}
-	return ""
+	return Missing{}
 }
 
 func (a *assembly) pocketGap(i int) finding {
 	p, lack := a.findPlay()
-	if lack != "" {
+	if !lack.None() {
 		return missing(lack)
 	}
 	return foundOn(p.gap(i), p.basis)
@@ -115,7 +115,7 @@ func (a *assembly) pocketGapEnd() finding   { return a.pocketGap(1) }
 func (a *assembly) sizeAt(frame measure.Datum, f measure.Feature, i int) finding {
 	sl, ok := a.sleeve(frame, f)
 	if !ok {
-		return missing(f.String() + " width at two stations (datum " + frame.String() + ")")
+		return missing(Missing{Want: WantTwoWidths, Feature: f, Datum: frame})
 	}
 	return found(sl.Width(sl.ends[i]))
 }

@@ -9,14 +9,11 @@ import (
 
 // Residual is how far one number of a reading lies from what all readings together say.
 type Residual struct {
-	What     string // the reading in words
-	Axis     string // "station" or "offset" where a reading has both; "" where it has one number
-	Datum    measure.Datum
-	Feature  measure.Feature
-	Place    measure.Place
-	Residual float64 // mm, read less fitted
-	W        float64 // over its standard deviation (Baarda), as for Suspect; 0 where Checked is false
-	Checked  bool    // whether any other reading could show an error of this one
+	Reading  *measure.Reading
+	Axis     measure.Kind // Station or Offset where a reading has both; NoKind where it has one number
+	Residual float64      // mm, read less fitted
+	W        float64      // over its standard deviation (Baarda), as for Suspect; 0 where Checked is false
+	Checked  bool         // whether any other reading could show an error of this one
 	Suspect  bool
 
 	Placed bool    // whether X and Y are known
@@ -40,8 +37,7 @@ func (a *assembly) residuals() []Residual {
 			continue
 		}
 		out := Residual{
-			What: r.Describe(), Axis: a.axisOf(i), Datum: r.Datum, Feature: r.Feature, Place: r.Place,
-			Residual: a.fit.Residuals[i], Suspect: suspect[i],
+			Reading: r, Axis: a.axisOf(i), Residual: a.fit.Residuals[i], Suspect: suspect[i],
 		}
 		if a.problem.Rows[i].Value < 0 && r.Datum == measure.DatumEdgeTreble { // its row counts outward
 			out.Residual = -out.Residual
@@ -57,14 +53,14 @@ func (a *assembly) residuals() []Residual {
 }
 
 // axisOf tells the two rows of a point apart: its station comes first.
-func (a *assembly) axisOf(i int) string {
+func (a *assembly) axisOf(i int) measure.Kind {
 	switch r := a.source[i]; {
 	case i+1 < len(a.source) && a.source[i+1] == r:
-		return measure.Station.String()
+		return measure.Station
 	case i > 0 && a.source[i-1] == r:
-		return measure.Offset.String()
+		return measure.Offset
 	}
-	return ""
+	return measure.NoKind
 }
 
 // spotOf carries the place where a reading was taken into the assembled frame.

@@ -30,9 +30,9 @@ func TestResidualsShowAWrongReading(t *testing.T) {
 			worst = e
 		}
 	}
-	if worst.Place != readings[wrong].Place || !worst.Suspect || worst.Residual <= 0 {
+	if worst.Reading.Place != readings[wrong].Place || !worst.Suspect || worst.Residual <= 0 {
 		t.Errorf("the worst residual is of line %d (%+.2f mm, suspect %v), the slip of %+.1f mm was on line %d",
-			worst.Place.Line, worst.Residual, worst.Suspect, slip, readings[wrong].Place.Line)
+			worst.Reading.Place.Line, worst.Residual, worst.Suspect, slip, readings[wrong].Place.Line)
 	}
 }
 
@@ -45,13 +45,13 @@ func TestResidualsOfExactReadings(t *testing.T) {
 	placed := 0
 	for _, e := range r.Residuals {
 		if math.Abs(e.Residual) > exact {
-			t.Errorf("%s: residual %g mm", e.What, e.Residual)
+			t.Errorf("%s: residual %g mm", e.Reading.Feature, e.Residual)
 		}
-		if e.Feature == measure.EdgeBass && e.Placed {
+		if e.Reading.Feature == measure.EdgeBass && e.Placed {
 			placed++
 			l := r.Model.Geometry.Edges[0]
 			if off := l.NX*e.X + l.NY*e.Y - l.D; math.Abs(off) > exact {
-				t.Errorf("%s lies %g mm off the bass edge", e.What, off)
+				t.Errorf("%s lies %g mm off the bass edge", e.Reading.Feature, off)
 			}
 		}
 	}

@@ -33,16 +33,16 @@ type Characteristic struct {
 	Value          float64
 	StdUncertainty float64
 	Common         float64 // of it, what the gauges' maximum errors bring: the same shift for every kit read with them
-	Missing        string  // the readings that would give it; empty when it is measured
-	Basis          string  // where it comes from when there is a choice, such as "saddles read in place"
+	Missing        Missing // the readings that would give it
+	Basis          Basis   // where it comes from when there is a choice
 
 	Lower, Upper float64 // an open end is an infinity
 	Class        measure.Class
-	LimitSource  string // whose limit it is
+	LimitSource  LimitSource
 
 	P       float64 // probability that the true value lies inside the limits (JCGM 106)
 	Verdict Verdict
-	Advice  string // for Unsure: what to read again, and how often, to decide it
+	Advice  Advice // for Unsure: what to read again, and how often, to decide it
 
 	Budget []Contribution // largest first
 }
@@ -55,14 +55,6 @@ type Contribution struct {
 	Share   float64          // of the variance, 0 to 1
 }
 
-// What is the reading or the gauge in words.
-func (c Contribution) What() string {
-	if c.Reading != nil {
-		return c.Reading.Describe()
-	}
-	return "error common to all readings by " + c.Gauge.ID
-}
-
 // Swing is the range of the centre-line error that the pocket's clearance allows, in mm.
 type Swing struct {
 	Low, High float64
@@ -70,8 +62,7 @@ type Swing struct {
 
 // Suspect is a reading that does not agree with the others of its kit.
 type Suspect struct {
-	What     string // the reading in words
-	Place    measure.Place
+	Reading  *measure.Reading
 	W        float64 // standardised residual
 	Critical float64 // what |W| was held against
 	Read     float64 // mm, as read
@@ -89,7 +80,7 @@ type Result struct {
 	Model           *Model           // nil unless Options.Model asked for it
 	Residuals       []Residual       // of every number read; nil unless Options.Model asked for them
 	Suspects        []Suspect
-	Warnings        []string
+	Warnings        []Warning
 
 	Readings  int
 	DOF       int     // redundant readings
@@ -107,3 +98,6 @@ func (r *Result) Find(id ID) *Characteristic {
 	}
 	return nil
 }
+
+// Measured tells whether the characteristic has a value.
+func (c *Characteristic) Measured() bool { return c.Missing.None() && c.Verdict != NotMeasured }

@@ -62,8 +62,8 @@ func sound(t *testing.T, r *Result) {
 		if !finite(c.Value) || !finite(c.StdUncertainty) || !finite(c.P) || c.StdUncertainty < 0 || c.P < 0 || c.P > 1 {
 			t.Errorf("%s: value %g, u %g, P %g", c.ID, c.Value, c.StdUncertainty, c.P)
 		}
-		if (c.Missing != "") != (c.Verdict == NotMeasured) {
-			t.Errorf("%s: %s, missing %q", c.ID, c.Verdict, c.Missing)
+		if (!c.Missing.None()) != (c.Verdict == NotMeasured) {
+			t.Errorf("%s: %s, missing %v", c.ID, c.Verdict, c.Missing)
 		}
 	}
 	if r.Swing != nil && !(finite(r.Swing.Low) && finite(r.Swing.High) && r.Swing.Low <= r.Swing.High) {
@@ -100,7 +100,7 @@ func TestOddKits(t *testing.T) {
 		"neck edge-treble - offset 100 20 -", "neck edge-treble - offset 100 20.1 -")
 	r = Check(flat, Options{})
 	sound(t, r)
-	if c := r.named(t, "side-bow"); c.Missing == "" {
+	if c := r.named(t, "side-bow"); c.Missing.None() {
 		t.Errorf("a bow of %g from one station", c.Value)
 	}
 

@@ -143,7 +143,7 @@ func (s *survey) writeFret(r *measure.Reading, b *board) {
 	case r.Datum == measure.DatumEdgeBass:
 		of.model = adjust.FretAt(b.Fretboard, n, r.Offset)
 	case !b.edged:
-		s.warn("no fingerboard edge was read with the frets: their straightedge is taken to lie along the neck")
+		s.warn(Warning{Kind: AlongNeck})
 		of = s.two(b.S0, b.L, adjust.FretShare(n))
 	case r.HasOffset:
 		of.model = adjust.FretAt(b.Fretboard, n, r.Offset)

@@ -9,11 +9,11 @@ import (
 // front and back stops of its travel. A saddle must stand at scale length plus compensation from
 // the nut along the centre line.
 func (a *assembly) reserves(f measure.Feature) finding {
-	if lack := a.lack(); lack != "" {
+	if lack := a.lack(); !lack.None() {
 		return missing(lack)
 	}
 	nut, scale, lack := a.nut()
-	if lack != "" {
+	if !lack.None() {
 		return missing(lack)
 	}
 	var room [usualStrings]autodiff.Variable
@@ -31,10 +31,7 @@ func (a *assembly) reserves(f measure.Feature) finding {
 		left = append(left, reserve)
 	}
 	if len(left) == 0 {
-		if f == measure.SaddleFront {
-			return missing("saddle-front of each string, with its saddle's offset")
-		}
-		return missing("saddle-back of each string, with its saddle's offset")
+		return missing(Missing{Want: WantSaddleStops, Feature: f})
 	}
 	return found(autodiff.Least(left...))
 }

@@ -1,10 +1,8 @@
 package fit
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strconv"
 
 	"neckfit/measure"
 )
@@ -17,19 +15,19 @@ const scaleSlack = 1.0 // mm
 // over all frets read and the nut.
 func (a *assembly) scaleLength() finding {
 	_, scale, lack := a.nut()
-	if lack != "" {
+	if !lack.None() {
 		return missing(lack)
 	}
 	f := found(scale)
 	if nominal := a.kit.Info.Scale; nominal > 0 {
-		f.bound = &bound{nominal - scaleSlack, nominal + scaleSlack, "scale in kits.csv, 1 mm either way: common practice, no source"}
+		f.bound = &bound{nominal - scaleSlack, nominal + scaleSlack, LimitSource{Origin: ByScale, Slack: scaleSlack}}
 	}
 	return f
 }
 
 // fretError is the largest residual of a fret's readings from that law, as a size.
 func (a *assembly) fretError() finding {
-	const needed = "nut, and at least 3 frets"
+	needed := Missing{Want: WantFrets}
 	b := a.boards.get(a.neck.frame)
 	if b == nil || len(b.frets) < 4 {
 		return missing(needed)
@@ -45,7 +43,7 @@ func (a *assembly) fretError() finding {
 	}
 	return finding{
 		direct: a.direct(at, a.fit.ResidualUncertainty(worst)),
-		basis:  "at fret " + strconv.Itoa(a.source[worst].Mark.Number),
+		basis:  Basis{Kind: AtFret, Mark: a.source[worst].Mark.Number},
 	}
 }
 
@@ -57,7 +55,7 @@ const uselessBow = 5.0 // mm, more than any neck has
 // was read, positive when the middle bows toward treble. The quadratic is common to both edges
 // and is added to their straight lines (adjust.Solution.Added).
 func (a *assembly) sideBow() finding {
-	const needed = "edge-bass or edge-treble at three stations or more"
+	needed := Missing{Want: WantBow}
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, f := range []measure.Feature{measure.EdgeBass, measure.EdgeTreble} {
 		if s := a.sides.get(sideAt(a.neck.frame, f)); s != nil && s.n > 0 {
@@ -81,9 +79,8 @@ func (a *assembly) sideBow() finding {
 	if !ok || u.Std > uselessBow {
 		return missing(needed)
 	}
-	f := finding{direct: a.direct(sagitta, u.Std)}
-	if !a.options.Terse {
-		f.basis = fmt.Sprintf("over %.0f mm, %.1f standard uncertainties from straight", high-low, math.Abs(sagitta)/u.Std)
+	return finding{
+		direct: a.direct(sagitta, u.Std),
+		basis:  Basis{Kind: BowOver, Length: high - low, Ratio: math.Abs(sagitta) / u.Std},
 	}
-	return f
 }

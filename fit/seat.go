@@ -18,8 +18,8 @@ type seat struct {
 	slack      autodiff.Variable // between the other corner and the pocket's end
 }
 
-// findSeat needs the sides of both parts and both ends; missing tells which readings are not there.
-func (s *solved) findSeat(st *seat) (missing string) {
+// findSeat needs the sides of both parts and both ends and tells what is missing.
+func (s *solved) findSeat(st *seat) Missing {
 	pocket, heel := s.pair(measure.DatumBody, measure.Pocket), s.pair(measure.DatumNeck, measure.Heel)
 	if !pocket.there {
 		return s.lackingSide(measure.DatumBody, measure.Pocket)
@@ -31,21 +31,21 @@ func (s *solved) findSeat(st *seat) (missing string) {
 	heelEnd, okHeel := s.endLine(measure.DatumNeck, measure.HeelEnd)
 	switch {
 	case !okHeel:
-		return "heel-end at two offsets (datum neck)"
+		return Missing{Want: WantEnd, Feature: measure.HeelEnd, Datum: measure.DatumNeck}
 	case !okPocket:
-		return "pocket-end at two offsets (datum body)"
+		return Missing{Want: WantEnd, Feature: measure.PocketEnd, Datum: measure.DatumBody}
 	}
 	st.put(pocket, heel, pocketEnd, heelEnd)
-	return ""
+	return Missing{}
 }
 
 // lackingSide is the first of a part's sides that was not read.
-func (s *solved) lackingSide(frame measure.Datum, across measure.Feature) string {
+func (s *solved) lackingSide(frame measure.Datum, across measure.Feature) Missing {
 	side := partners(across)[0]
 	if _, ok := s.sideLine(frame, side); ok {
 		side = partners(across)[1]
 	}
-	return side.String() + " at two stations (datum " + frame.String() + ")"
+	return Missing{Want: WantSide, Feature: side, Datum: frame}
 }
 
 // put lays the heel into the pocket.

@@ -19,7 +19,7 @@ type survey struct {
 	fitted  bool               // some place of the neck was read from the body's datum
 	strings int                // number of strings, 0 when nothing tells
 	marked  [frames]uint64     // a bit a feature of which places were read, by frame
-	warned  []string
+	warned  []Warning
 	zero    int // 1 + the unknown zero of the straightedge along the treble edge, once it is needed
 
 	gauges  []*measure.Gauge // by cause

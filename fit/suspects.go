@@ -1,12 +1,8 @@
 package fit
 
-import (
-	"fmt"
+import "neckfit/measure"
 
-	"neckfit/measure"
-)
-
-// suspects puts the rows that adjust finds out of line into words. Nothing is dropped for it.
+// suspects are the readings behind the rows that adjust finds out of line. Nothing is dropped for it.
 func (a *assembly) suspects() []Suspect {
 	var list []Suspect
 	for _, s := range a.fit.Suspects() {
@@ -19,7 +15,7 @@ func (a *assembly) suspects() []Suspect {
 			read, s.Error = -read, -s.Error
 		}
 		list = append(list, Suspect{
-			What: r.Describe(), Place: r.Place, W: s.W, Critical: s.Critical,
+			Reading: r, W: s.W, Critical: s.Critical,
 			Read: read, Expected: read - s.Error,
 		})
 	}
@@ -27,14 +23,13 @@ func (a *assembly) suspects() []Suspect {
 }
 
 // warnings are what the reader of the report should know before trusting it.
-func (a *assembly) warnings() []string {
-	var list []string
+func (a *assembly) warnings() []Warning {
+	var list []Warning
 	if a.fit.Scale > 1 && a.fit.PValue < 0.05 {
-		list = append(list, fmt.Sprintf(
-			"the readings differ among themselves by %.1f times what their gauges claim; all uncertainties are raised by as much", a.fit.Scale))
+		list = append(list, Warning{Kind: ScaledUp, Ratio: a.fit.Scale})
 	}
 	if a.strings > 0 && !a.compensated() {
-		list = append(list, fmt.Sprintf("no compensation is built in for %d strings: saddle reserves are for the bare scale length (strings.csv sets it)", a.strings))
+		list = append(list, Warning{Kind: NoCompensation, Strings: a.strings})
 	}
 	return list
 }

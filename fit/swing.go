@@ -9,7 +9,7 @@ import "neckfit/fit/autodiff"
 // heel does not go in. The caller sees to it that error and gaps are measured.
 func (a *assembly) swing() *Swing {
 	p, lack := a.findPlay()
-	if lack != "" || !p.placed {
+	if !lack.None() || !p.placed {
 		return nil
 	}
 	e0 := a.centreLineError().value.Value

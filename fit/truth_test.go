@@ -82,7 +82,7 @@ func TestExactReadingsGiveTheTruth(t *testing.T) {
 			want["heel-width-mouth"], want["heel-width-end"] = heelAt(in, in.MouthInset), heelAt(in, in.EndInset)
 			for name, want := range want {
 				c := r.named(t, name)
-				if c.Missing != "" {
+				if !c.Missing.None() {
 					continue // TestWhatEachWayMeasures says which must be there
 				}
 				limit := exact
@@ -128,8 +128,8 @@ func TestWhatEachWayMeasures(t *testing.T) {
 			need = append(append(need, heights...), "fret-error", "end-gap", "side-bow", "string-hole-pitch")
 		}
 		for _, name := range need {
-			if c := r.named(t, name); c.Missing != "" {
-				t.Errorf("%s does not measure %s: wants %s", p.name, name, c.Missing)
+			if c := r.named(t, name); !c.Missing.None() {
+				t.Errorf("%s does not measure %s: wants %v", p.name, name, c.Missing)
 			} else if !(c.StdUncertainty > 0) {
 				t.Errorf("%s, %s: uncertainty %g", p.name, name, c.StdUncertainty)
 			}
@@ -192,8 +192,8 @@ func TestHeightsInAnEdgeCheck(t *testing.T) {
 			"fret-plane-height": truth.FretPlaneHeight, "pitch": truth.Pitch, "roll": truth.Roll,
 			"saddle-height-reserve-low": low, "saddle-height-reserve-high": high, "centre-line-error": truth.CentreLineError,
 		} {
-			if c := r.named(t, name); c.Missing != "" || math.Abs(c.Value-want) > 0.01 { // heights are added plumb
-				t.Errorf("%s: %.4f %q, built with %.4f", name, c.Value, c.Missing, want)
+			if c := r.named(t, name); !c.Missing.None() || math.Abs(c.Value-want) > 0.01 { // heights are added plumb
+				t.Errorf("%s: %.4f %v, built with %.4f", name, c.Value, c.Missing, want)
 			}
 		}
 	}

@@ -130,7 +130,7 @@ func csvLine(to []byte, r *fit.Result) ([]byte, error) {
 	}
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
-		if !words.Measured(c) {
+		if !c.Measured() {
 			l.blank(2)
 			l.words(words.Verdict(fit.NotMeasured))
 			continue
@@ -150,10 +150,10 @@ func csvLine(to []byte, r *fit.Result) ([]byte, error) {
 		if i > 0 {
 			suspects += "; "
 		}
-		suspects += words.Place(s.Place) + ": " + s.What
+		suspects += words.Place(s.Reading.Place) + ": " + words.Reading(s.Reading)
 	}
 	l.text(suspects)
-	l.text(strings.Join(r.Warnings, "; "))
+	l.text(strings.Join(words.Warnings(r), "; "))
 	l.end()
 	return l.to, nil
 }

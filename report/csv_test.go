@@ -16,6 +16,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"neckfit/fit"
+	"neckfit/measure"
 	"neckfit/report/words"
 )
 
@@ -51,7 +52,7 @@ func TestJSONLReadsBack(t *testing.T) {
 		}
 		for j, s := range r.Suspects {
 			g := got.Suspects[j]
-			if g.Line != s.Place.Line || g.W != s.W || g.Critical != s.Critical || g.Read != s.Read || g.Expected != s.Expected {
+			if g.Line != s.Reading.Place.Line || g.W != s.W || g.Critical != s.Critical || g.Read != s.Read || g.Expected != s.Expected {
 				t.Errorf("kit %d: suspect %+v of %+v", i, g, s)
 			}
 		}
@@ -60,10 +61,10 @@ func TestJSONLReadsBack(t *testing.T) {
 
 func checkJSON(t *testing.T, want *fit.Characteristic, got jsonCharacteristic) {
 	t.Helper()
-	if words.Measured(want) != (got.Value != nil) || words.Measured(want) == (got.Missing != "") || words.Judged(want) != (got.P != nil) {
+	if want.Measured() != (got.Value != nil) || want.Measured() == (got.Missing != "") || words.Judged(want) != (got.P != nil) {
 		t.Fatalf("%s: what is there does not match: %+v of %+v", want.ID, got, want)
 	}
-	if words.Measured(want) && (*got.Value != want.Value || *got.U != want.StdUncertainty) || words.Judged(want) && *got.P != want.P {
+	if want.Measured() && (*got.Value != want.Value || *got.U != want.StdUncertainty) || words.Judged(want) && *got.P != want.P {
 		t.Errorf("%s: value, u or p differs", want.ID)
 	}
 	for _, l := range []struct {
@@ -104,7 +105,7 @@ func TestCSVReadsBack(t *testing.T) {
 		for _, c := range r.Characteristics {
 			value := cells[column[c.ID.String()+"_"+words.Unit(&c)]]
 			got, err := strconv.ParseFloat(value, 64)
-			if words.Measured(&c) && (err != nil || got != c.Value) || !words.Measured(&c) && value != "" {
+			if c.Measured() && (err != nil || got != c.Value) || !c.Measured() && value != "" {
 				t.Errorf("%s: %v became %q", c.ID, c.Value, value)
 			}
 			if got := cells[column[c.ID.String()+"_verdict"]]; got != words.Verdict(c.Verdict) {
@@ -173,7 +174,7 @@ func TestNotFinite(t *testing.T) {
 		"probability": func(r *fit.Result) { r.Characteristics[1].P = math.NaN() },
 		"limit":       func(r *fit.Result) { r.Characteristics[0].Lower = math.NaN() },
 		"swing":       func(r *fit.Result) { r.Swing = &fit.Swing{Low: math.Inf(-1)} },
-		"suspect":     func(r *fit.Result) { r.Suspects = []fit.Suspect{{Expected: math.NaN()}} },
+		"suspect":     func(r *fit.Result) { r.Suspects = []fit.Suspect{{Reading: new(measure.Reading), Expected: math.NaN()}} },
 		"scale":       func(r *fit.Result) { r.Scale = math.NaN() },
 		"chi-square":  func(r *fit.Result) { r.ChiSquare = math.Inf(1) },
 	}

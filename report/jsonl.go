@@ -132,11 +132,11 @@ type jsonSuspect struct {
 func jsonKitOf(r *fit.Result) *jsonKit {
 	k := &jsonKit{
 		Kit: r.Kit, Lot: r.Info.Lot, Supplier: r.Info.Supplier, Verdict: words.Verdict(r.Verdict),
-		Characteristics: jsonCharacteristics(r), Suspects: make([]jsonSuspect, len(r.Suspects)), Warnings: list(r.Warnings),
+		Characteristics: jsonCharacteristics(r), Suspects: make([]jsonSuspect, len(r.Suspects)), Warnings: words.Warnings(r),
 		Way: words.Way(r.Way), Readings: r.Readings, DOF: r.DOF, ChiSquare: r.ChiSquare, Scale: r.Scale,
 	}
 	for i, s := range r.Suspects {
-		k.Suspects[i] = jsonSuspect{s.Place.File, s.Place.Line, s.What, s.W, s.Critical, s.Read, s.Expected}
+		k.Suspects[i] = jsonSuspect{s.Reading.Place.File, s.Reading.Place.Line, words.Reading(s.Reading), s.W, s.Critical, s.Read, s.Expected}
 	}
 	if r.Swing != nil {
 		k.Swing = &jsonSwing{r.Swing.Low, r.Swing.High}
@@ -150,12 +150,12 @@ func jsonCharacteristics(r *fit.Result) []jsonCharacteristic {
 		c := &r.Characteristics[i]
 		j := jsonCharacteristic{
 			Name: c.ID.String(), Unit: words.Unit(c), Lower: closed(&c.Lower), Upper: closed(&c.Upper),
-			Verdict: words.Verdict(c.Verdict), Class: c.Class.String(), Basis: c.Basis, Advice: c.Advice, Missing: c.Missing,
+			Verdict: words.Verdict(c.Verdict), Class: c.Class.String(), Basis: words.Basis(c.Basis), Advice: words.Advice(c), Missing: words.Missing(c.Missing),
 		}
 		if j.Lower != nil || j.Upper != nil {
-			j.LimitSource = c.LimitSource
+			j.LimitSource = words.LimitSource(c.LimitSource)
 		}
-		if words.Measured(c) {
+		if c.Measured() {
 			j.Value, j.U, j.UCommon = &c.Value, &c.StdUncertainty, c.Common
 		}
 		if words.Judged(c) {

@@ -32,13 +32,13 @@ func (t *text) kit(r *fit.Result) {
 		if c == worst {
 			return "" // the headline has said it
 		}
-		return c.Advice
+		return words.Advice(c)
 	})
-	t.notes("Where there was a choice:", r, func(c *fit.Characteristic) string { return c.Basis })
+	t.notes("Where there was a choice:", r, func(c *fit.Characteristic) string { return words.Basis(c.Basis) })
 	if len(r.Warnings) > 0 {
 		t.section("Warnings:")
 	}
-	for i, w := range r.Warnings {
+	for i, w := range words.Warnings(r) {
 		t.add(fmt.Sprintf("  [%d] ", i+1), words.Harmless(w))
 	}
 	t.section("")
@@ -56,7 +56,7 @@ func (t *text) characteristics(r *fit.Result) (sources []string) {
 	var value, u, verdict int // widths
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
-		if !words.Measured(c) {
+		if !c.Measured() {
 			continue
 		}
 		group := withoutLimit
@@ -79,7 +79,7 @@ func (t *text) characteristics(r *fit.Result) (sources []string) {
 		}
 		for _, c := range group {
 			var source string
-			source, sources = letterOf(c.LimitSource, sources)
+			source, sources = letterOf(words.LimitSource(c.LimitSource), sources)
 			word := strings.TrimRight(words.Pad(t.verdict(c.Verdict), verdict)+" "+source, " ")
 			rows = append(rows, append(valueCells(c, value, u), words.Limits(c), words.Percent(c.P), word))
 		}
@@ -128,7 +128,7 @@ func letter(i int) string {
 
 // missing groups what was not measured by the readings that would give it.
 func (t *text) missing(r *fit.Result) {
-	cures, names := grouped(r, func(c *fit.Characteristic) (string, bool) { return c.Missing, !words.Measured(c) })
+	cures, names := grouped(r, func(c *fit.Characteristic) (string, bool) { return words.Missing(c.Missing), !c.Measured() })
 	if len(cures) > 0 {
 		t.section(words.MissingHeading)
 	}
@@ -144,7 +144,7 @@ func (t *text) missing(r *fit.Result) {
 func (t *text) notes(heading string, r *fit.Result, of func(*fit.Characteristic) string) {
 	texts, names := grouped(r, func(c *fit.Characteristic) (string, bool) {
 		note := of(c)
-		return note, note != "" && words.Measured(c)
+		return note, note != "" && c.Measured()
 	})
 	if len(texts) > 0 {
 		t.section(heading)

@@ -150,7 +150,7 @@ func pairJSONL(w io.Writer, m *pair.Match) error {
 		p := &m.Pairs[i]
 		j := &jsonPair{
 			Neck: p.Neck, Body: p.Body, Verdict: words.Verdict(p.Result.Verdict), Minutes: p.Price.Minutes,
-			Actions: words.Actions(p.Price.Actions), Characteristics: jsonCharacteristics(p.Result), Warnings: list(p.Result.Warnings),
+			Actions: words.Actions(p.Price.Actions), Characteristics: jsonCharacteristics(p.Result), Warnings: words.Warnings(p.Result),
 		}
 		if p.Plan != nil {
 			j.Remedy, j.RemedyMinutes, j.RemedyP = words.Plan(p.Plan), &p.Plan.Minutes, &p.Plan.P

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -38,13 +39,14 @@ var ids = []fit.ID{fit.CentreLineError, fit.BridgeSkew, fit.SaddleHeightReserveH
 func anyCharacteristic(rng *rand.Rand, id fit.ID) fit.Characteristic {
 	c := fit.Characteristic{ID: id, Dimension: dimensions[id], Lower: math.Inf(-1), Upper: math.Inf(1)}
 	if rng.IntN(5) == 0 {
-		c.Missing = "read " + anyText(rng)
+		c.Missing = fit.Missing{Want: fit.WantEdges + fit.Want(rng.IntN(int(fit.WantSettled))), Datum: measure.DatumNeck, Mark: 3}
 		return c
 	}
 	c.Value, c.StdUncertainty, c.P = anyNumber(rng), math.Abs(anyNumber(rng)), rng.Float64()
 	c.Verdict = fit.NotJudged + fit.Verdict(rng.IntN(4))
 	c.Class = measure.Class(rng.IntN(4))
-	c.Basis, c.LimitSource = anyText(rng), anyText(rng)
+	c.Basis = fit.Basis{Kind: fit.BasisKind(rng.IntN(int(fit.BowOver) + 1)), Mark: 2, Length: 300, Ratio: 1.5}
+	c.LimitSource = fit.LimitSource{Origin: fit.LimitTable, Text: anyText(rng)}
 	if rng.IntN(4) > 0 {
 		c.Lower = anyNumber(rng)
 	}
@@ -52,9 +54,17 @@ func anyCharacteristic(rng *rand.Rand, id fit.ID) fit.Characteristic {
 		c.Upper = max(c.Lower, anyNumber(rng))
 	}
 	if c.Verdict == fit.Unsure {
-		c.Advice = anyText(rng)
+		c.Advice = fit.Advice{Kind: fit.Repeat, Times: 3}
+		c.Advice.Readings[0] = anyReading(rng, anyText)
 	}
 	return c
+}
+
+func anyReading(rng *rand.Rand, text func(*rand.Rand) string) *measure.Reading {
+	return &measure.Reading{
+		Datum: measure.DatumBody, Feature: measure.PocketBass, Kind: measure.Offset,
+		Mark: measure.Mark{Name: text(rng)}, Place: measure.Place{File: text(rng), Line: 1 + rng.IntN(1e6)},
+	}
 }
 
 // anyResult makes up a result; nothing in it hangs together.
@@ -73,12 +83,11 @@ func anyResult(rng *rand.Rand) *fit.Result {
 	}
 	for range rng.IntN(3) {
 		r.Suspects = append(r.Suspects, fit.Suspect{
-			What: anyText(rng), Place: measure.Place{File: anyText(rng), Line: 1 + rng.IntN(1e6)},
-			W: anyNumber(rng), Critical: 3.5, Read: anyNumber(rng), Expected: anyNumber(rng),
+			Reading: anyReading(rng, anyText), W: anyNumber(rng), Critical: 3.5, Read: anyNumber(rng), Expected: anyNumber(rng),
 		})
 	}
 	for range rng.IntN(3) {
-		r.Warnings = append(r.Warnings, anyText(rng))
+		r.Warnings = append(r.Warnings, fit.Warning{Kind: fit.NoFit, Err: errors.New(anyText(rng))})
 	}
 	return r
 }

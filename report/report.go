@@ -8,7 +8,6 @@ import (
 	"math"
 
 	"neckfit/fit"
-	"neckfit/report/words"
 )
 
 // Writer writes a batch.
@@ -41,13 +40,13 @@ func Check(r *fit.Result) error {
 		if math.IsNaN(c.Lower) || math.IsNaN(c.Upper) {
 			return fmt.Errorf("kit %q: a limit of %s is not a number", r.Kit, c.ID)
 		}
-		if words.Measured(c) && !finite(c.Value, c.StdUncertainty, c.P) {
+		if c.Measured() && !finite(c.Value, c.StdUncertainty, c.P) {
 			return fmt.Errorf("kit %q: value, uncertainty or probability of %s is not finite", r.Kit, c.ID)
 		}
 	}
 	for i := range r.Suspects {
 		if s := &r.Suspects[i]; !finite(s.W, s.Critical, s.Read, s.Expected) {
-			return fmt.Errorf("kit %q: a number of the suspect on line %d is not finite", r.Kit, s.Place.Line)
+			return fmt.Errorf("kit %q: a number of the suspect on line %d is not finite", r.Kit, s.Reading.Place.Line)
 		}
 	}
 	if r.Swing != nil && !finite(r.Swing.Low, r.Swing.High) {

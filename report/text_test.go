@@ -17,9 +17,9 @@ func centred(value float64) *fit.Result {
 	return &fit.Result{
 		Kit: "K", Verdict: fit.Pass, Readings: 12, DOF: 3, ChiSquare: 2.5, Scale: 1,
 		Characteristics: []fit.Characteristic{
-			{ID: fit.CentreLineError, Dimension: measure.Length, Value: value, StdUncertainty: 0.1, Lower: -1, Upper: 1, P: 0.99, Verdict: fit.Pass, Class: measure.Critical, LimitSource: "built-in"},
-			{ID: fit.BridgeSkew, Dimension: measure.Angle, Value: 0.1, StdUncertainty: 0.05, Lower: math.Inf(-1), Upper: 0.25, P: 0.99, Verdict: fit.Pass, Class: measure.Major, LimitSource: "built-in"},
-			{ID: fit.FretError, Dimension: measure.Length, Lower: math.Inf(-1), Upper: math.Inf(1), Missing: "two frets or more"},
+			{ID: fit.CentreLineError, Dimension: measure.Length, Value: value, StdUncertainty: 0.1, Lower: -1, Upper: 1, P: 0.99, Verdict: fit.Pass, Class: measure.Critical, LimitSource: fit.LimitSource{Origin: fit.CommonPractice}},
+			{ID: fit.BridgeSkew, Dimension: measure.Angle, Value: 0.1, StdUncertainty: 0.05, Lower: math.Inf(-1), Upper: 0.25, P: 0.99, Verdict: fit.Pass, Class: measure.Major, LimitSource: fit.LimitSource{Origin: fit.CommonPractice}},
+			{ID: fit.FretError, Dimension: measure.Length, Lower: math.Inf(-1), Upper: math.Inf(1), Missing: fit.Missing{Want: fit.WantFrets}},
 		},
 	}
 }
@@ -75,8 +75,8 @@ func TestFirstLine(t *testing.T) {
 // A suspect reading comes before everything else, for one kit, and in the head of a batch.
 func TestSuspectFirst(t *testing.T) {
 	r := failing()
-	r.Suspects = []fit.Suspect{{What: "pocket width", Place: measure.Place{File: "dir/readings.csv", Line: 17}, W: 9, Critical: 3, Read: 65.3, Expected: 63.5}}
-	if got := mustText(t, Options{}, r); !strings.HasPrefix(got, "Read again first: readings.csv line 17, pocket width.\n") {
+	r.Suspects = []fit.Suspect{{Reading: &measure.Reading{Datum: measure.DatumBody, Feature: measure.Pocket, Kind: measure.Width, Place: measure.Place{File: "dir/readings.csv", Line: 17}}, W: 9, Critical: 3, Read: 65.3, Expected: 63.5}}
+	if got := mustText(t, Options{}, r); !strings.HasPrefix(got, "Read again first: readings.csv line 17, pocket width (body).\n") {
 		t.Error(got)
 	}
 	got := mustText(t, Options{}, r, centred(0))
@@ -129,7 +129,7 @@ func TestSwing(t *testing.T) {
 // something is to be mended.
 func TestParts(t *testing.T) {
 	good, bad := mustText(t, Options{}, centred(0)), mustText(t, Options{}, failing())
-	if !strings.Contains(good, "Not measured, so neither pass nor fail:\n  fret-error\n      needs: two frets or more\n") {
+	if !strings.Contains(good, "Not measured, so neither pass nor fail:\n  fret-error\n      needs: nut, and at least 3 frets\n") {
 		t.Error(good)
 	}
 	const caution = "Slacken the strings before the neck screws are turned"

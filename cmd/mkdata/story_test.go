@@ -122,7 +122,7 @@ func TestSlipIsNamedWithItsLineAndNearlyItsNumber(t *testing.T) {
 		t.Fatalf("%d wrong readings, suspects %+v, want one of each", len(wrong), suspects)
 	}
 	s := suspects[0]
-	if s.Place != wrong[0].Place || s.Read != wrong[0].Offset {
+	if s.Reading.Place != wrong[0].Place || s.Read != wrong[0].Offset {
 		t.Errorf("suspect %+v, want line %d, read as %g", s, wrong[0].Place.Line, wrong[0].Offset)
 	}
 	// The calliper's repeatability is 0.03 mm, of the reading and again of those it is held against.

@@ -14,6 +14,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/measure"
+	"neckfit/report/words"
 )
 
 func (p *program) startCommand() *cobra.Command {
@@ -100,8 +101,12 @@ func blankTables() (map[string][]byte, error) {
 // writeLimitComments writes the built-in limits as rows that are commented out.
 func writeLimitComments(w io.Writer) error {
 	known := fit.Characteristics()
+	limits := fit.BuiltInLimits()
+	for i := range limits {
+		limits[i].Source = words.CommonPractice
+	}
 	var table bytes.Buffer
-	if err := measure.WriteLimits(&table, fit.BuiltInLimits(), known); err != nil {
+	if err := measure.WriteLimits(&table, limits, known); err != nil {
 		return err
 	}
 	header, rows, _ := strings.Cut(table.String(), "\n")

@@ -57,14 +57,14 @@ func TestSeatedPartsAreWhatCheckFinds(t *testing.T) {
 		for id, v := range got {
 			c := full.Characteristics[id]
 			if math.IsNaN(v) {
-				if c.Missing == "" && slices.Contains(fit.OfPairs, c.ID) {
+				if c.Missing.None() && slices.Contains(fit.OfPairs, c.ID) {
 					t.Errorf("%s is not known, check finds %v", c.ID, c.Value)
 				}
 				continue
 			}
 			seen[c.ID]++
-			if c.Missing != "" || !(math.Abs(v-c.Value) <= rounding) {
-				t.Errorf("%s with %s: %s is %.9f, check finds %.9f %s", n.Name, b.Name, c.ID, v, c.Value, c.Missing)
+			if !c.Missing.None() || !(math.Abs(v-c.Value) <= rounding) {
+				t.Errorf("%s with %s: %s is %.9f, check finds %.9f %v", n.Name, b.Name, c.ID, v, c.Value, c.Missing)
 			}
 		}
 		if c := full.Characteristics[fit.NeckScrewMismatch]; math.Abs(min(screws, l.upper[fit.NeckScrewMismatch])-c.Upper) > rounding {
@@ -104,8 +104,8 @@ func TestMissingReadingsAreMissedAlike(t *testing.T) {
 		full := fit.Check(fit.Unite("pair", n, b), fit.Options{})
 		for _, id := range fit.OfPairs {
 			c := full.Characteristics[id]
-			if (c.Missing != "") != math.IsNaN(got[id]) || c.Missing == "" && math.Abs(got[id]-c.Value) > 1e-7 { // as above
-				t.Errorf("without %s: %s is %v, check finds %v %q", what, id, got[id], c.Value, c.Missing)
+			if (!c.Missing.None()) != math.IsNaN(got[id]) || c.Missing.None() && math.Abs(got[id]-c.Value) > 1e-7 { // as above
+				t.Errorf("without %s: %s is %v, check finds %v %v", what, id, got[id], c.Value, c.Missing)
 			}
 		}
 	}
@@ -262,7 +262,7 @@ func TestUnequalNumbersAndParts(t *testing.T) {
 	if len(m.Pairs) != 3 || len(m.LoneNecks) != 3 || len(m.LoneBodies) != 1 {
 		t.Fatalf("%d pairs, %d necks and %d bodies over; want 3, 3, 1", len(m.Pairs), len(m.LoneNecks), len(m.LoneBodies))
 	}
-	unread := Obstacle{Kind: NeckUnread, Missing: "heel-end at two offsets (datum neck)"}
+	unread := Obstacle{Kind: NeckUnread, Missing: fit.Missing{Want: fit.WantEnd, Feature: measure.HeelEnd, Datum: measure.DatumNeck}}
 	for _, n := range m.LoneNecks {
 		if n.Name == "N03" && !slices.Equal(n.Why, []Obstacle{unread}) {
 			t.Errorf("N03 is left over because %+v", n.Why)

@@ -32,8 +32,8 @@ func (a Action) Work() bool { return a&^Read != 0 }
 // Obstacle is why two parts cannot be a pair. The zero Obstacle is none.
 type Obstacle struct {
 	Kind                     ObstacleKind
-	Missing                  string // the readings without which a part cannot be seated
-	NeckStrings, BodyStrings int    // where they differ
+	Missing                  fit.Missing // the readings without which a part cannot be seated
+	NeckStrings, BodyStrings int         // where they differ
 }
 
 // ObstacleKind is a kind of obstacle.
@@ -111,7 +111,7 @@ func parts(kits []*measure.Kit, loose func(*measure.Kit) *fit.LoosePart, of []fi
 	inParallel(len(kits), func(i int, _ *fit.Seater) {
 		list[i].LoosePart = loose(kits[i])
 		for _, c := range fit.Check(kits[i], o.Check).Characteristics {
-			if c.Missing != "" || !slices.Contains(of, c.ID) {
+			if !c.Missing.None() || !slices.Contains(of, c.ID) {
 				continue
 			}
 			if out := max(c.Lower-c.Value, c.Value-c.Upper); out > 0 {
@@ -180,7 +180,7 @@ func (l *pricing) takeGuards(necks, bodies []part) {
 				continue
 			}
 			for _, c := range fit.Check(fit.Unite("", n.Kit, b.Kit), l.check).Characteristics {
-				if c.Missing == "" && slices.Contains(fit.OfPairs, c.ID) {
+				if c.Missing.None() && slices.Contains(fit.OfPairs, c.ID) {
 					l.guard[c.ID] = guardBand * c.StdUncertainty
 				}
 			}
@@ -193,9 +193,9 @@ func (l *pricing) takeGuards(necks, bodies []part) {
 func mismatch(n, b part) Obstacle {
 	known := func(k *measure.Kit) bool { return k.Info.Place != measure.Place{} }
 	switch {
-	case n.Missing != "":
+	case !n.Missing.None():
 		return Obstacle{Kind: NeckUnread, Missing: n.Missing}
-	case b.Missing != "":
+	case !b.Missing.None():
 		return Obstacle{Kind: BodyUnread, Missing: b.Missing}
 	case n.Strings > 0 && b.Strings > 0 && n.Strings != b.Strings:
 		return Obstacle{Kind: StringCount, NeckStrings: n.Strings, BodyStrings: b.Strings}

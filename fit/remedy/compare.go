@@ -29,7 +29,7 @@ func Compare(before *fit.Result, p *Plan, after *fit.Result) (list []Compared, h
 	for _, q := range p.Predicted {
 		predicted := before.Characteristics[q.Index]
 		one := Compared{ID: predicted.ID, Before: predicted.Value, Measured: after.Characteristics[q.Index], Changed: q.Changed}
-		if one.Measured.Missing != "" || one.Measured.Verdict == fit.NotMeasured {
+		if !one.Measured.Measured() {
 			continue
 		}
 		predicted.Value, predicted.StdUncertainty, predicted.P = q.Value, q.StdUncertainty, q.P

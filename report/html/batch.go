@@ -70,8 +70,8 @@ func (b *batch) add(r *fit.Result, k *kit) {
 		w.Value = v + " ± " + u + " " + words.Unit(c)
 		if r.Verdict == fit.Unsure {
 			text := c.ID.String()
-			if c.Advice != "" {
-				text += ": " + words.Harmless(c.Advice)
+			if c.Advice.Kind != fit.NoAdvice {
+				text += ": " + words.Advice(c)
 			}
 			b.unsure = append(b.unsure, task{k.Number, k.Name, text})
 		}
@@ -105,7 +105,7 @@ func (b *batch) note(i int, c *fit.Characteristic, number int) {
 		s = &series{name: c.ID.String(), unit: words.Unit(c), class: c.Class.String(), lower: c.Lower, upper: c.Upper, sameLimits: true}
 		b.series[i] = s
 	}
-	if !words.Measured(c) {
+	if !c.Measured() {
 		return
 	}
 	if len(s.values) == 0 {

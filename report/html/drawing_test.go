@@ -196,8 +196,8 @@ func TestSuspectsAreMarked(t *testing.T) {
 			t.Errorf("%s has no suspect, but marks %s", r.Kit, marked[i])
 		}
 		for _, s := range r.Suspects {
-			if !strings.Contains(marked[i], "line "+strconv.Itoa(s.Place.Line)+".") {
-				t.Errorf("%s: the suspect of line %d is not marked: %s", r.Kit, s.Place.Line, marked[i])
+			if !strings.Contains(marked[i], "line "+strconv.Itoa(s.Reading.Place.Line)+".") {
+				t.Errorf("%s: the suspect of line %d is not marked: %s", r.Kit, s.Reading.Place.Line, marked[i])
 			}
 		}
 	}

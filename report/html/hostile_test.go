@@ -1,6 +1,7 @@
 package html_test
 
 import (
+	"errors"
 	"slices"
 	"strings"
 	"testing"
@@ -30,22 +31,25 @@ var hostile = []string{
 func hostileResult(text string, seed uint64) *fit.Result {
 	r := simulated(text, seed)
 	r.Info.Lot, r.Info.Supplier = text, text
-	r.Warnings = append(r.Warnings, text)
-	place := measure.Place{File: text, Line: 7}
-	r.Suspects = append(r.Suspects, fit.Suspect{What: text, Place: place, W: 5, Critical: 4, Read: 1, Expected: 2})
+	r.Warnings = append(r.Warnings, fit.Warning{Kind: fit.NoFit, Err: errors.New(text)})
+	hostile := &measure.Reading{Mark: measure.Mark{Name: text}, Place: measure.Place{File: text, Line: 7}}
+	r.Suspects = append(r.Suspects, fit.Suspect{Reading: hostile, W: 5, Critical: 4, Read: 1, Expected: 2})
 	for i := range r.Residuals {
-		r.Residuals[i].What, r.Residuals[i].Place.File = text, text
+		hostile := *r.Residuals[i].Reading
+		hostile.Mark.Name, hostile.Place.File = text, text
+		r.Residuals[i].Reading = &hostile
 		r.Residuals[i].Suspect = i%7 == 0
 	}
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
-		c.LimitSource, c.Basis = text, text
+		c.LimitSource = fit.LimitSource{Origin: fit.LimitTable, Text: text}
 		if c.Verdict == fit.Pass {
 			c.Verdict = fit.Unsure
 		}
-		c.Advice = text
+		c.Advice = fit.Advice{Kind: fit.Repeat, Times: 3}
+		c.Advice.Readings[0] = hostile
 		if i%5 == 0 {
-			c.Missing, c.Verdict = text, fit.NotMeasured
+			c.Missing, c.Verdict = fit.Missing{Want: fit.WantMore}, fit.NotMeasured
 		}
 	}
 	for i := range r.Model.Geometry.Places {

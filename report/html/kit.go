@@ -71,14 +71,14 @@ func newKit(r *fit.Result, number int, o remedy.Options) *kit {
 		k.advised(r, remedy.For(r, o))
 	}
 	k.table(r)
-	k.Missing = notes(r, func(c *fit.Characteristic) string { return c.Missing }, false)
-	k.Advice = notes(r, func(c *fit.Characteristic) string { return c.Advice }, true)
-	k.Basis = notes(r, func(c *fit.Characteristic) string { return c.Basis }, true)
+	k.Missing = notes(r, func(c *fit.Characteristic) string { return words.Missing(c.Missing) }, false)
+	k.Advice = notes(r, words.Advice, true)
+	k.Basis = notes(r, func(c *fit.Characteristic) string { return words.Basis(c.Basis) }, true)
 	k.draw(r, o)
 	k.budgets(r)
 	k.Residuals = residualRows(r)
 	for _, s := range r.Suspects {
-		k.Suspects = append(k.Suspects, suspect{where(s.Place), words.Harmless(s.What), fmt.Sprintf(
+		k.Suspects = append(k.Suspects, suspect{where(s.Reading.Place), words.Reading(s.Reading), fmt.Sprintf(
 			"read %.2f mm, the others say %.2f mm; residual %.1f times its standard deviation, critical %.1f", s.Read, s.Expected, s.W, s.Critical)})
 	}
 	return k
@@ -91,7 +91,7 @@ func kitHead(r *fit.Result, number int) *kit {
 		ReadAgain: words.ReadAgain(r.Suspects), Swing: words.Swing(r), Adjusted: words.Adjusted(r),
 		Cautions: words.Cautions(r),
 	}
-	for _, w := range r.Warnings {
+	for _, w := range words.Warnings(r) {
 		k.Warnings = append(k.Warnings, words.Harmless(w))
 	}
 	return k
@@ -133,7 +133,7 @@ func where(p measure.Place) string {
 }
 
 func (k *kit) table(r *fit.Result) {
-	letters := map[string]string{}
+	letters := map[fit.LimitSource]string{}
 	for _, class := range []measure.Class{measure.Critical, measure.Major, measure.Minor, measure.NoClass} {
 		g := group{Class: class.String()}
 		if class == measure.NoClass {
@@ -149,24 +149,24 @@ func (k *kit) table(r *fit.Result) {
 		}
 	}
 	for i := range r.Characteristics {
-		if c := &r.Characteristics[i]; words.Measured(c) && !words.Judged(c) {
+		if c := &r.Characteristics[i]; c.Measured() && !words.Judged(c) {
 			k.Free = append(k.Free, k.line(c, letters))
 		}
 	}
 }
 
-func (k *kit) line(c *fit.Characteristic, letters map[string]string) line {
+func (k *kit) line(c *fit.Characteristic, letters map[fit.LimitSource]string) line {
 	l := line{Name: c.ID.String(), Unit: words.Unit(c)}
 	l.Value, l.U = words.Rounded(c.Value, c.StdUncertainty)
 	if !words.Judged(c) {
 		return l
 	}
 	l.Limits, l.Inside, l.Verdict, l.Bar = words.Limits(c), words.Percent(c.P), words.Verdict(c.Verdict), bar(c)
-	if c.LimitSource == "" {
+	if c.LimitSource.Origin == fit.NoLimit {
 		return l
 	}
 	if letters[c.LimitSource] == "" {
-		k.Sources = append(k.Sources, words.Harmless(c.LimitSource))
+		k.Sources = append(k.Sources, words.Harmless(words.LimitSource(c.LimitSource)))
 		letters[c.LimitSource] = strconv.Itoa(len(k.Sources))
 	}
 	l.Source = letters[c.LimitSource]
@@ -180,7 +180,7 @@ func notes(r *fit.Result, of func(*fit.Characteristic) string, measured bool) []
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
 		text := words.Harmless(of(c))
-		if text == "" || words.Measured(c) != measured {
+		if text == "" || c.Measured() != measured {
 			continue
 		}
 		if j, ok := at[text]; ok {
@@ -220,7 +220,7 @@ func (k *kit) budgets(r *fit.Result) {
 		b := budget{Name: c.ID.String(), U: u + " " + words.Unit(c)}
 		rest := 1.0
 		for _, p := range c.Budget[:min(mostParts, len(c.Budget))] {
-			part := share{What: words.Harmless(p.What()), Percent: fmt.Sprintf("%.0f %%", 100*p.Share)}
+			part := share{What: words.Harmless(words.Contribution(p)), Percent: fmt.Sprintf("%.0f %%", 100*p.Share)}
 			if p.Reading != nil {
 				part.Where = fmt.Sprintf("line %d", p.Reading.Place.Line)
 			}
@@ -262,7 +262,7 @@ func residualRows(r *fit.Result) []residualRow {
 	of := map[string][]*fit.Residual{}
 	for i := range r.Residuals {
 		e := &r.Residuals[i]
-		name := e.Datum.String() + " " + e.Feature.String()
+		name := e.Reading.Datum.String() + " " + e.Reading.Feature.String()
 		if of[name] == nil {
 			order = append(order, name)
 		}
@@ -272,7 +272,7 @@ func residualRows(r *fit.Result) []residualRow {
 	for i, name := range order {
 		rows[i] = residualRow{Name: name, Strip: residualStrip(of[name])}
 		for j, e := range of[name] {
-			rows[i].add(e, j > 0 && of[name][j-1].Place == e.Place)
+			rows[i].add(e, j > 0 && of[name][j-1].Reading.Place == e.Reading.Place)
 		}
 	}
 	return rows
@@ -280,7 +280,7 @@ func residualRows(r *fit.Result) []residualRow {
 
 // add takes up a residual; second tells whether it belongs to the same line as the one before.
 func (r *residualRow) add(e *fit.Residual, second bool) {
-	line := e.Place.Line
+	line := e.Reading.Place.Line
 	n := len(r.Runs)
 	if n == 0 || line < r.Runs[n-1].Last || line > r.Runs[n-1].Last+1 {
 		r.Runs = append(r.Runs, residualRun{First: line, Unchecked: true})
@@ -289,7 +289,7 @@ func (r *residualRow) add(e *fit.Residual, second bool) {
 	run := &r.Runs[n-1]
 	run.Last = line
 	run.Unchecked = run.Unchecked && !e.Checked && !e.Suspect
-	v := residualValue{Second: second && e.Axis == measure.Offset.String(), Suspect: e.Suspect, Text: "·", Line: line}
+	v := residualValue{Second: second && e.Axis == measure.Offset, Suspect: e.Suspect, Text: "·", Line: line}
 	if e.Checked {
 		v.Text = hundredths(e.Residual)
 	}

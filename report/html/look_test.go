@@ -105,7 +105,7 @@ func TestSortsByKeyboard(t *testing.T) {
 	b.tabTo(`e.textContent === "Value"`)
 	b.do(chromedp.KeyEvent(kb.Enter))
 	value := func(r *fit.Result) float64 { return characteristic(t, r, "centre-line-error").Value }
-	measured := func(r *fit.Result) bool { return characteristic(t, r, "centre-line-error").Missing == "" }
+	measured := func(r *fit.Result) bool { return r.Find(fit.CentreLineError).Measured() }
 	sorted := slices.Clone(list)
 	slices.SortStableFunc(sorted, func(x, y *fit.Result) int {
 		if measured(x) != measured(y) {

@@ -177,7 +177,7 @@ func TestOtherPagesTakeHostileTexts(t *testing.T) {
 		advised = append(advised, must(t, one, err))
 		r.Model = nil
 		match.Pairs = append(match.Pairs, pair.Pair{Neck: text, Body: text, Result: r})
-		match.LoneNecks = append(match.LoneNecks, pair.Lone{Name: text, Why: []pair.Obstacle{{Kind: pair.NeckUnread, Missing: text}}})
+		match.LoneNecks = append(match.LoneNecks, pair.Lone{Name: text, Why: []pair.Obstacle{{Kind: pair.NeckUnread, Missing: fit.Missing{Want: fit.WantMore}}}})
 		lots.Lots = append(lots.Lots, hostileLot(t, text))
 	}
 	for name, one := range map[string]struct {

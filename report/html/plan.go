@@ -135,7 +135,7 @@ func (d *drawing) readings() {
 	for i := range d.Residuals {
 		r := &d.Residuals[i]
 		at := d.at(d.frame.of(r.X, r.Y))
-		if !r.Placed || r.Axis == measure.Station.String() || at.x < 0 || at.x > planWidth || at.y < 0 || at.y > planHeight {
+		if !r.Placed || r.Axis == measure.Station || at.x < 0 || at.x > planWidth || at.y < 0 || at.y > planHeight {
 			continue
 		}
 		if r.Suspect {
@@ -180,7 +180,7 @@ func sideways(s *scene) template.HTML {
 	for i := range s.Residuals {
 		r := &s.Residuals[i]
 		at := d.at(place{s.frame.of(r.X, r.Y).s, r.Residual})
-		if r.Placed && (r.Feature == measure.EdgeBass || r.Feature == measure.EdgeTreble) && at.y > 2 && at.y < height-2 {
+		if r.Placed && (r.Reading.Feature == measure.EdgeBass || r.Reading.Feature == measure.EdgeTreble) && at.y > 2 && at.y < height-2 {
 			edges += dot(at)
 		}
 	}

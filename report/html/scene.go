@@ -75,7 +75,7 @@ func (s *scene) up() (top, bottom string) {
 
 // named is a characteristic that has a value; nil when it has none.
 func (s *scene) named(id fit.ID) *fit.Characteristic {
-	if c := s.Find(id); c != nil && c.Missing == "" && c.Verdict != fit.NotMeasured {
+	if c := s.Find(id); c != nil && c.Measured() {
 		return c
 	}
 	return nil

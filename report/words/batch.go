@@ -49,7 +49,7 @@ func (b *Batch) Add(r *fit.Result, name string) {
 	if len(r.Suspects) > 0 {
 		b.doubtful++
 		if s := r.Suspects[0]; len(b.suspects) < mostSuspects {
-			b.suspects = append(b.suspects, fmt.Sprintf("%s line %d of %s", Harmless(filepath.Base(s.Place.File)), s.Place.Line, name))
+			b.suspects = append(b.suspects, fmt.Sprintf("%s line %d of %s", Harmless(filepath.Base(s.Reading.Place.File)), s.Reading.Place.Line, name))
 		}
 	}
 }

@@ -58,8 +58,8 @@ func Headline(r *fit.Result) string {
 			text += ", but not measured: " + strings.Join(open, ", ")
 		}
 		return fmt.Sprintf("%s. Least room: %s.", text, Standing(c))
-	case c.Verdict == fit.Unsure && c.Advice != "":
-		return Standing(c) + ". To decide it: " + Harmless(c.Advice) + "."
+	case c.Verdict == fit.Unsure && c.Advice.Kind != fit.NoAdvice:
+		return Standing(c) + ". To decide it: " + Advice(c) + "."
 	case c.Verdict == fit.Unsure:
 		return Standing(c) + "."
 	}
@@ -128,7 +128,7 @@ func Brief(r *fit.Result) string {
 	if len(r.Suspects) == 0 {
 		return text
 	}
-	return fmt.Sprintf("read line %d again; %s", r.Suspects[0].Place.Line, text)
+	return fmt.Sprintf("read line %d again; %s", r.Suspects[0].Reading.Place.Line, text)
 }
 
 // mostSuspects is how many suspects a sentence names.
@@ -141,7 +141,7 @@ func ReadAgain(suspects []fit.Suspect) string {
 	}
 	var places []string
 	for _, s := range suspects[:min(mostSuspects, len(suspects))] {
-		places = append(places, fmt.Sprintf("%s line %d, %s", Harmless(filepath.Base(s.Place.File)), s.Place.Line, Harmless(s.What)))
+		places = append(places, fmt.Sprintf("%s line %d, %s", Harmless(filepath.Base(s.Reading.Place.File)), s.Reading.Place.Line, Reading(s.Reading)))
 	}
 	text := "Read again first: " + strings.Join(places, "; ")
 	if more := len(suspects) - mostSuspects; more > 0 {
@@ -220,7 +220,7 @@ const (
 // Suspect says what was read and what the other readings say.
 func Suspect(s *fit.Suspect) string {
 	return fmt.Sprintf("%s: %s: read %s mm, the others say %s mm; residual %.1f times its standard deviation, critical %.1f",
-		Place(s.Place), Harmless(s.What), Limit(s.Read), Length(s.Expected), s.W, s.Critical)
+		Place(s.Reading.Place), Reading(s.Reading), Limit(s.Read), Length(s.Expected), s.W, s.Critical)
 }
 
 // Headings of what stands below a kit's table.

@@ -110,9 +110,9 @@ func Obstacle(o pair.Obstacle) string {
 	case pair.NoBody:
 		return "there is no body"
 	case pair.NeckUnread:
-		return "the neck cannot be seated: not measured is " + o.Missing
+		return "the neck cannot be seated: not measured is " + Missing(o.Missing)
 	case pair.BodyUnread:
-		return "no neck can be seated: not measured is " + o.Missing
+		return "no neck can be seated: not measured is " + Missing(o.Missing)
 	case pair.StringCount:
 		return fmt.Sprintf("the neck is for %d strings, the body for %d", o.NeckStrings, o.BodyStrings)
 	case pair.Handedness:

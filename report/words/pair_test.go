@@ -3,7 +3,9 @@ package words_test
 import (
 	"testing"
 
+	"neckfit/fit"
 	"neckfit/fit/pair"
+	"neckfit/measure"
 	"neckfit/report/words"
 )
 
@@ -24,7 +26,7 @@ func TestActions(t *testing.T) {
 }
 
 func TestWhyLone(t *testing.T) {
-	unread := pair.Obstacle{Kind: pair.NeckUnread, Missing: "heel-end"}
+	unread := pair.Obstacle{Kind: pair.NeckUnread, Missing: fit.Missing{Want: fit.WantEnd, Feature: measure.HeelEnd, Datum: measure.DatumNeck}}
 	for _, c := range []struct {
 		why  []pair.Obstacle
 		want string
@@ -32,14 +34,14 @@ func TestWhyLone(t *testing.T) {
 		{nil, "one too many"},
 		{[]pair.Obstacle{{Kind: pair.NoBody}}, "there is no body"},
 		{[]pair.Obstacle{{Kind: pair.NoNeck}}, "there is no neck"},
-		{[]pair.Obstacle{unread}, "the neck cannot be seated: not measured is heel-end"},
-		{[]pair.Obstacle{{Kind: pair.BodyUnread, Missing: "pocket-end"}}, "no neck can be seated: not measured is pocket-end"},
+		{[]pair.Obstacle{unread}, "the neck cannot be seated: not measured is heel-end at two offsets (datum neck)"},
+		{[]pair.Obstacle{{Kind: pair.BodyUnread, Missing: fit.Missing{Want: fit.WantEndGap}}}, "no neck can be seated: not measured is pocket-end gap (datum body)"},
 		{[]pair.Obstacle{{Kind: pair.StringCount, NeckStrings: 4, BodyStrings: 5}}, "the neck is for 4 strings, the body for 5"},
 		{[]pair.Obstacle{{Kind: pair.Handedness}}, "one is left-handed, the other not"},
 		{[]pair.Obstacle{{Kind: pair.BridgeTooFar}}, "the bridge would stand too far from where the neck wants it"},
 		{
 			[]pair.Obstacle{{Kind: pair.HeelTooWide}, unread},
-			"fits none: the heel is too wide for the pocket; the neck cannot be seated: not measured is heel-end",
+			"fits none: the heel is too wide for the pocket; the neck cannot be seated: not measured is heel-end at two offsets (datum neck)",
 		},
 	} {
 		if got := words.WhyLone(pair.Lone{Why: c.why}); got != c.want {

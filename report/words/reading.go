@@ -30,7 +30,7 @@ func mark(m measure.Mark) string {
 	if m.Number > 0 {
 		return strconv.Itoa(m.Number)
 	}
-	return m.Name
+	return Harmless(m.Name)
 }
 
 // readAt tells the numbers that place the reading and are not what it reads: a point reads both.

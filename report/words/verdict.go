@@ -47,11 +47,8 @@ func unit(d measure.Dimension) string {
 	return "mm"
 }
 
-// Measured tells whether a characteristic has a value.
-func Measured(c *fit.Characteristic) bool { return c.Missing == "" && c.Verdict != fit.NotMeasured }
-
 // Judged tells whether a characteristic was held against a limit.
-func Judged(c *fit.Characteristic) bool { return Measured(c) && c.Verdict != fit.NotJudged }
+func Judged(c *fit.Characteristic) bool { return c.Measured() && c.Verdict != fit.NotJudged }
 
 // Class is a class as tables head it.
 func Class(c measure.Class) string {

@@ -1,0 +1,73 @@
+package words
+
+import (
+	"fmt"
+	"strconv"
+
+	"neckfit/fit"
+	"neckfit/measure"
+)
+
+// bases are what needs no numbers.
+var bases = [...]string{
+	fit.SaddlesInPlace:   "saddles read in place",
+	fit.BridgeByScrews:   "bridge laid on the body's screw holes",
+	fit.RowOfHoles:       "row of string holes",
+	fit.RowOfScrews:      "row of bridge screws",
+	fit.GapsFelt:         "gaps felt on both walls",
+	fit.HeelSeated:       "pocket and seated heel",
+	fit.WidthsInOrder:    "first and last widths along pocket and heel",
+	fit.EndFelt:          "felt at the pocket's end",
+	fit.FirstCorner:      "seat rule: the first corner touches",
+	fit.AtFret:           "at fret ",
+	fit.AtScrew:          "at screw ",
+	fit.AtString:         "at string ",
+	fit.NeckSeated:       "neck seated, at screw ",
+	fit.PatternOnPattern: "pattern on pattern, at screw ",
+}
+
+// Basis tells where a characteristic comes from; empty where there was no choice.
+func Basis(b fit.Basis) string {
+	switch b.Kind {
+	case fit.Symmetric:
+		return b.Feature.String() + "s from both edges, taken as symmetric"
+	case fit.BowOver:
+		return fmt.Sprintf("over %.0f mm, %.1f standard uncertainties from straight", b.Length, b.Ratio)
+	case fit.AtFret, fit.AtScrew, fit.AtString, fit.NeckSeated, fit.PatternOnPattern:
+		return bases[b.Kind] + strconv.Itoa(b.Mark)
+	}
+	return bases[b.Kind]
+}
+
+// CommonPractice is what stands beside a limit for which no published tolerance was found.
+const CommonPractice = "common practice, no source"
+
+// LimitSource tells whose limit it is; empty where there is none.
+func LimitSource(s fit.LimitSource) string {
+	switch s.Origin {
+	case fit.CommonPractice:
+		return CommonPractice
+	case fit.LimitTable:
+		if s.Text != "" {
+			return s.Text
+		}
+		return "limits.csv"
+	case fit.ByScale:
+		return fmt.Sprintf("scale in kits.csv, %g mm either way: %s", s.Slack, CommonPractice)
+	case fit.ByClearance:
+		column := "neck_screw"
+		if s.Feature == measure.PlateScrew {
+			column = "bridge_screw"
+		}
+		return fmt.Sprintf("half the screw's clearance in %s: hole %.2f mm, %s %.2f mm", s.Feature, s.Hole, column, s.Screw)
+	}
+	return ""
+}
+
+// Contribution names a line of an uncertainty budget.
+func Contribution(c fit.Contribution) string {
+	if c.Reading != nil {
+		return Reading(c.Reading)
+	}
+	return "error common to all readings by " + c.Gauge.ID
+}

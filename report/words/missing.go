@@ -1,0 +1,63 @@
+package words
+
+import (
+	"strconv"
+	"strings"
+
+	"neckfit/fit"
+)
+
+// missing are the readings by what is wanted. {feature}, {datum} and {mark} stand for what the value says
+// of them.
+var missing = [...]string{
+	fit.WantEdges:       "edge-bass and edge-treble at two stations each (datum {datum})",
+	fit.WantSide:        "{feature} at two stations (datum {datum})",
+	fit.WantEnd:         "{feature} at two offsets (datum {datum})",
+	fit.WantSquareEnd:   "{feature} at two offsets, with both sides (datum {datum})",
+	fit.WantSecondPlace: "{feature} at a second place (datum {datum})",
+	fit.WantSecondGap:   "{feature} at a second place gap (datum {datum})",
+	fit.WantTwoPlaces:   "{feature} at two places (datum {datum})",
+	fit.WantTwoGaps:     "{feature} at two places gap (datum {datum})",
+	fit.WantPlace:       "{feature} {mark}, both station and offset (datum {datum})",
+	fit.WantPlane:       "{feature} heights at three places not in a row (datum {datum})",
+
+	fit.WantNutAndFret:    "nut and fret 12 (datum {datum})",
+	fit.WantFrets:         "nut, and at least 3 frets",
+	fit.WantLastFret:      "the last fret, or frets in kits.csv",
+	fit.WantBow:           "edge-bass or edge-treble at three stations or more",
+	fit.WantNutSlots:      "nut-slot 1 and the last (datum {datum}), or nut_spread in kits.csv",
+	fit.WantBridge:        "saddle 1 and the last (points), or plate-screw and saddle (datum bridge) with bridge-screw",
+	fit.WantBridgeByEdge:  "saddle 1 and the last, or two bridge screws, as points from edge-bass and edge-treble",
+	fit.WantInwardByEdge:  "the outer saddles or bridge screws from edge-bass and from edge-treble (offsets)",
+	fit.WantPlate:         "plate-screw and saddle (datum bridge): the bridge screws are not in one row",
+	fit.WantSaddles:       "saddle 1 and the last: in place, or on the bridge with plate-screw and bridge-screw",
+	fit.WantSaddleStops:   "{feature} of each string, with its saddle's offset",
+	fit.WantSaddleHeights: "{feature} height of each string",
+
+	fit.WantWidths:      "{feature} width at mouth and end (datum {datum})",
+	fit.WantTwoWidths:   "{feature} width at two stations (datum {datum})",
+	fit.WantEndGap:      "pocket-end gap (datum body)",
+	fit.WantCorners:     "heel-corner and pocket-corner radius, bass and treble",
+	fit.WantPlateHoles:  "plate-screw (datum bridge) and bridge-screw (datum body), two or more of the same marks",
+	fit.WantNeckHoles:   "heel-screw (datum neck) and neck-screw (datum body), two or more of the same marks",
+	fit.WantLooseHoles:  "heel-screw (datum neck) and neck-screw (datum body), two or more of the same marks, parts apart",
+	fit.WantStringHoles: "string-hole of three strings or more (datum body)",
+	fit.WantFretTops:    "fret-top at three frets, bass and treble (datum {datum})",
+	fit.WantFloor:       "pocket-floor at three places or more (datum body)",
+	fit.WantMoreFloor:   "pocket-floor at four places or more (datum body)",
+	fit.WantHeelHeights: "fret-top at three frets and the heel's sides or widths (datum neck)",
+
+	fit.WantMore:    "more readings: those there are do not fix it",
+	fit.WantSound:   "readings that fall together: the geometry of those there are has no solution",
+	fit.WantSettled: "readings that agree: those there are cannot be fitted",
+}
+
+// Missing tells which readings would give a characteristic; empty for one that is measured.
+func Missing(m fit.Missing) string {
+	text := missing[m.Want]
+	if !strings.Contains(text, "{") {
+		return text
+	}
+	return strings.NewReplacer(
+		"{feature}", m.Feature.String(), "{datum}", m.Datum.String(), "{mark}", strconv.Itoa(m.Mark)).Replace(text)
+}
