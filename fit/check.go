@@ -35,9 +35,13 @@ type Options struct {
 // Check fits one kit and judges it: as it is after the work, where it was measured again. It never
 // fails: what cannot be worked out is not measured, with what is missing.
 func Check(kit *measure.Kit, o Options) *Result {
+	r := new(Result)
+	if o.Model { // which keeps the memory
+		new(Checker).check(r, kit, o)
+		return r
+	}
 	w := checkers.Get().(*Checker)
 	defer checkers.Put(w)
-	r := new(Result)
 	w.check(r, kit, o)
 	return r
 }

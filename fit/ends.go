@@ -46,17 +46,19 @@ func (a *assembly) heelSquareness() finding {
 func (a *assembly) cornerReserve() finding {
 	var room [usualStrings]autodiff.Variable
 	left := room[:0]
-	for _, name := range []string{"bass", "treble"} {
+	var roomMarks [usualStrings]int
+	marks := roomMarks[:0]
+	for i, name := range []string{"bass", "treble"} {
 		pocket := a.corners.get(cornerKey{measure.DatumBody, measure.PocketCorner, name})
 		heel := a.corners.get(cornerKey{a.heelFrame(), measure.HeelCorner, name})
 		if pocket != nil && heel != nil && pocket.known() && heel.known() {
-			left = append(left, a.x(heel.radius).Minus(a.x(pocket.radius)))
+			left, marks = append(left, a.x(heel.radius).Minus(a.x(pocket.radius))), append(marks, i)
 		}
 	}
 	if len(left) == 0 {
 		return missing(Missing{Want: WantCorners})
 	}
-	return found(autodiff.Least(left...))
+	return found(autodiff.Least(left...)).from(a, LeastOf, left, marks)
 }
 
 // known tells whether the corner's radius was read, or follows from points on it.

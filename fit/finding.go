@@ -10,6 +10,18 @@ type finding struct {
 	missing Missing
 	basis   Basis
 	bound   *bound // limits that the kit itself sets, such as a screw's clearance
+
+	elements []autodiff.Variable // what the value is taken from, for a model: nil for the value itself
+	marks    []int               // of each element: its string or hole
+	taken    Taken               // how
+}
+
+// from notes what a value is taken from, where a model is to be made.
+func (f finding) from(a *assembly, taken Taken, elements []autodiff.Variable, marks []int) finding {
+	if a.nudges != nil {
+		f.taken, f.elements, f.marks = taken, append([]autodiff.Variable(nil), elements...), append([]int(nil), marks...)
+	}
+	return f
 }
 
 // direct is a number of the residuals, with its standard uncertainty.

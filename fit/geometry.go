@@ -13,6 +13,7 @@ type Geometry struct {
 	Edges        [2]*Line // of the fingerboard, bass and treble
 	Pocket, Heel [2]*Line // their sides, bass and treble; loose parts only
 	PocketEnd    *Line
+	HeelEnd      *Line   // loose parts only
 	Nut, Scale   float64 // distance of the nut along the centre line from the frame's zero, and scale length; 0 and 0 where not known
 	LastFret     int     // 0 where not known
 	Strings      int
@@ -82,6 +83,9 @@ func (a *assembly) geometry() *Geometry {
 		pocket, heel := a.seat.lines()
 		for i := range g.Pocket {
 			g.Pocket[i], g.Heel[i] = a.plain(pocket[i]), a.plain(heel[i])
+		}
+		if end, ok := a.endLine(measure.DatumNeck, measure.HeelEnd); ok {
+			g.HeelEnd = a.plain(a.neck.Line(end))
 		}
 	}
 	if end, ok := a.endLine(measure.DatumBody, measure.PocketEnd); ok && a.way != EdgeCheck {

@@ -159,6 +159,8 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 	}
 	var room [usualStrings]autodiff.Variable
 	left := room[:0]
+	var roomMarks [usualStrings]int
+	marks := roomMarks[:0]
 	action, nut := a.action()
 	for m := 1; m <= a.strings; m++ {
 		h := a.heights.get(pointAt(a.bridge.carry.frame, f, m))
@@ -170,12 +172,12 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 		if f == measure.SaddleHigh {
 			reserve = reserve.Negated()
 		}
-		left = append(left, reserve)
+		left, marks = append(left, reserve), append(marks, m)
 	}
 	if len(left) == 0 {
 		return missing(Missing{Want: WantSaddleHeights, Feature: f})
 	}
-	return found(autodiff.Least(left...))
+	return found(autodiff.Least(left...)).from(a, LeastOf, left, marks)
 }
 
 func (a *assembly) saddleHeightReserveLow() finding {

@@ -1,6 +1,9 @@
 package fit
 
-import "neckfit/fit/autodiff"
+import (
+	"neckfit/fit/autodiff"
+	"neckfit/measure"
+)
 
 // Move is something that a remedy does to the assembled kit.
 type Move uint8
@@ -19,18 +22,43 @@ const (
 	Moves = 8 // how many there are
 )
 
-// Model is how a kit's characteristics would answer to moves: to first order
-// value + Response . moves, with the measurement's own covariance. A move of 3 mm over a lever of
-// 300 mm is out by less than its square over the lever, 0.03 mm, and most are far smaller.
+// Model is how a kit's characteristics answer to moves, with the measurement's own covariance. What a
+// characteristic is the least or the longest of is kept apart, string by string and hole by hole, since a
+// move may make another one the worst. To first order an element becomes value + Response . moves;
+// Values works it out on the moved parts.
 type Model struct {
 	Geometry *Geometry
 
 	Measured   []int            // the characteristics that have a value, as indices into Result.Characteristics
-	Covariance [][]float64      // of their values
-	Response   [][Moves]float64 // how each changes per unit of each move
+	First      []int            // of each, its first element; one more for the end
+	Taken      []Taken          // of each, how its value is taken from its elements
+	Elements   []Element        // of all
+	Covariance [][]float64      // of the elements
+	Response   [][Moves]float64 // how each element changes per unit of each move
+
+	solved  *solved
+	options Options
+	nudges  *nudges // nil where nothing can be moved
+	end     autodiff.Mark
 }
 
-// nudges are the moves as unknowns of value 0 that no reading touches.
+// Taken is how a characteristic's value is taken from its elements.
+type Taken uint8
+
+// The ways.
+const (
+	Alone     Taken = iota // it is the one element
+	LeastOf                // it is the least of them
+	LongestOf              // each two are the coordinates of a hole's distance, and it is the longest
+)
+
+// Element is a part of a characteristic: of a string or a hole, or all of it.
+type Element struct {
+	Mark  int // the string, the hole, or 0 and 1 for bass and treble; 0 for a characteristic that is one element
+	Value float64
+}
+
+// nudges are moves, as unknowns that no reading touches, and what they move about.
 type nudges struct {
 	moves      [Moves]autodiff.Variable
 	along      autodiff.Vector // of the centre line
@@ -56,20 +84,29 @@ func (a *assembly) newNudges() *nudges {
 	return n
 }
 
+// at are the same nudges with fixed moves.
+func (n *nudges) at(moves *[Moves]float64) *nudges {
+	out := *n
+	for i, m := range moves {
+		out.moves[i] = autodiff.Constant(m)
+	}
+	return &out
+}
+
 // neck is what the moves do to the neck.
 func (n *nudges) neck() autodiff.Motion {
 	shift := n.along.Times(n.moves[HeelAlong])
 	if !n.knowsMouth {
-		return autodiff.SmallTurn(autodiff.Constant(0), n.bridge, shift)
+		return autodiff.TurnAbout(autodiff.Constant(0), n.bridge, shift)
 	}
 	angle := n.moves[HeelEnd].Minus(n.moves[HeelMouth]).Scaled(n.perLength)
-	return autodiff.SmallTurn(angle, n.mouth, shift.Plus(n.across.Times(n.moves[HeelMouth])))
+	return autodiff.TurnAbout(angle, n.mouth, shift.Plus(n.across.Times(n.moves[HeelMouth])))
 }
 
 // laid is what they do to the bridge.
 func (n *nudges) laid() autodiff.Motion {
 	shift := n.along.Times(n.moves[BridgeAlong]).Plus(n.across.Times(n.moves[BridgeAcross]))
-	return autodiff.SmallTurn(n.moves[BridgeTurn].Radians(), n.bridge, shift)
+	return autodiff.TurnAbout(n.moves[BridgeTurn].Radians(), n.bridge, shift)
 }
 
 // lift is what they do to the fret plane.
@@ -86,33 +123,121 @@ func (n *nudges) lift(s surface) surface {
 	}
 }
 
-// model reads every characteristic off the nudged assembly.
+// model reads every characteristic off the nudged assembly. What it keeps of the kit's adjustment is
+// good as long as the Checker's next kit has not come.
 func (s *solved) model(plain *assembly, r *Result) *Model {
-	m := &Model{Geometry: plain.geometry()}
+	m := &Model{Geometry: plain.geometry(), First: []int{0}, solved: s, options: plain.options, nudges: plain.newNudges()}
+	m.end = s.tape.Mark()
 	a := plain
-	if n := plain.newNudges(); n != nil {
-		a = assembleKit(s, plain.options, n)
+	if m.nudges != nil {
+		a = assembleKit(s, plain.options, m.nudges)
 	}
+	unknowns := len(s.problem.Start)
 	var gradients [][]float64
 	for i := range catalogue {
 		if !r.Characteristics[i].Missing.None() {
 			continue
 		}
 		f := catalogue[i].find(a)
-		full := s.tape.Gradient(f.value)
-		gradients = append(gradients, full[:len(s.problem.Start)])
-		m.Measured = append(m.Measured, i)
-		m.Response = append(m.Response, [Moves]float64(full[len(s.problem.Start):]))
+		elements, marks := f.elements, f.marks
+		if elements == nil {
+			value := f.value
+			value.Value = r.Characteristics[i].Value
+			elements, marks = []autodiff.Variable{value}, []int{0}
+		}
+		for k, e := range elements {
+			full := s.tape.Gradient(e)
+			gradients = append(gradients, full[:unknowns])
+			m.Elements = append(m.Elements, Element{marks[k], e.Value})
+			m.Response = append(m.Response, [Moves]float64(full[unknowns:]))
+		}
+		m.Measured, m.Taken, m.First = append(m.Measured, i), append(m.Taken, f.taken), append(m.First, len(m.Elements))
 	}
 	m.Covariance = make([][]float64, len(gradients))
 	for i := range gradients {
 		m.Covariance[i] = make([]float64, len(gradients))
-		for j := range i {
+		for j := range i + 1 {
 			c := s.fit.Covariance(gradients[i], gradients[j])
 			m.Covariance[i][j], m.Covariance[j][i] = c, c
 		}
-		u := r.Characteristics[m.Measured[i]].StdUncertainty
-		m.Covariance[i][i] = u * u
 	}
+	for i, c := range m.Measured { // of residuals, which have no gradient, the characteristic's own
+		if u := r.Characteristics[c].StdUncertainty; m.Taken[i] == Alone {
+			m.Covariance[m.First[i]][m.First[i]] = u * u
+		}
+	}
+	s.tape.Rewind(m.end)
 	return m
+}
+
+// Values are the elements' values once the parts are moved, worked out anew string by string and hole
+// by hole. What nothing moves keeps its value.
+func (m *Model) Values(moves *[Moves]float64) []float64 {
+	list := make([]float64, 0, len(m.Elements))
+	if m.nudges == nil {
+		for _, e := range m.Elements {
+			list = append(list, e.Value)
+		}
+		return list
+	}
+	a := assembleKit(m.solved, m.options, m.nudges.at(moves))
+	for i, c := range m.Measured {
+		f := catalogue[c].find(a)
+		switch {
+		case f.elements != nil:
+			for _, e := range f.elements {
+				list = append(list, e.Value)
+			}
+		case f.direct != nil:
+			list = append(list, m.Elements[m.First[i]].Value)
+		default:
+			list = append(list, f.value.Value)
+		}
+	}
+	m.solved.tape.Rewind(m.end)
+	return list
+}
+
+// Placed is the geometry once the parts are moved: neck, bridge and their places; the body stays. Play
+// is what it was before.
+func (m *Model) Placed(moves *[Moves]float64) *Geometry {
+	g := *m.Geometry
+	if m.nudges == nil {
+		return &g
+	}
+	n := m.nudges.at(moves)
+	neck, bridge := n.neck(), n.laid()
+	line := func(l *Line) *Line {
+		if l == nil {
+			return nil
+		}
+		moved := neck.Line(autodiff.Line{N: fixed(l.NX, l.NY), D: autodiff.Constant(l.D)})
+		return &Line{moved.N.X.Value, moved.N.Y.Value, moved.D.Value}
+	}
+	g.Centre, g.HeelEnd = line(g.Centre), line(g.HeelEnd)
+	for i := range g.Edges {
+		g.Edges[i], g.Heel[i] = line(g.Edges[i]), line(g.Heel[i])
+	}
+	if g.Bridge != nil {
+		at := bridge.Place(fixed(g.Bridge.X, g.Bridge.Y))
+		g.Bridge = &Reference{at.X.Value, at.Y.Value, g.Bridge.Heading + moves[BridgeTurn], g.Bridge.Basis}
+	}
+	g.Places = append([]Place(nil), g.Places...)
+	for i := range g.Places {
+		p := &g.Places[i]
+		at := fixed(p.X, p.Y)
+		switch p.Feature.Part() {
+		case measure.NeckPart:
+			at = neck.Place(at)
+		case measure.BridgePart:
+			at = bridge.Place(at)
+		case measure.BodyPart, measure.NoPart:
+		}
+		p.X, p.Y = at.X.Value, at.Y.Value
+	}
+	return &g
+}
+
+func fixed(x, y float64) autodiff.Vector {
+	return autodiff.Vector{X: autodiff.Constant(x), Y: autodiff.Constant(y)}
 }

@@ -64,12 +64,21 @@ func TestResponseIsWhatAMovedInstrumentShows(t *testing.T) {
 	}
 }
 
+// response is the whole characteristic's: its worst element's, where it is the least of several.
 func (r *Result) response(t *testing.T, name string) [Moves]float64 {
 	t.Helper()
-	for i, c := range r.Model.Measured {
-		if r.Characteristics[c].ID.String() == name {
-			return r.Model.Response[i]
+	m := r.Model
+	for i, c := range m.Measured {
+		if r.Characteristics[c].ID.String() != name {
+			continue
 		}
+		worst := m.First[i]
+		for e := m.First[i]; e < m.First[i+1]; e++ {
+			if m.Elements[e].Value < m.Elements[worst].Value {
+				worst = e
+			}
+		}
+		return m.Response[worst]
 	}
 	t.Fatalf("%s has no response", name)
 	return [Moves]float64{}
@@ -96,7 +105,7 @@ func TestCovarianceAgreesWithADifference(t *testing.T) {
 	r := Check(in.Kit("K", readings), Options{Model: true})
 	at := map[string]int{}
 	for i, c := range r.Model.Measured {
-		at[r.Characteristics[c].ID.String()] = i
+		at[r.Characteristics[c].ID.String()] = r.Model.First[i]
 	}
 	c, b, tr := r.Model.Covariance, at["margin-bass"], at["margin-treble"]
 	got := c[b][b] + c[tr][tr] - 2*c[b][tr]

@@ -18,7 +18,14 @@ func (a *assembly) bridgeHoleMismatch() finding {
 	mark := worst(r.marks, r.apart)
 	f := foundOn(r.residualOf(mark).Length(), Basis{Kind: AtScrew, Mark: mark})
 	f.bound = a.clearance(measure.DatumBridge, measure.PlateScrew, r.marks, a.kit.Info.BridgeScrew)
-	return f
+	if a.nudges == nil || a.bridge.carry.frame != measure.DatumBridge {
+		return f
+	}
+	return a.apart(f, r.marks, func(m int) autodiff.Vector {
+		hole, _ := a.seen(a.body, measure.BridgeScrew, m)
+		plate, _ := a.seen(a.bridge.carry, measure.PlateScrew, m)
+		return hole.Minus(plate)
+	})
 }
 
 // clearance is half of what the holes are wider than the screw, where both are known.
@@ -59,7 +66,21 @@ func (a *assembly) neckScrewMismatch() finding {
 	mark := worst(marks, func(m int) float64 { return residual(m).Length().Value })
 	f := foundOn(residual(mark).Length(), Basis{Kind: basis, Mark: mark})
 	f.bound = a.clearance(measure.DatumBody, measure.NeckScrew, marks, a.kit.Info.NeckScrew)
-	return f
+	if a.nudges == nil || a.seat == nil {
+		return f
+	}
+	return a.apart(f, marks, residual)
+}
+
+// apart notes, for a model, both coordinates of every hole's distance.
+func (a *assembly) apart(f finding, marks []int, residual func(mark int) autodiff.Vector) finding {
+	var elements []autodiff.Variable
+	var both []int
+	for _, m := range marks {
+		v := residual(m)
+		elements, both = append(elements, v.X, v.Y), append(both, m, m)
+	}
+	return f.from(a, LongestOf, elements, both)
 }
 
 // seatedResidual is a neck screw's hole in the body less that in the seated heel.

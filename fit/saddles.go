@@ -18,6 +18,8 @@ func (a *assembly) reserves(f measure.Feature) finding {
 	}
 	var room [usualStrings]autodiff.Variable
 	left := room[:0]
+	var roomMarks [usualStrings]int
+	marks := roomMarks[:0]
 	for m := 1; m <= a.strings; m++ {
 		stop, ok := a.stop(a.bridge.carry, f, m)
 		if !ok {
@@ -28,12 +30,12 @@ func (a *assembly) reserves(f measure.Feature) finding {
 		if f == measure.SaddleFront {
 			reserve = reserve.Negated()
 		}
-		left = append(left, reserve)
+		left, marks = append(left, reserve), append(marks, m)
 	}
 	if len(left) == 0 {
 		return missing(Missing{Want: WantSaddleStops, Feature: f})
 	}
-	return found(autodiff.Least(left...))
+	return found(autodiff.Least(left...)).from(a, LeastOf, left, marks)
 }
 
 // usualStrings is for how many strings there is room without asking for memory.

@@ -84,12 +84,11 @@ func FrameOf(b Line) Motion {
 	return Motion{Cos: b.N.Y, Sin: b.N.X, ShiftY: b.D.Negated()}
 }
 
-// turned is the motion that turns by a small angle (radians, to first order) about a place and
-// shifts.
-func SmallTurn(angle Variable, about, shift Vector) Motion {
-	m := Motion{Cos: Constant(1), Sin: angle}
-	m.ShiftX = about.Y.Times(angle).Plus(shift.X)
-	m.ShiftY = shift.Y.Minus(about.X.Times(angle))
+// TurnAbout is the motion that turns by an angle, in radians, about a place and shifts.
+func TurnAbout(angle Variable, about, shift Vector) Motion {
+	m := rotation(angle)
+	m.ShiftX = about.X.Plus(shift.X).Minus(m.Cos.Times(about.X)).Plus(m.Sin.Times(about.Y))
+	m.ShiftY = about.Y.Plus(shift.Y).Minus(m.Sin.Times(about.X)).Minus(m.Cos.Times(about.Y))
 	return m
 }
 

@@ -55,6 +55,15 @@ func (t *Tape) grow() {
 	}
 }
 
+// Mark is how far a tape was recorded.
+type Mark struct{ steps, operands int }
+
+// Mark is where the tape stands.
+func (t *Tape) Mark() Mark { return Mark{len(t.steps), len(t.operands)} }
+
+// Rewind forgets what was recorded since the mark; its quantities must not be used any more.
+func (t *Tape) Rewind(m Mark) { t.steps, t.operands = t.steps[:m.steps], t.operands[:m.operands] }
+
 // Unknowns is how many there are.
 func (t *Tape) Unknowns() int { return t.unknowns }
 

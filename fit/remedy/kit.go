@@ -23,8 +23,8 @@ const (
 
 // row is one measured characteristic.
 type criterion struct {
-	index           int // in Result.Characteristics
-	at              int // in Model.Measured
+	index           int    // in Result.Characteristics
+	parts           []part // of the model
 	kind            kind
 	value, variance float64
 	lower, upper    float64
@@ -55,7 +55,7 @@ func newKit(r *fit.Result, s *stock) *kit {
 	k.bridge = k.bridgePattern()
 	k.span = max(leastSpan, k.bridge.span())
 	for at, index := range r.Model.Measured {
-		k.criteria = append(k.criteria, k.newCriterion(at, index))
+		k.criteria = append(k.criteria, k.newCriterion(k.parts(at), index))
 	}
 	return k
 }
@@ -71,11 +71,11 @@ var kinds = map[fit.ID]kind{
 // gapEnd are what grows with the pocket's width, at mouth (0) and end (1).
 var gapEnd = map[fit.ID]int{fit.PocketGapMouth: 0, fit.PocketGapEnd: 1, fit.PocketWidthMouth: 0, fit.PocketWidthEnd: 1}
 
-func (k *kit) newCriterion(at, index int) criterion {
+func (k *kit) newCriterion(parts []part, index int) criterion {
 	c := &k.result.Characteristics[index]
 	out := criterion{
-		index: index, at: at, kind: kinds[c.ID], value: c.Value, variance: c.StdUncertainty * c.StdUncertainty,
-		lower: c.Lower, upper: c.Upper, by: k.model.Response[at],
+		index: index, parts: parts, kind: kinds[c.ID], value: c.Value, variance: c.StdUncertainty * c.StdUncertainty,
+		lower: c.Lower, upper: c.Upper, by: k.model.Response[parts[0].element],
 		judged: c.Verdict == fit.Pass || c.Verdict == fit.Unsure || c.Verdict == fit.Fail,
 	}
 	if i, ok := gapEnd[c.ID]; ok {
@@ -207,4 +207,45 @@ func (s *stock) nearest(k measure.StockKind, size float64) (measure.Stock, bool)
 		}
 	}
 	return best, found
+}
+
+// part is an element of a characteristic with its share in it.
+type part struct {
+	element int
+	share   float64
+}
+
+// parts are the elements that a measured characteristic is to first order: the least, or both coordinates
+// of the longest distance.
+func (k *kit) parts(at int) []part {
+	m := k.model
+	first, last := m.First[at], m.First[at+1]
+	worst := first
+	if m.Taken[at] != fit.LongestOf {
+		for e := first; e < last; e++ {
+			if m.Elements[e].Value < m.Elements[worst].Value {
+				worst = e
+			}
+		}
+		return []part{{worst, 1}}
+	}
+	length := func(e int) float64 { return math.Hypot(m.Elements[e].Value, m.Elements[e+1].Value) }
+	for e := first; e < last; e += 2 {
+		if length(e) > length(worst) {
+			worst = e
+		}
+	}
+	far := max(length(worst), leastStd)
+	return []part{{worst, m.Elements[worst].Value / far}, {worst + 1, m.Elements[worst+1].Value / far}}
+}
+
+// covariance is that of two criteria.
+func (k *kit) covariance(r, s *criterion) float64 {
+	sum := 0.0
+	for _, p := range r.parts {
+		for _, q := range s.parts {
+			sum += p.share * q.share * k.model.Covariance[p.element][q.element]
+		}
+	}
+	return sum
 }

@@ -230,7 +230,7 @@ func (k *kit) factor(use []*criterion, d *candidate) []float64 {
 			answers[i][m] = k.answer(r, d, &d.noise[m])
 		}
 		for j := 0; j <= i; j++ {
-			c := k.model.Covariance[r.at][use[j].at]
+			c := k.covariance(r, use[j])
 			for m := range d.noise {
 				c += answers[i][m] * answers[j][m]
 			}

@@ -137,7 +137,7 @@ var partOf = map[fit.ID]measure.Part{
 	fit.SaddleHeightReserveLow: measure.BridgePart, fit.SaddleHeightReserveHigh: measure.BridgePart,
 }
 
-func part(id fit.ID) measure.Part {
+func partFor(id fit.ID) measure.Part {
 	if p, ok := partOf[id]; ok {
 		return p
 	}
@@ -155,7 +155,7 @@ func (k *kit) returned(plans []Plan) (Plan, []Incurable) {
 			continue
 		}
 		cannot = append(cannot, k.incurable(r))
-		if p := part(k.result.Characteristics[r.index].ID); !slices.Contains(parts, p) {
+		if p := partFor(k.result.Characteristics[r.index].ID); !slices.Contains(parts, p) {
 			parts = append(parts, p)
 		}
 	}
@@ -194,7 +194,7 @@ func (k *kit) worstParts() []measure.Part {
 			least, id = c.P, c.ID
 		}
 	}
-	return []measure.Part{part(id)}
+	return []measure.Part{partFor(id)}
 }
 
 // incurable says why a characteristic cannot be cured.
