@@ -29,8 +29,8 @@ func TestStartAndSheetFilledInAreChecked(t *testing.T) {
 		readings := withBuiltInGauges(read(in, rand.New(rand.NewPCG(3, 9)), setup))
 		dir := filepath.Join(t.TempDir(), "delivery")
 		produced(t, "start", dir)
-		sheet := produced(t, "sheet", "--way", way, "--kit", "A1", "--strings", fmt.Sprint(counts.strings), "--frets", fmt.Sprint(counts.frets),
-			"--neck-screws", fmt.Sprint(counts.neckScrews), "--bridge-screws", fmt.Sprint(counts.bridgeScrews))
+		sheet := produced(t, "sheet", "--way", way, "--kit", "A1", "--strings", fmt.Sprint(counts.Strings), "--frets", fmt.Sprint(counts.Frets),
+			"--neck-screws", fmt.Sprint(counts.NeckScrews), "--bridge-screws", fmt.Sprint(counts.BridgeScrews))
 		appendTo(t, filepath.Join(dir, "readings.csv"), inSemicolons(t, filledWith(t, sheet, readings)))
 
 		var got checked

@@ -10,13 +10,14 @@ import (
 	"github.com/spf13/cobra"
 
 	"neckfit/measure"
+	"neckfit/report/sheet"
 )
 
 // sheetOptions are sheet's flags.
 type sheetOptions struct {
 	way  string
 	kits []string
-	instrument
+	sheet.Instrument
 }
 
 func (p *program) sheetCommand() *cobra.Command {
@@ -40,12 +41,12 @@ Delete the rows that you do not read: a kit is judged by what is there.`,
 		RunE: func(*cobra.Command, []string) error { return p.sheet(o) },
 	}
 	f := c.Flags()
-	f.Var(newChoice(&o.way, wayNames...), "way", "how the readings will be taken")
+	f.Var(newChoice(&o.way, sheet.Ways()...), "way", "how the readings will be taken")
 	f.StringArrayVar(&o.kits, "kit", []string{"A1"}, "`name` of a kit; may be given several times")
-	f.IntVar(&o.strings, "strings", 4, "number of strings")
-	f.IntVar(&o.frets, "frets", 20, "number of the last fret")
-	f.IntVar(&o.neckScrews, "neck-screws", 4, "number of neck screws")
-	f.IntVar(&o.bridgeScrews, "bridge-screws", 5, "number of bridge screws")
+	f.IntVar(&o.Strings, "strings", 4, "number of strings")
+	f.IntVar(&o.Frets, "frets", 20, "number of the last fret")
+	f.IntVar(&o.NeckScrews, "neck-screws", 4, "number of neck screws")
+	f.IntVar(&o.BridgeScrews, "bridge-screws", 5, "number of bridge screws")
 	return c
 }
 
@@ -59,8 +60,8 @@ func (p *program) sheet(o sheetOptions) error {
 	columns := measure.Columns("readings.csv")
 	rows := [][]string{columns}
 	for _, kit := range o.kits {
-		for _, t := range planFor(o.way, o.instrument) {
-			rows = append(rows, t.row(kit, columns))
+		for _, t := range sheet.Plan(o.way, o.Instrument) {
+			rows = append(rows, t.Cells(kit, columns))
 		}
 	}
 	if err := w.WriteAll(rows); err != nil {
@@ -92,25 +93,12 @@ func (o sheetOptions) check() error {
 		flag              string
 		value, least, top int
 	}{
-		{"strings", o.strings, 1, 24}, {"frets", o.frets, 12, 36},
-		{"neck-screws", o.neckScrews, 0, 99}, {"bridge-screws", o.bridgeScrews, 0, 99},
+		{"strings", o.Strings, 1, 24}, {"frets", o.Frets, 12, 36},
+		{"neck-screws", o.NeckScrews, 0, 99}, {"bridge-screws", o.BridgeScrews, 0, 99},
 	} {
 		if n.value < n.least || n.value > n.top {
 			return misusef("--%s is %d, expected a number from %d to %d", n.flag, n.value, n.least, n.top)
 		}
 	}
 	return nil
-}
-
-// row lays a task out as a row of readings.csv.
-func (t task) row(kit string, columns []string) []string {
-	cells := map[string]string{
-		"kit": kit, "datum": t.datum.String(), "feature": t.feature.String(), "mark": t.mark, "kind": t.kind.String(),
-		"offset": t.offset, "unit": "mm", "note": t.hint(),
-	}
-	row := make([]string, len(columns))
-	for i, name := range columns {
-		row[i] = cells[name]
-	}
-	return row
 }

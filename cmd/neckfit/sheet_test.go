@@ -14,12 +14,13 @@ import (
 
 	"neckfit/fit/simulate"
 	"neckfit/measure"
+	"neckfit/report/sheet"
 )
 
 // reference is the instrument that the simulation measures.
-func reference() (simulate.Instrument, instrument) {
+func reference() (simulate.Instrument, sheet.Instrument) {
 	in := simulate.ShortScaleBass()
-	return in, instrument{strings: in.Strings, frets: in.Frets, neckScrews: len(in.NeckScrews), bridgeScrews: len(in.BridgeScrews)}
+	return in, sheet.Instrument{Strings: in.Strings, Frets: in.Frets, NeckScrews: len(in.NeckScrews), BridgeScrews: len(in.BridgeScrews)}
 }
 
 // A sheet asks for exactly the readings that the simulated practitioner takes, from which all that
@@ -35,8 +36,8 @@ func TestSheetIsWhatIsRead(t *testing.T) {
 		for _, r := range read(in, rand.New(rand.NewPCG(7, 7)), setup) {
 			want = append(want, fmt.Sprintln(r.Datum, r.Feature, r.Mark, r.Kind))
 		}
-		for _, k := range planFor(way, counts) {
-			got = append(got, fmt.Sprintln(k.datum, k.feature, k.mark, k.kind))
+		for _, k := range sheet.Plan(way, counts) {
+			got = append(got, fmt.Sprintln(k.Datum, k.Feature, k.Mark, k.Kind))
 		}
 		slices.Sort(want)
 		slices.Sort(got)
@@ -49,15 +50,15 @@ func TestSheetIsWhatIsRead(t *testing.T) {
 // With every cell that a row's note names filled in, a sheet is a readings.csv without a mistake,
 // whatever the instrument has.
 func TestSheetFilledIn(t *testing.T) {
-	for _, way := range wayNames {
-		for _, in := range []instrument{{4, 20, 4, 5}, {6, 22, 3, 6}, {1, 12, 0, 0}, {12, 36, 5, 2}} {
-			var sheet bytes.Buffer
-			p := &program{stdout: &sheet}
-			if err := p.sheet(sheetOptions{way: way, kits: []string{"A", "B"}, instrument: in}); err != nil {
+	for _, way := range sheet.Ways() {
+		for _, in := range []sheet.Instrument{{4, 20, 4, 5}, {6, 22, 3, 6}, {1, 12, 0, 0}, {12, 36, 5, 2}} {
+			var text bytes.Buffer
+			p := &program{stdout: &text}
+			if err := p.sheet(sheetOptions{way: way, kits: []string{"A", "B"}, Instrument: in}); err != nil {
 				t.Fatal(err)
 			}
-			kits, readings := filled(t, sheet.String())
-			if want := 2 * len(planFor(way, in)); kits != 2 || readings != want {
+			kits, readings := filled(t, text.String())
+			if want := 2 * len(sheet.Plan(way, in)); kits != 2 || readings != want {
 				t.Errorf("%s %+v: %d kits with %d readings, want 2 with %d", way, in, kits, readings, want)
 			}
 		}

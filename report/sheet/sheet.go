@@ -1,0 +1,252 @@
+// Package sheet lists the readings that a way of working takes, as the rows of a readings.csv that is
+// still to be filled in.
+package sheet
+
+import (
+	"strconv"
+
+	"neckfit/measure"
+	"neckfit/report/words"
+)
+
+// Instrument is how many there are of what a sheet has rows for.
+type Instrument struct {
+	Strings, Frets, NeckScrews, BridgeScrews int
+}
+
+// Task is a reading that is still to be taken.
+type Task struct {
+	Datum   measure.Datum
+	Feature measure.Feature
+	Mark    string
+	Kind    measure.Kind
+	Offset  string // filled in already where the way of reading fixes it
+	Where   words.Where
+}
+
+// Ways lists the ways of working in rising order of effort.
+func Ways() []string { return []string{"quick", "edge", "dry", "loose"} }
+
+// Plan lists all readings of a way of working in the order in which they are taken. It panics for a
+// way that Ways does not have.
+func Plan(way string, in Instrument) []Task {
+	p := &plan{Instrument: in}
+	switch way {
+	case "quick":
+		p.quick()
+	case "edge":
+		p.edge()
+	case "dry":
+		p.dry()
+	case "loose":
+		p.loose()
+	default:
+		panic("sheet: no way of working " + strconv.Quote(way))
+	}
+	return p.tasks
+}
+
+// Cells lays a task out as a row of readings.csv with the columns of that order.
+func (t Task) Cells(kit string, columns []string) []string {
+	cells := map[string]string{
+		"kit": kit, "datum": t.Datum.String(), "feature": t.Feature.String(), "mark": t.Mark, "kind": t.Kind.String(),
+		"offset": t.Offset, "unit": "mm", "note": words.Hint(t.Feature, t.Kind, t.Where),
+	}
+	row := make([]string, len(columns))
+	for i, name := range columns {
+		row[i] = cells[name]
+	}
+	return row
+}
+
+type plan struct {
+	Instrument
+	datum measure.Datum
+	tasks []Task
+}
+
+// add plans one reading for each place.
+func (p *plan) add(f measure.Feature, mark string, k measure.Kind, places ...words.Where) {
+	for _, place := range places {
+		p.tasks = append(p.tasks, Task{Datum: p.datum, Feature: f, Mark: mark, Kind: k, Where: place})
+	}
+}
+
+// each plans one reading for each mark from 1.
+func (p *plan) each(f measure.Feature, n int, k measure.Kind, place words.Where) {
+	for i := 1; i <= n; i++ {
+		p.add(f, strconv.Itoa(i), k, place)
+	}
+}
+
+// loose surveys neck, body and bridge each by itself.
+func (p *plan) loose() {
+	p.datum = measure.DatumNeck
+	p.fingerboard()
+	p.add(measure.HeelBass, "", measure.Offset, words.NearMouth, words.Halfway, words.NearEnd)
+	p.add(measure.HeelTreble, "", measure.Offset, words.NearMouth, words.Halfway, words.NearEnd)
+	p.heel()
+	p.add(measure.HeelEnd, "", measure.Station, words.BassSide, words.TrebleSide)
+	p.corners(measure.HeelCorner)
+	p.bored(measure.HeelScrew, p.NeckScrews)
+	p.fretTops()
+
+	p.datum = measure.DatumBody
+	p.add(measure.PocketBass, "", measure.Offset, words.NearMouth, words.Halfway, words.NearEnd)
+	p.add(measure.PocketTreble, "", measure.Offset, words.NearMouth, words.Halfway, words.NearEnd)
+	p.pocket()
+	p.add(measure.PocketEnd, "", measure.Station, words.BassSide, words.TrebleSide)
+	p.corners(measure.PocketCorner)
+	p.floor()
+	p.bored(measure.NeckScrew, p.NeckScrews)
+	p.holes()
+
+	p.datum = measure.DatumBridge
+	p.each(measure.PlateScrew, p.BridgeScrews, measure.Point, words.Centre)
+	p.each(measure.PlateHole, p.Strings, measure.Point, words.Centre)
+	p.saddles()
+	p.stems()
+}
+
+// dry reads everything from the body's datum with the neck in the pocket.
+func (p *plan) dry() {
+	p.datum = measure.DatumBody
+	p.fingerboard()
+	p.heel()
+	p.pocket()
+	p.add(measure.PocketBass, "", measure.Gap, words.NearMouth, words.NearEnd)
+	p.add(measure.PocketTreble, "", measure.Gap, words.NearMouth, words.NearEnd)
+	p.add(measure.PocketEnd, "", measure.Gap, words.BassSide, words.TrebleSide)
+	p.holes()
+	p.saddles()
+	p.fretTops()
+	p.stems()
+}
+
+// quick is what tells in a few minutes whether neck and bridge are in line, the pocket fits and the
+// scale is right: a straightedge along each edge of the fingerboard, and a calliper.
+func (p *plan) quick() {
+	p.datum = measure.DatumNeck
+	p.heel()
+	p.datum = measure.DatumBody
+	p.pocket()
+	for _, side := range []struct {
+		datum measure.Datum
+		hole  int
+		where words.Where
+	}{{measure.DatumEdgeBass, max(1, p.BridgeScrews), words.BassMost}, {measure.DatumEdgeTreble, 1, words.TrebleMost}} {
+		p.datum = side.datum
+		p.atEdge(measure.Nut, "")
+		p.atEdge(measure.Fret, "12")
+		p.add(measure.BridgeScrew, strconv.Itoa(side.hole), measure.Point, side.where)
+	}
+}
+
+// edge looks along each edge of the fingerboard in turn, at the strings and saddles too.
+func (p *plan) edge() {
+	for _, datum := range []measure.Datum{measure.DatumEdgeBass, measure.DatumEdgeTreble} {
+		p.datum = datum
+		p.atEdge(measure.Nut, "")
+		p.atEdge(measure.Fret, "12")
+		if p.Frets != 12 {
+			p.atEdge(measure.Fret, strconv.Itoa(p.Frets))
+		}
+		for _, s := range p.outerStrings() {
+			p.add(measure.NutSlot, s, measure.Point, words.SlotCentre)
+		}
+		for _, s := range p.outerStrings() {
+			p.saddle(s)
+		}
+	}
+	p.datum = measure.DatumNeck
+	p.heel()
+	p.datum = measure.DatumBody
+	p.pocket()
+}
+
+func (p *plan) outerStrings() []string {
+	if p.Strings == 1 {
+		return []string{"1"}
+	}
+	return []string{"1", strconv.Itoa(p.Strings)}
+}
+
+// atEdge plans a station read where the fret meets the straightedge.
+func (p *plan) atEdge(f measure.Feature, mark string) {
+	p.add(f, mark, measure.Station, words.AtStraightedge)
+	p.tasks[len(p.tasks)-1].Offset = "0"
+}
+
+func (p *plan) fingerboard() {
+	along := []words.Where{words.AtNut, words.ThirdAlong, words.TwoThirdsAlong, words.AtLastFret}
+	p.add(measure.EdgeBass, "", measure.Offset, along...)
+	p.add(measure.EdgeTreble, "", measure.Offset, along...)
+	p.add(measure.Fingerboard, "", measure.Width, along[0], along[3])
+	p.add(measure.Nut, "", measure.Station, words.BassSide, words.TrebleSide)
+	for _, n := range p.fretsRead() {
+		p.add(measure.Fret, strconv.Itoa(n), measure.Station, words.OnCentreLine)
+	}
+	p.each(measure.NutSlot, p.Strings, measure.Point, words.SlotCentre)
+}
+
+// fretsRead are enough to tell the scale length from a single fret's error.
+func (p *plan) fretsRead() []int {
+	var read []int
+	for _, n := range []int{1, 3, 5, 7, 9, 12, 15, 17} {
+		if n < p.Frets {
+			read = append(read, n)
+		}
+	}
+	return append(read, p.Frets)
+}
+
+func (p *plan) heel() { p.add(measure.Heel, "", measure.Width, words.NearMouth, words.NearEnd) }
+
+func (p *plan) pocket() { p.add(measure.Pocket, "", measure.Width, words.NearMouth, words.NearEnd) }
+
+func (p *plan) corners(f measure.Feature) {
+	p.add(f, "bass", measure.Radius, words.ByGauge)
+	p.add(f, "treble", measure.Radius, words.ByGauge)
+}
+
+func (p *plan) bored(f measure.Feature, n int) {
+	for i := 1; i <= n; i++ {
+		p.add(f, strconv.Itoa(i), measure.Point, words.Centre)
+		p.add(f, strconv.Itoa(i), measure.Diameter, words.Anywhere)
+	}
+}
+
+func (p *plan) holes() {
+	p.each(measure.BridgeScrew, p.BridgeScrews, measure.Point, words.Centre)
+	p.each(measure.StringHole, p.Strings, measure.Point, words.Centre)
+}
+
+func (p *plan) saddles() {
+	for i := 1; i <= p.Strings; i++ {
+		p.saddle(strconv.Itoa(i))
+	}
+}
+
+func (p *plan) saddle(mark string) {
+	p.add(measure.Saddle, mark, measure.Point, words.UnderString)
+	p.add(measure.SaddleFront, mark, measure.Station, words.WoundForward)
+	p.add(measure.SaddleBack, mark, measure.Station, words.WoundBack)
+}
+
+func (p *plan) fretTops() {
+	for _, n := range []int{1, min(12, max(1, p.Frets-1)), p.Frets} {
+		p.add(measure.FretTop, strconv.Itoa(n), measure.Height, words.BassSide, words.TrebleSide)
+	}
+}
+
+func (p *plan) floor() {
+	p.add(measure.PocketFloor, "", measure.Height, words.MouthBass, words.MouthTreble, words.Middle, words.EndBass, words.EndTreble)
+	p.add(measure.Top, "", measure.Height, words.BesideMouthBass, words.BesideMouthTreble, words.BehindEndBass, words.BehindEndTreble)
+}
+
+func (p *plan) stems() {
+	for i := 1; i <= p.Strings; i++ {
+		p.add(measure.SaddleLow, strconv.Itoa(i), measure.Height, words.WoundDown)
+		p.add(measure.SaddleHigh, strconv.Itoa(i), measure.Height, words.WoundUp)
+	}
+}

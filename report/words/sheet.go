@@ -1,0 +1,82 @@
+package words
+
+import (
+	"fmt"
+	"strings"
+
+	"neckfit/measure"
+)
+
+// Where is a place on a part, as a measuring sheet names it.
+type Where uint8
+
+// The places.
+const (
+	Anywhere Where = iota
+	NearMouth
+	Halfway
+	NearEnd
+	BassSide
+	TrebleSide
+	AtNut
+	ThirdAlong
+	TwoThirdsAlong
+	AtLastFret
+	OnCentreLine
+	AtStraightedge
+	SlotCentre
+	Centre
+	BassMost
+	TrebleMost
+	ByGauge
+	UnderString
+	WoundForward
+	WoundBack
+	WoundDown
+	WoundUp
+	MouthBass
+	MouthTreble
+	Middle
+	EndBass
+	EndTreble
+	BesideMouthBass
+	BesideMouthTreble
+	BehindEndBass
+	BehindEndTreble
+)
+
+// places are in the order of the constants.
+var places = []string{
+	"", "near the pocket's mouth", "halfway", "near the pocket's end", "on the bass side", "on the treble side",
+	"at the nut", "a third along", "two thirds along", "at the last fret", "on the centre line", "where it meets the straightedge",
+	"centre of the slot", "centre", "centre of the bass-most hole", "centre of the treble-most hole", "gauge or coin", "where the string lies",
+	"wound fully forward", "wound fully back", "wound fully down", "wound fully up",
+	"mouth, bass corner", "mouth, treble corner", "middle", "end, bass corner", "end, treble corner",
+	"beside the mouth, bass", "beside the mouth, treble", "behind the end, bass", "behind the end, treble",
+}
+
+// String says where, and nothing for Anywhere.
+func (w Where) String() string { return places[w] }
+
+// Hint tells where a reading of a sheet is taken and which cells to fill in. It panics for a kind that
+// the feature does not take.
+func Hint(f measure.Feature, k measure.Kind, w Where) string {
+	station, offset, size, ok := f.Needs(k)
+	if !ok {
+		panic(fmt.Sprintf("words: a sheet cannot have %s of %s", k, f))
+	}
+	var cells []string
+	for _, c := range []struct {
+		name string
+		need measure.Need
+	}{{"station", station}, {"offset", offset}, {"size", size}} {
+		if c.need == measure.Required {
+			cells = append(cells, c.name)
+		}
+	}
+	text := "fill in " + strings.Join(cells, " and ")
+	if w != Anywhere {
+		text = w.String() + ": " + text
+	}
+	return text
+}
