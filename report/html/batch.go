@@ -168,7 +168,7 @@ func tallyOf(counts [fit.Fail + 1]int) (list []tally) {
 	}
 	for _, v := range worstFirst {
 		if n := counts[v]; n > 0 {
-			list = append(list, tally{words.Verdict(v), wordOf(v), n, num(100 * float64(n) / float64(all))})
+			list = append(list, tally{words.Verdict(v), words.SignedVerdict(v), n, num(100 * float64(n) / float64(all))})
 		}
 	}
 	return list
@@ -232,7 +232,7 @@ func (b *batch) page(o Options) *page {
 func (b *batch) todo() []work {
 	var list []work
 	if len(b.again) > 0 {
-		list = append(list, work{Title: "read again", About: "readings that do not agree with the others of their kit; decide these first", Long: true, Tasks: b.again})
+		list = append(list, work{Title: "read again", About: words.ReadAgainFirst, Long: true, Tasks: b.again})
 	}
 	if len(b.todos) > 0 {
 		plans := slices.Clone(b.todos)
@@ -257,7 +257,7 @@ func (b *batch) todo() []work {
 		}
 	}
 	if len(b.unsure) > 0 {
-		list = append(list, work{Title: "decide by reading better", About: "kits whose worst characteristic is too near a limit to say", Long: true, Tasks: b.unsure})
+		list = append(list, work{Title: "decide by reading better", About: words.TooNearToSay, Long: true, Tasks: b.unsure})
 	}
 	return list
 }

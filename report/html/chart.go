@@ -149,8 +149,7 @@ func (s *series) histogram() template.HTML {
 	for _, v := range s.values {
 		mean += v / float64(len(s.values))
 	}
-	v, u := words.Rounded(mean, s.meanU())
-	return f.svg("fig", fmt.Sprintf("Histogram of %s over %d kits, mean %s %s; one kit is uncertain by ± %s.", s.name, len(s.values), v, s.unit, u), "data-x", x.data())
+	return f.svg("fig", words.HistogramLabel(s.name, s.unit, len(s.values), mean, s.meanU()), "data-x", x.data())
 }
 
 // bins is the number of steps by Freedman and Diaconis (1981), whose step is twice the
@@ -279,7 +278,7 @@ func (s *series) sequence() (template.HTML, []string) {
 	}
 	f.run(points, func(i int) bool { return odd[i] })
 	f.text("note", point{chartLeft, 16}, "in the order of the batch; diamonds break a run rule")
-	return f.svg("fig", fmt.Sprintf("Individuals chart of %s: %d values, %d signals.", s.name, len(s.values), len(odd))), words.LotWarnings(chart.Warnings)
+	return f.svg("fig", words.SequenceLabel(s.name, len(s.values), len(odd))), words.LotWarnings(chart.Warnings)
 }
 
 // ranges is the chart of the moving ranges, below that of the values and with the same steps along.
@@ -301,7 +300,7 @@ func (s *series) ranges(c *lot.Chart) template.HTML {
 	}
 	f.run(points, func(i int) bool { return c.Ranges[i] > c.RangeTop })
 	f.text("note", point{chartLeft, 16}, "steps from one kit to the next; diamonds are too large")
-	return f.svg("fig", fmt.Sprintf("Moving ranges of %s: %d steps, %d above the limit %s %s.", s.name, len(c.Ranges), odd, words.Small(c.RangeTop), s.unit), "data-y", y.data())
+	return f.svg("fig", words.RangesLabel(s.name, s.unit, len(c.Ranges), odd, c.RangeTop), "data-y", y.data())
 }
 
 // operatingCurve draws, for each class that is inspected by a sample, how likely a lot is accepted
@@ -329,14 +328,14 @@ func operatingCurve(a *delivery.Acceptance) template.HTML {
 	f.line("base", point{left, bottom}, point{left, top})
 	for i := range 5 {
 		v := most * float64(i) / 4
-		f.text("tiny m", point{x.of(v), bottom + 16}, trimmedPercent(100*v))
+		f.text("tiny m", point{x.of(v), bottom + 16}, words.ShortPercent(v))
 	}
 	f.text("note", point{left - 46, 16}, "lots accepted")
 	f.text("note e", point{right, height - 6}, "bad in the process; ◆ at the AQL")
 	label := "Operating curves:"
 	for i, c := range classes {
 		f.curve(c, i, x, y, most)
-		label += fmt.Sprintf(" %s, 50 %% accepted at %s bad.", c.Class, trimmedPercent(100*c.Plan.QualityAt(0.5)))
+		label += fmt.Sprintf(" %s, 50 %% accepted at %s bad.", c.Class, words.ShortPercent(c.Plan.QualityAt(0.5)))
 	}
 	return f.svg("fig oc", label, "data-x", x.data(), "data-y", y.data())
 }
@@ -365,12 +364,4 @@ func (f *figure) curve(c *delivery.ClassAcceptance, number int, x, y axis, most 
 	at := point{legendRight - 110, 46 + row*float64(number)}
 	f.path(class, stroke(at, point{at.x + sample, at.y}))
 	f.text("", point{at.x + sample + 8, at.y + 4}, c.Class.String())
-}
-
-// trimmedPercent writes a percentage to two digits or so.
-func trimmedPercent(x float64) string {
-	if x == 0 {
-		return "0 %"
-	}
-	return trimmed(x) + " %"
 }

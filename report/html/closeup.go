@@ -57,10 +57,10 @@ func pocketView(s *scene) template.HTML {
 		switch a.Work {
 		case measure.SideShim:
 			f.polygon("shim", point{left, wall}, point{right, wall}, point{right, wall + inward*a.End}, point{left, wall + inward*a.Mouth})
-			f.text("strong m", said, "shim "+fromTo(a.Mouth, a.End))
+			f.text("strong m", said, "shim "+words.Extent(a.Mouth, a.End))
 		case measure.RelieveWall:
 			f.line("relief", point{left, wall - inward*a.Mouth}, point{right, wall - inward*a.End})
-			f.text("strong m", said, "scrape back "+fromTo(a.Mouth, a.End))
+			f.text("strong m", said, "scrape back "+words.Extent(a.Mouth, a.End))
 		}
 	}
 	upWord, downWord := s.up()
@@ -69,28 +69,18 @@ func pocketView(s *scene) template.HTML {
 		f.gap(x, bottom, bottom-per*lower[i], lower[i], downWord, false)
 		where := [2]string{"mouth", "end"}[i]
 		f.text([]string{"side", "side e"}[i], point{x + 9*float64(1-2*i), 18}, where)
-		v, u := words.Rounded(p.Bass[i]+p.Treble[i], p.Std[i])
-		f.text("note m", point{middle, 160 + 16*float64(i)}, "whole gap at the "+where+" "+v+" ± "+u+" mm")
+		f.text("note m", point{middle, 160 + 16*float64(i)}, words.WholeGap(where, p.Bass[i]+p.Treble[i], p.Std[i]))
 	}
 	f.text("strong m", point{middle, 142}, "heel")
 	if s.Swing != nil {
-		f.text("note", point{14, 319}, fmt.Sprintf("swing of the neck at the bridge: %+.2f to %+.2f mm", s.Swing.Low, s.Swing.High))
+		f.text("note", point{14, 319}, words.SwingRange(s.Swing))
 	}
-	scale := "gaps drawn " + trimmed(per) + " px a mm; a negative gap is wood to take away"
 	if p.Length > 0 {
-		scale = "gaps drawn " + trimmed(per*p.Length/(right-left)) + " times the scale of lengths; a negative gap interferes"
+		f.text("note", point{14, 336}, words.Magnified("gaps", per*p.Length/(right-left))+"; a negative gap interferes")
+	} else {
+		f.text("note", point{14, 336}, "gaps to a scale of their own; a negative gap interferes")
 	}
-	f.text("note", point{14, 336}, scale)
-	return f.svg("fig", fmt.Sprintf("Pocket with the heel in it, gaps magnified. At the mouth %.2f mm on the bass side and %.2f on the treble side; at the end %.2f and %.2f.",
-		p.Bass[0], p.Treble[0], p.Bass[1], p.Treble[1]), "data-gap", num(per))
-}
-
-// fromTo is a size at mouth and end.
-func fromTo(mouth, end float64) string {
-	if mouth == end {
-		return fmt.Sprintf("%.2f mm", mouth)
-	}
-	return fmt.Sprintf("%.2f to %.2f mm", mouth, end)
+	return f.svg("fig", words.PocketLabel(p), "data-gap", num(per))
 }
 
 // gap writes one gap with its arrow from the wall, below the arrow or above it.
@@ -153,7 +143,7 @@ func bridgeView(s *scene) template.HTML {
 	d.line("rule", point{right - 10*per, 306}, point{right, 306})
 	d.text("note e", point{right, 322}, "10 mm")
 	d.text("note", point{left, 322}, "ring: hole in the body; ✕: hole in the plate; +: saddle")
-	return d.svg("fig", "The bridge from above: holes of the body as rings, holes of the plate as crosses, the saddles' travel and the neck's centre line.",
+	return d.svg("fig", words.BridgeLabel,
 		"data-x", d.x.data(), "data-y", d.y.data())
 }
 

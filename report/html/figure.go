@@ -1,7 +1,6 @@
 package html
 
 import (
-	"fmt"
 	"html/template"
 	"math"
 	"strconv"
@@ -35,14 +34,6 @@ func num(x float64) string {
 func near(x float64) string {
 	const tenth = 10
 	return num(math.Round(x*tenth) / tenth)
-}
-
-// trimmed writes a factor to two digits or so.
-func trimmed(x float64) string {
-	if x >= 10 {
-		return fmt.Sprintf("%.0f", x)
-	}
-	return fmt.Sprintf("%.1f", x)
 }
 
 // attributes are written in pairs of a name and a value.

@@ -108,7 +108,7 @@ func counts(list []fold) string {
 			}
 		}
 		if n > 0 {
-			parts = append(parts, strconv.Itoa(n)+"\u00a0"+strings.ReplaceAll(wordOf(v), " ", "\u00a0"))
+			parts = append(parts, strconv.Itoa(n)+"\u00a0"+strings.ReplaceAll(words.SignedVerdict(v), " ", "\u00a0"))
 		}
 	}
 	return strings.Join(parts, ", ")

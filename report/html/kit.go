@@ -5,7 +5,6 @@ import (
 	"html/template"
 	"math"
 	"strconv"
-	"strings"
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
@@ -78,8 +77,11 @@ func newKit(r *fit.Result, number int, o remedy.Options) *kit {
 	k.budgets(r)
 	k.Residuals = residualRows(r)
 	for _, s := range r.Suspects {
-		k.Suspects = append(k.Suspects, suspect{where(s.Reading.Place), words.Reading(s.Reading), fmt.Sprintf(
-			"read %.2f mm, the others say %.2f mm; residual %.1f times its standard deviation, critical %.1f", s.Read, s.Expected, s.W, s.Critical)})
+		one := suspect{What: words.Reading(s.Reading), Text: words.Disagrees(&s)}
+		if s.Reading.Place.File != "" {
+			one.Where = words.Place(s.Reading.Place)
+		}
+		k.Suspects = append(k.Suspects, one)
 	}
 	return k
 }
@@ -87,7 +89,7 @@ func newKit(r *fit.Result, number int, o remedy.Options) *kit {
 // kitHead is what stands at a kit's head.
 func kitHead(r *fit.Result, number int) *kit {
 	k := &kit{
-		Number: number, Name: shown(r.Kit, number), Verdict: words.Verdict(r.Verdict), Word: wordOf(r.Verdict), Headline: words.Headline(r),
+		Number: number, Name: words.KitName(r.Kit, number), Verdict: words.Verdict(r.Verdict), Word: words.SignedVerdict(r.Verdict), Headline: words.Headline(r),
 		ReadAgain: words.ReadAgain(r.Suspects), Swing: words.Swing(r), Adjusted: words.Adjusted(r),
 		Cautions: words.Cautions(r),
 	}
@@ -100,36 +102,6 @@ func kitHead(r *fit.Result, number int) *kit {
 // advisable tells whether a remedy can be looked for: the kit was judged and does not pass.
 func advisable(r *fit.Result) bool {
 	return r.Model != nil && (r.Verdict == fit.Fail || r.Verdict == fit.Unsure)
-}
-
-// shown is a kit's name for people: never empty.
-func shown(name string, number int) string {
-	if name = strings.TrimSpace(words.Harmless(name)); name == "" {
-		return fmt.Sprintf("(kit %d, without a name)", number)
-	}
-	return name
-}
-
-// wordOf is a verdict as a word for people, with a sign that needs no colour.
-func wordOf(v fit.Verdict) string {
-	sign := "–"
-	switch v {
-	case fit.Pass:
-		sign = "✓"
-	case fit.Unsure:
-		sign = "?"
-	case fit.Fail:
-		sign = "✕"
-	case fit.NotJudged, fit.NotMeasured:
-	}
-	return sign + " " + strings.ReplaceAll(words.Verdict(v), "-", " ")
-}
-
-func where(p measure.Place) string {
-	if p.File == "" {
-		return ""
-	}
-	return words.Harmless(p.File) + ":" + strconv.Itoa(p.Line)
 }
 
 func (k *kit) table(r *fit.Result) {
@@ -196,7 +168,7 @@ func notes(r *fit.Result, of func(*fit.Characteristic) string, measured bool) []
 func (k *kit) draw(r *fit.Result, o remedy.Options) {
 	s := newScene(r)
 	if s == nil {
-		k.NoDrawing = "There is no drawing: it needs the fingerboard's centre line, that is edge-bass and edge-treble at two stations each."
+		k.NoDrawing = words.NoDrawing
 		return
 	}
 	if k.plan != nil {
@@ -228,7 +200,7 @@ func (k *kit) budgets(r *fit.Result) {
 			rest -= p.Share
 		}
 		if more := len(c.Budget) - len(b.Parts); more > 0 {
-			b.More = fmt.Sprintf("and %d more readings, %.0f %% together", more, 100*max(0, rest))
+			b.More = words.MoreShares(more, rest)
 		}
 		k.Budgets = append(k.Budgets, b)
 	}

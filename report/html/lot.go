@@ -233,7 +233,7 @@ func signalCounts(signals []delivery.Signal) string {
 	}
 	text := make([]string, len(rules))
 	for i, r := range rules {
-		text[i] = words.RunRule(r) + " (" + count(len(kits[r]), "kit", "kits") + ")"
+		text[i] = words.RunRule(r) + " (" + words.Amount(len(kits[r]), "kit", "kits") + ")"
 	}
 	return strings.Join(text, "; ")
 }

@@ -16,7 +16,7 @@ import (
 // as the user gave it; it may be "".
 func Pair(w io.Writer, m *pair.Match, batch string) error {
 	p := &matchPage{
-		shell: newShell(fmt.Sprintf("Match of %s and %s", count(m.Necks, "neck", "necks"), count(m.Bodies, "body", "bodies")), batch), Headline: words.PairHeadline(m),
+		shell: newShell(fmt.Sprintf("Match of %s and %s", words.Amount(m.Necks, "neck", "necks"), words.Amount(m.Bodies, "body", "bodies")), batch), Headline: words.PairHeadline(m),
 		Saving: words.PairSaving(m), Note: words.PairNote, Bridge: words.CommonBridge(m),
 	}
 	if m.Work > 0 {
@@ -28,8 +28,8 @@ func Pair(w io.Writer, m *pair.Match, batch string) error {
 			return err
 		}
 		p.Rows = append(p.Rows, row{
-			Number: i + 1, Name: shown(one.Neck, i+1), Lot: shown(one.Body, i+1), Verdict: words.Verdict(one.Result.Verdict),
-			Word: wordOf(one.Result.Verdict), Brief: words.Harmless(words.PairAdvice(one)), Value: fmt.Sprintf("%.0f", one.Price.Minutes),
+			Number: i + 1, Name: words.KitName(one.Neck, i+1), Lot: words.KitName(one.Body, i+1), Verdict: words.Verdict(one.Result.Verdict),
+			Word: words.SignedVerdict(one.Result.Verdict), Brief: words.Harmless(words.PairAdvice(one)), Value: fmt.Sprintf("%.0f", one.Price.Minutes),
 		})
 	}
 	for _, t := range []struct {
@@ -83,15 +83,7 @@ func (p *matchPage) lone(title string, parts []pair.Lone) {
 	}
 	g := loneGroup{Title: title}
 	for i, l := range parts {
-		g.Parts = append(g.Parts, note{shown(l.Name, i+1), words.Harmless(words.WhyLone(l))})
+		g.Parts = append(g.Parts, note{words.KitName(l.Name, i+1), words.Harmless(words.WhyLone(l))})
 	}
 	p.Lone = append(p.Lone, g)
-}
-
-// count is a number with its noun.
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }

@@ -1,7 +1,6 @@
 package html
 
 import (
-	"fmt"
 	"html/template"
 	"math"
 
@@ -71,11 +70,11 @@ func planView(s *scene) template.HTML {
 	if s.Info.LeftHanded {
 		d.text("side e", point{planWidth - planMargin, 16}, "left-handed: drawn mirrored")
 	}
-	d.text("note", point{planMargin, planHeight - 8}, fmt.Sprintf("widths are drawn %s times the scale of lengths", trimmed(math.Abs(d.y.per)/d.x.per)))
+	d.text("note", point{planMargin, planHeight - 8}, words.Magnified("widths are", math.Abs(d.y.per)/d.x.per))
 	const hundred, right = 100.0, planWidth - planMargin
 	d.line("rule", point{right - hundred*d.x.per, planHeight - 22}, point{right, planHeight - 22})
 	d.text("note e", point{right, planHeight - 8}, "100 mm along")
-	return d.svg("fig plan", "Plan of the kit from above: fingerboard, centre line, pocket, bridge, strings and readings.",
+	return d.svg("fig plan", words.PlanLabel,
 		"data-x", d.x.data(), "data-y", d.y.data())
 }
 
@@ -185,20 +184,18 @@ func sideways(s *scene) template.HTML {
 		}
 	}
 	d.path("read-dots", edges)
-	v, u := words.Rounded(e.Value, e.StdUncertainty)
-	d.error(d.x.of(b.s), e, v+" ± "+u+" mm")
+	d.error(d.x.of(b.s), e)
 	top, bottom := s.up()
 	d.text("side", point{planMargin, 14}, "toward "+top)
 	d.text("side", point{planMargin, height - 26}, "toward "+bottom)
-	d.text("note", point{planMargin, height - 6}, fmt.Sprintf("sideways drawn %s times the scale of lengths; dots are the residuals of the fingerboard's edges",
-		trimmed(math.Abs(d.y.per)/d.x.per)))
+	d.text("note", point{planMargin, height - 6}, words.Magnified("sideways", math.Abs(d.y.per)/d.x.per)+
+		"; dots are the residuals of the fingerboard's edges")
 	d.text("note", point{d.x.of(0), middle - 8}, "fitted centre line")
-	label := "Sideways from the centre line, magnified: the bridge lies " + v + " ± " + u + " mm from it, positive toward treble; limits " + words.Limits(e) + " mm."
-	return d.svg("fig strip", label, "data-x", d.x.data(), "data-y", d.y.data())
+	return d.svg("fig strip", words.SidewaysLabel(e), "data-x", d.x.data(), "data-y", d.y.data())
 }
 
 // error is the bridge's place with its interval, and the limits beside it.
-func (d *drawing) error(x float64, e *fit.Characteristic, text string) {
+func (d *drawing) error(x float64, e *fit.Characteristic) {
 	const reach = 13.0
 	clamp := func(o float64) float64 { return math.Min(math.Max(d.y.of(o), 4), d.height-4) }
 	if !math.IsInf(e.Lower, 0) && !math.IsInf(e.Upper, 0) {
@@ -215,5 +212,5 @@ func (d *drawing) error(x float64, e *fit.Characteristic, text string) {
 	if d.y.of(e.Value) < d.y.at {
 		below = math.Min(one, other) - 4
 	}
-	d.text("strong e", point{x - 20, math.Min(math.Max(below, 26), d.height-12)}, text)
+	d.text("strong e", point{x - 20, math.Min(math.Max(below, 26), d.height-12)}, words.Value(e))
 }

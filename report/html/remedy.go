@@ -4,11 +4,9 @@ import (
 	"fmt"
 	"html/template"
 	"io"
-	"strings"
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
-	"neckfit/measure"
 	"neckfit/report"
 	"neckfit/report/words"
 )
@@ -44,19 +42,9 @@ func (k *kit) advised(r *fit.Result, a *remedy.Advice) {
 	k.Remedy = &advice{Say: words.WhatToDo(r, a), Why: words.Why(a), Untried: words.Untried(a)}
 	k.Remedy.spell(r, k.plan)
 	for i := range a.Plans[1:min(1+mostOthers, len(a.Plans))] {
-		k.Remedy.Others = append(k.Remedy.Others, inShort(&a.Plans[1+i]))
+		k.Remedy.Others = append(k.Remedy.Others, words.PlanInShort(&a.Plans[1+i]))
 	}
-	var works []string // without their sizes: what a batch is grouped by
-	for _, step := range k.plan.Actions {
-		word := step.Work.String()
-		if step.Work != measure.Reseat {
-			word = strings.ReplaceAll(word, "-", " ")
-		}
-		if n := len(works); n == 0 || works[n-1] != word {
-			works = append(works, word)
-		}
-	}
-	k.Works = strings.Join(works, ", ")
+	k.Works = words.Works(k.plan)
 }
 
 // spell sets a plan out: its steps, what they change, and the play that remains. A change is told
@@ -87,15 +75,6 @@ func (v *advice) spell(r *fit.Result, p *remedy.Plan) {
 		c.Value, c.U = words.Rounded(q.Value, q.StdUncertainty)
 		v.Changes = append(v.Changes, c)
 	}
-}
-
-// inShort is a plan in a line: its works, its chance, its time and how drastic it is.
-func inShort(p *remedy.Plan) string {
-	text := words.Plan(p)
-	if p.Level != remedy.Returned {
-		text += fmt.Sprintf(": %s that all then passes, %.0f minutes", words.Percent(p.Curable), p.Minutes)
-	}
-	return text + "; " + words.Level(p.Level)
 }
 
 // Advised is a kit whose plans are laid out for the page of remedies.
@@ -144,7 +123,7 @@ func (v *plansView) plans(r *fit.Result, a *remedy.Advice, most int) {
 	for i := range a.Plans[:min(most, len(a.Plans))] {
 		p := &a.Plans[i]
 		t := planText{Title: fmt.Sprintf("Plan %d", i+1)}
-		t.Say = inShort(p) + "."
+		t.Say = words.PlanInShort(p) + "."
 		if i == 0 {
 			t.Title, t.Say, t.Why = "Recommended", v.Say, words.Why(a)
 		}

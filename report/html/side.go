@@ -1,7 +1,6 @@
 package html
 
 import (
-	"fmt"
 	"html/template"
 	"math"
 
@@ -55,13 +54,11 @@ func sideView(s *scene) template.HTML {
 	}
 	f.line("plane", point{x.of(from), y.of(at(from))}, point{x.of(b.s), y.of(at(b.s))})
 	f.line("dim", point{x.of(b.s), base}, point{x.of(b.s), y.of(height.Value)})
-	v, u := words.Rounded(height.Value, height.StdUncertainty)
-	f.text("strong e", point{x.of(b.s) - 8, base - 8}, v+" ± "+u+" mm over the top")
-	v, u = words.Rounded(pitch.Value, pitch.StdUncertainty)
-	f.text("", point{left, y.of(at(from)) - 10}, "plane of the frets, pitch "+v+" ± "+u+" deg")
+	f.text("strong e", point{x.of(b.s) - 8, base - 8}, words.Value(height)+" over the top")
+	f.text("", point{left, y.of(at(from)) - 10}, "plane of the frets, pitch "+words.Value(pitch))
 	s.saddleRange(f, point{right + 60, 36}, 124)
-	f.text("note", point{left, 240}, fmt.Sprintf("heights drawn %s times the scale of lengths", trimmed(per/x.per)))
-	return f.svg("fig plan", "Side view: body top, pocket floor, and the plane of the frets carried to the saddles.", "data-x", x.data(), "data-y", y.data())
+	f.text("note", point{left, 240}, words.Magnified("heights", per/x.per))
+	return f.svg("fig plan", words.SideLabel, "data-x", x.data(), "data-y", y.data())
 }
 
 // planeAt is the height, in mm, of a plane that stands height mm over the body at the bridge and
@@ -73,7 +70,7 @@ func planeAt(height, pitch, bridge float64) func(s float64) float64 {
 
 // underHeel draws what the recommended plan lays on the pocket's floor, one upon the other from
 // the floor's height up, and says below it how thick it is.
-func (s *scene) underHeel(f *figure, x, y axis, ends [2]float64, floor, words float64) {
+func (s *scene) underHeel(f *figure, x, y axis, ends [2]float64, floor, below float64) {
 	at, said := [2]float64{floor, floor}, ""
 	for _, a := range s.plan.Actions {
 		var thick [2]float64 // at the pocket's mouth and at its end
@@ -92,10 +89,10 @@ func (s *scene) underHeel(f *figure, x, y axis, ends [2]float64, floor, words fl
 		if at = top; said != "" {
 			said += ", "
 		}
-		said += "shim " + fromTo(thick[0], thick[1])
+		said += "shim " + words.Extent(thick[0], thick[1])
 	}
 	if said != "" {
-		f.text("strong m", point{x.of((ends[0] + ends[1]) / 2), words}, said)
+		f.text("strong m", point{x.of((ends[0] + ends[1]) / 2), below}, said)
 	}
 }
 
@@ -127,14 +124,8 @@ func (s *scene) saddleRange(f *figure, at point, length float64) {
 	const top, bottom = 10.0, 196.0
 	need := math.Min(math.Max(y.of(0), top), bottom)
 	f.diamond("bridge-mark", point{at.x, need}, 6)
-	room := func(reserve float64) string {
-		if reserve < 0 {
-			return fmt.Sprintf("%.1f mm short", -reserve)
-		}
-		return fmt.Sprintf("%.1f mm to spare", reserve)
-	}
 	f.text("note m", point{at.x, at.y - 20}, "saddle height")
-	f.text("tiny m", point{at.x, at.y - 6}, room(high.Value))
-	f.text("tiny m", point{at.x, math.Max(at.y+length, need+6) + 14}, room(low.Value))
+	f.text("tiny m", point{at.x, at.y - 6}, words.Reserve(high.Value))
+	f.text("tiny m", point{at.x, math.Max(at.y+length, need+6) + 14}, words.Reserve(low.Value))
 	f.text("tiny", point{at.x + 12, need + 4}, "need")
 }

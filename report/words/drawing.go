@@ -1,0 +1,78 @@
+package words
+
+import (
+	"fmt"
+
+	"neckfit/fit"
+)
+
+// What a reader who cannot see a drawing is told of it.
+const (
+	PlanLabel   = "Plan of the kit from above: fingerboard, centre line, pocket, bridge, strings and readings."
+	BridgeLabel = "The bridge from above: holes of the body as rings, holes of the plate as crosses, the saddles' travel and the neck's centre line."
+	SideLabel   = "Side view: body top, pocket floor, and the plane of the frets carried to the saddles."
+)
+
+// SidewaysLabel is the same of the strip that shows how far the bridge lies beside the centre line.
+func SidewaysLabel(e *fit.Characteristic) string {
+	return fmt.Sprintf("Sideways from the centre line, magnified: the bridge lies %s from it, positive toward treble; limits %s mm.", Value(e), Limits(e))
+}
+
+// PocketLabel is the same of the pocket with the heel in it.
+func PocketLabel(p *fit.Play) string {
+	return fmt.Sprintf("Pocket with the heel in it, gaps magnified. At the mouth %.2f mm on the bass side and %.2f on the treble side; at the end %.2f and %.2f.",
+		p.Bass[0], p.Treble[0], p.Bass[1], p.Treble[1])
+}
+
+// HistogramLabel is the same of the values of a batch, with their mean and the root mean square of
+// their standard uncertainties.
+func HistogramLabel(name, unit string, kits int, mean, std float64) string {
+	v, u := Rounded(mean, std)
+	return fmt.Sprintf("Histogram of %s over %d kits, mean %s %s; one kit is uncertain by ± %s.", name, kits, v, unit, u)
+}
+
+// SequenceLabel is the same of the values in their order.
+func SequenceLabel(name string, values, signals int) string {
+	return fmt.Sprintf("Individuals chart of %s: %d values, %d signals.", name, values, signals)
+}
+
+// RangesLabel is the same of the steps from one value to the next.
+func RangesLabel(name, unit string, steps, above int, limit float64) string {
+	return fmt.Sprintf("Moving ranges of %s: %d steps, %d above the limit %s %s.", name, steps, above, Small(limit), unit)
+}
+
+// Magnified says by how much a drawing's one scale is larger than its other.
+func Magnified(what string, factor float64) string {
+	places := 1
+	if factor >= 10 {
+		places = 0
+	}
+	return fmt.Sprintf("%s drawn %s times the scale of lengths", what, Fixed(factor, places))
+}
+
+// Extent is a size that may differ at the pocket's mouth and at its end, in mm.
+func Extent(mouth, end float64) string {
+	if mouth == end {
+		return fmt.Sprintf("%.2f mm", mouth)
+	}
+	return fmt.Sprintf("%.2f to %.2f mm", mouth, end)
+}
+
+// WholeGap is what lies free beside the heel, on both sides together.
+func WholeGap(where string, gap, std float64) string {
+	v, u := Rounded(gap, std)
+	return fmt.Sprintf("whole gap at the %s %s ± %s mm", where, v, u)
+}
+
+// SwingRange is how far the neck can be swung in its pocket.
+func SwingRange(s *fit.Swing) string {
+	return fmt.Sprintf("swing of the neck at the bridge: %+.2f to %+.2f mm", s.Low, s.High)
+}
+
+// Reserve says how far the height that a saddle needs lies inside an end of its range.
+func Reserve(mm float64) string {
+	if mm < 0 {
+		return fmt.Sprintf("%.1f mm short", -mm)
+	}
+	return fmt.Sprintf("%.1f mm to spare", mm)
+}

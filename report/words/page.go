@@ -1,0 +1,74 @@
+package words
+
+import (
+	"fmt"
+	"strings"
+
+	"neckfit/fit"
+	"neckfit/fit/remedy"
+	"neckfit/measure"
+)
+
+// What stands on a page in place of a drawing, and what is said of works that are grouped.
+const (
+	NoDrawing      = "There is no drawing: it needs the fingerboard's centre line, that is edge-bass and edge-treble at two stations each."
+	ReadAgainFirst = "readings that do not agree with the others of their kit; decide these first"
+	TooNearToSay   = "kits whose worst characteristic is too near a limit to say"
+)
+
+// KitName is a kit's name as a page shows it: never empty.
+func KitName(name string, number int) string {
+	if name = strings.TrimSpace(Harmless(name)); name == "" {
+		return fmt.Sprintf("(kit %d, without a name)", number)
+	}
+	return name
+}
+
+// SignedVerdict is a verdict as a word with a sign that needs no colour.
+func SignedVerdict(v fit.Verdict) string {
+	sign := "–"
+	switch v {
+	case fit.Pass:
+		sign = "✓"
+	case fit.Unsure:
+		sign = "?"
+	case fit.Fail:
+		sign = "✕"
+	case fit.NotJudged, fit.NotMeasured:
+	}
+	return sign + " " + strings.ReplaceAll(Verdict(v), "-", " ")
+}
+
+// Disagrees says what a suspect reading read and what the other readings say.
+func Disagrees(s *fit.Suspect) string {
+	return fmt.Sprintf("read %.2f mm, the others say %.2f mm; residual %.1f times its standard deviation, critical %.1f", s.Read, s.Expected, s.W, s.Critical)
+}
+
+// MoreShares is what the readings of an uncertainty budget that are not shown add.
+func MoreShares(n int, share float64) string {
+	return fmt.Sprintf("and %d more readings, %s together", n, WholePercent(max(0, share)))
+}
+
+// Works names the works of a plan, without their sizes: what the kits of a batch are grouped by.
+func Works(p *remedy.Plan) string {
+	var list []string
+	for _, a := range p.Actions {
+		word := a.Work.String()
+		if a.Work != measure.Reseat {
+			word = strings.ReplaceAll(word, "-", " ")
+		}
+		if n := len(list); n == 0 || list[n-1] != word {
+			list = append(list, word)
+		}
+	}
+	return strings.Join(list, ", ")
+}
+
+// PlanInShort is a plan in a line: its works, its chance, its time and how drastic it is.
+func PlanInShort(p *remedy.Plan) string {
+	text := Plan(p)
+	if p.Level != remedy.Returned {
+		text += fmt.Sprintf(": %s that all then passes, %.0f minutes", Percent(p.Curable), p.Minutes)
+	}
+	return text + "; " + Level(p.Level)
+}
