@@ -103,11 +103,44 @@ func TestPareto(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
+	odd := Kit{Name: "odd", Verdict: fit.Fail, Found: []Found{found("no class", measure.NoClass, fit.Fail)}}
+	if err := d.Add(odd); err != nil {
+		t.Fatal(err)
+	}
 	var got []string
 	for _, f := range judge1(t, d, critical(1.0)).Failing {
 		got = append(got, fmt.Sprint(f.Name, " ", f.Fail))
 	}
-	if diff := cmp.Diff([]string{"critical-once 1", "major-twice 2", "major-once 1", "minor-often 4"}, got); diff != "" {
+	if diff := cmp.Diff([]string{"critical-once 1", "major-twice 2", "major-once 1", "minor-often 4", "no class 1"}, got); diff != "" {
 		t.Error(diff)
+	}
+}
+
+// A tolerance interval is open where there is no limit. Published factors for 95 % of a normal process
+// with 95 % confidence and n = 10: 2.911 to one side, 3.393 to both (exact factors of
+// testdata/published-lot/normal_tolerance_factors_95_95.csv, whose README has the sources).
+func TestToleranceIsOpenWhereThereIsNoLimit(t *testing.T) {
+	const oneSided, twoSided = 2.911, 3.393
+	inf := math.Inf(1)
+	for _, c := range []struct {
+		lower, upper, low, high float64
+	}{
+		{-1, 1, -twoSided, twoSided}, {-inf, inf, -twoSided, twoSided}, {-1, inf, -oneSided, inf}, {-inf, 1, -inf, oneSided},
+	} {
+		d := &Delivery{}
+		for i := range 10 {
+			k := kit(fmt.Sprint(i), "L", fit.Pass, 0.1*float64(i%2))
+			k.Found[0].Lower, k.Found[0].Upper = c.lower, c.upper
+			if err := d.Add(k); err != nil {
+				t.Fatal(err)
+			}
+		}
+		p := judge1(t, d, critical(1.0)).Processes[0]
+		const mean, sd = 0.05, 0.0527046 // of five zeros and five tenths: sqrt(10 * 0.05^2 / 9)
+		for _, end := range [][2]float64{{p.Tolerance.Low, mean + c.low*sd}, {p.Tolerance.High, mean + c.high*sd}} {
+			if got, want := end[0], end[1]; got != want && !(math.Abs(got-want) < 1e-4) { // factors have four digits
+				t.Errorf("limits %v to %v: tolerance %+v, want %v to %v times %v about %v", c.lower, c.upper, *p.Tolerance, c.low, c.high, sd, mean)
+			}
+		}
 	}
 }

@@ -167,3 +167,25 @@ func TestNarrowest(t *testing.T) {
 		t.Error("an open limit has a width")
 	}
 }
+
+// Ranges are for 25 parts at the most; with more the analysis of variance stands alone.
+func TestMorePartsThanRangesAreGoodFor(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 1))
+	g := &measure.Gauge{ID: "cal"}
+	for _, parts := range []int{25, 26} {
+		var c Collection
+		for part := range parts {
+			k := &measure.Kit{Name: fmt.Sprint("K", part)}
+			for trial := range 2 {
+				k.Readings = append(k.Readings, measure.Reading{
+					Datum: measure.DatumNeck, Feature: measure.Heel, Kind: measure.Width, Size: 63 + rng.Float64(), Gauge: g, StationGauge: g, Trial: trial + 1,
+				})
+			}
+			c.Add(k)
+		}
+		s := c.Judge(Tolerance{Width: 1})[0]
+		if s.ANOVA == nil || (s.Range != nil) != (parts <= 25) {
+			t.Errorf("%d parts: %+v", parts, s)
+		}
+	}
+}
