@@ -2,6 +2,7 @@ package fit
 
 import (
 	"neckfit/fit/autodiff"
+	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
@@ -47,13 +48,13 @@ func (a *assembly) edgeError() finding {
 // the outermost one's: the zero quantity when there is none.
 func (a *assembly) inward(f measure.Feature, d measure.Datum) autodiff.Variable {
 	var nearest autodiff.Variable
-	for i := range a.kit.Readings {
-		r := &a.kit.Readings[i]
+	for i := range a.Kit.Readings {
+		r := &a.Kit.Readings[i]
 		if r.Datum != d || r.Feature != f || !r.HasOffset || r.Kind == measure.Distance {
 			continue
 		}
-		p := a.points.get(pointAt(frameOf(d), f, r.Mark.Number))
-		place := autodiff.Vector{X: a.x(p.station), Y: a.x(p.offset)}
+		p := a.Points.Get(survey.PointAt(survey.Frame(d), f, r.Mark.Number))
+		place := autodiff.Vector{X: a.x(p.Station), Y: a.x(p.Offset)}
 		q := a.edges[0].SignedDistance(place)
 		if d == measure.DatumEdgeTreble {
 			q = a.edges[1].SignedDistance(place).Negated()

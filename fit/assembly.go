@@ -2,6 +2,7 @@ package fit
 
 import (
 	"neckfit/fit/autodiff"
+	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
@@ -62,7 +63,7 @@ func (a *assembly) seen(p part, f measure.Feature, mark int) (autodiff.Vector, b
 
 // assembleKit decides how the kit was measured and puts it together, with a remedy's moves if any.
 func assembleKit(s *solved, o Options, n *nudges) *assembly {
-	return s.assembleAs(s.wayOf(), o, n)
+	return s.assembleAs(wayOf(&s.Survey), o, n)
 }
 
 func (s *solved) assembleAs(way Way, o Options, n *nudges) *assembly {
@@ -96,13 +97,13 @@ func (a *assembly) put(s *solved, way Way, o Options, n *nudges) *assembly {
 }
 
 // wayOf: an edge datum makes it an edge check, a neck read from the body's datum a dry fit.
-func (s *survey) wayOf() Way {
+func wayOf(s *survey.Survey) Way {
 	switch {
-	case s.edges:
+	case s.Edges:
 		return EdgeCheck
-	case s.fitted:
+	case s.Fitted:
 		return DryFit
-	case len(s.kit.Readings) > 0:
+	case len(s.Kit.Readings) > 0:
 		return LooseParts
 	}
 	return NoWay
@@ -124,11 +125,11 @@ func (a *assembly) findCentre() {
 // nut is the line of the nut, square to the centre line, and the scale length; the nut's d is how
 // far it stands along the centre line.
 func (a *assembly) nut() (at, scale autodiff.Variable, lack Missing) {
-	b := a.boards.get(a.neck.frame)
-	if b == nil || len(b.frets) < 2 {
+	b := a.Boards.Get(a.neck.frame)
+	if b == nil || len(b.Frets) < 2 {
 		return autodiff.Variable{}, autodiff.Variable{}, Missing{Want: WantNutAndFret, Datum: a.neck.frame}
 	}
-	if !a.uncentred.None() || !b.edged {
+	if !a.uncentred.None() || !b.Edged {
 		return autodiff.Variable{}, a.x(b.L), Missing{}
 	}
 	// The nut's own line is square to the board's bisector at S0; once moved it is square to the centre.

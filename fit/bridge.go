@@ -59,10 +59,10 @@ func (a *assembly) moveBridge(m autodiff.Motion) {
 
 // takeRow takes the outer strings' places of a feature as the reference.
 func (a *assembly) takeRow(p part, f measure.Feature, basis BasisKind) bool {
-	if a.strings < 2 {
+	if a.Strings < 2 {
 		return false
 	}
-	bass, okBass := a.contact(p, f, a.strings)
+	bass, okBass := a.contact(p, f, a.Strings)
 	treble, okTreble := a.contact(p, f, 1)
 	if !okBass || !okTreble {
 		return false
@@ -88,12 +88,12 @@ func (a *assembly) stop(p part, f measure.Feature, mark int) (autodiff.Vector, b
 	if v, ok := a.seen(p, f, mark); ok {
 		return v, true
 	}
-	at := a.point(p.frame, f, mark)
-	beside := a.point(p.frame, measure.Saddle, mark)
-	if at == nil || !at.hasStation || beside == nil || !beside.hasOffset {
+	at := a.Point(p.frame, f, mark)
+	beside := a.Point(p.frame, measure.Saddle, mark)
+	if at == nil || !at.HasStation || beside == nil || !beside.HasOffset {
 		return autodiff.Vector{}, false
 	}
-	return p.Place(autodiff.Vector{X: a.x(at.station), Y: a.x(beside.offset)}), true
+	return p.Place(autodiff.Vector{X: a.x(at.Station), Y: a.x(beside.Offset)}), true
 }
 
 // oneRow is how far a screw may stand off the line through the outermost two for all to be one

@@ -27,19 +27,19 @@ func (s *solved) budget(g []float64) []Contribution {
 	// The rows of one reading stand together.
 	l.sensitivity = s.fit.SensitivityInto(g, l.sensitivity)
 	variance := 0.0
-	for i, r := range s.source {
+	for i, r := range s.Source {
 		if r == nil {
 			continue
 		}
-		std := l.sensitivity[i] * s.problem.Rows[i].Sigma * s.fit.Scale
+		std := l.sensitivity[i] * s.Problem.Rows[i].Sigma * s.fit.Scale
 		variance += std * std
-		if i+1 == len(s.source) || s.source[i+1] != r {
+		if i+1 == len(s.Source) || s.Source[i+1] != r {
 			l.add(Contribution{Reading: r}, math.Sqrt(variance))
 			variance = 0
 		}
 	}
 	for i, std := range l.uncertainty.Common {
-		l.add(Contribution{Gauge: s.gauges[i]}, std)
+		l.add(Contribution{Gauge: s.Gauges[i]}, std)
 	}
 	return l.lines
 }

@@ -1,7 +1,7 @@
 // Package fit turns a kit's readings into geometry, the geometry into characteristics with their
-// uncertainties, and those into verdicts. A reading becomes rows of equations (survey, look,
-// number, rows, points), the rows unknowns (solved), the unknowns an assembled kit (assembly,
-// seat, bridge), the kit characteristics (catalogue and the file it names), those verdicts.
+// uncertainties, and those into verdicts. Package survey writes the equations,
+// solved has their unknowns, assembly the kit put together, catalogue what is read off it, judge what
+// is said of that.
 package fit
 
 import (
@@ -51,7 +51,6 @@ var checkers = sync.Pool{New: func() any { return new(Checker) }}
 // Checker checks one kit after another in the same memory. The zero Checker is ready to use, by one
 // goroutine at a time.
 type Checker struct {
-	survey   survey
 	solved   solved
 	assembly assembly
 	blank    blank
@@ -72,12 +71,11 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 	}
 	r.Kit, r.Info, r.Readings, r.Scale = kit.Name, kit.Info, len(kit.Readings), 1
 	w.blank.fill(o.Limits)
-	w.survey.take(kit)
-	if err := w.solved.take(&w.survey); err != nil {
+	if err := w.solved.solve(kit); err != nil {
 		r.refuse(&w.blank, err)
 		return
 	}
-	a := w.assembly.put(&w.solved, w.solved.wayOf(), o, nil)
+	a := w.assembly.put(&w.solved, wayOf(&w.solved.Survey), o, nil)
 	r.Way = a.way
 	r.DOF, r.ChiSquare, r.Scale = a.fit.DOF, a.fit.ChiSquare, a.fit.Scale
 	r.Characteristics = a.judgeAll(r.Characteristics, &w.blank)
@@ -86,7 +84,7 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 		r.Swing = a.swing()
 	}
 	r.Suspects = a.suspects()
-	r.Warnings = slices.Concat(r.Warnings, a.warned, a.warnings())
+	r.Warnings = slices.Concat(r.Warnings, a.warnings())
 	if o.Model {
 		r.Model = w.solved.model(a, r)
 		r.Residuals = a.residuals()

@@ -36,16 +36,15 @@ func BenchmarkStages(b *testing.B) {
 	for _, p := range plans {
 		kit, o := benchKit(p.read)
 		w := new(Checker)
-		equations := func() { w.survey.take(kit) }
+		equations := func() { w.solved.Assemble(kit) }
 		adjusted := func() {
-			equations()
-			if err := w.solved.take(&w.survey); err != nil {
+			if err := w.solved.solve(kit); err != nil {
 				b.Fatal(err)
 			}
 		}
 		derived := func() {
 			adjusted()
-			a := w.assembly.put(&w.solved, w.solved.wayOf(), o, nil)
+			a := w.assembly.put(&w.solved, wayOf(&w.solved.Survey), o, nil)
 			for i := range catalogue {
 				catalogue[i].find(a)
 			}

@@ -19,7 +19,7 @@ var builtInCompensation = map[int]measure.Strings{
 // or worked out from the string that it describes, or the built-in rule.
 func (a *assembly) compensation(mark int, scale float64) float64 {
 	action, _ := a.action()
-	return a.options.compensation(a.strings, mark, scale, action)
+	return a.options.compensation(a.Strings, mark, scale, action)
 }
 
 func (o Options) compensation(strings, mark int, scale, action float64) float64 {
@@ -34,10 +34,10 @@ func (o Options) compensation(strings, mark int, scale, action float64) float64 
 
 // compensated tells whether anything says what each string's compensation is.
 func (a *assembly) compensated() bool {
-	for m := 1; m <= a.strings; m++ {
+	for m := 1; m <= a.Strings; m++ {
 		_, given := a.options.Compensation[m]
 		_, described := a.options.Specs[m]
-		if !given && !described && builtInCompensation[a.strings] == nil {
+		if !given && !described && builtInCompensation[a.Strings] == nil {
 			return false
 		}
 	}

@@ -6,31 +6,31 @@ import "math"
 // that are free with it, first a line's, since frets and places follow from lines.
 func (s *solved) cure(g []float64) Missing {
 	free := s.freeOf(g)
-	for i, key := range s.sides.keys {
-		on, second, two := s.sides.values[i], WantSecondPlace, WantTwoPlaces
-		if key.gap() {
+	for i, key := range s.Sides.Keys() {
+		on, second, two := s.Sides.At(i), WantSecondPlace, WantTwoPlaces
+		if key.Gap() {
 			second, two = WantSecondGap, WantTwoGaps
 		}
 		switch {
-		case free[on.B] && on.n > 0:
-			return Missing{Want: second, Feature: key.feature(), Datum: key.frame()}
+		case free[on.B] && on.N > 0:
+			return Missing{Want: second, Feature: key.Feature(), Datum: key.Frame()}
 		case free[on.A] || free[on.B]:
-			return Missing{Want: two, Feature: key.feature(), Datum: key.frame()}
+			return Missing{Want: two, Feature: key.Feature(), Datum: key.Frame()}
 		}
 	}
-	for i, key := range s.points.keys {
-		if p := s.points.values[i]; free[p.station] || free[p.offset] {
-			return Missing{Want: WantPlace, Feature: key.feature(), Mark: key.mark(), Datum: key.frame()}
+	for i, key := range s.Points.Keys() {
+		if p := s.Points.At(i); free[p.Station] || free[p.Offset] {
+			return Missing{Want: WantPlace, Feature: key.Feature(), Mark: key.Mark(), Datum: key.Frame()}
 		}
 	}
-	for i, frame := range s.boards.keys {
-		if b := s.boards.values[i]; free[b.S0] || free[b.L] {
+	for i, frame := range s.Boards.Keys() {
+		if b := s.Boards.At(i); free[b.S0] || free[b.L] {
 			return Missing{Want: WantNutAndFret, Datum: frame}
 		}
 	}
-	for i, key := range s.planes.keys {
-		if p := s.planes.values[i]; free[p.a] || free[p.b] || free[p.c] {
-			return Missing{Want: WantPlane, Feature: key.feature(), Datum: key.frame()}
+	for i, key := range s.Planes.Keys() {
+		if p := s.Planes.At(i); free[p.A] || free[p.B] || free[p.C] {
+			return Missing{Want: WantPlane, Feature: key.Feature(), Datum: key.Frame()}
 		}
 	}
 	return Missing{Want: WantMore}

@@ -2,15 +2,16 @@ package fit
 
 import (
 	"neckfit/fit/autodiff"
+	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
 // endGap is the widest gap between the heel's end and the pocket's: felt, or what the seat rule
 // leaves at the corner that does not touch.
 func (a *assembly) endGap() finding {
-	if felt := a.sides.get(besideWall(measure.DatumBody, measure.PocketEnd)); felt != nil {
-		low, _ := a.gapAt(measure.PocketEnd, felt.lowX)
-		high, _ := a.gapAt(measure.PocketEnd, felt.highX)
+	if felt := a.Sides.Get(survey.GapBeside(measure.DatumBody, measure.PocketEnd)); felt != nil {
+		low, _ := a.gapAt(measure.PocketEnd, felt.LowX)
+		high, _ := a.gapAt(measure.PocketEnd, felt.HighX)
 		return foundOn(autodiff.Greatest(low, high), Basis{Kind: EndFelt})
 	}
 	if a.seat == nil {
@@ -60,6 +61,3 @@ func (a *assembly) cornerReserve() finding {
 	}
 	return found(autodiff.Least(left...)).from(a, LeastOf, left, marks)
 }
-
-// known tells whether the corner's radius was read, or follows from points on it.
-func (c *corner) known() bool { return c.n > 0 || c.round }

@@ -2,6 +2,7 @@ package fit
 
 import (
 	"neckfit/fit/autodiff"
+	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
@@ -71,7 +72,7 @@ func (a *assembly) plain(l autodiff.Line) *Line {
 
 // geometry puts the assembly into numbers.
 func (a *assembly) geometry() *Geometry {
-	g := &Geometry{Strings: a.strings, LastFret: a.lastFret()}
+	g := &Geometry{Strings: a.Strings, LastFret: a.lastFret()}
 	if a.uncentred.None() {
 		g.Centre = a.plain(a.centre)
 		g.Edges = [2]*Line{a.plain(a.edges[0]), a.plain(a.edges[1])}
@@ -141,10 +142,10 @@ func (a *assembly) places() []Place {
 	}
 	seen := map[key]bool{}
 	var list []Place
-	for i := range a.kit.Readings {
-		r := &a.kit.Readings[i]
+	for i := range a.Kit.Readings {
+		r := &a.Kit.Readings[i]
 		k := key{r.Feature, r.Mark}
-		carry, ok := a.carrier(frameOf(r.Datum), r.Feature)
+		carry, ok := a.carrier(survey.Frame(r.Datum), r.Feature)
 		if !ok || seen[k] {
 			continue
 		}

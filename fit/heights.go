@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"neckfit/fit/autodiff"
+	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
@@ -17,7 +18,7 @@ const (
 
 // action is how high the strings are wanted over the fret plane, at fret 12 and at the nut, in mm.
 func (a *assembly) action() (at12, nut float64) {
-	return cmp.Or(a.kit.Info.Action, actionAt12), cmp.Or(a.kit.Info.NutHeight, nutHeight)
+	return cmp.Or(a.Kit.Info.Action, actionAt12), cmp.Or(a.Kit.Info.NutHeight, nutHeight)
 }
 
 // surface is a plane of heights in a part's own frame: at a place, and its slope along a direction.
@@ -30,14 +31,14 @@ type surface struct {
 const leastPlane = 3
 
 func (s *solved) surface(frame measure.Datum, f measure.Feature) (surface, bool) {
-	p := s.planes.get(sideAt(frame, f))
-	if p == nil || p.n < leastPlane {
+	p := s.Planes.Get(survey.SideAt(frame, f))
+	if p == nil || p.N < leastPlane {
 		return surface{}, false
 	}
-	a, b, c := s.x(p.a), s.x(p.b), s.x(p.c)
+	a, b, c := s.x(p.A), s.x(p.B), s.x(p.C)
 	return surface{
 		at: func(v autodiff.Vector) autodiff.Variable {
-			return a.Plus(b.Times(v.X.Minus(autodiff.Constant(p.x0)))).Plus(c.Times(v.Y.Minus(autodiff.Constant(p.y0))))
+			return a.Plus(b.Times(v.X.Minus(autodiff.Constant(p.X0)))).Plus(c.Times(v.Y.Minus(autodiff.Constant(p.Y0))))
 		},
 		slope: func(v autodiff.Vector) autodiff.Variable { return b.Times(v.X).Plus(c.Times(v.Y)) },
 	}, true
@@ -162,13 +163,13 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 	var roomMarks [usualStrings]int
 	marks := roomMarks[:0]
 	action, nut := a.action()
-	for m := 1; m <= a.strings; m++ {
-		h := a.heights.get(pointAt(a.bridge.carry.frame, f, m))
+	for m := 1; m <= a.Strings; m++ {
+		h := a.Heights.Get(survey.PointAt(a.bridge.carry.frame, f, m))
 		at, ok := a.contact(a.bridge.carry, measure.Saddle, m)
 		if h == nil || !ok {
 			continue
 		}
-		reserve := plane.at(at).Plus(autodiff.Constant(2*action - nut)).Minus(a.x(h.unknown))
+		reserve := plane.at(at).Plus(autodiff.Constant(2*action - nut)).Minus(a.x(h.Unknown))
 		if f == measure.SaddleHigh {
 			reserve = reserve.Negated()
 		}
@@ -192,12 +193,12 @@ func (a *assembly) saddleHeightReserveHigh() finding {
 // square to its least-squares plane. Its uncertainty takes the two residuals as independent;
 // they share the plane, which changes it by less than a half.
 func (a *assembly) floorFlatness() finding {
-	p := a.planes.get(sideAt(measure.DatumBody, measure.PocketFloor))
-	if p == nil || p.n <= leastPlane {
+	p := a.Planes.Get(survey.SideAt(measure.DatumBody, measure.PocketFloor))
+	if p == nil || p.N <= leastPlane {
 		return missing(Missing{Want: WantMoreFloor})
 	}
 	low, high := -1, -1
-	for i, r := range a.source {
+	for i, r := range a.Source {
 		if r == nil || r.Feature != measure.PocketFloor {
 			continue
 		}
@@ -221,8 +222,8 @@ func (a *assembly) pocketDepth() finding {
 	if top, ok := a.surface(measure.DatumBody, measure.Top); ok {
 		floor = floor.minus(top)
 	}
-	p := a.planes.get(sideAt(measure.DatumBody, measure.PocketFloor))
-	return found(floor.at(autodiff.Vector{X: autodiff.Constant(p.x0), Y: autodiff.Constant(p.y0)}).Negated())
+	p := a.Planes.Get(survey.SideAt(measure.DatumBody, measure.PocketFloor))
+	return found(floor.at(autodiff.Vector{X: autodiff.Constant(p.X0), Y: autodiff.Constant(p.Y0)}).Negated())
 }
 
 // heelThickness is from the heel's underside to the fret plane, midway along the heel.

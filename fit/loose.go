@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"neckfit/fit/adjust"
+	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
 
@@ -32,12 +33,12 @@ func NewLooseBody(kit *measure.Kit) *LoosePart {
 }
 
 func newLoosePart(kit *measure.Kit, frame measure.Datum, across, end measure.Feature) *LoosePart {
-	s, err := newSurvey(kit).solve()
-	if err != nil {
+	s := new(solved)
+	if err := s.solve(kit); err != nil {
 		return &LoosePart{Kit: kit, Missing: Missing{Want: WantSettled}}
 	}
 	s.strikeLoose()
-	p := &LoosePart{Kit: kit, Strings: s.strings, places: s.freeze()}
+	p := &LoosePart{Kit: kit, Strings: s.Strings, places: s.freeze()}
 	_, okEnd := p.places.endLine(frame, end)
 	switch {
 	case !p.places.pair(frame, across).there:
@@ -66,32 +67,19 @@ func (s *solved) strikeLoose() {
 		}
 		return true
 	}
-	s.sides.keep(func(v *side) bool { return fixed(v.A, v.B) })
-	s.boards.keep(func(v *board) bool { return fixed(v.S0, v.L) })
-	s.corners.keep(func(v *corner) bool { return fixed(v.radius) })
-	s.planes.keep(func(v *plane) bool { return fixed(v.a, v.b, v.c) })
-	s.heights.keep(func(v *height) bool { return fixed(v.unknown) })
-	s.points.keep(func(v *point) bool {
-		v.hasStation, v.hasOffset = v.hasStation && fixed(v.station), v.hasOffset && fixed(v.offset)
-		v.hasDiameter = v.hasDiameter && fixed(v.diameter)
-		return true
-	})
+	s.Strike(fixed)
 }
 
 // freeze keeps of a solution the places and the values of the unknowns: a tenth of its memory.
 func (s *solved) freeze() *solved {
-	kept := &survey{
-		kit: s.kit, strings: s.strings, marked: s.survey.marked, sides: s.sides, points: s.points, boards: s.boards,
-		widths: s.widths, corners: s.corners, planes: s.planes, heights: s.heights,
-	}
-	return &solved{survey: kept, fit: &adjust.Solution{X: slices.Clone(s.fit.X)}, frozen: true}
+	return &solved{Survey: s.Objects(), fit: &adjust.Solution{X: slices.Clone(s.fit.X)}, frozen: true}
 }
 
 // derive works out what is the same with every partner: the lines, how the sides lie, and the bridge
 // on its screw holes.
 func (s *solved) derive(frame measure.Datum, across measure.Feature) {
-	for _, key := range s.sides.keys {
-		s.sideLine(key.frame(), key.feature())
+	for _, key := range s.Sides.Keys() {
+		s.sideLine(key.Frame(), key.Feature())
 	}
 	s.sleeve(frame, across)
 	if frame == measure.DatumNeck {
@@ -106,7 +94,6 @@ func (s *solved) derive(frame measure.Datum, across measure.Feature) {
 // goroutine at a time.
 type Seater struct {
 	kit      measure.Kit // what kits.csv says of the pair; no readings
-	survey   survey
 	solved   solved
 	assembly assembly
 }
@@ -115,15 +102,16 @@ type Seater struct {
 // compensation counts.
 func (s *Seater) Seat(neck, body *LoosePart, o Options) {
 	s.kit.Info = uniteInfo(neck.Kit.Info, body.Kit.Info)
-	s.survey.clear(&s.kit)
-	s.survey.strings = cmp.Or(s.kit.Info.Strings, max(neck.Strings, body.Strings))
 	w := &s.solved
+	w.Reset(&s.kit)
+	w.Strings = cmp.Or(s.kit.Info.Strings, max(neck.Strings, body.Strings))
 	if w.fit == nil {
-		w.survey, w.frozen, w.fit = &s.survey, true, new(adjust.Solution)
+		w.frozen, w.fit = true, new(adjust.Solution)
 	}
 	w.fit.X = w.fit.X[:0]
-	w.sleeves.clear()
-	w.laid.clear()
+	w.lines.Clear()
+	w.sleeves.Clear()
+	w.laid.Clear()
 	w.lay(body.places)
 	w.lay(neck.places)
 	s.assembly.put(w, LooseParts, o, nil)
@@ -133,39 +121,10 @@ func (s *Seater) Seat(neck, body *LoosePart, o Options) {
 func (s *solved) lay(p *solved) {
 	base := len(s.fit.X)
 	s.fit.X = append(s.fit.X, p.fit.X...)
-	s.sides.lay(&p.sides, func(v *side) { v.A += base; v.B += base })
-	s.widths.lay(&p.widths, func(*side) {})
-	s.points.lay(&p.points, func(v *point) { v.station += base; v.offset += base; v.diameter += base })
-	s.boards.lay(&p.boards, func(v *board) { v.S0 += base; v.L += base })
-	s.corners.lay(&p.corners, func(v *corner) { v.radius += base })
-	s.planes.lay(&p.planes, func(v *plane) { v.a += base; v.b += base; v.c += base })
-	s.heights.lay(&p.heights, func(v *height) { v.unknown += base })
-	s.sleeves.lay(&p.sleeves, func(*sleeve) {})
-	s.laid.lay(&p.laid, func(*registration) {})
-	for i, m := range p.survey.marked {
-		s.survey.marked[i] |= m
-	}
-}
-
-// lay adds copies of another shelf's values, each changed as told.
-func (s *shelf[K, V]) lay(other *shelf[K, V], change func(*V)) {
-	for i, key := range other.keys {
-		v := s.put(key)
-		*v = *other.values[i]
-		change(v)
-	}
-}
-
-// keep takes away the values that do not meet a condition.
-func (s *shelf[K, V]) keep(wanted func(*V) bool) {
-	n := 0
-	for i, key := range s.keys {
-		if wanted(s.values[i]) {
-			s.keys[n], s.values[n], s.values[i] = key, s.values[i], s.values[n]
-			n++
-		}
-	}
-	s.keys = s.keys[:n]
+	s.Append(&p.Survey, base)
+	s.lines.Append(&p.lines, func(*autodiff.Line) {})
+	s.sleeves.Append(&p.sleeves, func(*sleeve) {})
+	s.laid.Append(&p.laid, func(*registration) {})
 }
 
 // OfPairs are the characteristics that depend on both parts of a pair; each of the others belongs to

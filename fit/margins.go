@@ -3,6 +3,7 @@ package fit
 import (
 	"neckfit/fit/adjust"
 	"neckfit/fit/autodiff"
+	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
@@ -34,7 +35,7 @@ func (a *assembly) newMargins() (margins, Missing) {
 		return margins{}, Missing{Want: WantSaddles}
 	}
 	fret := nut.Plus(scale.Scaled(adjust.FretShare(last)))
-	bass, lackBass := a.stringAt(a.strings, nut, fret)
+	bass, lackBass := a.stringAt(a.Strings, nut, fret)
 	treble, lackTreble := a.stringAt(1, nut, fret)
 	for _, lack := range []Missing{lackBass, lackTreble} {
 		if !lack.None() {
@@ -49,9 +50,9 @@ func (a *assembly) newMargins() (margins, Missing) {
 
 // lastFret is kits.csv's, or the highest that was read; 0 when there is neither.
 func (a *assembly) lastFret() int {
-	last := a.kit.Info.Frets
-	if b := a.boards.get(a.neck.frame); b != nil && last == 0 {
-		for _, n := range b.frets {
+	last := a.Kit.Info.Frets
+	if b := a.Boards.Get(a.neck.frame); b != nil && last == 0 {
+		for _, n := range b.Frets {
 			last = max(last, n)
 		}
 	}
@@ -79,11 +80,11 @@ func (a *assembly) slot(mark int, nut autodiff.Variable) (autodiff.Vector, bool)
 	if p, ok := a.neckPlace(measure.NutSlot, mark); ok {
 		return p, true
 	}
-	at := a.point(a.neck.frame, measure.NutSlot, mark)
-	if at != nil && at.hasOffset && a.way != EdgeCheck {
+	at := a.Point(a.neck.frame, measure.NutSlot, mark)
+	if at != nil && at.HasOffset && a.way != EdgeCheck {
 		return a.onNut(at, nut), true
 	}
-	half := a.kit.Info.NutSpread / 2
+	half := a.Kit.Info.NutSpread / 2
 	if half == 0 {
 		return autodiff.Vector{}, false
 	}
@@ -94,11 +95,11 @@ func (a *assembly) slot(mark int, nut autodiff.Variable) (autodiff.Vector, bool)
 }
 
 // onNut is the place on the nut's line that has a slot's offset in the neck's own frame.
-func (a *assembly) onNut(at *point, nut autodiff.Variable) autodiff.Vector {
+func (a *assembly) onNut(at *survey.Point, nut autodiff.Variable) autodiff.Vector {
 	lineOfNut := autodiff.Line{N: a.along, D: nut}
 	// the two ends of the offset's line in the own frame, carried along
-	y := a.x(at.offset)
-	p, q := a.neck.Place(autodiff.Vector{X: autodiff.Constant(0), Y: y}), a.neck.Place(autodiff.Vector{X: autodiff.Constant(lengthReach), Y: y})
+	y := a.x(at.Offset)
+	p, q := a.neck.Place(autodiff.Vector{X: autodiff.Constant(0), Y: y}), a.neck.Place(autodiff.Vector{X: autodiff.Constant(survey.LengthReach), Y: y})
 	share := lineOfNut.D.Minus(lineOfNut.N.Dot(p)).Over(lineOfNut.N.Dot(q.Minus(p)))
 	return p.Plus(q.Minus(p).Times(share))
 }

@@ -76,7 +76,7 @@ func (a *assembly) newNudges() *nudges {
 	}
 	n := &nudges{along: a.along.Fixed(), across: a.centre.N.Fixed(), bridge: a.bridge.middle.Fixed()}
 	for i := range n.moves {
-		n.moves[i] = a.tape.Unknown(len(a.problem.Start)+i, 0)
+		n.moves[i] = a.tape.Unknown(len(a.Problem.Start)+i, 0)
 	}
 	if p, lack := a.findPlay(); lack.None() && p.placed {
 		n.mouth, n.perLength, n.knowsMouth = p.mouth.Fixed(), 1/p.length().Value, true

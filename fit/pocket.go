@@ -2,6 +2,7 @@ package fit
 
 import (
 	"neckfit/fit/autodiff"
+	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
@@ -37,12 +38,12 @@ func (a *assembly) newPlay(p *play) Missing {
 
 // feltPlay: feeler gauges beside both walls, the neck in the pocket.
 func (a *assembly) feltPlay(p *play) bool {
-	bass := a.sides.get(besideWall(measure.DatumBody, measure.PocketBass))
-	treble := a.sides.get(besideWall(measure.DatumBody, measure.PocketTreble))
+	bass := a.Sides.Get(survey.GapBeside(measure.DatumBody, measure.PocketBass))
+	treble := a.Sides.Get(survey.GapBeside(measure.DatumBody, measure.PocketTreble))
 	if bass == nil || treble == nil {
 		return false
 	}
-	at := [2]float64{min(bass.lowX, treble.lowX), max(bass.highX, treble.highX)}
+	at := [2]float64{min(bass.LowX, treble.LowX), max(bass.HighX, treble.HighX)}
 	if at[1]-at[0] <= leastApart {
 		return false
 	}

@@ -18,7 +18,8 @@ type registration struct {
 	matched  bool // enough of them
 }
 
-func (r *registration) wipe() {
+// Reset empties the registration.
+func (r *registration) Reset() {
 	*r = registration{from: r.from[:0], to: r.to[:0], marks: r.marks[:0]}
 }
 
@@ -27,9 +28,9 @@ const leastMatch = 2
 
 // register lays feature from of one frame on feature to of another, matching marks.
 func (s *solved) register(fromFrame measure.Datum, from measure.Feature, toFrame measure.Datum, to measure.Feature) (*registration, bool) {
-	r := s.laid.get(layKey{fromFrame, from, toFrame, to})
+	r := s.laid.Get(layKey{fromFrame, from, toFrame, to})
 	if r == nil {
-		r = s.laid.put(layKey{fromFrame, from, toFrame, to})
+		r = s.laid.Put(layKey{fromFrame, from, toFrame, to})
 		s.newRegistration(r, layKey{fromFrame, from, toFrame, to})
 	}
 	return r, r.matched

@@ -31,20 +31,20 @@ func (a *assembly) residuals() []Residual {
 	for _, s := range a.fit.Suspects() {
 		suspect[s.Row] = true
 	}
-	list := make([]Residual, 0, len(a.source))
-	for i, r := range a.source {
+	list := make([]Residual, 0, len(a.Source))
+	for i, r := range a.Source {
 		if r == nil {
 			continue
 		}
 		out := Residual{
 			Reading: r, Axis: a.axisOf(i), Residual: a.fit.Residuals[i], Suspect: suspect[i],
 		}
-		if a.problem.Rows[i].Value < 0 && r.Datum == measure.DatumEdgeTreble { // its row counts outward
+		if a.Problem.Rows[i].Value < 0 && r.Datum == measure.DatumEdgeTreble { // its row counts outward
 			out.Residual = -out.Residual
 		}
 		if share := a.fit.Redundancy[i]; share > leastChecked {
 			out.Checked = true
-			out.W = out.Residual / (a.problem.Rows[i].Sigma * math.Sqrt(share))
+			out.W = out.Residual / (a.Problem.Rows[i].Sigma * math.Sqrt(share))
 		}
 		out.X, out.Y, out.Placed = a.spotOf(r)
 		list = append(list, out)
@@ -54,10 +54,10 @@ func (a *assembly) residuals() []Residual {
 
 // axisOf tells the two rows of a point apart: its station comes first.
 func (a *assembly) axisOf(i int) measure.Kind {
-	switch r := a.source[i]; {
-	case i+1 < len(a.source) && a.source[i+1] == r:
+	switch r := a.Source[i]; {
+	case i+1 < len(a.Source) && a.Source[i+1] == r:
 		return measure.Station
-	case i > 0 && a.source[i-1] == r:
+	case i > 0 && a.Source[i-1] == r:
 		return measure.Offset
 	}
 	return measure.NoKind

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"neckfit/fit/simulate"
+	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
@@ -112,7 +113,7 @@ func TestOddKits(t *testing.T) {
 	r = Check(exact, Options{})
 	sound(t, r)
 	// Nothing but a common error, which cancels in a half difference.
-	if c := r.named(t, "centre-line-error"); c.StdUncertainty > 2*leastSigma {
+	if c := r.named(t, "centre-line-error"); c.StdUncertainty > 2*survey.LeastSigma {
 		t.Errorf("u %g from a gauge without noise", c.StdUncertainty)
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
@@ -19,7 +20,7 @@ func (a *assembly) scaleLength() finding {
 		return missing(lack)
 	}
 	f := found(scale)
-	if nominal := a.kit.Info.Scale; nominal > 0 {
+	if nominal := a.Kit.Info.Scale; nominal > 0 {
 		f.bound = &bound{nominal - scaleSlack, nominal + scaleSlack, LimitSource{Origin: ByScale, Slack: scaleSlack}}
 	}
 	return f
@@ -28,13 +29,13 @@ func (a *assembly) scaleLength() finding {
 // fretError is the largest residual of a fret's readings from that law, as a size.
 func (a *assembly) fretError() finding {
 	needed := Missing{Want: WantFrets}
-	b := a.boards.get(a.neck.frame)
-	if b == nil || len(b.frets) < 4 {
+	b := a.Boards.Get(a.neck.frame)
+	if b == nil || len(b.Frets) < 4 {
 		return missing(needed)
 	}
 	worst, at := -1, 0.0
-	for i, r := range a.source {
-		if r != nil && r.Feature == measure.Fret && frameOf(r.Datum) == a.neck.frame && math.Abs(a.fit.Residuals[i]) >= at {
+	for i, r := range a.Source {
+		if r != nil && r.Feature == measure.Fret && survey.Frame(r.Datum) == a.neck.frame && math.Abs(a.fit.Residuals[i]) >= at {
 			worst, at = i, math.Abs(a.fit.Residuals[i])
 		}
 	}
@@ -43,7 +44,7 @@ func (a *assembly) fretError() finding {
 	}
 	return finding{
 		direct: a.direct(at, a.fit.ResidualUncertainty(worst)),
-		basis:  Basis{Kind: AtFret, Mark: a.source[worst].Mark.Number},
+		basis:  Basis{Kind: AtFret, Mark: a.Source[worst].Mark.Number},
 	}
 }
 
@@ -58,19 +59,19 @@ func (a *assembly) sideBow() finding {
 	needed := Missing{Want: WantBow}
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, f := range []measure.Feature{measure.EdgeBass, measure.EdgeTreble} {
-		if s := a.sides.get(sideAt(a.neck.frame, f)); s != nil && s.n > 0 {
-			low, high = min(low, s.lowX), max(high, s.highX)
+		if s := a.Sides.Get(survey.SideAt(a.neck.frame, f)); s != nil && s.N > 0 {
+			low, high = min(low, s.LowX), max(high, s.HighX)
 		}
 	}
 	if !(high > low) || a.way == EdgeCheck {
 		return missing(needed)
 	}
 	mid, half := (low+high)/2, (high-low)/2
-	col := slices.Grow(a.column[:0], len(a.source))[:len(a.source)]
+	col := slices.Grow(a.column[:0], len(a.Source))[:len(a.Source)]
 	clear(col)
 	a.column = col
-	for i, r := range a.source {
-		if r != nil && frameOf(r.Datum) == a.neck.frame && (r.Feature == measure.EdgeBass || r.Feature == measure.EdgeTreble) {
+	for i, r := range a.Source {
+		if r != nil && survey.Frame(r.Datum) == a.neck.frame && (r.Feature == measure.EdgeBass || r.Feature == measure.EdgeTreble) {
 			u := (r.Station - mid) / half
 			col[i] = 1 - u*u // 1 in the middle, 0 at both ends
 		}

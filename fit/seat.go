@@ -2,6 +2,7 @@ package fit
 
 import (
 	"neckfit/fit/autodiff"
+	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
@@ -41,9 +42,9 @@ func (s *solved) findSeat(st *seat) Missing {
 
 // lackingSide is the first of a part's sides that was not read.
 func (s *solved) lackingSide(frame measure.Datum, across measure.Feature) Missing {
-	side := partners(across)[0]
+	side := survey.Partners(across)[0]
 	if _, ok := s.sideLine(frame, side); ok {
-		side = partners(across)[1]
+		side = survey.Partners(across)[1]
 	}
 	return Missing{Want: WantSide, Feature: side, Datum: frame}
 }

@@ -2,6 +2,7 @@ package fit
 
 import (
 	"neckfit/fit/autodiff"
+	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
@@ -18,14 +19,14 @@ type sleeve struct {
 
 // pair is a part's two sides; they are there when both have been read.
 func (s *solved) pair(frame measure.Datum, across measure.Feature) *sleeve {
-	key := sideAt(frame, across)
-	sl := s.sleeves.get(key)
+	key := survey.SideAt(frame, across)
+	sl := s.sleeves.Get(key)
 	if sl != nil {
 		return sl
 	}
-	sl = s.sleeves.put(key)
-	sides := partners(across)
-	bass, treble := s.sides.get(sideAt(frame, sides[0])), s.sides.get(sideAt(frame, sides[1]))
+	sl = s.sleeves.Put(key)
+	sides := survey.Partners(across)
+	bass, treble := s.Sides.Get(survey.SideAt(frame, sides[0])), s.Sides.Get(survey.SideAt(frame, sides[1]))
 	if sl.there = bass != nil && treble != nil; sl.there {
 		sl.mid, sl.Taper = autodiff.Halve(s.leaning(bass), s.leaning(treble))
 		sl.own = autodiff.FrameOf(sl.mid)
@@ -57,15 +58,15 @@ func (s *solved) reachOf(sl *sleeve, frame measure.Datum, across measure.Feature
 		along := sl.own.Cos.Value*x - sl.own.Sin.Value*y
 		low, high = min(low, along), max(high, along)
 	}
-	for _, side := range partners(across) {
-		if on := s.sides.get(sideAt(frame, side)); on.n > 0 {
-			see(on.lowX, on.lowY)
-			see(on.highX, on.highY)
+	for _, side := range survey.Partners(across) {
+		if on := s.Sides.Get(survey.SideAt(frame, side)); on.N > 0 {
+			see(on.LowX, on.LowY)
+			see(on.HighX, on.HighY)
 		}
 	}
-	if w := s.widths.get(sideAt(frame, across)); w != nil {
-		see(w.lowX, sl.mid.AtX(w.lowX).Y.Value)
-		see(w.highX, sl.mid.AtX(w.highX).Y.Value)
+	if w := s.Widths.Get(survey.SideAt(frame, across)); w != nil {
+		see(w.LowX, sl.mid.AtX(w.LowX).Y.Value)
+		see(w.HighX, sl.mid.AtX(w.HighX).Y.Value)
 	}
 	return low, high
 }

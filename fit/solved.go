@@ -5,38 +5,36 @@ import (
 
 	"neckfit/fit/adjust"
 	"neckfit/fit/autodiff"
+	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
 // solved is a survey with its unknowns, and the quantities made of them.
 type solved struct {
-	*survey
+	survey.Survey
 	fit    *adjust.Solution
 	solver adjust.Solver
 	tape   autodiff.Tape
 	frozen bool // quantities are plain numbers, of which nobody asks the uncertainty
 
-	scratch []float64 // the latest gradient
-	marked  []int     // the latest marks
-	column  []float64 // a coefficient each row, for the latest unknown added
-	directs []direct  // numbers found without a gradient
-	ledger  ledger    // for the latest budget
-	sleeves shelf[sideKey, sleeve]
-	laid    shelf[layKey, registration]
+	scratch []float64                                 // the latest gradient
+	listed  []int                                     // the latest marks
+	column  []float64                                 // a coefficient each row, for the latest unknown added
+	directs []direct                                  // numbers found without a gradient
+	ledger  ledger                                    // for the latest budget
+	lines   survey.Map[survey.SideKey, autodiff.Line] // of sides, once they have been asked for
+	sleeves survey.Map[survey.SideKey, sleeve]
+	laid    survey.Map[layKey, registration]
 }
 
-func (s *survey) solve() (*solved, error) {
-	on := new(solved)
-	return on, on.take(s)
-}
-
-// take solves a survey over another one's.
-func (s *solved) take(survey *survey) (err error) {
-	s.survey = survey
-	s.fit, err = s.solver.Solve(&survey.problem, adjust.Options{})
-	s.tape.Reset(len(survey.problem.Start) + Moves)
-	s.sleeves.clear()
-	s.laid.clear()
+// solve surveys a kit and adjusts it, over another one.
+func (s *solved) solve(kit *measure.Kit) (err error) {
+	s.Assemble(kit)
+	s.fit, err = s.solver.Solve(&s.Problem, adjust.Options{})
+	s.tape.Reset(len(s.Problem.Start) + Moves)
+	s.lines.Clear()
+	s.sleeves.Clear()
+	s.laid.Clear()
 	s.directs = s.directs[:0]
 	return err
 }
@@ -50,7 +48,7 @@ func (s *solved) direct(value, std float64) *direct {
 // gradient by the unknowns alone, without the moves of a remedy. It is good until the next one.
 func (s *solved) gradient(q autodiff.Variable) []float64 {
 	s.scratch = slices.Grow(s.scratch[:0], s.tape.Unknowns())[:s.tape.Unknowns()]
-	return s.tape.GradientInto(q, s.scratch)[:len(s.problem.Start)]
+	return s.tape.GradientInto(q, s.scratch)[:len(s.Problem.Start)]
 }
 
 func (s *solved) x(unknown int) autodiff.Variable {
@@ -62,17 +60,20 @@ func (s *solved) x(unknown int) autodiff.Variable {
 
 // sideLine is a side offset = a + b (station - c) as n.p = d with n toward treble.
 func (s *solved) sideLine(frame measure.Datum, f measure.Feature) (autodiff.Line, bool) {
-	on := s.sides.get(sideAt(frame, f))
+	key := survey.SideAt(frame, f)
+	if l := s.lines.Get(key); l != nil {
+		return *l, true
+	}
+	on := s.Sides.Get(key)
 	if on == nil {
 		return autodiff.Line{}, false
 	}
-	if !on.drawn {
-		on.line, on.drawn = s.leaning(on).Line(), true
-	}
-	return on.line, true
+	l := s.lines.Put(key)
+	*l = s.leaning(on).Line()
+	return *l, true
 }
 
-func (s *solved) leaning(on *side) autodiff.Side {
+func (s *solved) leaning(on *survey.Side) autodiff.Side {
 	return autodiff.Side{A: s.x(on.A), B: s.x(on.B), C: on.C}
 }
 
@@ -84,7 +85,7 @@ func (s *solved) endLine(frame measure.Datum, f measure.Feature) (autodiff.Line,
 
 // gapAt is the gap beside a wall at a station, or before the pocket's end at an offset.
 func (s *solved) gapAt(f measure.Feature, at float64) (autodiff.Variable, bool) {
-	on := s.sides.get(besideWall(measure.DatumBody, f))
+	on := s.Sides.Get(survey.GapBeside(measure.DatumBody, f))
 	if on == nil {
 		return autodiff.Variable{}, false
 	}
@@ -93,31 +94,31 @@ func (s *solved) gapAt(f measure.Feature, at float64) (autodiff.Variable, bool) 
 
 // place is where a hole or a string's place lies; false where a coordinate was not read.
 func (s *solved) place(frame measure.Datum, f measure.Feature, mark int) (autodiff.Vector, bool) {
-	p := s.point(frame, f, mark)
-	if !p.located() {
+	p := s.Point(frame, f, mark)
+	if !p.Located() {
 		return autodiff.Vector{}, false
 	}
-	return autodiff.Vector{X: s.x(p.station), Y: s.x(p.offset)}, true
+	return autodiff.Vector{X: s.x(p.Station), Y: s.x(p.Offset)}, true
 }
 
 // diameter of a hole, where it was read.
 func (s *solved) diameter(frame measure.Datum, f measure.Feature, mark int) (float64, bool) {
-	p := s.point(frame, f, mark)
-	if p == nil || !p.hasDiameter {
+	p := s.Point(frame, f, mark)
+	if p == nil || !p.HasDiameter {
 		return 0, false
 	}
-	return s.fit.X[p.diameter], true
+	return s.fit.X[p.Diameter], true
 }
 
 // marks lists, in rising order, the marks of a feature that were located in a frame. The list is
 // good until the next one.
 func (s *solved) marks(frame measure.Datum, f measure.Feature) []int {
-	list := s.marked[:0]
-	for i, key := range s.points.keys { // sorted by mark
-		if key.frame() == frame && key.feature() == f && s.points.values[i].located() {
-			list = append(list, key.mark())
+	list := s.listed[:0]
+	for i, key := range s.Points.Keys() { // sorted by mark
+		if key.Frame() == frame && key.Feature() == f && s.Points.At(i).Located() {
+			list = append(list, key.Mark())
 		}
 	}
-	s.marked = list
+	s.listed = list
 	return list
 }

@@ -6,11 +6,11 @@ import "neckfit/measure"
 func (a *assembly) suspects() []Suspect {
 	var list []Suspect
 	for _, s := range a.fit.Suspects() {
-		r := a.source[s.Row]
+		r := a.Source[s.Row]
 		if r == nil {
 			continue
 		}
-		read := a.problem.Rows[s.Row].Value
+		read := a.Problem.Rows[s.Row].Value
 		if r.Datum == measure.DatumEdgeTreble && read < 0 { // its row counts outward
 			read, s.Error = -read, -s.Error
 		}
@@ -25,11 +25,17 @@ func (a *assembly) suspects() []Suspect {
 // warnings are what the reader of the report should know before trusting it.
 func (a *assembly) warnings() []Warning {
 	var list []Warning
+	if a.NoCircle {
+		list = append(list, Warning{Kind: NoCircle})
+	}
+	if a.AlongNeck {
+		list = append(list, Warning{Kind: AlongNeck})
+	}
 	if a.fit.Scale > 1 && a.fit.PValue < 0.05 {
 		list = append(list, Warning{Kind: ScaledUp, Ratio: a.fit.Scale})
 	}
-	if a.strings > 0 && !a.compensated() {
-		list = append(list, Warning{Kind: NoCompensation, Strings: a.strings})
+	if a.Strings > 0 && !a.compensated() {
+		list = append(list, Warning{Kind: NoCompensation, Strings: a.Strings})
 	}
 	return list
 }

@@ -1,4 +1,4 @@
-package fit
+package survey
 
 import (
 	"math"
@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 
+	"neckfit/fit/adjust"
 	"neckfit/fit/simulate"
 )
 
@@ -14,12 +15,12 @@ import (
 func TestTrend(t *testing.T) {
 	r := rand.New(rand.NewPCG(51, 52))
 	for range 200 {
-		var seen trend
+		var seen Trend
 		var x, y []float64
 		from := 1000 * r.NormFloat64()
 		for range 2 + r.IntN(6) {
 			x, y = append(x, from+100*r.NormFloat64()), append(y, 50*r.NormFloat64())
-			seen.see(x[len(x)-1], y[len(y)-1])
+			seen.add(x[len(x)-1], y[len(y)-1])
 		}
 		_, want := stat.LinearRegression(x, y, nil, false)
 		if got, ok := seen.slope(); !ok || !(math.Abs(got-want) <= 1e-10*(1+math.Abs(want))) {
@@ -32,12 +33,12 @@ func TestTrend(t *testing.T) {
 }
 
 func TestNoTrend(t *testing.T) {
-	var seen trend
+	var seen Trend
 	for range 3 {
 		if slope, ok := seen.slope(); ok || slope != 0 {
-			t.Errorf("%d points at one place have slope %v", seen.n, slope)
+			t.Errorf("%d points at one place have slope %v", seen.N, slope)
 		}
-		seen.see(470.05, 3)
+		seen.add(470.05, 3)
 	}
 }
 
@@ -46,14 +47,16 @@ func TestBoardsStartNear(t *testing.T) {
 	rng := rand.New(rand.NewPCG(53, 54))
 	for range 100 {
 		in := simulate.Random(rng)
-		s := newSurvey(in.Kit("K", plans[0].read(in, rng, simulate.DefaultSetup())))
-		on, err := s.solve()
+		var s Survey
+		s.Assemble(in.Kit("K", simulate.LooseParts(in, rng, simulate.DefaultSetup())))
+		on, err := adjust.Solve(&s.Problem, adjust.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, b := range s.boards.values[:len(s.boards.keys)] {
+		for i := range s.Boards.Keys() {
+			b := s.Boards.At(i)
 			for _, u := range []int{b.S0, b.L, b.First.A, b.Second.A} {
-				if off := on.fit.X[u] - s.problem.Start[u]; !b.edged || math.Abs(off) > 0.3 {
+				if off := on.X[u] - s.Problem.Start[u]; !b.Edged || math.Abs(off) > 0.3 {
 					t.Errorf("unknown %d starts %.3f mm off", u, off)
 				}
 			}

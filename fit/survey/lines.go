@@ -1,0 +1,297 @@
+package survey
+
+import (
+	"math"
+	"slices"
+
+	"neckfit/fit/adjust"
+	"neckfit/measure"
+)
+
+// Trend is what readings along a line look like before any fit: their least-squares line, from sums
+// about the first of them, in which little cancels, and the outermost two.
+type Trend struct {
+	N                        int     // how many readings
+	LowX, LowY, HighX, HighY float64 // those with the least x and the greatest
+	x0, y0                   float64
+	sumX, sumY, sumXX, sumXY float64
+}
+
+func (t *Trend) add(x, y float64) {
+	if t.N == 0 || x < t.LowX {
+		t.LowX, t.LowY = x, y
+	}
+	if t.N == 0 || x > t.HighX {
+		t.HighX, t.HighY = x, y
+	}
+	if t.N == 0 {
+		t.x0, t.y0 = x, y
+	}
+	t.N++
+	x -= t.x0
+	y -= t.y0
+	t.sumX += x
+	t.sumY += y
+	t.sumXX += x * x
+	t.sumXY += x * y
+}
+
+func (t *Trend) meanX() float64 { return t.x0 + t.sumX/float64(max(t.N, 1)) }
+func (t *Trend) meanY() float64 { return t.y0 + t.sumY/float64(max(t.N, 1)) }
+
+// slope of the least-squares line is false where the points have one x but for rounding.
+func (t *Trend) slope() (slope float64, ok bool) {
+	const rounding = 1e-12
+	if t.N < 2 {
+		return 0, false
+	}
+	n := float64(t.N)
+	spread := t.sumXX - t.sumX*t.sumX/n
+	if !(spread > rounding*(t.sumXX+t.x0*t.x0)) {
+		return 0, false
+	}
+	return (t.sumXY - t.sumX*t.sumY/n) / spread, true
+}
+
+// steepness is the slope between the outermost readings: good enough for weights.
+func (t *Trend) steepness() float64 {
+	if t.N < 2 || t.HighX <= t.LowX {
+		return 0
+	}
+	return (t.HighY - t.LowY) / (t.HighX - t.LowX)
+}
+
+// start is a line's slope at first sight, 0 where its readings tell none. It is the solution itself
+// but for what frets and widths say of it.
+func (t *Trend) start() float64 {
+	slope, _ := t.slope()
+	return slope
+}
+
+// Side is a line y = a + b (x - c): offset over station for a side of a part, station over offset for
+// an end, and the gap over either for what is beside them.
+type Side struct {
+	adjust.Side
+	Trend
+	key    SideKey
+	across *Width // what ties it to its partner; nil when there is nothing
+}
+
+func (s *Survey) side(key SideKey) *Side {
+	on := s.Sides.Put(key)
+	on.key = key
+	return on
+}
+
+// of is where a side's reading was taken and what it read.
+func (on *Side) of(r *measure.Reading) (x, y float64) {
+	x, y = r.Station, r.Offset
+	if on.end() {
+		x, y = y, x
+	}
+	if on.key.Gap() {
+		y = r.Size
+	}
+	return x, y
+}
+
+func (on *Side) end() bool {
+	f := on.key.Feature()
+	return f == measure.HeelEnd || f == measure.PocketEnd
+}
+
+func (on *Side) note(r *measure.Reading) { on.add(on.of(r)) }
+
+// write: y = a + b (x - c). A place that is out by one mm moves what is read by the slope, the other
+// way. Of a gap at an end nobody tells with what its offset was read; it enters by the slope only.
+func (on *Side) write(s *Survey, r *measure.Reading) {
+	x, y := on.of(r)
+	terms := on.On(x)
+	row := s.sum(terms...)
+	switch {
+	case !on.end():
+		s.add(r, y, row, own(r.Gauge), errorOf{r.StationGauge, -on.steepness()})
+	case on.key.Gap():
+		s.add(r, y, row, own(r.Gauge))
+	default:
+		s.add(r, y, row, own(r.StationGauge), errorOf{r.Gauge, -on.steepness()})
+	}
+}
+
+// numberSide starts a side from its readings, or from its partner's and the width between them, with
+// c amid the readings that fix it, so that a and b are nearly uncorrelated. Two sides of which only
+// widths are known start symmetric about the datum, where widths do not depend on their common direction.
+func (s *Survey) numberSide(key SideKey, on *Side) {
+	a, b := on.meanY(), on.start()
+	on.C = on.meanX()
+	if on.N == 0 {
+		a, b = 0, 0
+		if w := on.across; w != nil {
+			on.C = w.meanX()
+			a, b = w.beside(on)
+		} else if key == SideAt(measure.DatumEdgeBass, measure.EdgeTreble) {
+			a, b = boardWidth, boardTaper
+		}
+	}
+	on.A, on.B = s.unknown(a, LengthReach), s.unknown(b, slopeReach)
+}
+
+// Where the treble edge lies from the bass edge's straightedge at first sight. Places seen from both
+// edges correct it; where there are none, nothing that is reported depends on it.
+const (
+	boardWidth = 50    // mm
+	boardTaper = 0.025 // mm per mm
+)
+
+// Width is a calliper's readings across a part by station.
+type Width struct {
+	Trend
+	bass, treble *Side
+}
+
+// Partners are the two sides, bass and treble, that a calliper across a feature ties together.
+func Partners(across measure.Feature) [2]measure.Feature {
+	switch across {
+	case measure.Fingerboard:
+		return [2]measure.Feature{measure.EdgeBass, measure.EdgeTreble}
+	case measure.Heel:
+		return [2]measure.Feature{measure.HeelBass, measure.HeelTreble}
+	case measure.Pocket:
+		return [2]measure.Feature{measure.PocketBass, measure.PocketTreble}
+	}
+	panic("survey: nobody reads a width across " + across.String())
+}
+
+func (s *Survey) width(frame measure.Datum, f measure.Feature) *Width {
+	w, sides := s.Widths.Put(SideAt(frame, f)), Partners(f)
+	w.bass, w.treble = s.side(SideAt(frame, sides[0])), s.side(SideAt(frame, sides[1]))
+	w.bass.across, w.treble.across = w, w
+	return w
+}
+
+func (w *Width) note(r *measure.Reading) { w.add(r.Station, r.Size) }
+
+func (w *Width) write(s *Survey, r *measure.Reading) {
+	s.add(r, r.Size, sum{model: adjust.WidthAcross(w.bass.Side, w.treble.Side, r.Station)},
+		own(r.Gauge), errorOf{r.StationGauge, -w.steepness()})
+}
+
+// beside is where a side that was not read itself starts.
+func (w *Width) beside(on *Side) (a, b float64) {
+	sign, partner := 1.0, w.bass
+	if on == w.bass {
+		sign, partner = -1, w.treble
+	}
+	if partner.N == 0 {
+		return sign * w.meanY() / 2, sign * w.start() / 2
+	}
+	at := partner.meanY() + partner.start()*(w.meanX()-partner.meanX())
+	return at + sign*w.meanY(), partner.start() + sign*w.start()
+}
+
+// Board is a fingerboard's frets in one frame.
+type Board struct {
+	adjust.Fretboard
+	Frets []int // numbers read, 0 for the nut, each once
+	Edged bool  // its edges were read, so the frets' direction is known
+
+	bass, treble *Side
+	low, high    *measure.Reading // of the outermost frets
+}
+
+// Reset empties the board.
+func (b *Board) Reset() { *b = Board{Frets: b.Frets[:0]} }
+
+func (s *Survey) board(frame measure.Datum) *Board {
+	b := s.Boards.Put(frame)
+	b.bass, b.treble = s.side(SideAt(frame, measure.EdgeBass)), s.side(SideAt(frame, measure.EdgeTreble))
+	return b
+}
+
+func (b *Board) note(r *measure.Reading) {
+	n := r.Mark.Number // 0 for the nut
+	if len(b.Frets) == 0 {
+		b.low, b.high = r, r
+	}
+	if !slices.Contains(b.Frets, n) {
+		b.Frets = append(b.Frets, n)
+	}
+	if n < b.low.Mark.Number {
+		b.low = r
+	}
+	if n > b.high.Mark.Number {
+		b.high = r
+	}
+}
+
+// numberBoard starts the frets from those that were read: the outermost two will do where the
+// equations are linear.
+func (s *Survey) numberBoard(frame measure.Datum, b *Board) {
+	b.Edged = s.Edges && frame == measure.DatumEdgeBass || b.bass.N+b.treble.N > 0 || b.bass.across != nil
+	b.First, b.Second = b.bass.Side, b.treble.Side
+	low, high := adjust.FretShare(b.low.Mark.Number), adjust.FretShare(b.high.Mark.Number)
+	scale := s.Kit.Info.Scale
+	if high > low {
+		scale = (b.high.Station - b.low.Station) / (high - low)
+	}
+	s0 := b.low.Station - scale*low
+	if b.Edged {
+		seen := s.alongNeck(b)
+		if steep, ok := seen.slope(); ok {
+			scale = steep
+		}
+		s0 = seen.meanY() - scale*seen.meanX()
+	}
+	b.S0, b.L = s.unknown(s0, LengthReach), s.unknown(scale, LengthReach)
+}
+
+// alongNeck are places along the neck by shares of the scale, the neck taken to lie as its edges
+// start: x cos + y sin of a fret read at an offset y. One that was read on the bisector, y = e + x
+// tan, lies at x/cos + e sin; and one read along the treble edge nearly where it shows.
+func (s *Survey) alongNeck(b *Board) (seen Trend) {
+	start := s.Problem.Start
+	bass, treble := start[b.First.B], start[b.Second.B]
+	h, k := math.Sqrt(1+bass*bass), math.Sqrt(1+treble*treble)
+	along, across := h+k, bass*k+treble*h // of unit vectors along the edges, times h k
+	unit := 1 / math.Sqrt(along*along+across*across)
+	cos, sin := along*unit, across*unit
+	e := ((start[b.First.A]-bass*b.First.C)*k + (start[b.Second.A]-treble*b.Second.C)*h) / along
+	for i, of := range s.objects {
+		if of != object(b) {
+			continue
+		}
+		r := &s.Kit.Readings[i]
+		place := r.Station/cos + e*sin
+		switch {
+		case r.Datum == measure.DatumEdgeTreble:
+			place = r.Station
+		case r.HasOffset || r.Datum == measure.DatumEdgeBass:
+			place = r.Station*cos + r.Offset*sin
+		}
+		seen.add(adjust.FretShare(r.Mark.Number), place)
+	}
+	return seen
+}
+
+// write: along the centre line, s0 + L (1 - 2^(-n/12)). Where no edge was read, the straightedge is
+// taken to lie along the neck: one degree off makes the scale 0.015 % too long.
+func (b *Board) write(s *Survey, r *measure.Reading) {
+	n := r.Mark.Number
+	lean := 0.0
+	if r.HasOffset && b.Edged && !r.Datum.Edge() {
+		lean = (b.bass.steepness() + b.treble.steepness()) / 2
+	}
+	var of sum
+	switch {
+	case r.Datum == measure.DatumEdgeTreble:
+		of.model = adjust.FretBeside(b.Fretboard, adjust.Beside{Side: b.Second, Zero: s.zeroOfTreble()}, n, -r.Offset)
+	case r.Datum == measure.DatumEdgeBass || b.Edged && r.HasOffset:
+		of.model = adjust.FretAt(b.Fretboard, n, r.Offset)
+	case b.Edged:
+		of.model = adjust.FretOnCentre(b.Fretboard, n)
+	default:
+		s.AlongNeck = true
+		of = s.sum(adjust.Term{Unknown: b.S0, Coef: 1}, adjust.Term{Unknown: b.L, Coef: adjust.FretShare(n)})
+	}
+	s.add(r, r.Station, of, own(r.StationGauge), errorOf{r.Gauge, lean})
+}

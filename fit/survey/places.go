@@ -1,0 +1,237 @@
+package survey
+
+import (
+	"cmp"
+	"math"
+
+	"neckfit/fit/adjust"
+	"neckfit/measure"
+)
+
+// Point is a hole, a string's place or any other place, with which of its numbers were read.
+type Point struct {
+	Station, Offset, Diameter          int // unknowns; the diameter is negative where it takes no part
+	HasStation, HasOffset, HasDiameter bool
+
+	byEdge                              bool // its edges were read, so its diameter takes part
+	firstStation, firstOffset, firstDia float64
+}
+
+// Located tells whether both coordinates were read; of no place they were not.
+func (p *Point) Located() bool { return p != nil && p.HasStation && p.HasOffset }
+
+// Point is a place, nil where it was not read; most that are asked for were not.
+func (s *Survey) Point(frame measure.Datum, f measure.Feature, mark int) *Point {
+	if s.marked[frame]>>f&1 == 0 {
+		return nil
+	}
+	return s.Points.Get(PointAt(frame, f, mark))
+}
+
+func (s *Survey) pointOf(frame measure.Datum, r *measure.Reading) *Point {
+	s.marked[frame] |= 1 << r.Feature
+	p := s.Points.Put(PointAt(frame, r.Feature, r.Mark.Number))
+	if r.To.Number > 0 {
+		s.Points.Put(PointAt(frame, r.Feature, r.To.Number))
+	}
+	return p
+}
+
+// A reading of a place whose station only says where the straightedge was touched reads the station
+// too, since places are small.
+func readsStation(r *measure.Reading) bool { return r.Kind != measure.Distance && r.HasStation }
+func readsOffset(r *measure.Reading) bool  { return r.Kind != measure.Distance && r.HasOffset }
+
+func (p *Point) note(r *measure.Reading) {
+	if !p.HasStation && readsStation(r) {
+		p.HasStation, p.firstStation = true, r.Station
+	}
+	if !p.HasOffset && readsOffset(r) {
+		p.HasOffset, p.firstOffset = true, r.Offset
+	}
+	switch r.Kind {
+	case measure.Diameter:
+		p.HasDiameter, p.firstDia = true, r.Size
+	case measure.StationNear, measure.StationFar, measure.OffsetNear, measure.OffsetFar:
+		p.byEdge = true
+	}
+}
+
+func (s *Survey) numberPoint(p *Point) {
+	const none = -1
+	p.Station = s.unknown(p.firstStation, LengthReach)
+	p.Offset = s.unknown(p.firstOffset, LengthReach)
+	p.Diameter = none
+	if p.HasDiameter || p.byEdge {
+		p.Diameter = s.unknown(p.firstDia, LengthReach)
+	}
+}
+
+// write writes a place's coordinates, its diameter or its distance from another. From the edge datums
+// the offset is the distance inward.
+func (p *Point) write(s *Survey, r *measure.Reading) {
+	switch {
+	case r.Kind == measure.Diameter:
+		s.add(r, r.Size, s.one(p.Diameter), own(r.Gauge))
+	case r.Kind == measure.Distance:
+		q := s.Points.Get(PointAt(Frame(r.Datum), r.Feature, r.To.Number))
+		s.add(r, r.Size, sum{model: adjust.DistanceBetween(
+			adjust.At(p.Station), adjust.At(p.Offset), adjust.At(q.Station), adjust.At(q.Offset))}, own(r.Gauge))
+	case r.Datum == measure.DatumEdgeTreble:
+		p.writeFromTreble(s, r)
+	default:
+		if readsStation(r) {
+			s.add(r, r.Station, p.spot(s, r, p.Station), own(r.StationGauge))
+		}
+		if readsOffset(r) {
+			s.add(r, r.Offset, p.spot(s, r, p.Offset), own(r.Gauge))
+		}
+	}
+}
+
+// rim is how far from a hole's centre, in diameters, the spot lies that a kind reads along the
+// station or along the offset: near is the rim at the smaller coordinate, far that at the larger.
+func rim(k measure.Kind) float64 {
+	switch k {
+	case measure.StationNear, measure.OffsetNear:
+		return -0.5
+	case measure.StationFar, measure.OffsetFar:
+		return 0.5
+	}
+	return 0
+}
+
+// spot is the sum for the spot of a hole's coordinate.
+func (p *Point) spot(s *Survey, r *measure.Reading, centre int) sum {
+	if half := rim(r.Kind); half != 0 {
+		return s.sum(adjust.Term{Unknown: centre, Coef: 1}, adjust.Term{Unknown: p.Diameter, Coef: half})
+	}
+	return s.one(centre)
+}
+
+// writeFromTreble writes the coordinates from the straightedge along the treble edge. Near is the
+// spot at the smaller distance inward, so at the larger offset.
+func (p *Point) writeFromTreble(s *Survey, r *measure.Reading) {
+	edge := s.Sides.Get(SideAt(measure.DatumEdgeBass, measure.EdgeTreble)).Side
+	half := func(coef float64) (of sum) {
+		if coef != 0 {
+			of = s.sum(adjust.Term{Unknown: p.Diameter, Coef: coef})
+		}
+		return of
+	}
+	if readsStation(r) {
+		of := half(rim(r.Kind))
+		of.model = adjust.Beside{Side: edge, Zero: s.zeroOfTreble()}.Station(p.Station, p.Offset)
+		s.add(r, r.Station, of, own(r.StationGauge))
+	}
+	if readsOffset(r) {
+		of := half(-rim(r.Kind))
+		of.model = edge.From(p.Station, p.Offset)
+		s.add(r, -r.Offset, of, errorOf{r.Gauge, -1})
+	}
+}
+
+// zeroOfTreble is the unknown zero of the straightedge along the treble edge.
+func (s *Survey) zeroOfTreble() int {
+	if s.trebleZero == 0 {
+		s.trebleZero = 1 + s.unknown(0, LengthReach)
+	}
+	return s.trebleZero - 1
+}
+
+// Corner is a corner's radius, from a gauge or from points on its arc.
+type Corner struct {
+	Radius int // unknown
+
+	x, y   int // unknowns of its centre, only where it is round
+	round  bool
+	sum    float64
+	n      int // readings of the radius
+	points []adjust.Point
+}
+
+// Reset empties the corner.
+func (c *Corner) Reset() { *c = Corner{points: c.points[:0]} }
+
+// Known tells whether the radius was read, or follows from points on the corner.
+func (c *Corner) Known() bool { return c.n > 0 || c.round }
+
+func compareCorners(a, b CornerKey) int {
+	return cmp.Or(cmp.Compare(a.Frame, b.Frame), cmp.Compare(a.Feature, b.Feature), cmp.Compare(a.Name, b.Name))
+}
+
+func (c *Corner) note(r *measure.Reading) {
+	if r.Kind == measure.Radius {
+		c.n++
+		c.sum += r.Size
+		return
+	}
+	c.points = append(c.points, adjust.Point{X: r.Station, Y: r.Offset})
+}
+
+func (s *Survey) numberCorner(c *Corner) {
+	const leastArc = 3 // points fix a circle
+	if len(c.points) >= leastArc {
+		if fitted, err := adjust.Circle(c.points, nil, adjust.Options{}); err == nil {
+			c.x, c.y = s.unknown(fitted.X[0], LengthReach), s.unknown(fitted.X[1], LengthReach)
+			c.Radius, c.round = s.unknown(fitted.X[2], LengthReach), true
+			return
+		}
+		s.NoCircle = true
+	}
+	c.Radius = s.unknown(c.sum/float64(max(c.n, 1)), LengthReach)
+}
+
+func (c *Corner) write(s *Survey, r *measure.Reading) {
+	if r.Kind == measure.Radius {
+		s.add(r, r.Size, s.one(c.Radius), own(r.Gauge))
+		return
+	}
+	if !c.round {
+		return
+	}
+	// On a small arc a common shift of all points moves the centre and leaves the radius.
+	variance := (ownVariance(r.Gauge) + ownVariance(r.StationGauge)) / 2
+	s.Problem.Rows = append(s.Problem.Rows, adjust.Row{
+		Sigma: max(math.Sqrt(variance), LeastSigma),
+		Model: adjust.OnCircle(adjust.Point{X: r.Station, Y: r.Offset}, c.x, c.y, c.Radius),
+	})
+	s.Source = append(s.Source, r)
+}
+
+// Plane is height = a + b (station - x0) + c (offset - y0).
+type Plane struct {
+	A, B, C    int     // unknowns
+	X0, Y0, Z0 float64 // means of the readings
+	N          int     // how many readings
+}
+
+func (p *Plane) note(r *measure.Reading) {
+	k := float64(p.N)
+	p.N++
+	p.X0 = (p.X0*k + r.Station) / (k + 1)
+	p.Y0 = (p.Y0*k + r.Offset) / (k + 1)
+	p.Z0 = (p.Z0*k + r.Size) / (k + 1)
+}
+
+func (p *Plane) write(s *Survey, r *measure.Reading) {
+	s.add(r, r.Size, s.sum(adjust.OnPlane(p.A, p.B, p.C, r.Station-p.X0, r.Offset-p.Y0)...), own(r.Gauge))
+}
+
+// Height is one height over the datum plane.
+type Height struct {
+	Unknown int
+	first   float64
+	n       int
+}
+
+func (h *Height) note(r *measure.Reading) {
+	if h.n == 0 {
+		h.first = r.Size
+	}
+	h.n++
+}
+
+func (h *Height) write(s *Survey, r *measure.Reading) {
+	s.add(r, r.Size, s.one(h.Unknown), own(r.Gauge))
+}

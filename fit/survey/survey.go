@@ -1,0 +1,267 @@
+// Package survey writes a kit's readings as equations. Each reading is of one object, a side, a width,
+// the frets, a place, a corner, a plane or a height, and goes one way: the object takes note of it, gets
+// its unknowns when all have been noted, and writes the reading's equations in them.
+package survey
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"neckfit/fit/adjust"
+	"neckfit/measure"
+)
+
+// Survey is a kit's readings as equations: it knows which unknowns describe what. The zero Survey is
+// ready to use.
+type Survey struct {
+	Kit     *measure.Kit
+	Problem adjust.Problem
+	Source  []*measure.Reading // the reading behind each row; nil for a row that only fixes a frame
+	Gauges  []*measure.Gauge   // by cause
+	Strings int                // how many, from kits.csv or the highest string marked; 0 when nothing tells
+
+	Edges     bool // some reading is from an edge datum
+	Fitted    bool // some place of the neck was read from the body's datum
+	AlongNeck bool // frets were read without an edge: their straightedge is taken to lie along the neck
+	NoCircle  bool // the points on a corner do not lie on a circle
+
+	Sides   Map[SideKey, Side]
+	Widths  Map[SideKey, Width] // feature fingerboard, heel or pocket
+	Boards  Map[measure.Datum, Board]
+	Points  Map[PointKey, Point]
+	Corners Map[CornerKey, Corner]
+	Planes  Map[SideKey, Plane]
+	Heights Map[PointKey, Height]
+
+	objects    []object // of each reading; nil for what carries no equations
+	trebleZero int      // 1 + the unknown zero of the straightedge along the treble edge, once it is needed
+	marked     [frames]uint64
+	terms      []adjust.Term  // room of all rows'
+	shifts     []adjust.Shift // likewise
+}
+
+// object is what a reading is of.
+type object interface {
+	note(r *measure.Reading)
+	write(s *Survey, r *measure.Reading)
+}
+
+// Frame is the frame in which a datum's places are unknown. Both edge datums share the frame of the
+// bass edge's straightedge; every other datum is a frame of its own.
+func Frame(d measure.Datum) measure.Datum {
+	if d == measure.DatumEdgeTreble {
+		return measure.DatumEdgeBass
+	}
+	return d
+}
+
+// frames is one more than the highest frame's number.
+const frames = int(measure.DatumEdgeTreble) + 1
+
+// Assemble writes a kit's readings over those of another.
+func (s *Survey) Assemble(kit *measure.Kit) {
+	s.Reset(kit)
+	for i := range kit.Readings {
+		r := &kit.Readings[i]
+		s.Edges = s.Edges || r.Datum.Edge()
+		s.Fitted = s.Fitted || r.Datum == measure.DatumBody && r.Kind != measure.Width && r.Feature.Part() == measure.NeckPart
+		of := s.objectOf(r)
+		if of != nil {
+			of.note(r)
+		}
+		s.objects = append(s.objects, of)
+	}
+	s.countStrings()
+	s.number()
+	for i, of := range s.objects {
+		if of != nil {
+			of.write(s, &kit.Readings[i])
+		}
+	}
+	s.pinFrame()
+}
+
+// Reset leaves of another kit only the room that it took.
+func (s *Survey) Reset(kit *measure.Kit) {
+	s.Problem = adjust.Problem{
+		Start: s.Problem.Start[:0], Rows: s.Problem.Rows[:0], Causes: s.Problem.Causes[:0], Reach: s.Problem.Reach[:0],
+	}
+	s.Kit, s.Strings, s.trebleZero, s.marked = kit, 0, 0, [frames]uint64{}
+	s.Edges, s.Fitted, s.AlongNeck, s.NoCircle = false, false, false, false
+	s.Source, s.Gauges, s.objects, s.terms, s.shifts = s.Source[:0], s.Gauges[:0], s.objects[:0], s.terms[:0], s.shifts[:0]
+	s.Sides.Clear()
+	s.Widths.Clear()
+	s.Boards.Clear()
+	s.Points.Clear()
+	s.Corners.Clear()
+	s.Planes.Clear()
+	s.Heights.Clear()
+}
+
+// objectOf is what a reading is of. Cavities, outlines, plate edges and plate holes are kept for
+// drawings and carry no equations.
+func (s *Survey) objectOf(r *measure.Reading) object {
+	frame := Frame(r.Datum)
+	switch r.Feature {
+	case measure.EdgeBass, measure.EdgeTreble, measure.HeelBass, measure.HeelTreble,
+		measure.PocketBass, measure.PocketTreble, measure.HeelEnd, measure.PocketEnd:
+		if r.Kind == measure.Gap {
+			return s.side(GapBeside(frame, r.Feature))
+		}
+		return s.side(SideAt(frame, r.Feature))
+	case measure.Fingerboard, measure.Heel, measure.Pocket:
+		return s.width(frame, r.Feature)
+	case measure.Nut, measure.Fret:
+		return s.board(frame)
+	case measure.HeelCorner, measure.PocketCorner:
+		return s.Corners.Put(CornerKey{frame, r.Feature, r.Mark.Name})
+	case measure.FretTop, measure.PocketFloor, measure.Top:
+		return s.Planes.Put(SideAt(frame, r.Feature))
+	case measure.SaddleLow, measure.SaddleHigh:
+		return s.Heights.Put(PointAt(frame, r.Feature, r.Mark.Number))
+	case measure.NutSlot, measure.HeelScrew, measure.BridgeScrew, measure.StringHole, measure.NeckScrew,
+		measure.PlateScrew, measure.Saddle, measure.SaddleFront, measure.SaddleBack:
+		return s.pointOf(frame, r)
+	}
+	return nil
+}
+
+// number gives every object its unknowns, in a fixed order.
+func (s *Survey) number() {
+	if s.Edges {
+		s.side(SideAt(measure.DatumEdgeBass, measure.EdgeBass))
+		s.side(SideAt(measure.DatumEdgeBass, measure.EdgeTreble))
+	}
+	s.Sides.sort(cmp.Compare)
+	for i, key := range s.Sides.Keys() {
+		s.numberSide(key, s.Sides.At(i))
+	}
+	s.Boards.sort(cmp.Compare)
+	for i, frame := range s.Boards.Keys() {
+		s.numberBoard(frame, s.Boards.At(i))
+	}
+	s.Points.sort(cmp.Compare)
+	for i := range s.Points.Keys() {
+		s.numberPoint(s.Points.At(i))
+	}
+	s.Corners.sort(compareCorners)
+	for i := range s.Corners.Keys() {
+		s.numberCorner(s.Corners.At(i))
+	}
+	s.Planes.sort(cmp.Compare)
+	for i := range s.Planes.Keys() {
+		p := s.Planes.At(i)
+		p.A, p.B, p.C = s.unknown(p.Z0, LengthReach), s.unknown(0, slopeReach), s.unknown(0, slopeReach)
+	}
+	s.Heights.sort(cmp.Compare)
+	for i := range s.Heights.Keys() {
+		h := s.Heights.At(i)
+		h.Unknown = s.unknown(h.first, LengthReach)
+	}
+}
+
+// Reaches: how far an unknown can lie from where it is started (adjust.Problem.Reach). Places on
+// an instrument are within 1 m of each other; a straightedge that is laid more than some 20
+// degrees off its part was not laid beside it.
+const (
+	LengthReach = 1000.0 // mm
+	slopeReach  = 0.3    // mm per mm
+)
+
+// unknown adds one that starts at start.
+func (s *Survey) unknown(start, reach float64) int {
+	s.Problem.Start = append(s.Problem.Start, start)
+	s.Problem.Reach = append(s.Problem.Reach, reach)
+	return len(s.Problem.Start) - 1
+}
+
+func (s *Survey) countStrings() {
+	marked := 0
+	for _, key := range s.Points.Keys() {
+		if key.Feature().Marks() == measure.MarkString {
+			marked = max(marked, key.Mark())
+		}
+	}
+	s.Strings = cmp.Or(s.Kit.Info.Strings, marked)
+}
+
+// errorOf is one gauge's part in a row: by how much the row's value moves when the gauge shows
+// one millimetre too much.
+type errorOf struct {
+	gauge *measure.Gauge
+	coef  float64
+}
+
+func own(g *measure.Gauge) errorOf { return errorOf{g, 1} }
+
+// sum is the right-hand side of an equation: terms, and a model where it is not linear.
+type sum struct {
+	terms []adjust.Term
+	model adjust.Model
+}
+
+// add writes a row with the variance and the common causes of its gauges.
+func (s *Survey) add(r *measure.Reading, value float64, of sum, errors ...errorOf) {
+	variance := 0.0
+	from := len(s.shifts)
+	for _, e := range errors {
+		variance += e.coef * e.coef * ownVariance(e.gauge)
+		if e.coef != 0 && e.gauge.MaxError > 0 {
+			s.shifts = append(s.shifts, adjust.Shift{Cause: s.cause(e.gauge), Coef: e.coef})
+		}
+	}
+	s.Problem.Rows = append(s.Problem.Rows, adjust.Row{
+		Value: value, Sigma: max(math.Sqrt(variance), LeastSigma), Shifts: s.shifts[from:], Terms: of.terms, Model: of.model,
+	})
+	s.Source = append(s.Source, r)
+}
+
+// sum is that of unknowns times coefficients.
+func (s *Survey) sum(terms ...adjust.Term) sum {
+	from := len(s.terms)
+	s.terms = append(s.terms, terms...)
+	return sum{terms: s.terms[from:]}
+}
+
+// one is the sum of a single unknown.
+func (s *Survey) one(unknown int) sum { return s.sum(adjust.Term{Unknown: unknown, Coef: 1}) }
+
+// LeastSigma stands in for a gauge that claims no noise of its own, only a common error: a tenth
+// of a micrometre is far below what wood lets anybody read, and keeps the weights finite.
+const LeastSigma = 1e-4 // mm
+
+// cause is the number of the gauge's common error.
+func (s *Survey) cause(g *measure.Gauge) int {
+	if c := slices.Index(s.Gauges, g); c >= 0 {
+		return c
+	}
+	s.Gauges = append(s.Gauges, g)
+	s.Problem.Causes = append(s.Problem.Causes, g.MaxError/math.Sqrt(3)) // rectangular
+	return len(s.Gauges) - 1
+}
+
+// ownVariance is the variance of one reading that no other reading shares, in mm^2: the
+// resolution's rectangle and the repeatability.
+func ownVariance(g *measure.Gauge) float64 {
+	return g.Resolution*g.Resolution/12 + g.Repeatability*g.Repeatability
+}
+
+// How tightly the bass edge is held where its own straightedge is the frame: over a metre both
+// stay ten thousand times below any reading's uncertainty, so that it is exact for all that is
+// reported.
+const (
+	pinnedOffset = 1e-6 // mm
+	pinnedSlope  = 1e-9 // mm per mm
+)
+
+// pinFrame makes the bass edge the zero of its own straightedge's offsets.
+func (s *Survey) pinFrame() {
+	if !s.Edges {
+		return
+	}
+	bass := s.Sides.Get(SideAt(measure.DatumEdgeBass, measure.EdgeBass))
+	s.Problem.Rows = append(s.Problem.Rows,
+		adjust.Row{Sigma: pinnedOffset, Terms: s.one(bass.A).terms}, adjust.Row{Sigma: pinnedSlope, Terms: s.one(bass.B).terms})
+	s.Source = append(s.Source, nil, nil)
+}
