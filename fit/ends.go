@@ -50,10 +50,10 @@ func (a *assembly) cornerReserve() finding {
 	var roomMarks [usualStrings]int
 	marks := roomMarks[:0]
 	for i, name := range []string{"bass", "treble"} {
-		pocket := a.corners.get(cornerKey{measure.DatumBody, measure.PocketCorner, name})
-		heel := a.corners.get(cornerKey{a.heelFrame(), measure.HeelCorner, name})
-		if pocket != nil && heel != nil && pocket.known() && heel.known() {
-			left, marks = append(left, a.x(heel.radius).Minus(a.x(pocket.radius))), append(marks, i)
+		pocket := a.Corners.Get(survey.CornerKey{Frame: measure.DatumBody, Feature: measure.PocketCorner, Name: name})
+		heel := a.Corners.Get(survey.CornerKey{Frame: a.heelFrame(), Feature: measure.HeelCorner, Name: name})
+		if pocket != nil && heel != nil && pocket.Known() && heel.Known() {
+			left, marks = append(left, a.x(heel.Radius).Minus(a.x(pocket.Radius))), append(marks, i)
 		}
 	}
 	if len(left) == 0 {

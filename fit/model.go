@@ -132,7 +132,7 @@ func (s *solved) model(plain *assembly, r *Result) *Model {
 	if m.nudges != nil {
 		a = assembleKit(s, plain.options, m.nudges)
 	}
-	unknowns := len(s.problem.Start)
+	unknowns := len(s.Problem.Start)
 	var gradients [][]float64
 	for i := range catalogue {
 		if !r.Characteristics[i].Missing.None() {

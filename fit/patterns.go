@@ -17,7 +17,7 @@ func (a *assembly) bridgeHoleMismatch() finding {
 	}
 	mark := worst(r.marks, r.apart)
 	f := foundOn(r.residualOf(mark).Length(), Basis{Kind: AtScrew, Mark: mark})
-	f.bound = a.clearance(measure.DatumBridge, measure.PlateScrew, r.marks, a.kit.Info.BridgeScrew)
+	f.bound = a.clearance(measure.DatumBridge, measure.PlateScrew, r.marks, a.Kit.Info.BridgeScrew)
 	if a.nudges == nil || a.bridge.carry.frame != measure.DatumBridge {
 		return f
 	}
@@ -65,7 +65,7 @@ func (a *assembly) neckScrewMismatch() finding {
 	}
 	mark := worst(marks, func(m int) float64 { return residual(m).Length().Value })
 	f := foundOn(residual(mark).Length(), Basis{Kind: basis, Mark: mark})
-	f.bound = a.clearance(measure.DatumBody, measure.NeckScrew, marks, a.kit.Info.NeckScrew)
+	f.bound = a.clearance(measure.DatumBody, measure.NeckScrew, marks, a.Kit.Info.NeckScrew)
 	if a.nudges == nil || a.seat == nil {
 		return f
 	}

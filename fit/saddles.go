@@ -20,7 +20,7 @@ func (a *assembly) reserves(f measure.Feature) finding {
 	left := room[:0]
 	var roomMarks [usualStrings]int
 	marks := roomMarks[:0]
-	for m := 1; m <= a.strings; m++ {
+	for m := 1; m <= a.Strings; m++ {
 		stop, ok := a.stop(a.bridge.carry, f, m)
 		if !ok {
 			continue
