@@ -87,7 +87,30 @@ func (l *lotKits) accept(s sampling.Severity, why sampling.Cause, o Options) (*A
 			a.Unread = append(a.Unread, name)
 		}
 	}
-	a.decide()
+	var rejected, open, accepted bool
+	for _, c := range a.ByClass {
+		if c.AQL == 0 || !c.Judged {
+			continue
+		}
+		switch c.Outcome {
+		case sampling.Undecided:
+			open = true
+		case sampling.Rejected:
+			rejected = true
+		case sampling.AcceptedNormalNext:
+			accepted, a.normalNext = true, true
+		case sampling.Accepted:
+			accepted = true
+		}
+	}
+	switch {
+	case rejected:
+		a.Decision = Reject
+	case open || !accepted:
+		a.Decision = Undecided
+	default:
+		a.Decision = Accept
+	}
 	return a, nil
 }
 
@@ -171,34 +194,6 @@ func (c *ClassAcceptance) count(name string, k *kitCount, unsureBad bool) {
 	c.Bad, c.Open = c.Bad+bad, c.Open+unsure
 }
 
-// decide sums up the classes.
-func (a *Acceptance) decide() {
-	var rejected, open, accepted bool
-	for _, c := range a.ByClass {
-		if c.AQL == 0 || !c.Judged {
-			continue
-		}
-		switch c.Outcome {
-		case sampling.Undecided:
-			open = true
-		case sampling.Rejected:
-			rejected = true
-		case sampling.AcceptedNormalNext:
-			accepted, a.normalNext = true, true
-		case sampling.Accepted:
-			accepted = true
-		}
-	}
-	switch {
-	case rejected:
-		a.Decision = Reject
-	case open || !accepted:
-		a.Decision = Undecided
-	default:
-		a.Decision = Accept
-	}
-}
-
 // Past is an earlier lot. Supplier empty stands for every supplier.
 type Past struct {
 	Lot, Supplier string
@@ -210,10 +205,6 @@ type follower struct {
 	options   Options
 	switchers map[string]*sampling.Switcher
 	why       map[string]sampling.Cause // of the severity that holds now, by supplier
-}
-
-func newFollower(o Options) *follower {
-	return &follower{options: o, switchers: map[string]*sampling.Switcher{}, why: map[string]sampling.Cause{}}
 }
 
 // of is the supplier's switcher, taken through the history when it is first asked for. Lots of the

@@ -7,6 +7,7 @@ package delivery
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 
 	"neckfit/fit"
@@ -139,7 +140,7 @@ func (l *lotKits) add(f *Found, count *kitCount) {
 	s.differ = s.differ || f.Lower != s.Lower || f.Upper != s.Upper
 	s.kits = append(s.kits, len(l.kits))
 	s.values = append(s.values, f.Value)
-	s.own = append(s.own, ownPart(f))
+	s.own = append(s.own, math.Sqrt(max(0, f.StdUncertainty*f.StdUncertainty-f.Common*f.Common)))
 	switch f.Verdict {
 	case fit.Fail:
 		s.fail++
@@ -199,7 +200,7 @@ func (d *Delivery) Judge(o Options) (*Report, error) {
 	for _, l := range d.lots {
 		now[l.lotKey] = true
 	}
-	follow := newFollower(o)
+	follow := &follower{options: o, switchers: map[string]*sampling.Switcher{}, why: map[string]sampling.Cause{}}
 	for _, l := range d.lots {
 		judged, err := l.judge(follow, now)
 		if err != nil {

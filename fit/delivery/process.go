@@ -41,11 +41,6 @@ type Signal struct {
 	Kits []string
 }
 
-// ownPart is the uncertainty that differs from kit to kit.
-func ownPart(f *Found) float64 {
-	return math.Sqrt(max(0, f.StdUncertainty*f.StdUncertainty-f.Common*f.Common))
-}
-
 // process works out one characteristic.
 func (l *lotKits) process(s *series) (*Process, error) {
 	p := &Process{Name: s.Name, Dimension: s.Dimension, Class: s.Class, N: len(s.values), Lower: s.Lower, Upper: s.Upper}
@@ -67,38 +62,30 @@ func (l *lotKits) process(s *series) (*Process, error) {
 		p.Capability = capability
 		p.Warnings = append(p.Warnings, capability.Warnings...)
 	}
-	p.Mean = mean(s.values)
+	p.Mean = s.values[0]
 	if p.N < 2 {
 		return p, nil
 	}
-	return p, l.spread(p, s)
-}
-
-// spread adds what two kits or more tell.
-func (l *lotKits) spread(p *Process, s *series) error {
 	parts, err := lot.SeparateMeasurement(s.values, s.own, level)
 	if err != nil {
-		return fmt.Errorf("%s: %w", s.Name, err)
+		return nil, fmt.Errorf("%s: %w", s.Name, err)
 	}
 	p.Spread, p.SD = &parts, parts.Total
 	if p.Chart, err = lot.IndividualsChart(s.values); err != nil {
-		return fmt.Errorf("%s: %w", s.Name, err)
+		return nil, fmt.Errorf("%s: %w", s.Name, err)
 	}
+	p.Mean = p.Chart.Centre
 	for _, signal := range p.Chart.Signals {
-		p.Signals = append(p.Signals, Signal{signal.Rule, l.namesOf(s, signal.Points)})
+		names := make([]string, len(signal.Points))
+		for i, at := range signal.Points {
+			names[i] = l.kits[s.kits[at]].name
+		}
+		p.Signals = append(p.Signals, Signal{signal.Rule, names})
 	}
 	if p.SD > 0 {
 		p.Tolerance, err = tolerance(p)
 	}
-	return err
-}
-
-func (l *lotKits) namesOf(s *series, points []int) []string {
-	names := make([]string, len(points))
-	for i, at := range points {
-		names[i] = l.kits[s.kits[at]].name
-	}
-	return names
+	return p, err
 }
 
 // tolerance is the normal tolerance interval, open where there is no limit to hold it against.
@@ -120,15 +107,6 @@ func tolerance(p *Process) (*lot.Interval, error) {
 		t.Low = math.Inf(-1)
 	}
 	return t, nil
-}
-
-// mean less the first value first, so that equal values have exactly that mean.
-func mean(values []float64) float64 {
-	sum := 0.0
-	for _, v := range values {
-		sum += v - values[0]
-	}
-	return values[0] + sum/float64(len(values))
 }
 
 // Failing is a line of the Pareto list.

@@ -67,7 +67,10 @@ func IndividualsChart(values []float64) (*Chart, error) {
 	if err := checkFinite(values); err != nil {
 		return nil, err
 	}
-	c := &Chart{Values: values, Ranges: movingRanges(values)}
+	c := &Chart{Values: values, Ranges: make([]float64, len(values)-1)}
+	for i := range c.Ranges {
+		c.Ranges[i] = math.Abs(values[i+1] - values[i])
+	}
 	c.Centre, _ = meanSD(values)
 	c.MeanRange, _ = meanSD(c.Ranges)
 	two := factorsOfTwo()
@@ -81,21 +84,18 @@ func IndividualsChart(values []float64) (*Chart, error) {
 		c.Warnings = append(c.Warnings, Warning{Kind: AllEqual})
 		return c, nil
 	}
-	c.Signals = append(RunRules(values, c.Centre, c.Sigma), rangeSignals(c.Ranges, c.RangeTop)...)
+	c.Signals = RunRules(values, c.Centre, c.Sigma)
+	for i, r := range c.Ranges {
+		if r > c.RangeTop {
+			c.Signals = append(c.Signals, Signal{RangeBeyondTop, []int{i, i + 1}})
+		}
+	}
 	return c, nil
 }
 
 // InControl reports that no rule was broken. A chart without spread is in control for want of
 // anything against it; see its Warnings.
 func (c *Chart) InControl() bool { return len(c.Signals) == 0 }
-
-func movingRanges(values []float64) []float64 {
-	r := make([]float64, len(values)-1)
-	for i := range r {
-		r[i] = math.Abs(values[i+1] - values[i])
-	}
-	return r
-}
 
 func checkFinite(values []float64) error {
 	for i, v := range values {
@@ -198,17 +198,6 @@ func (p pattern) match(values []float64, centre, sigma float64) []int {
 	return points
 }
 
-// rangeSignals names both points of every moving range above top.
-func rangeSignals(ranges []float64, top float64) []Signal {
-	var found []Signal
-	for i, r := range ranges {
-		if r > top {
-			found = append(found, Signal{RangeBeyondTop, []int{i, i + 1}})
-		}
-	}
-	return found
-}
-
 // MaxSubgroup is the largest sample that Factors are given for: the range of more than 25 values
 // is a poor measure of spread, and the published tables end there too.
 const MaxSubgroup = 25
@@ -228,7 +217,7 @@ func FactorsFor(n int) Factors {
 	if n < 2 || n > MaxSubgroup {
 		panic("lot: control-chart factors are for 2 to 25 values")
 	}
-	d2, d3 := rangeMoments(n)
+	d2, d3 := rangeMoments(n, rangePoints)
 	return Factors{N: n, RangeMean: d2, RangeSD: d3, D4: 1 + 3*d3/d2}
 }
 
@@ -252,9 +241,7 @@ const rangePoints = 96
 
 // rangeMoments returns mean and standard deviation of the range of n standard normal values, from
 // its distribution function F: E[w] = integral of 1-F, E[w^2] = integral of 2w(1-F).
-func rangeMoments(n int) (mean, sd float64) { return rangeMomentsWith(n, rangePoints) }
-
-func rangeMomentsWith(n, points int) (mean, sd float64) {
+func rangeMoments(n, points int) (mean, sd float64) {
 	x, wx := make([]float64, points), make([]float64, points)
 	quad.Legendre{}.FixedLocations(x, wx, -normalReach, normalReach)
 	w, ww := make([]float64, points), make([]float64, points)

@@ -237,7 +237,7 @@ func TestFactorsPublished(t *testing.T) {
 
 // For two values the range is |x1-x2|, half-normal: d2 = 2/sqrt(pi), d3 = sqrt(2-4/pi), exactly.
 func TestRangeOfTwoIsHalfNormal(t *testing.T) {
-	mean, sd := rangeMoments(2)
+	mean, sd := rangeMoments(2, rangePoints)
 	// Quadrature of a smooth function with 96 points: only rounding is left.
 	if math.Abs(mean-2/math.Sqrt(math.Pi)) > 1e-12 || math.Abs(sd-math.Sqrt(2-4/math.Pi)) > 1e-12 {
 		t.Errorf("d2 %v, d3 %v", mean, sd)
@@ -246,8 +246,8 @@ func TestRangeOfTwoIsHalfNormal(t *testing.T) {
 
 func TestRangeMomentsHaveEnoughPoints(t *testing.T) {
 	for _, n := range []int{2, 5, MaxSubgroup} {
-		m1, s1 := rangeMomentsWith(n, rangePoints)
-		m2, s2 := rangeMomentsWith(n, 2*rangePoints)
+		m1, s1 := rangeMoments(n, rangePoints)
+		m2, s2 := rangeMoments(n, 2*rangePoints)
 		if math.Abs(m1-m2) > 1e-9 || math.Abs(s1-s2) > 1e-9 { // what the comment at rangePoints claims
 			t.Errorf("n %d: d2 %v and %v, d3 %v and %v", n, m1, m2, s1, s2)
 		}

@@ -7,6 +7,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"neckfit/fit/lot"
 	"neckfit/measure"
@@ -83,38 +84,12 @@ func (c *Collection) note(g *measure.Gauge, where, label, by string, value float
 	p.values[by] = append(p.values[by], value)
 }
 
-// repeated tells whether a place was read more than once by anybody.
-func (p *place) repeated() bool {
-	for _, v := range p.values {
-		if len(v) > 1 {
-			return true
-		}
-	}
-	return false
-}
-
-// labels of places in order of first appearance.
-func labelsOf(places []*place) []string {
-	var list []string
-	seen := map[string]bool{}
+// distinct lists what places have of something, each once, in order of first appearance.
+func distinct(places []*place, of func(*place) []string) (list []string) {
 	for _, p := range places {
-		if !seen[p.label] {
-			seen[p.label] = true
-			list = append(list, p.label)
-		}
-	}
-	return list
-}
-
-// peopleOf lists who read the places, in order of first appearance.
-func peopleOf(places []*place) []string {
-	var list []string
-	seen := map[string]bool{}
-	for _, p := range places {
-		for _, by := range p.people {
-			if !seen[by] {
-				seen[by] = true
-				list = append(list, by)
+		for _, name := range of(p) {
+			if !slices.Contains(list, name) {
+				list = append(list, name)
 			}
 		}
 	}
@@ -200,14 +175,17 @@ func (c *Collection) Judge(t Tolerance) (all []*Study) {
 	for _, g := range c.gauges {
 		var places []*place
 		for _, p := range g.places {
-			if p.repeated() {
-				places = append(places, p)
+			for _, by := range p.people {
+				if len(p.values[by]) > 1 { // read again by the same person
+					places = append(places, p)
+					break
+				}
 			}
 		}
 		if len(places) == 0 {
 			continue
 		}
-		labels := labelsOf(places)
+		labels := distinct(places, func(p *place) []string { return []string{p.label} })
 		if len(labels) > 1 {
 			all = append(all, g.study("", places, t))
 		}
@@ -226,7 +204,7 @@ func (c *Collection) Judge(t Tolerance) (all []*Study) {
 
 func (g *gauge) study(label string, places []*place, t Tolerance) *Study {
 	s := &Study{Gauge: g.id, Given: g.given, Label: label, Tolerance: t, Places: len(places)}
-	people := peopleOf(places)
+	people := distinct(places, func(p *place) []string { return p.people })
 	s.People = len(people)
 	s.pool(places)
 	readings := crossed(places, people)

@@ -9,7 +9,8 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"sort"
+	"slices"
+	"strings"
 )
 
 // Plan is a single sampling plan for one lot.
@@ -29,9 +30,9 @@ type Plan struct {
 // numbers stay. A lot of one, which Table I does not have, is inspected and
 // accepted when it is good. An AQL that the tables do not have is an error.
 func For(lotSize int, level Level, aql float64, s Severity) (Plan, error) {
-	column, err := aqlIndex(aql)
-	if err != nil {
-		return Plan{}, err
+	column := slices.Index(aqls[:], aql)
+	if column < 0 {
+		return Plan{}, fmt.Errorf("AQL %v is not in the tables: use one of %v", aql, aqls)
 	}
 	p := Plan{LotSize: lotSize, AQL: aql, Severity: s}
 	switch {
@@ -129,12 +130,14 @@ func ParseLevel(name string) (Level, error) {
 // tightened inspection alone.
 const letters = "ABCDEFGHJKLMNPQRS"
 
-// tableI is MIL-STD-105E, Table I: up to which lot size, and the code letter of each Level in the
-// order of the constants.
-var tableI = []struct {
+type sizeRow struct {
 	upTo    int
 	letters string
-}{
+}
+
+// tableI is MIL-STD-105E, Table I: up to which lot size, and the code letter of each Level in the
+// order of the constants.
+var tableI = []sizeRow{
 	{8, "AABAAAA"},
 	{15, "BACAAAA"},
 	{25, "CBDAABB"},
@@ -154,21 +157,8 @@ var tableI = []struct {
 
 // codeLetter returns the code letter of a lot of at least 2 pieces, an index into letters.
 func codeLetter(lotSize int, level Level) int {
-	for _, row := range tableI {
-		if lotSize <= row.upTo {
-			return indexOf(row.letters[level])
-		}
-	}
-	panic("sampling: table I has no end")
-}
-
-func indexOf(letter byte) int {
-	for i := range letters {
-		if letters[i] == letter {
-			return i
-		}
-	}
-	panic("sampling: no such code letter")
+	row := slices.IndexFunc(tableI, func(r sizeRow) bool { return lotSize <= r.upTo }) // the last one has no end
+	return strings.IndexByte(letters, tableI[row].letters[level])
 }
 
 // Severity is how strictly a lot is inspected. The zero value, Normal, is where the standard starts.
@@ -197,15 +187,6 @@ var aqls = [...]float64{
 // largestFractionAQL is the largest level that may be read as a percentage of bad pieces; those
 // above count faults, of which a piece may have several.
 const largestFractionAQL = 10
-
-func aqlIndex(aql float64) (int, error) {
-	for i, a := range aqls {
-		if a == aql {
-			return i, nil
-		}
-	}
-	return 0, fmt.Errorf("AQL %v is not in the tables: use one of %v", aql, aqls)
-}
 
 // Sample sizes by code letter (Tables II-A and II-B, II-C).
 var (
@@ -304,23 +285,19 @@ func accepting(n int) cell { return cell{numbers: numbers{n, n + 1}} }
 // resolve follows the arrows from a letter to the one whose plan is to be used. An arrow that would
 // leave the table is turned round.
 func resolve(letter, aql int, s Severity) (int, numbers) {
+	rows := len(letters)
+	if s != Tightened {
+		rows-- // S belongs to tightened inspection alone
+	}
 	arrow := masterCell(letter, aql, s).arrow
 	for _, step := range []int{arrow, -arrow} {
-		for i := letter; i >= 0 && i < rowsOf(s); i += step {
+		for i := letter; i >= 0 && i < rows; i += step {
 			if c := masterCell(i, aql, s); c.arrow == 0 {
 				return i, c.numbers
 			}
 		}
 	}
 	panic("sampling: an AQL without any plan")
-}
-
-// rowsOf is the number of letters in a table.
-func rowsOf(s Severity) int {
-	if s == Tightened {
-		return len(letters)
-	}
-	return len(letters) - 1
 }
 
 func sampleSize(letter int, s Severity) int {
@@ -345,24 +322,18 @@ func Draw(lotSize, sample int, seed uint64) ([]int, error) {
 		pieces[i] = i
 	}
 	for i := range sample { // Fisher-Yates, as far as needed
-		j := i + below(source, uint64(lotSize-i))
+		// Each of the n pieces left is equally likely: values beyond the last whole multiple of n are thrown away.
+		n, v := uint64(lotSize-i), source.Uint64()
+		for v < -n%n { // 2^64 modulo n
+			v = source.Uint64()
+		}
+		j := i + int(v%n)
 		pieces[i], pieces[j] = pieces[j], pieces[i]
 	}
 	drawn := pieces[:sample:sample]
-	sort.Ints(drawn)
+	slices.Sort(drawn)
 	return drawn, nil
 }
 
 // drawStream is the second half of the seed; any fixed number will do.
 const drawStream = 105
-
-// below returns a number from 0 to n-1, each equally likely: values beyond the last whole multiple
-// of n are thrown away.
-func below(source *rand.PCG, n uint64) int {
-	reject := -n % n // 2^64 modulo n
-	for {
-		if v := source.Uint64(); v >= reject {
-			return int(v % n)
-		}
-	}
-}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -90,11 +91,8 @@ func TestPlansPublished(t *testing.T) {
 	}
 	for _, row := range rows {
 		s := severityNamed(t, row["inspection"])
-		aql, err := aqlIndex(number(t, row["aql"]))
-		if err != nil {
-			t.Fatal(err)
-		}
-		letter, n := resolve(indexOf(row["code_letter"][0]), aql, s)
+		aql := slices.Index(aqls[:], number(t, row["aql"]))
+		letter, n := resolve(strings.Index(letters, row["code_letter"]), aql, s)
 		got := []string{letters[letter : letter+1], strconv.Itoa(sampleSize(letter, s)), strconv.Itoa(n.accept), strconv.Itoa(n.reject)}
 		want := []string{row["use_letter"], row["sample_size"], row["ac"], row["re"]}
 		if strings.Join(got, " ") != strings.Join(want, " ") {
@@ -111,11 +109,8 @@ func TestMasterTablesPublished(t *testing.T) {
 		t.Fatalf("%d rows", len(rows))
 	}
 	for _, row := range rows {
-		s, letter := severityNamed(t, row["inspection"]), indexOf(row["code_letter"][0])
-		aql, err := aqlIndex(number(t, row["aql"]))
-		if err != nil {
-			t.Fatal(err)
-		}
+		s, letter := severityNamed(t, row["inspection"]), strings.Index(letters, row["code_letter"])
+		aql := slices.Index(aqls[:], number(t, row["aql"]))
 		c := masterCell(letter, aql, s)
 		if (c.arrow == 0) != (row["entry"] == "plan") || strconv.Itoa(sampleSize(letter, s)) != row["sample_size"] {
 			t.Errorf("%v: %+v", row, c)

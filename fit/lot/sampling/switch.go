@@ -72,12 +72,32 @@ func (w *Switcher) Record(o Outcome) (Step, error) {
 	w.run = append(w.run, o)
 	switch w.severity {
 	case Tightened:
-		return w.fromTightened(), nil
+		switch {
+		case rejections(w.run) >= stopAfter:
+			w.stopped, w.run = true, nil
+			return Step{Severity: Tightened, Stopped: true, Cause: Cause{Kind: RejectedTightened, Rejected: stopAfter}}, nil
+		case len(w.run) >= relaxAfter && rejections(lastOf(w.run, relaxAfter)) == 0:
+			return w.change(Normal, Cause{Kind: AcceptedInARow, Lots: relaxAfter}), nil
+		}
 	case Reduced:
-		return w.fromReduced(o), nil
-	default:
-		return w.fromNormal(), nil
+		switch {
+		case o == Rejected:
+			return w.change(Normal, Cause{Kind: LotRejected}), nil
+		case o == AcceptedNormalNext:
+			return w.change(Normal, Cause{Kind: BetweenNumbers}), nil
+		case !w.Reduced:
+			return w.change(Normal, Cause{Kind: ReducedNotWanted}), nil
+		}
+	case Normal:
+		last := lastOf(w.run, tightenWithin)
+		switch n := rejections(last); {
+		case n >= tightenAfter:
+			return w.change(Tightened, Cause{RejectedOften, n, len(last)}), nil
+		case w.Reduced && len(w.run) >= reduceAfter && rejections(lastOf(w.run, reduceAfter)) == 0:
+			return w.change(Reduced, Cause{Kind: AcceptedInARow, Lots: reduceAfter}), nil
+		}
 	}
+	return w.Next(), nil
 }
 
 // Resume takes up inspection again after a stop, tightened (4.8).
@@ -92,40 +112,6 @@ func (w *Switcher) Resume() Step {
 func (w *Switcher) change(to Severity, why Cause) Step {
 	w.severity, w.run = to, nil
 	return Step{Severity: to, Cause: why}
-}
-
-func (w *Switcher) fromNormal() Step {
-	last := lastOf(w.run, tightenWithin)
-	if n := rejections(last); n >= tightenAfter {
-		return w.change(Tightened, Cause{RejectedOften, n, len(last)})
-	}
-	if w.Reduced && len(w.run) >= reduceAfter && rejections(lastOf(w.run, reduceAfter)) == 0 {
-		return w.change(Reduced, Cause{Kind: AcceptedInARow, Lots: reduceAfter})
-	}
-	return w.Next()
-}
-
-func (w *Switcher) fromTightened() Step {
-	if rejections(w.run) >= stopAfter {
-		w.stopped, w.run = true, nil
-		return Step{Severity: Tightened, Stopped: true, Cause: Cause{Kind: RejectedTightened, Rejected: stopAfter}}
-	}
-	if len(w.run) >= relaxAfter && rejections(lastOf(w.run, relaxAfter)) == 0 {
-		return w.change(Normal, Cause{Kind: AcceptedInARow, Lots: relaxAfter})
-	}
-	return w.Next()
-}
-
-func (w *Switcher) fromReduced(o Outcome) Step {
-	switch {
-	case o == Rejected:
-		return w.change(Normal, Cause{Kind: LotRejected})
-	case o == AcceptedNormalNext:
-		return w.change(Normal, Cause{Kind: BetweenNumbers})
-	case !w.Reduced:
-		return w.change(Normal, Cause{Kind: ReducedNotWanted})
-	}
-	return w.Next()
 }
 
 func lastOf(lots []Outcome, n int) []Outcome { return lots[max(0, len(lots)-n):] }
