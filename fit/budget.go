@@ -60,3 +60,109 @@ func (l *ledger) add(c Contribution, std float64) {
 	}
 	l.lines[at], l.weights[at] = c, weight
 }
+
+// mostRepeats is how often anybody will read the same thing again.
+const mostRepeats = 10
+
+// advise says which readings to repeat, and how often in all, so that an unsure characteristic is
+// decided should its value stay as it is: as few different ones as will do, the largest in the
+// budget first. Repeats shrink what is the readings' own; what a gauge adds to all of them alike
+// stays. Only a value on the limit itself can never be decided.
+func advise(c *Characteristic, budget []Contribution) Advice {
+	room := math.Min(math.Abs(c.Value-c.Lower), math.Abs(c.Value-c.Upper))
+	want := room / guard
+	if want == 0 {
+		return Advice{Kind: OnLimit}
+	}
+	if len(budget) == 0 {
+		return Advice{Kind: SmallerU, U: want}
+	}
+	out := Advice{Kind: Repeat}
+	variance, part, k := c.StdUncertainty*c.StdUncertainty, 0.0, 0
+	for i := range budget {
+		r := budget[i].Reading
+		if r == nil { // a gauge's common error
+			continue
+		}
+		if k < mostNamed {
+			out.Readings[k] = r
+		}
+		k++
+		part += budget[i].Std * budget[i].Std
+		if out.Times = repeats(part, variance, want); out.Times > mostRepeats {
+			continue
+		}
+		if k > mostNamed {
+			out.Kind, out.Count = RepeatMost, k
+		}
+		return out
+	}
+	return Advice{Kind: BetterGauge, Times: mostRepeats, U: want}
+}
+
+// repeats is how many readings in all bring a part of the variance down far enough; more than
+// mostRepeats when none do.
+func repeats(part, variance, want float64) int {
+	left := want*want - (variance - part)
+	if left <= 0 || part/left > mostRepeats {
+		return mostRepeats + 1
+	}
+	return max(2, int(math.Ceil(part/left)))
+}
+
+// cure says which reading would fix a quantity that the rows leave free: of the unknowns
+// that are free with it, first a line's, since frets and places follow from lines.
+func (s *solved) cure(g []float64) Missing {
+	free := s.freeOf(g)
+	for i, key := range s.Sides.Keys() {
+		on, second, two := s.Sides.At(i), WantSecondPlace, WantTwoPlaces
+		if key.Gap() {
+			second, two = WantSecondGap, WantTwoGaps
+		}
+		switch {
+		case free[on.B] && on.N > 0:
+			return Missing{Want: second, Feature: key.Feature(), Datum: key.Frame()}
+		case free[on.A] || free[on.B]:
+			return Missing{Want: two, Feature: key.Feature(), Datum: key.Frame()}
+		}
+	}
+	for i, key := range s.Points.Keys() {
+		if p := s.Points.At(i); free[p.Station] || free[p.Offset] {
+			return Missing{Want: WantPlace, Feature: key.Feature(), Mark: key.Mark(), Datum: key.Frame()}
+		}
+	}
+	for i, frame := range s.Boards.Keys() {
+		if b := s.Boards.At(i); free[b.S0] || free[b.L] {
+			return Missing{Want: WantNutAndFret, Datum: frame}
+		}
+	}
+	for i, key := range s.Planes.Keys() {
+		if p := s.Planes.At(i); free[p.A] || free[p.B] || free[p.C] {
+			return Missing{Want: WantPlane, Feature: key.Feature(), Datum: key.Frame()}
+		}
+	}
+	return Missing{Want: WantMore}
+}
+
+// freeOf marks the unknowns that move along the free directions in which the quantity moves too.
+func (s *solved) freeOf(g []float64) []bool {
+	const share = 1e-6 // of a gradient or of a unit direction: what adjust.Estimable lets pass
+	size := 0.0
+	for _, v := range g {
+		size = math.Hypot(size, v)
+	}
+	free := make([]bool, len(g))
+	for _, direction := range s.fit.Null {
+		along := 0.0
+		for j, v := range direction {
+			along += v * g[j]
+		}
+		if math.Abs(along) <= share*size {
+			continue
+		}
+		for j, v := range direction {
+			free[j] = free[j] || math.Abs(v) > share
+		}
+	}
+	return free
+}

@@ -3,8 +3,70 @@ package fit
 import (
 	"math"
 
+	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
+
+// ID names a characteristic. Its String is the name that tables and reports use.
+type ID uint8
+
+// The characteristics, in the order of the report.
+const (
+	CentreLineError         ID = iota // mm from the neck's centre line to the middle of the bridge, positive toward treble
+	BridgeSkew                        // degrees from the centre line to the bridge's heading, positive when its tail side turns toward treble
+	MarginBass                        // mm from the outer bass string to the fingerboard's edge at the last fret
+	MarginTreble                      // mm, the same at the treble side
+	MarginBalance                     // mm, the bass margin less the treble's
+	ScaleLength                       // mm along the centre line
+	FretError                         // mm, the largest distance of a fret from the fret law
+	SaddleReserveFront                // mm that the saddle with the least of it can still move to the front
+	SaddleReserveBack                 // mm, the same to the back
+	PocketGapMouth                    // mm that the pocket is wider than the heel at its mouth
+	PocketGapEnd                      // mm, the same at its end
+	EndGap                            // mm between the heel's end and the pocket's where it is widest
+	HeelEndSquareness                 // degrees of the heel's end from square, positive when its normal turns toward treble
+	PocketEndSquareness               // degrees, the same of the pocket's
+	CornerReserve                     // mm, the heel's corner radius less the pocket's, the smaller of two
+	BridgeHoleMismatch                // mm, the worst distance of a hole in the body from the bridge plate's
+	NeckScrewMismatch                 // mm, the same of the body's and the heel's
+	StringHolePitch                   // mm, the worst distance of a string hole from an even row
+	SideBow                           // mm of sagitta of the fingerboard's edges, positive when the middle bows toward treble
+	FretPlaneHeight                   // mm of the fret plane over the body's top at the bridge
+	SaddleHeightReserveLow            // mm that the saddle with the least of it can still be lowered
+	SaddleHeightReserveHigh           // mm, the same raised
+	Pitch                             // degrees that the fret plane rises tailward
+	Roll                              // degrees that it rises toward treble
+	FloorFlatness                     // mm from the lowest to the highest reading of the pocket's floor
+	PocketWidthMouth                  // mm
+	PocketWidthEnd                    // mm
+	HeelWidthMouth                    // mm
+	HeelWidthEnd                      // mm
+	PocketDepth                       // mm of the floor below the top
+	HeelThickness                     // mm from the heel's underside to the fret plane
+
+	characteristics // how many there are
+)
+
+var names = [characteristics]string{
+	"centre-line-error", "bridge-skew", "margin-bass", "margin-treble", "margin-balance", "scale-length", "fret-error",
+	"saddle-reserve-front", "saddle-reserve-back", "pocket-gap-mouth", "pocket-gap-end", "end-gap", "heel-end-squareness",
+	"pocket-end-squareness", "corner-reserve", "bridge-hole-mismatch", "neck-screw-mismatch", "string-hole-pitch", "side-bow",
+	"fret-plane-height", "saddle-height-reserve-low", "saddle-height-reserve-high", "pitch", "roll", "floor-flatness",
+	"pocket-width-mouth", "pocket-width-end", "heel-width-mouth", "heel-width-end", "pocket-depth", "heel-thickness",
+}
+
+// String is the characteristic's name.
+func (id ID) String() string { return names[id] }
+
+// Named is the characteristic of that name; false where there is none.
+func Named(name string) (ID, bool) {
+	for id, n := range names {
+		if n == name {
+			return ID(id), true
+		}
+	}
+	return 0, false
+}
 
 // characteristic is one line of the catalogue: which it is, what it may be, and how it is
 // read off the assembled kit.
@@ -24,18 +86,18 @@ var inf = math.Inf(1)
 var catalogue = []characteristic{
 	{CentreLineError, measure.Length, measure.Critical, -1.0, 1.0, (*assembly).centreLineError},
 	{BridgeSkew, measure.Angle, measure.Major, -0.5, 0.5, (*assembly).bridgeSkew},
-	{MarginBass, measure.Length, measure.Major, 2.5, inf, (*assembly).marginBass},
-	{MarginTreble, measure.Length, measure.Major, 2.5, inf, (*assembly).marginTreble},
-	{MarginBalance, measure.Length, measure.Major, -1.4, 1.4, (*assembly).marginBalance},
+	{MarginBass, measure.Length, measure.Major, 2.5, inf, func(a *assembly) finding { return a.margin(1, 0) }},
+	{MarginTreble, measure.Length, measure.Major, 2.5, inf, func(a *assembly) finding { return a.margin(0, 1) }},
+	{MarginBalance, measure.Length, measure.Major, -1.4, 1.4, func(a *assembly) finding { return a.margin(1, -1) }},
 	{ScaleLength, measure.Length, measure.Critical, -inf, inf, (*assembly).scaleLength},
 	{FretError, measure.Length, measure.Minor, -inf, 0.15, (*assembly).fretError},
-	{SaddleReserveFront, measure.Length, measure.Critical, 1.0, inf, (*assembly).saddleReserveFront},
-	{SaddleReserveBack, measure.Length, measure.Critical, 1.0, inf, (*assembly).saddleReserveBack},
-	{PocketGapMouth, measure.Length, measure.Major, 0.05, 0.50, (*assembly).pocketGapMouth},
-	{PocketGapEnd, measure.Length, measure.Major, 0.05, 0.50, (*assembly).pocketGapEnd},
+	{SaddleReserveFront, measure.Length, measure.Critical, 1.0, inf, func(a *assembly) finding { return a.reserves(measure.SaddleFront) }},
+	{SaddleReserveBack, measure.Length, measure.Critical, 1.0, inf, func(a *assembly) finding { return a.reserves(measure.SaddleBack) }},
+	{PocketGapMouth, measure.Length, measure.Major, 0.05, 0.50, func(a *assembly) finding { return a.pocketGap(mouth) }},
+	{PocketGapEnd, measure.Length, measure.Major, 0.05, 0.50, func(a *assembly) finding { return a.pocketGap(end) }},
 	{EndGap, measure.Length, measure.Minor, -inf, inf, (*assembly).endGap},
-	{HeelEndSquareness, measure.Angle, measure.Minor, -inf, inf, (*assembly).heelSquareness},
-	{PocketEndSquareness, measure.Angle, measure.Minor, -inf, inf, (*assembly).pocketSquareness},
+	{HeelEndSquareness, measure.Angle, measure.Minor, -inf, inf, func(a *assembly) finding { return a.squareness(a.heelFrame(), measure.HeelEnd, measure.Heel) }},
+	{PocketEndSquareness, measure.Angle, measure.Minor, -inf, inf, func(a *assembly) finding { return a.squareness(measure.DatumBody, measure.PocketEnd, measure.Pocket) }},
 	{CornerReserve, measure.Length, measure.Major, 0, inf, (*assembly).cornerReserve},
 	{BridgeHoleMismatch, measure.Length, measure.Major, -inf, 0.3, (*assembly).bridgeHoleMismatch},
 	{NeckScrewMismatch, measure.Length, measure.Major, -inf, 0.5, (*assembly).neckScrewMismatch},
@@ -43,16 +105,16 @@ var catalogue = []characteristic{
 	{SideBow, measure.Length, measure.Minor, -0.3, 0.3, (*assembly).sideBow},
 
 	{FretPlaneHeight, measure.Length, measure.Major, -inf, inf, (*assembly).fretPlaneHeight},
-	{SaddleHeightReserveLow, measure.Length, measure.Major, 0.5, inf, (*assembly).saddleHeightReserveLow},
-	{SaddleHeightReserveHigh, measure.Length, measure.Major, 0.5, inf, (*assembly).saddleHeightReserveHigh},
-	{Pitch, measure.Angle, measure.Minor, -inf, inf, (*assembly).pitch},
-	{Roll, measure.Angle, measure.Minor, -0.3, 0.3, (*assembly).roll},
+	{SaddleHeightReserveLow, measure.Length, measure.Major, 0.5, inf, func(a *assembly) finding { return a.saddleHeightReserve(measure.SaddleLow) }},
+	{SaddleHeightReserveHigh, measure.Length, measure.Major, 0.5, inf, func(a *assembly) finding { return a.saddleHeightReserve(measure.SaddleHigh) }},
+	{Pitch, measure.Angle, measure.Minor, -inf, inf, func(a *assembly) finding { return a.rise(autodiff.Vector.Direction) }},
+	{Roll, measure.Angle, measure.Minor, -0.3, 0.3, func(a *assembly) finding { return a.rise(across) }},
 	{FloorFlatness, measure.Length, measure.Minor, -inf, 0.1, (*assembly).floorFlatness},
 
-	{PocketWidthMouth, measure.Length, measure.Minor, -inf, inf, (*assembly).pocketWidthMouth},
-	{PocketWidthEnd, measure.Length, measure.Minor, -inf, inf, (*assembly).pocketWidthEnd},
-	{HeelWidthMouth, measure.Length, measure.Minor, -inf, inf, (*assembly).heelWidthMouth},
-	{HeelWidthEnd, measure.Length, measure.Minor, -inf, inf, (*assembly).heelWidthEnd},
+	{PocketWidthMouth, measure.Length, measure.Minor, -inf, inf, func(a *assembly) finding { return a.sizeAt(measure.DatumBody, measure.Pocket, mouth) }},
+	{PocketWidthEnd, measure.Length, measure.Minor, -inf, inf, func(a *assembly) finding { return a.sizeAt(measure.DatumBody, measure.Pocket, end) }},
+	{HeelWidthMouth, measure.Length, measure.Minor, -inf, inf, func(a *assembly) finding { return a.sizeAt(a.heelFrame(), measure.Heel, mouth) }},
+	{HeelWidthEnd, measure.Length, measure.Minor, -inf, inf, func(a *assembly) finding { return a.sizeAt(a.heelFrame(), measure.Heel, end) }},
 	{PocketDepth, measure.Length, measure.Minor, -inf, inf, (*assembly).pocketDepth},
 	{HeelThickness, measure.Length, measure.Minor, -inf, inf, (*assembly).heelThickness},
 }
@@ -77,3 +139,41 @@ func BuiltInLimits() []measure.Limit {
 	}
 	return list
 }
+
+// across is the direction of a centre line's normal itself.
+func across(normal autodiff.Vector) autodiff.Vector { return normal }
+
+// finding is what the assembly says of one characteristic: a quantity, or a number whose
+// uncertainty does not come through a gradient, or the readings that are missing.
+type finding struct {
+	value   autodiff.Variable
+	direct  *direct
+	missing Missing
+	basis   Basis
+	bound   *bound // limits that the kit itself sets, such as a screw's clearance
+
+	elements []autodiff.Variable // what the value is taken from, for a model: nil for the value itself
+	marks    []int               // of each element: its string or hole
+	taken    Taken               // how
+}
+
+// from notes what a value is taken from, where a model is to be made.
+func (f finding) from(a *assembly, taken Taken, elements []autodiff.Variable, marks []int) finding {
+	if a.nudges != nil {
+		f.taken, f.elements, f.marks = taken, append([]autodiff.Variable(nil), elements...), append([]int(nil), marks...)
+	}
+	return f
+}
+
+// direct is a number of the residuals, with its standard uncertainty.
+type direct struct{ value, std float64 }
+
+// bound is a pair of limits with where they come from.
+type bound struct {
+	lower, upper float64
+	source       LimitSource
+}
+
+func missing(m Missing) finding                        { return finding{missing: m} }
+func found(q autodiff.Variable) finding                { return finding{value: q} }
+func foundOn(q autodiff.Variable, basis Basis) finding { return finding{value: q, basis: basis} }

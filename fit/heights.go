@@ -127,13 +127,8 @@ func (a *assembly) fretPlaneHeight() finding {
 	return found(plane.at(a.bridge.middle))
 }
 
-// pitch is the fret plane's rise along the neck over the body's top, in degrees, positive when it
-// rises tailward; roll its rise across, positive toward treble.
-func (a *assembly) pitch() finding { return a.rise(autodiff.Vector.Direction) }
-func (a *assembly) roll() finding {
-	return a.rise(func(n autodiff.Vector) autodiff.Vector { return n })
-}
-
+// rise is the fret plane's over the body's top in degrees, along a direction that the centre line's
+// normal leads to.
 func (a *assembly) rise(direction func(normal autodiff.Vector) autodiff.Vector) finding {
 	a = a.upright()
 	plane, lack := a.fretPlane()
@@ -179,14 +174,6 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 		return missing(Missing{Want: WantSaddleHeights, Feature: f})
 	}
 	return found(autodiff.Least(left...)).from(a, LeastOf, left, marks)
-}
-
-func (a *assembly) saddleHeightReserveLow() finding {
-	return a.saddleHeightReserve(measure.SaddleLow)
-}
-
-func (a *assembly) saddleHeightReserveHigh() finding {
-	return a.saddleHeightReserve(measure.SaddleHigh)
 }
 
 // floorFlatness is the distance from the lowest to the highest reading of the pocket's floor,

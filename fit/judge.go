@@ -1,10 +1,14 @@
 package fit
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"neckfit/fit/autodiff"
+	"neckfit/measure"
 )
 
 // judgeAll reads every characteristic off the assembly and decides it, in the order of the catalogue.
@@ -71,3 +75,134 @@ func (a *assembly) judge(c *Characteristic) {
 }
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
+
+// blank is the catalogue with its limits, before anything has been found.
+type blank struct {
+	list  []Characteristic
+	given []bool          // whether the user set the limits
+	user  []measure.Limit // that it was made for
+}
+
+// fill makes the blank for the user's limits, unless it is already.
+func (b *blank) fill(user []measure.Limit) {
+	if len(b.list) > 0 && len(user) == len(b.user) && (len(user) == 0 || &user[0] == &b.user[0]) {
+		return
+	}
+	*b = blank{list: make([]Characteristic, len(catalogue)), given: make([]bool, len(catalogue)), user: user}
+	for i := range catalogue {
+		c, out := &catalogue[i], &b.list[i]
+		out.ID, out.Dimension = c.id, c.dimension
+		out.Lower, out.Upper, out.Class, out.LimitSource = c.lower, c.upper, c.class, LimitSource{Origin: CommonPractice}
+		b.given[i] = out.limit(user)
+	}
+}
+
+// limit takes the user's limits over, if there are any.
+func (c *Characteristic) limit(user []measure.Limit) bool {
+	for i := range user {
+		if u := &user[i]; u.Characteristic == c.ID.String() {
+			c.Lower, c.Upper = u.Lower, u.Upper
+			c.Class = cmp.Or(u.Class, c.Class)
+			c.LimitSource = LimitSource{Origin: LimitTable, Text: u.Source}
+			return true
+		}
+	}
+	return false
+}
+
+// bind sets the limits that the kit itself sets, where the user sets none.
+func (c *Characteristic) bind(b *bound, given bool) {
+	if b != nil && !given {
+		c.Lower, c.Upper, c.LimitSource = b.lower, b.upper, b.source
+	}
+}
+
+// Confidence is the probability inside the limits at which the guarded rule passes, and beyond one
+// of them at which it fails (ISO 14253-1:2017, default); expanded uncertainties hold it too.
+const Confidence = 0.95
+
+// Coverage is the factor of an expanded uncertainty: the normal distribution's two-sided quantile of
+// Confidence, rounded as usual (GUM, table G.1).
+const Coverage = 1.96
+
+// Conformance is the probability that a true value lies between the limits when its estimate is y
+// with standard uncertainty u, normally distributed (JCGM 106:2012, 7.2 to 7.4). An open limit is
+// an infinity. With u = 0 it is 1 or 0.
+func Conformance(y, u, lower, upper float64) float64 {
+	if u == 0 {
+		if lower <= y && y <= upper {
+			return 1
+		}
+		return 0
+	}
+	// The smaller tails are the accurate ones.
+	below := tail((y - lower) / u)
+	above := tail((upper - y) / u)
+	return max(0, 1-below-above)
+}
+
+// beyond is the probability that the true value does not lie between two bounds.
+func (c *Characteristic) beyond(lower, upper float64) float64 {
+	return 1 - Conformance(c.Value, c.StdUncertainty, lower, upper)
+}
+
+// tail is the normal probability beyond z; what is below 1e-20 vanishes beside 1.
+func tail(z float64) float64 {
+	const vanishing = 9.3
+	if z > vanishing {
+		return 0
+	}
+	return 0.5 * math.Erfc(z/math.Sqrt2)
+}
+
+// rounding is by how much, in mm or degrees, a value may be beyond a limit by calculation alone: a
+// reading of 1.00 is within 1.
+const rounding = 1e-9
+
+// decide gives the verdict on a measured value whose P is known. A fail wants the true value beyond
+// one limit with the stated probability: where the uncertainty is large beside the limits' distance, a
+// small probability of lying between them says nothing against the value.
+func decide(rule Rule, c *Characteristic) Verdict {
+	switch rule {
+	case Simple:
+		if c.Lower-rounding <= c.Value && c.Value <= c.Upper+rounding {
+			return Pass
+		}
+		return Fail
+	case Guarded:
+		switch {
+		case c.P >= Confidence:
+			return Pass
+		case max(c.beyond(c.Lower, inf), c.beyond(-inf, c.Upper)) >= Confidence:
+			return Fail
+		}
+		return Unsure
+	}
+	panic("fit: no such rule")
+}
+
+// guard is how many standard uncertainties a value must lie from a limit to be decided.
+var guard = distuv.UnitNormal.Quantile(Confidence)
+
+// Words for verdicts, in the order of the constants.
+var verdictWords = [...]string{"not measured", "not judged", "pass", "unsure", "fail"}
+
+func (v Verdict) String() string { return verdictWords[v] }
+
+// Words for the ways of working, in the order of the constants.
+var wayWords = [...]string{"nothing read", "edge check", "dry fit", "loose parts"}
+
+func (w Way) String() string { return wayWords[w] }
+
+// kitVerdict is the worst of the characteristics that were judged; NotMeasured when none was.
+func kitVerdict(list []Characteristic) Verdict {
+	worst := NotMeasured
+	for i := range list {
+		switch v := list[i].Verdict; v {
+		case Pass, Unsure, Fail:
+			worst = max(worst, v)
+		case NotMeasured, NotJudged:
+		}
+	}
+	return worst
+}

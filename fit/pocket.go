@@ -6,6 +6,12 @@ import (
 	"neckfit/measure"
 )
 
+// The places at which a part's sides are looked at.
+const (
+	mouth = iota // where it was read farthest from the tail
+	end          // nearest to it
+)
+
 // play is the pocket's clearance: what a heel can move at the pocket's mouth and at its end.
 type play struct {
 	placed     bool                 // whether mouth and end are known in the assembled frame
@@ -109,9 +115,6 @@ func (a *assembly) pocketGap(i int) finding {
 	return foundOn(p.gap(i), p.basis)
 }
 
-func (a *assembly) pocketGapMouth() finding { return a.pocketGap(0) }
-func (a *assembly) pocketGapEnd() finding   { return a.pocketGap(1) }
-
 // sizeAt is a part's width at the first or last place at which it was read.
 func (a *assembly) sizeAt(frame measure.Datum, f measure.Feature, i int) finding {
 	sl, ok := a.sleeve(frame, f)
@@ -128,7 +131,80 @@ func (a *assembly) heelFrame() measure.Datum {
 	return measure.DatumNeck
 }
 
-func (a *assembly) pocketWidthMouth() finding { return a.sizeAt(measure.DatumBody, measure.Pocket, 0) }
-func (a *assembly) pocketWidthEnd() finding   { return a.sizeAt(measure.DatumBody, measure.Pocket, 1) }
-func (a *assembly) heelWidthMouth() finding   { return a.sizeAt(a.heelFrame(), measure.Heel, 0) }
-func (a *assembly) heelWidthEnd() finding     { return a.sizeAt(a.heelFrame(), measure.Heel, 1) }
+// endGap is the widest gap between the heel's end and the pocket's: felt, or what the seat rule
+// leaves at the corner that does not touch.
+func (a *assembly) endGap() finding {
+	if felt := a.Sides.Get(survey.GapBeside(measure.DatumBody, measure.PocketEnd)); felt != nil {
+		low, _ := a.gapAt(measure.PocketEnd, felt.LowX)
+		high, _ := a.gapAt(measure.PocketEnd, felt.HighX)
+		return foundOn(autodiff.Greatest(low, high), Basis{Kind: EndFelt})
+	}
+	if a.seat == nil {
+		if !a.unseated.None() {
+			return missing(a.unseated)
+		}
+		return missing(Missing{Want: WantEndGap})
+	}
+	return foundOn(a.seat.slack, Basis{Kind: FirstCorner})
+}
+
+// squareness is the angle of an end's normal from its part's bisector, in degrees, positive when
+// it is turned toward treble.
+func (a *assembly) squareness(frame measure.Datum, end, across measure.Feature) finding {
+	sides := a.pair(frame, across)
+	stop, ok := a.endLine(frame, end)
+	if !sides.there || !ok {
+		return missing(Missing{Want: WantSquareEnd, Feature: end, Datum: frame})
+	}
+	return found(sides.mid.Direction().AngleTo(stop.N).Degrees())
+}
+
+// cornerReserve is the heel's corner radius less the pocket's, the smaller of the two sides':
+// below zero the heel's corner meets the pocket's fillet before the end is home.
+func (a *assembly) cornerReserve() finding {
+	var room [usualStrings]autodiff.Variable
+	left := room[:0]
+	var roomMarks [usualStrings]int
+	marks := roomMarks[:0]
+	for i, name := range []string{"bass", "treble"} {
+		pocket := a.Corners.Get(survey.CornerKey{Frame: measure.DatumBody, Feature: measure.PocketCorner, Name: name})
+		heel := a.Corners.Get(survey.CornerKey{Frame: a.heelFrame(), Feature: measure.HeelCorner, Name: name})
+		if pocket != nil && heel != nil && pocket.Known() && heel.Known() {
+			left, marks = append(left, a.x(heel.Radius).Minus(a.x(pocket.Radius))), append(marks, i)
+		}
+	}
+	if len(left) == 0 {
+		return missing(Missing{Want: WantCorners})
+	}
+	return found(autodiff.Least(left...)).from(a, LeastOf, left, marks)
+}
+
+// swing is the range of the centre-line error over every place that the pocket's clearance lets
+// the heel take. With shifts u at the mouth and v at the end, both toward treble and each between
+// minus the bass gap and the treble gap there, l from mouth to end and D from mouth to saddle line
+// along the centre line, e(u,v) = e0 - u (1 - D/l) - v D/l. It is nil where a gap is negative: the
+// heel does not go in. The caller sees to it that error and gaps are measured.
+func (a *assembly) swing() *Swing {
+	p, lack := a.findPlay()
+	if !lack.None() || !p.placed {
+		return nil
+	}
+	e0 := a.centreLineError().value.Value
+	if p.gap(0).Value < 0 || p.gap(1).Value < 0 {
+		return nil
+	}
+	l := p.length().Value
+	d := a.lever(p).Value
+	low, high := e0, e0
+	for i, k := range []float64{-(1 - d/l), -d / l} {
+		toBass, toTreble := -k*p.bass[i].Value, k*p.treble[i].Value
+		low += min(toBass, toTreble)
+		high += max(toBass, toTreble)
+	}
+	return &Swing{Low: low, High: high}
+}
+
+// lever is from the pocket's mouth to the bridge's middle, along the centre line.
+func (a *assembly) lever(p *play) autodiff.Variable {
+	return a.along.Dot(a.bridge.middle.Minus(p.mouth))
+}

@@ -1,6 +1,11 @@
 package fit
 
-import "neckfit/measure"
+import (
+	"math"
+
+	"neckfit/fit/autodiff"
+	"neckfit/measure"
+)
 
 // suspects are the readings behind the rows that adjust finds out of line. Nothing is dropped for it.
 func (a *assembly) suspects() []Suspect {
@@ -38,4 +43,73 @@ func (a *assembly) warnings() []Warning {
 		list = append(list, Warning{Kind: NoCompensation, Strings: a.Strings})
 	}
 	return list
+}
+
+// Residual is how far one number of a reading lies from what all readings together say.
+type Residual struct {
+	Reading  *measure.Reading
+	Axis     measure.Kind // Station or Offset where a reading has both; NoKind where it has one number
+	Residual float64      // mm, read less fitted
+	W        float64      // over its standard deviation (Baarda), as for Suspect; 0 where Checked is false
+	Checked  bool         // whether any other reading could show an error of this one
+	Suspect  bool
+
+	Placed bool    // whether X and Y are known
+	X, Y   float64 // where it was read, mm in the frame of Geometry
+}
+
+// leastChecked is the redundancy below which a residual says nothing of its reading: an error
+// would have to be a thousand times the residual to show.
+const leastChecked = 1e-6
+
+// residuals lists every number that was read and takes part in the fit, in the order of the
+// equations, which is that of the readings.
+func (a *assembly) residuals() []Residual {
+	suspect := map[int]bool{}
+	for _, s := range a.fit.Suspects() {
+		suspect[s.Row] = true
+	}
+	list := make([]Residual, 0, len(a.Source))
+	for i, r := range a.Source {
+		if r == nil {
+			continue
+		}
+		out := Residual{
+			Reading: r, Axis: a.axisOf(i), Residual: a.fit.Residuals[i], Suspect: suspect[i],
+		}
+		if a.Problem.Rows[i].Value < 0 && r.Datum == measure.DatumEdgeTreble { // its row counts outward
+			out.Residual = -out.Residual
+		}
+		if share := a.fit.Redundancy[i]; share > leastChecked {
+			out.Checked = true
+			out.W = out.Residual / (a.Problem.Rows[i].Sigma * math.Sqrt(share))
+		}
+		out.X, out.Y, out.Placed = a.spotOf(r)
+		list = append(list, out)
+	}
+	return list
+}
+
+// axisOf tells the two rows of a point apart: its station comes first.
+func (a *assembly) axisOf(i int) measure.Kind {
+	switch r := a.Source[i]; {
+	case i+1 < len(a.Source) && a.Source[i+1] == r:
+		return measure.Station
+	case i > 0 && a.Source[i-1] == r:
+		return measure.Offset
+	}
+	return measure.NoKind
+}
+
+// spotOf carries the place where a reading was taken into the assembled frame.
+func (a *assembly) spotOf(r *measure.Reading) (x, y float64, ok bool) {
+	if !r.HasStation || !r.HasOffset || r.Datum == measure.DatumEdgeTreble {
+		return 0, 0, false
+	}
+	carry, ok := a.carrier(r.Datum, r.Feature)
+	if !ok {
+		return 0, 0, false
+	}
+	at := carry.Place(autodiff.Vector{X: autodiff.Constant(r.Station), Y: autodiff.Constant(r.Offset)})
+	return at.X.Value, at.Y.Value, true
 }
