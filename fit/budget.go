@@ -25,7 +25,7 @@ func (s *solved) budget(g []float64) []Contribution {
 		return nil
 	}
 	// The rows of one reading stand together.
-	l.sensitivity = s.fit.SensitivityInto(g, l.sensitivity)
+	l.sensitivity = s.fit.Sensitivity(g, l.sensitivity)
 	variance := 0.0
 	for i, r := range s.Source {
 		if r == nil {

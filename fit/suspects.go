@@ -36,7 +36,7 @@ func (a *assembly) warnings() []Warning {
 	if a.AlongNeck {
 		list = append(list, Warning{Kind: AlongNeck})
 	}
-	if a.fit.Scale > 1 && a.fit.PValue < 0.05 {
+	if a.fit.Scale > 1 && a.fit.PValue() < 0.05 {
 		list = append(list, Warning{Kind: ScaledUp, Ratio: a.fit.Scale})
 	}
 	if a.Strings > 0 && !a.compensated() {

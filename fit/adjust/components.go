@@ -1,76 +1,106 @@
 package adjust
 
-// way is how a part is solved.
-type way uint8
-
-const (
-	inSteps  way = iota // by factors
-	byItself            // one unknown, one row that is a multiple of it: see lone
-	asMean              // one unknown: see single
-	asLine              // two: see pair
-)
-
-// part is a set of unknowns that rows tie to each other, and to no others, with those rows. Its
-// equations are solved by themselves.
-type part struct {
+// component is a connected component of the sparsity pattern: unknowns that rows tie to each other, and
+// to no others, with those rows. Its equations are solved by themselves.
+type component struct {
 	unknowns  []int // indices into Start, rising
 	rows      []int // indices into Rows, rising
-	way       way
 	linear    bool
-	reach     []float64                                 // of the unknowns, or nil
-	misfits   []float64                                 // of the rows at the solution, whitened, where solving has found them
-	first     int                                       // number of its first orthonormal column among those of all parts
-	firstFree int                                       // and of its first free direction
-	count     struct{ unknowns, rows, first, last int } // numbers of them, first and last unknown
-	basis
+	reach     []float64 // of the unknowns, or nil
+	misfits   []float64 // of the rows at the solution, whitened
+	first     int       // number of its first column of Q among those of all components
+	firstFree int       // and of its first free direction
+	factor
 }
 
-// split sorts the equations into parts, in order of the first unknown. Rows without unknowns
-// (a known quantity read again) make a last part of their own.
-func (l *layout) split(p *Problem, plain bool) {
-	l.begin(p)
-	l.unknownPart, l.unknownPlace = l.mem.ints.take(len(p.Start)), l.mem.ints.take(len(p.Start))
-	l.rowPart, l.rowPlace = l.mem.ints.take(len(p.Rows)), l.mem.ints.take(len(p.Rows))
-	tied := newTies(l.mem.ints.take(len(p.Start)))
+// position is where a row or an unknown is: its component and the place in it.
+type position struct{ component, place int }
+
+// split sorts the equations into components, in order of the first unknown. Rows without unknowns (a
+// known quantity read again) make a last one of their own.
+func (v *Solver) split(p *Problem) {
+	unknowns := newForest(v.mem.ints.raw(len(p.Start)))
+	rows := v.mem.ints.raw(len(p.Rows)) // an unknown of each
+	bare := false
 	for i := range p.Rows {
-		l.rowPart[i] = l.tie(tied, p, i) // an unknown for now
-	}
-	for j := range p.Start {
-		root := tied.root(j)
-		if root == j {
-			l.unknownPart[j] = len(l.parts)
-			l.add().count.first = j
-		} else {
-			l.unknownPart[j] = l.unknownPart[root] // it is lower
+		v.touched = p.appendUnknowns(v.touched[:0], &p.Rows[i])
+		if len(v.touched) == 0 {
+			rows[i], bare = -1, true
+			continue
 		}
-		at := &l.parts[l.unknownPart[j]]
-		l.unknownPlace[j] = at.count.unknowns
-		at.count.unknowns++
-		at.count.last = j
+		rows[i] = v.touched[0]
+		for _, j := range v.touched[1:] {
+			unknowns.join(v.touched[0], j)
+		}
 	}
-	l.sortRows(p)
-	l.fill(p)
-	l.choose(p, plain)
+	count, of := 0, v.mem.ints.raw(len(p.Start)) // each unknown's component
+	for j := range unknowns {
+		if root := unknowns.root(j); root < j {
+			of[j] = of[root]
+		} else {
+			of[j] = count
+			count++
+		}
+	}
+	for i, j := range rows {
+		if j >= 0 {
+			rows[i] = of[j]
+		} else {
+			rows[i] = count
+		}
+	}
+	if bare {
+		count++
+	}
+	v.fill(p, of, rows, count)
 }
 
-// add adds a part and returns it, empty.
-func (l *layout) add() *part {
-	if k := len(l.parts); k < cap(l.parts) {
-		l.parts = l.parts[:k+1]
-	} else {
-		l.parts = append(l.parts, part{})
+// fill gives the components their lists.
+func (v *Solver) fill(p *Problem, unknowns, rows []int, count int) {
+	if count > cap(v.components) {
+		v.components = make([]component, 2*count)
 	}
-	at := &l.parts[len(l.parts)-1]
-	*at = part{linear: true}
-	return at
+	v.components = v.components[:count]
+	v.unknownAt, v.rowAt = v.unknownAt[:0], v.rowAt[:0]
+	unknownLists, rowLists := v.deal(unknowns, count, &v.unknownAt), v.deal(rows, count, &v.rowAt)
+	first := 0
+	for k := range v.components {
+		c := &v.components[k]
+		*c = component{unknowns: unknownLists(k), rows: rowLists(k), linear: true, first: first}
+		first += len(c.unknowns)
+		if p.Reach != nil {
+			c.reach = v.mem.floats.raw(len(c.unknowns))
+			for at, u := range c.unknowns {
+				c.reach[at] = p.Reach[u]
+			}
+		}
+		for _, i := range c.rows {
+			c.linear = c.linear && p.Rows[i].Model == nil
+		}
+	}
 }
 
-// tie joins the unknowns of row i, notes them on the sheet and returns the first of them, -1 if it has
-// none.
-func (l *layout) tie(tied ties, p *Problem, i int) int {
-	r := &p.Rows[i]
-	l.note(r)
-	list := l.touched[:0]
+// deal sorts indices by their components into a list each, and notes where they are.
+func (v *Solver) deal(of []int, count int, at *[]position) (list func(component int) []int) {
+	ends := v.mem.ints.take(count + 1)
+	for _, k := range of {
+		ends[k+1]++
+	}
+	for k := range count {
+		ends[k+1] += ends[k]
+	}
+	next, all := v.mem.ints.raw(count), v.mem.ints.raw(len(of))
+	copy(next, ends)
+	for i, k := range of {
+		*at = append(*at, position{k, next[k] - ends[k]})
+		all[next[k]] = i
+		next[k]++
+	}
+	return func(k int) []int { return all[ends[k]:ends[k+1]:ends[k+1]] }
+}
+
+// appendUnknowns adds the unknowns that a row hangs on to a list. A Model that does not say hangs on all.
+func (p *Problem) appendUnknowns(list []int, r *Row) []int {
 	switch m := r.Model.(type) {
 	case nil:
 	case Scoped:
@@ -83,80 +113,29 @@ func (l *layout) tie(tied ties, p *Problem, i int) int {
 	for _, t := range r.Terms {
 		list = append(list, t.Unknown)
 	}
-	l.touched = list
-	if len(list) == 0 {
-		return -1
-	}
-	for _, j := range list[1:] {
-		tied.join(list[0], j)
-	}
-	return list[0]
+	return list
 }
 
-// sortRows finds each row's part and place in it.
-func (l *layout) sortRows(p *Problem) {
-	bare := -1
-	for i, unknown := range l.rowPart {
-		k := bare
-		switch {
-		case unknown >= 0:
-			k = l.unknownPart[unknown]
-		case bare < 0:
-			k, bare = len(l.parts), len(l.parts)
-			l.add()
-		}
-		at := &l.parts[k]
-		l.rowPart[i], l.rowPlace[i] = k, at.count.rows
-		at.count.rows++
-		if p.Rows[i].Model != nil {
-			at.linear = false
-		}
-	}
-}
+// forest is the usual one of disjoint sets.
+type forest []int
 
-// fill gives the parts their lists, once all are counted.
-func (l *layout) fill(p *Problem) {
-	l.reach = l.mem.floats.take(len(p.Reach)) // in order of the columns
-	unknowns, rows, first := l.mem.ints.take(len(p.Start)), l.mem.ints.take(len(p.Rows)), 0
-	for k := range l.parts {
-		at := &l.parts[k]
-		end := first + at.count.unknowns
-		at.rows, rows = rows[:at.count.rows], rows[at.count.rows:]
-		at.unknowns, at.first = unknowns[first:end:end], first
-		if p.Reach != nil {
-			at.reach = l.reach[first:end:end]
-		}
-		first = end
-	}
-	l.order = unknowns
-	for j, k := range l.unknownPart {
-		l.parts[k].unknowns[l.unknownPlace[j]] = j
-	}
-	for i, k := range l.rowPart {
-		l.parts[k].rows[l.rowPlace[i]] = i
-	}
-}
-
-// ties is the usual forest of disjoint sets.
-type ties []int
-
-func newTies(room []int) ties {
+func newForest(room []int) forest {
 	for i := range room {
 		room[i] = i
 	}
 	return room
 }
 
-func (t ties) root(i int) int {
-	for t[i] != i {
-		t[i] = t[t[i]]
-		i = t[i]
+func (f forest) root(i int) int {
+	for f[i] != i {
+		f[i] = f[f[i]]
+		i = f[i]
 	}
 	return i
 }
 
 // join keeps the lower index as root, so that the order of the rows changes nothing.
-func (t ties) join(i, j int) {
-	i, j = t.root(i), t.root(j)
-	t[max(i, j)] = min(i, j)
+func (f forest) join(i, j int) {
+	i, j = f.root(i), f.root(j)
+	f[max(i, j)] = min(i, j)
 }

@@ -17,6 +17,12 @@ func OnLine(a, b int, c, x float64) []Term {
 // On are the terms of a reading y at x of the side.
 func (s Side) On(x float64) []Term { return OnLine(s.A, s.B, s.C, x) }
 
+// OnPlane are the terms of a reading z at (x, y) of the plane z = a + b x + c y. Take x and y
+// from a centre near the middle of the readings.
+func OnPlane(a, b, c int, x, y float64) []Term {
+	return []Term{{a, 1}, {b, x}, {c, y}}
+}
+
 // normal is a side in Hesse's form, n.p = d with unit n toward growing y, and its derivatives.
 type normal struct {
 	nx, ny, d float64
@@ -26,13 +32,8 @@ type normal struct {
 
 // hesse: with h = sqrt(1+b^2), n = (-b, 1)/h and d = (a - b c)/h.
 func (s Side) hesse(x []float64) normal {
-	b := x[s.B]
-	return s.hesseAt(x, 1/math.Sqrt(1+b*b))
-}
-
-// hesseAt is hesse with the cosine of the side's angle, 1/h, known.
-func (s Side) hesseAt(x []float64, w float64) normal {
 	a, b := x[s.A], x[s.B]
+	w := 1 / math.Sqrt(1+b*b)
 	w3 := w * w * w
 	return normal{
 		nx: -b * w, ny: w, d: (a - b*s.C) * w,

@@ -13,7 +13,7 @@ type Model interface {
 }
 
 // Scoped is a Model that says which unknowns it depends on. A Model that does not say is taken to
-// depend on all, which keeps the equations from being solved in small independent parts.
+// depend on all, which makes the equations one connected component.
 type Scoped interface {
 	Model
 	// AppendUnknowns adds their indices to list and returns it.
@@ -63,8 +63,6 @@ type Options struct {
 	MaxIterations int     // of Gauss-Newton; 0 means 50
 	UnknownScale  bool    // the Sigmas are only relative: scale the covariance by chi-square/dof, up or down
 	Alpha         float64 // chance that a set of good rows has a suspect; 0 means 0.05
-
-	plain bool // for tests: every part by LAPACK, factored anew at each step, and residuals from X
 }
 
 // Suspect is a row that does not agree with the others.

@@ -1,5 +1,10 @@
 package adjust
 
+import (
+	"math"
+	"slices"
+)
+
 // Solution is the outcome of Solve. Gradients handed to its methods have one entry per unknown.
 type Solution struct {
 	X          []float64   // parameters; where the rank is short, the shortest corrections to Start (see Reach)
@@ -8,25 +13,23 @@ type Solution struct {
 	Redundancy []float64   // share of a row's own error that shows in its residual, 0 to 1
 	DOF        int         // rows less rank
 	ChiSquare  float64     // sum of (Residual/Sigma)^2
-	PValue     float64     // chance of a larger ChiSquare when the Sigmas are right; 1 without redundancy
 	Scale      float64     // factor on every Sigma: max(1, Birge ratio), or the ratio itself with UnknownScale
-	Condition  float64     // condition number of the whitened, column-scaled equations, free directions apart; the worst part's
+	Condition  float64     // condition number of the whitened, column-scaled equations, free directions apart; the worst component's
 	Null       [][]float64 // orthonormal directions that the rows leave free; empty at full rank
-	Iterations int         // Gauss-Newton steps of the part that took most; 1 where every row is linear
+	Iterations int         // Gauss-Newton steps of the component that took most; 1 where every row is linear
 
-	options  Options
-	critical float64   // of a standardised residual (Baarda)
-	sigma    []float64 // a row each
-	causes   []float64 // standard deviations
-	shifts   grid      // rows by causes: whitened shift coefficients times the cause's sd
-	common   grid      // orthonormal columns of all parts by causes: units . shifts; of a part as many as it has unknowns
-	parts    []part
-	own      []float64 // see layout
-	column   []int     // likewise
-
-	// where a row and an unknown are: the part and the place in it
-	rowPart, rowPlace, unknownPart, unknownPlace []int
+	options    Options
+	sigma      []float64 // a row each
+	causes     []float64 // standard deviations
+	shifts     grid      // rows by causes: whitened shift coefficients times the cause's sd
+	common     grid      // columns of Q of all components by causes: Q^T shifts; of a component as many as it has unknowns
+	components []component
+	unknownAt  []position
+	rowAt      []position
 }
+
+// PValue is the chance of a larger ChiSquare when the Sigmas are right; 1 without redundancy.
+func (s *Solution) PValue() float64 { return survival(s.ChiSquare, s.DOF) }
 
 // freeTolerance is the share of an estimable gradient that may seem to lie along a free
 // direction, and the component below which a free direction does not move an unknown. The
@@ -44,23 +47,23 @@ func (s *Solution) Estimable(g []float64) bool {
 	}
 	var room [roomy]float64
 	along, all := scratch(room[:], len(s.Null)), 0.0
-	for u, v := range g {
-		if v != 0 {
-			all += s.addFree(u, v, along)
+	for u, slope := range g {
+		if slope == 0 {
+			continue
 		}
+		c, place := s.ofUnknown(u)
+		slope *= c.scale[place]
+		for k, d := range c.scaled {
+			along[c.firstFree+k] += slope * d[place]
+		}
+		all += slope * slope
 	}
 	return dot(along, along) <= freeTolerance*freeTolerance*all
 }
 
-// addFree adds what the unknown u with slope v has along each free direction, in scaled unknowns,
-// and returns the square of all that it has.
-func (s *Solution) addFree(u int, v float64, along []float64) float64 {
-	pt, at := &s.parts[s.unknownPart[u]], s.unknownPlace[u]
-	v *= pt.scale[at]
-	for k, d := range pt.scaled {
-		along[pt.firstFree+k] += v * d[at]
-	}
-	return v * v
+func (s *Solution) ofUnknown(u int) (c *component, place int) {
+	at := s.unknownAt[u]
+	return &s.components[at.component], at.place
 }
 
 // roomy is how many numbers methods keep without asking for memory: the columns of a survey.
@@ -94,4 +97,146 @@ func (s *Solution) mustFit(g []float64) {
 	if len(g) != len(s.X) {
 		panic("adjust: a gradient needs one entry per unknown")
 	}
+}
+
+// Uncertainty is the standard uncertainty of a derived quantity, in parts.
+type Uncertainty struct {
+	Std         float64   // all together
+	Independent float64   // from what is each row's alone, scaled
+	Common      []float64 // signed, from each cause: gradient . J . shift coefficients . cause's sd
+}
+
+// Uncertainty propagates the rows' and the causes' variances to the quantity with gradient g,
+// first order: Scale^2 g (A^T W A)^+ g for what is each row's alone, and sd . g . J . c for each
+// common cause, where J is the least-squares left inverse and c the cause's shifts. Causes are
+// not scaled: what is common to all rows shows in no residual. Ask Estimable first: of a
+// quantity that the rows do not determine this is the uncertainty of the part they do.
+func (s *Solution) Uncertainty(g []float64) Uncertainty {
+	var u Uncertainty
+	s.UncertaintyInto(g, &u)
+	return u
+}
+
+// UncertaintyInto is Uncertainty written to u, in the room that u.Common has.
+func (s *Solution) UncertaintyInto(g []float64, u *Uncertainty) {
+	var room [roomy]float64
+	y := s.alongQ(g, room[:])
+	u.Common = slices.Grow(u.Common[:0], len(s.causes))[:len(s.causes)]
+	clear(u.Common)
+	s.common.timesT(y, u.Common)
+	u.Independent = s.Scale * norm(y)
+	u.total()
+}
+
+// FromCommon is what the common causes bring, all together.
+func (u *Uncertainty) FromCommon() float64 { return norm(u.Common) }
+
+func (u *Uncertainty) total() {
+	u.Std = math.Sqrt(u.Independent*u.Independent + dot(u.Common, u.Common))
+}
+
+// alongQ takes a gradient to the columns of Q, in the room given if they fit.
+func (s *Solution) alongQ(g, room []float64) []float64 {
+	s.mustFit(g)
+	y := scratch(room, s.common.rows)
+	for u, slope := range g {
+		if slope != 0 {
+			c, place := s.ofUnknown(u)
+			t := c.rInverse.row(place)
+			addTo(y[c.first:c.first+len(t)], slope, t)
+		}
+	}
+	return y
+}
+
+// Covariance of the quantities with gradients g and h, common causes included.
+func (s *Solution) Covariance(g, h []float64) float64 {
+	var roomG, roomH, roomC, roomD [roomy]float64
+	y, z := s.alongQ(g, roomG[:]), s.alongQ(h, roomH[:])
+	c, d := scratch(roomC[:], len(s.causes)), scratch(roomD[:], len(s.causes))
+	s.common.timesT(y, c)
+	s.common.timesT(z, d)
+	return s.Scale*s.Scale*dot(y, z) + dot(c, d)
+}
+
+// Sensitivity returns, a row each, how the quantity with gradient g moves with that row's Value. It writes to
+// the room given, if that suffices.
+func (s *Solution) Sensitivity(g, into []float64) []float64 {
+	var room [roomy]float64
+	y := s.alongQ(g, room[:])
+	into = slices.Grow(into[:0], len(s.Residuals))[:len(s.Residuals)]
+	clear(into)
+	for k := range s.components {
+		c := &s.components[k]
+		for column := range c.q.rows {
+			if slope := y[c.first+column]; slope != 0 {
+				for at, q := range c.q.row(column) {
+					into[c.rows[at]] += slope * q
+				}
+			}
+		}
+	}
+	for i := range into {
+		into[i] /= s.sigma[i]
+	}
+	return into
+}
+
+// ResidualUncertainty is the standard uncertainty (common causes included) of row i's residual.
+func (s *Solution) ResidualUncertainty(i int) float64 {
+	c, at := &s.components[s.rowAt[i].component], s.rowAt[i].place
+	var room [roomy]float64
+	common := scratch(room[:], len(s.causes))
+	copy(common, s.shifts.row(i))
+	for k := range c.q.rows {
+		addTo(common, -c.q.row(k)[at], s.common.row(c.first+k))
+	}
+	own := s.Scale * math.Sqrt(s.Redundancy[i])
+	return s.sigma[i] * math.Sqrt(own*own+dot(common, common))
+}
+
+// explainedTolerance is the share of a column's length that may be left outside the columns
+// already there when it is a combination of them: their rounding, with a margin.
+const explainedTolerance = 1e-9
+
+// Added estimates one further unknown whose column of coefficients is col (a row each): what it
+// would come to, with its uncertainty, were it added to the equations (Frisch, Waugh, Lovell).
+// The uncertainty carries the scale of the fit with the column added. Of rows that are not
+// linear it takes the equations at X. ok is false where the rows do not determine it.
+func (s *Solution) Added(col []float64) (value float64, u Uncertainty, ok bool) {
+	if len(col) != len(s.Residuals) {
+		panic("adjust: a column needs one entry per row")
+	}
+	var own, rest, along float64
+	var room [roomy]float64
+	e := scratch(room[:], len(col))
+	u.Common = make([]float64, len(s.causes))
+	for k := range s.components {
+		c := &s.components[k]
+		outside := e[:len(c.rows)]
+		for at, i := range c.rows {
+			outside[at] = col[i] / s.sigma[i]
+		}
+		square := dot(outside, outside)
+		if square == 0 {
+			continue
+		}
+		own += square
+		for k := range c.q.rows {
+			addTo(outside, -dot(c.q.row(k), outside), c.q.row(k))
+		}
+		rest += dot(outside, outside)
+		along += dot(outside, c.misfits)
+		for at, i := range c.rows {
+			addTo(u.Common, outside[at], s.shifts.row(i))
+		}
+	}
+	if rest <= explainedTolerance*explainedTolerance*own {
+		return 0, Uncertainty{}, false
+	}
+	scaleBy(u.Common, 1/rest)
+	chi2 := max(0, s.ChiSquare-along*along/rest)
+	u.Independent = scale(chi2, s.DOF-1, s.options.UnknownScale) / math.Sqrt(rest)
+	u.total()
+	return along / rest, u, true
 }

@@ -11,205 +11,328 @@ const (
 	// roundings is how many units in the last place a fitted value may be off: a model takes
 	// some ten operations.
 	roundings = 16 * 0x1p-53
+	// halvings of a step before it is given up: 2^-30 of a step moves nothing that matters.
+	halvings = 30
+	// stepTolerance ends the iteration when a step changes the fitted values, all together, by
+	// less than this many standard deviations (of a fit that agrees with its Sigmas).
+	stepTolerance = 1e-9
+	// standstill ends it, too, when the sum of squares falls by no more than the rounding of some
+	// hundred terms: along weakly fixed directions it is flat.
+	standstill = 1e-14
+	// immaterial is the step, in standard deviations, that a standstill may leave undone. A
+	// direction set free by Reach turns from step to step and keeps some thousandths alive.
+	immaterial = 0.1
+	// sameColumns is how far columns, seen along those of Q, may have turned since they were factored for
+	// the factors to stand: variances differ by twice that share.
+	sameColumns = 1e-10
 )
 
 // ErrNoConvergence is what Solve returns, wrapped, when Gauss-Newton steps do not settle.
 var ErrNoConvergence = errors.New("least squares does not converge")
 
-// Solve minimises the sum of (Residual/Sigma)^2. Unknowns that no row ties together are solved
-// apart. Each part is a QR factorisation of whitened, scaled columns with iterative refinement (by
-// Gram and Schmidt, made square again where need be, if the columns are few, else by Householder),
-// or singular values where the rank is short; rows that are not linear take Gauss-Newton steps,
-// halved where the sum would rise. Columns are not centred: give lines, planes and polynomials a
+// Solve minimises the sum of (Residual/Sigma)^2. Connected components of the sparsity pattern are solved
+// apart, each by a QR factorisation of whitened columns with iterative refinement where they are not
+// well conditioned, or by singular values where the rank is short; rows that are not linear take
+// Gauss-Newton steps, halved where the sum would rise. Columns are not centred: give lines and planes a
 // centre near the middle of their points.
 //
 // Common causes do not enter the weights. Where the rank is short each step is the shortest one
-// (counted in Reach, if given), so linear parts get the shortest correction to Start. The error
+// counted in Reach, or else in lengths of columns. The error
 // tells of a number that cannot be used or wraps ErrNoConvergence; an index out of range panics.
 func Solve(p *Problem, o Options) (*Solution, error) { return new(Solver).Solve(p, o) }
 
-// work is what the parts share while they are solved.
-type work struct {
-	mem      arena
-	p        *Problem
-	relative bool // the Sigmas are
-	plain    bool
-	x        []float64
-	grad     []float64 // scratch, zero between uses
-	unused   []float64 // scratch for a gradient that is not wanted
-	most     int       // steps
-
-	headed  bool // heading is that at x of the board with these slopes
-	sides   [2]int
-	heading heading
+// Solver solves one problem after another in the same memory. The zero Solver is ready to use; it
+// must not be used by two goroutines at a time.
+type Solver struct {
+	mem     arena
+	p       *Problem
+	grad    []float64 // scratch, zero between uses
+	touched []int     // scratch
+	nulls   [][]float64
+	Solution
 }
 
-// solve brings the part's unknowns in x to the least sum of squares and leaves its factored
-// equations in it. It returns the number of steps.
-func (v *Solver) solve(pt *part, most int) (int, error) {
-	switch pt.way {
-	case byItself: // did not pass
-	case asMean:
-		if v.single(pt) {
-			return 1, nil
+// Solve is the package's Solve. The Solution, and everything in it and reached through it, is good
+// until the next Solve of the same Solver; until then several goroutines may ask it. It keeps
+// nothing of p, which may be written over at once.
+func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
+	if o.Alpha < 0 || o.Alpha >= 1 {
+		panic("adjust: Alpha is a chance, 0 (for the default) or more and below 1")
+	}
+	if o.MaxIterations == 0 {
+		o.MaxIterations = defaultIterations
+	}
+	if err := p.check(); err != nil {
+		return nil, err
+	}
+	v.mem.reset()
+	floats := &v.mem.floats
+	unknowns, rows, causes := len(p.Start), len(p.Rows), len(p.Causes)
+	v.p = p
+	v.Solution = Solution{
+		X: floats.raw(unknowns), Fitted: floats.raw(rows), Residuals: floats.raw(rows), Redundancy: floats.raw(rows),
+		DOF: rows, Condition: 1,
+		options: o, sigma: floats.raw(rows), causes: floats.raw(causes),
+		shifts: v.mem.grid(rows, causes), common: v.mem.grid(unknowns, causes),
+		components: v.components, unknownAt: v.unknownAt, rowAt: v.rowAt,
+	}
+	copy(v.X, p.Start)
+	copy(v.causes, p.Causes)
+	v.grad, v.nulls = floats.take(unknowns), v.nulls[:0]
+	v.split(p)
+	for k := range v.components {
+		c := &v.components[k]
+		steps, err := v.solve(c)
+		if err != nil {
+			return nil, err
 		}
-	case asLine:
-		if v.pair(pt) {
-			return 1, nil
+		v.Iterations, v.Condition = max(v.Iterations, steps), max(v.Condition, c.condition)
+		v.judge(c)
+	}
+	if len(v.nulls) > 0 {
+		v.Null = v.nulls
+	}
+	v.Scale = scale(v.ChiSquare, v.DOF, o.UnknownScale)
+	return &v.Solution, nil
+}
+
+// solve brings the component's unknowns to the least sum of squares and leaves its equations factored. It
+// returns the number of steps. Without a reach, rank that is lost on the way is an unknown that has run to
+// where no row feels it; with one, a weak direction may come and go.
+func (v *Solver) solve(c *component) (int, error) {
+	if len(c.unknowns) == 1 && c.linear && v.mean(c) {
+		return 1, nil
+	}
+	a, b := v.mem.raw(len(c.rows), len(c.unknowns)), v.mem.floats.raw(len(c.rows))
+	c.misfits = b
+	var factored grid
+	noise := v.evaluate(c, a, b)
+	for step := 1; step <= v.options.MaxIterations; step++ {
+		size := norm(b)
+		if !finite(noise) || !finite(size) {
+			return c.fail("leave the numbers")
 		}
-	case inSteps:
-		pt.basis, pt.misfits = basis{}, nil
-		if !pt.linear {
-			return v.iterate(pt, most)
+		if step == 1 || !c.stands(a, factored) {
+			rank := c.q.rows
+			c.take(&v.mem, a, c.reach)
+			if step > 1 && c.reach == nil && c.q.rows < rank {
+				return c.fail("lose hold of their unknowns")
+			}
+			if !c.linear {
+				factored = v.mem.raw(a.rows, a.cols)
+				copy(factored.v, a.v)
+			}
 		}
-		return v.straight(pt)
+		dx, length := c.leastSquares(&v.mem, a, b)
+		if c.linear {
+			v.move(c, dx, 1)
+			if c.condition >= wellConditioned {
+				v.evaluate(c, a, b)
+			} else {
+				subtractProduct(b, a, dx)
+			}
+			return step, nil
+		}
+		deviation := 1.0 // what counts as one standard deviation of the misfits
+		if v.options.UnknownScale {
+			deviation = size
+		}
+		if length <= stepTolerance*(deviation+size)+noise {
+			v.move(c, dx, 1)
+			subtractProduct(b, a, dx) // so short a step bends nothing
+			return step, nil
+		}
+		var chi2 float64
+		chi2, noise = v.descend(c, a, b, dx, (size+noise)*(size+noise))
+		if size*size-chi2 <= standstill*(deviation*deviation+size*size) && length <= immaterial*deviation {
+			if !c.stands(a, factored) {
+				c.take(&v.mem, a, c.reach)
+			}
+			return step, nil
+		}
 	}
-	v.known = false // what was laid out is written over
-	pt.basis, pt.misfits = basis{}, nil
-	return v.straight(pt)
+	return c.fail(fmt.Sprintf("do not settle in %d steps", v.options.MaxIterations))
 }
 
-// straight solves a linear part in one step.
-func (w *work) straight(pt *part) (int, error) {
-	a, b := w.equations(pt)
-	if !finite(norm(a.v)) || !finite(norm(b)) {
-		return pt.fail("leave the numbers")
-	}
-	w.factor(pt, a)
-	w.move(pt, pt.leastSquares(&w.mem, a, b, pt.along(&w.mem, b)), 1)
-	if pt.condition < wellConditioned {
-		w.polish(pt, a, b)
-	}
-	return 1, nil
-}
-
-// polish improves a linear part whose equations were not refined: its misfits, from rows in twice
-// the precision, are wanted in any case, and what is left along the columns is the rounding of the
-// first solution.
-func (w *work) polish(pt *part, a grid, b []float64) {
-	for at, i := range pt.rows {
-		b[at] = w.misfit(i) / w.p.Rows[i].Sigma
-	}
-	dx := pt.back(&w.mem, pt.along(&w.mem, b))
-	w.move(pt, dx, 1)
-	pt.keep(a, b, dx)
-}
-
-// keep leaves misfits b, after one more short step dx, to judge by.
-func (pt *part) keep(a grid, b, dx []float64) {
-	for i := range b {
-		b[i] -= dot(a.row(i), dx)
-	}
-	pt.misfits = b
-}
-
-func (pt *part) fail(how string) (int, error) {
-	return 0, fmt.Errorf("%w: row %d and those tied to it %s", ErrNoConvergence, pt.rows[0], how)
-}
-
-func (w *work) move(pt *part, dx []float64, share float64) {
-	for j, u := range pt.unknowns {
-		w.x[u] += share * dx[j]
-	}
-}
-
-// equations returns the part's whitened Jacobian and misfits at x.
-func (w *work) equations(pt *part) (grid, []float64) {
-	a, b := w.mem.raw(len(pt.rows), len(pt.unknowns)), w.mem.floats.raw(len(pt.rows))
-	w.evaluate(pt, a, b, true)
-	return a, b
-}
-
-// evaluate writes the part's whitened Jacobian and misfits at x, and returns what rounding may add to
-// the misfits, all together. The slopes of linear rows are written the first time only.
-func (w *work) evaluate(pt *part, a grid, b []float64, first bool) (noise float64) {
-	w.headed = false
-	for i, row := range pt.rows {
-		r := &w.p.Rows[row]
+// mean solves a linear component of one unknown, which most are, in closed form: x moves by
+// sum(a b) / sum(a^2). It gives up where the column is zero, leaves the numbers or moves nothing within the reach.
+func (v *Solver) mean(c *component) bool {
+	n, u := len(c.rows), c.unknowns[0]
+	room := v.mem.floats.raw(2*n + 2)
+	column, misfits := room[:n:n], room[n:2*n:2*n]
+	square, along := 0.0, 0.0
+	for at, i := range c.rows {
+		r := &v.p.Rows[i]
+		coef := 0.0
+		for _, t := range r.Terms {
+			coef += t.Coef
+		}
 		weight := 1 / r.Sigma
-		if r.Model == nil && !first {
-			misfit, size := w.misfitSize(r)
-			b[i] = misfit * weight
-			noise += size * weight * size * weight
-			continue
+		b := math.FMA(-coef, v.X[u], r.Value) * weight // rounded once
+		coef *= weight
+		column[at], misfits[at] = coef, b
+		square += coef * coef
+		along += coef * b
+	}
+	if !(square > leastSquare && square < mostSquare && finite(along)) || c.reach != nil && square*c.reach[0]*c.reach[0] < 1 {
+		return false
+	}
+	dx, inverse := along/square, 1/math.Sqrt(square)
+	v.X[u] += dx
+	for at, a := range column {
+		misfits[at] -= a * dx
+		column[at] = a * inverse
+	}
+	room[2*n], room[2*n+1] = inverse, inverse
+	c.misfits = misfits
+	c.factor = factor{q: grid{1, n, column}, rInverse: grid{1, 1, room[2*n : 2*n+1]}, scale: room[2*n+1:], condition: 1}
+	if c.reach != nil {
+		c.scale = c.reach
+	}
+	return true
+}
+
+// subtractProduct takes A x out of b.
+func subtractProduct(b []float64, a grid, x []float64) {
+	for i := range b {
+		b[i] -= dot(a.row(i), x)
+	}
+}
+
+// stands reports whether the factors of former equations do for a: with full rank and A' now, whether
+// the rows of A' rInverse - Q are all but zero.
+func (c *component) stands(a, former grid) bool {
+	if c.q.rows < a.cols {
+		return false
+	}
+	sum := 0.0
+	for j := range a.cols {
+		along := 0.0 // of this unknown's column
+		for i := j; i < len(a.v); i += a.cols {
+			d := a.v[i] - former.v[i]
+			along += d * d
 		}
-		misfit, into := w.differentiate(r), a.row(i)
-		b[i] = misfit * weight
+		t := c.rInverse.row(j)
+		sum += math.Sqrt(along * dot(t, t))
+	}
+	return sum <= sameColumns
+}
+
+func (c *component) fail(how string) (int, error) {
+	return 0, fmt.Errorf("%w: row %d and those tied to it %s", ErrNoConvergence, c.rows[0], how)
+}
+
+func (v *Solver) move(c *component, dx []float64, share float64) {
+	for j, u := range c.unknowns {
+		v.X[u] += share * dx[j]
+	}
+}
+
+// descend moves by dx, or by the half, quarter ... of it that first brings the sum of squares to
+// most or less, and returns that sum with what rounding may add to misfits. It stays, and returns most, where
+// none does. No step goes beyond the reach. It leaves the equations at the new place.
+func (v *Solver) descend(c *component, a grid, b, dx []float64, most float64) (sum, noise float64) {
+	furthest := 1.0
+	for j, r := range c.reach {
+		furthest = max(furthest, math.Abs(dx[j])/r)
+	}
+	before, share := v.mem.floats.raw(len(dx)), 1/furthest
+	for j, u := range c.unknowns {
+		before[j] = v.X[u]
+	}
+	for range halvings {
+		v.move(c, dx, share)
+		noise = v.evaluate(c, a, b)
+		if sum = dot(b, b); sum <= most {
+			return sum, noise
+		}
+		for j, u := range c.unknowns {
+			v.X[u] = before[j]
+		}
+		share /= 2
+	}
+	return most, v.evaluate(c, a, b)
+}
+
+// evaluate writes the component's whitened Jacobian and misfits at X, and returns what rounding may add to
+// the misfits, all together.
+func (v *Solver) evaluate(c *component, a grid, b []float64) (noise float64) {
+	for at, i := range c.rows {
+		r, slopes := &v.p.Rows[i], a.row(at)
+		clear(slopes)
+		var misfit sum2
+		misfit.add(r.Value)
 		size := math.Abs(r.Value)
-		for j, u := range pt.unknowns {
-			slope := w.grad[u]
-			w.grad[u] = 0
-			into[j] = slope * weight
-			size += math.Abs(slope * w.x[u])
+		for _, t := range r.Terms {
+			misfit.addProduct(-t.Coef, v.X[t.Unknown])
+			slopes[v.unknownAt[t.Unknown].place] += t.Coef
+			size += math.Abs(t.Coef * v.X[t.Unknown])
 		}
+		if r.Model != nil {
+			misfit.add(-r.Model.Eval(v.X, v.grad))
+			for j, u := range c.unknowns {
+				slope := v.grad[u]
+				v.grad[u] = 0
+				slopes[j] += slope
+				size += math.Abs(slope * v.X[u])
+			}
+		}
+		weight := 1 / r.Sigma
+		scaleBy(slopes, weight)
+		b[at] = misfit.value() * weight
 		noise += size * weight * size * weight
 	}
 	return roundings * math.Sqrt(noise)
 }
 
-// misfitSize is the misfit of a linear row and how large the numbers are that it is the rest of.
-func (w *work) misfitSize(r *Row) (misfit, size float64) {
-	var s sum2
-	s.add(r.Value)
-	size = math.Abs(r.Value)
-	for k := range r.Terms {
-		t := &r.Terms[k]
-		s.addProduct(-t.Coef, w.x[t.Unknown])
-		size += math.Abs(t.Coef * w.x[t.Unknown])
+// noRedundancy is the redundancy that is only the rounding of zero: leverages are sums of up to
+// some hundred squares, each right to 1e-16.
+const noRedundancy = 1e-12
+
+// judge fills in what the solution says about the rows of a component.
+func (v *Solver) judge(c *component) {
+	v.DOF -= c.q.rows
+	c.firstFree = len(v.nulls)
+	for _, d := range c.null {
+		full := v.mem.floats.take(len(v.X))
+		for j, u := range c.unknowns {
+			full[u] = d[j]
+		}
+		v.nulls = append(v.nulls, full)
 	}
-	return s.value(), size
+	for at, i := range c.rows {
+		r := &v.p.Rows[i]
+		leverage := 0.0
+		for k := at; k < len(c.q.v); k += c.q.cols {
+			leverage += c.q.v[k] * c.q.v[k]
+		}
+		v.Redundancy[i] = 1 - leverage
+		if v.Redundancy[i] < noRedundancy {
+			v.Redundancy[i] = 0
+		}
+		v.ChiSquare += c.misfits[at] * c.misfits[at]
+		v.sigma[i], v.Residuals[i] = r.Sigma, c.misfits[at]*r.Sigma
+		v.Fitted[i] = r.Value - v.Residuals[i]
+		for _, s := range r.Shifts {
+			// what one standard deviation of a cause does to the row, and along the columns of Q
+			moved := s.Coef / r.Sigma * v.causes[s.Cause]
+			v.shifts.row(i)[s.Cause] += moved
+			for k := range c.q.rows {
+				v.common.row(c.first + k)[s.Cause] += moved * c.q.row(k)[at]
+			}
+		}
+	}
 }
 
-// differentiate adds a row's slopes to grad and returns its misfit.
-func (w *work) differentiate(r *Row) float64 {
-	if r.Model != nil && len(r.Terms) == 0 {
-		return r.Value - w.eval(r.Model)
+// scale is the factor that the residuals put on the Sigmas (Birge 1932), raised only unless the
+// scale is unknown; 1 without redundancy.
+func scale(chi2 float64, dof int, unknown bool) float64 {
+	if dof <= 0 {
+		return 1
 	}
-	var s sum2
-	s.add(r.Value)
-	for k := range r.Terms {
-		t := &r.Terms[k]
-		s.addProduct(-t.Coef, w.x[t.Unknown])
-		w.grad[t.Unknown] += t.Coef
+	ratio := math.Sqrt(chi2 / float64(dof))
+	if unknown {
+		return ratio
 	}
-	if r.Model != nil {
-		s.add(-w.eval(r.Model))
-	}
-	return s.value()
-}
-
-// eval is the model's Eval, to which it hands what all frets of a board have in common.
-func (w *work) eval(model Model) float64 {
-	switch m := model.(type) {
-	case fretAt:
-		return m.eval(w.headingOf(&m.board), w.x, w.grad)
-	case fretOnCentre:
-		return m.eval(w.headingOf(&m.board), w.x, w.grad)
-	}
-	return model.Eval(w.x, w.grad)
-}
-
-// headingOf is the board's at x, where it mostly is that of the row before.
-func (w *work) headingOf(b *Fretboard) *heading {
-	if sides := [2]int{b.First.B, b.Second.B}; !w.headed || sides != w.sides {
-		w.heading, w.headed, w.sides = b.heading(w.x), true, sides
-	}
-	return &w.heading
-}
-
-// misfit is Value less what the equation of row i gives at x.
-func (w *work) misfit(i int) float64 {
-	r := &w.p.Rows[i]
-	if r.Model == nil && len(r.Terms) == 1 {
-		return math.FMA(-r.Terms[0].Coef, w.x[r.Terms[0].Unknown], r.Value) // rounded once
-	}
-	var s sum2
-	s.add(r.Value)
-	for _, t := range r.Terms {
-		s.addProduct(-t.Coef, w.x[t.Unknown])
-	}
-	if r.Model != nil {
-		s.add(-r.Model.Eval(w.x, w.unused)) // what piles up in unused nobody reads
-	}
-	return s.value()
+	return max(1, ratio)
 }

@@ -3,6 +3,8 @@ package adjust
 import (
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 const (
@@ -39,10 +41,12 @@ const (
 // Rows that share one misfit, as all do where one row is redundant, cannot be told apart: one is
 // named and the others are its Rivals.
 func (s *Solution) Suspects() []Suspect {
-	if s.DOF <= 0 || !s.options.UnknownScale && !s.anyBeyond() {
+	alpha, tested := s.testedRows()
+	critical := baarda(spreadAlpha(alpha, tested))
+	if s.DOF <= 0 || !s.options.UnknownScale && !s.anyBeyond(critical) {
 		return nil
 	}
-	b := newBench(s)
+	b := newSnooping(s, critical)
 	var found []Suspect
 	certain := 0
 	for b.dof > 0 && len(found) < mostSuspects {
@@ -66,8 +70,8 @@ func (s *Solution) Suspects() []Suspect {
 }
 
 // anyBeyond reports whether any standardised residual comes near the critical value.
-func (s *Solution) anyBeyond() bool {
-	most := s.critical * (1 - tie)
+func (s *Solution) anyBeyond(critical float64) bool {
+	most := critical * (1 - tie)
 	for i, r := range s.Residuals {
 		w := r / s.sigma[i]
 		if share := s.Redundancy[i]; w*w > most*most*share && share > leastRedundancy {
@@ -77,22 +81,23 @@ func (s *Solution) anyBeyond() bool {
 	return false
 }
 
-// bench is the state of snooping: whitened residuals and redundancies after some rows have been
+// snooping is the state of snooping: whitened residuals and redundancies after some rows have been
 // set aside. Setting row i aside is adding an unknown that only row i has, so it is one more
 // orthonormal direction taken out of the residuals.
-type bench struct {
+type snooping struct {
 	s          *Solution
+	critical   float64 // of a standardised residual (Baarda)
 	residual   []float64
 	redundancy []float64
-	taken      [][][]float64 // per part, the directions taken out
+	taken      [][][]float64 // per component, the directions taken out
 	dof        int
 	chi2       float64
 }
 
-func newBench(s *Solution) *bench {
+func newSnooping(s *Solution, critical float64) *snooping {
 	n := len(s.Residuals)
-	b := &bench{
-		s: s, dof: s.DOF, chi2: s.ChiSquare, taken: make([][][]float64, len(s.parts)),
+	b := &snooping{
+		s: s, critical: critical, dof: s.DOF, chi2: s.ChiSquare, taken: make([][][]float64, len(s.components)),
 		residual: make([]float64, n), redundancy: append(make([]float64, 0, n), s.Redundancy...),
 	}
 	for i, r := range s.Residuals {
@@ -102,7 +107,7 @@ func newBench(s *Solution) *bench {
 }
 
 // worst is the row with the largest standardised residual, -1 if none can be tested.
-func (b *bench) worst() (Suspect, int) {
+func (b *snooping) worst() (Suspect, int) {
 	var worst Suspect
 	at := -1
 	for i, r := range b.residual {
@@ -121,8 +126,8 @@ func (b *bench) worst() (Suspect, int) {
 // held tests a row of standardised residual w once it is set aside; before is chi-square over
 // dof with it. beyond says that the row may be one of several wrong ones, certain that all up to
 // and including it are.
-func (b *bench) held(w, before float64) (critical float64, certain, beyond bool) {
-	critical = b.s.critical
+func (b *snooping) held(w, before float64) (critical float64, certain, beyond bool) {
+	critical = b.critical
 	if b.s.options.UnknownScale {
 		pope := b.pope(before)
 		return pope, w > pope, true
@@ -141,7 +146,7 @@ func (b *bench) held(w, before float64) (critical float64, certain, beyond bool)
 }
 
 // pope is Pope's critical value in units of the Sigmas.
-func (b *bench) pope(before float64) float64 {
+func (b *snooping) pope(before float64) float64 {
 	if b.dof <= 0 {
 		return math.Inf(1)
 	}
@@ -151,18 +156,19 @@ func (b *bench) pope(before float64) float64 {
 
 // setAside takes row i out and returns the rows that went with it, whose residuals were the same
 // but for a factor.
-func (b *bench) setAside(i int) []int {
-	k := b.s.rowPart[i]
-	e := b.s.parts[k].unexplained(b.s.rowPlace[i])
+func (b *snooping) setAside(i int) []int {
+	k := b.s.rowAt[i].component
+	c := &b.s.components[k]
+	e := c.unexplained(b.s.rowAt[i].place)
 	removeAlong(e, b.taken[k])
 	length := norm(e)
 	var rivals []int
 	along := 0.0
-	for at, row := range b.s.parts[k].rows {
+	for at, row := range c.rows {
 		e[at] /= length
 		along += e[at] * b.residual[row]
 	}
-	for at, row := range b.s.parts[k].rows {
+	for at, row := range c.rows {
 		share := e[at] * e[at]
 		if row != i && b.redundancy[row] > leastRedundancy && share > sameDirection*b.redundancy[row] {
 			rivals = append(rivals, row)
@@ -176,4 +182,58 @@ func (b *bench) setAside(i int) []int {
 	b.dof--
 	slices.Sort(rivals)
 	return rivals
+}
+
+// unexplained is the row at of I - Q Q^T: how the whitened rows move that row's residual.
+func (c *component) unexplained(at int) []float64 {
+	e := make([]float64, len(c.rows))
+	for k := range c.q.rows {
+		addTo(e, -c.q.row(k)[at], c.q.row(k))
+	}
+	e[at]++
+	return e
+}
+
+// survival is the chance of a chi-square of dof degrees of freedom above x, 1 without any.
+func survival(x float64, dof int) float64 {
+	if dof <= 0 {
+		return 1
+	}
+	return distuv.ChiSquared{K: float64(dof)}.Survival(x)
+}
+
+// spreadAlpha is the chance of error to allow each of n independent tests, so that all together
+// make one with probability alpha (Šidák 1967).
+func spreadAlpha(alpha float64, n int) float64 {
+	return -math.Expm1(math.Log1p(-alpha) / float64(n))
+}
+
+// baarda is the two-sided critical value of a residual over its standard deviation where that is
+// known: standard normal (Baarda, A Testing Procedure for Use in Geodetic Networks, 1968).
+func baarda(alpha float64) float64 {
+	return distuv.UnitNormal.Quantile(1 - alpha/2)
+}
+
+// popeTau is the two-sided critical value of the same ratio where the standard deviation is
+// estimated from the dof redundant rows, that residual among them: with t Student's at dof-1,
+// tau = t sqrt(dof) / sqrt(dof-1+t^2) (Pope, The Statistics of Residuals and the Detection of
+// Outliers, 1976). It needs dof of 2 or more; with 1 the ratio is always 1 and tests nothing.
+func popeTau(alpha float64, dof int) float64 {
+	n := float64(dof)
+	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: n - 1}.Quantile(1 - alpha/2)
+	return t * math.Sqrt(n) / math.Sqrt(n-1+t*t)
+}
+
+// testedRows is the chance of error for all rows that can be tested, and their number.
+func (s *Solution) testedRows() (alpha float64, tested int) {
+	alpha = s.options.Alpha
+	if alpha == 0 {
+		alpha = defaultAlpha
+	}
+	for _, r := range s.Redundancy {
+		if r > leastRedundancy {
+			tested++
+		}
+	}
+	return alpha, max(1, tested)
 }

@@ -75,8 +75,7 @@ func (p *Point) write(s *Survey, r *measure.Reading) {
 		s.add(r, r.Size, s.one(p.Diameter), own(r.Gauge))
 	case r.Kind == measure.Distance:
 		q := s.Points.Get(PointAt(Frame(r.Datum), r.Feature, r.To.Number))
-		s.add(r, r.Size, sum{model: adjust.DistanceBetween(
-			adjust.At(p.Station), adjust.At(p.Offset), adjust.At(q.Station), adjust.At(q.Offset))}, own(r.Gauge))
+		s.add(r, r.Size, sum{model: adjust.DistanceBetween(p.Station, p.Offset, q.Station, q.Offset)}, own(r.Gauge))
 	case r.Datum == measure.DatumEdgeTreble:
 		p.writeFromTreble(s, r)
 	default:
@@ -172,7 +171,7 @@ func (c *Corner) note(r *measure.Reading) {
 func (s *Survey) numberCorner(c *Corner) {
 	const leastArc = 3 // points fix a circle
 	if len(c.points) >= leastArc {
-		if fitted, err := adjust.Circle(c.points, nil, adjust.Options{}); err == nil {
+		if fitted, err := adjust.Circle(c.points, adjust.Options{}); err == nil {
 			c.x, c.y = s.unknown(fitted.X[0], LengthReach), s.unknown(fitted.X[1], LengthReach)
 			c.Radius, c.round = s.unknown(fitted.X[2], LengthReach), true
 			return

@@ -7,6 +7,31 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
+// Point is a place in a plane, both coordinates in one unit.
+type Point struct{ X, Y float64 }
+
+type distance struct{ x1, y1, x2, y2 int }
+
+// DistanceBetween is the distance of two points in a plane, sqrt((x2-x1)^2 + (y2-y1)^2), whose coordinates
+// are unknowns. Where the points coincide it has no direction and its derivatives are taken as zero, so start
+// them apart.
+func DistanceBetween(x1, y1, x2, y2 int) Model { return distance{x1, y1, x2, y2} }
+
+func (d distance) AppendUnknowns(list []int) []int { return append(list, d.x1, d.y1, d.x2, d.y2) }
+
+func (d distance) Eval(x, grad []float64) float64 {
+	dx, dy := x[d.x2]-x[d.x1], x[d.y2]-x[d.y1]
+	length := math.Hypot(dx, dy)
+	if length == 0 {
+		return 0
+	}
+	grad[d.x1] -= dx / length
+	grad[d.x2] += dx / length
+	grad[d.y1] -= dy / length
+	grad[d.y2] += dy / length
+	return length
+}
+
 type circleRow struct {
 	p       Point
 	x, y, r int
@@ -29,27 +54,25 @@ func (c circleRow) Eval(x, grad []float64) float64 {
 	return length - x[c.r]
 }
 
-// Circle minimises the squared distances of the points from a circle over sigma^2 (one standard
-// deviation a point, square to the circle; nil for all 1). X holds the centre's x and y and the
-// radius. It needs 3 points that are not on a line; with 3 there is nothing over to judge by.
+// Circle minimises the squared distances of the points from a circle, all alike. X holds the centre's x and y
+// and the radius. It needs 3 points that are not on a line; with 3 there is nothing over to judge by.
 // It starts from the algebraic circle (Gander, Golub, Strebel, BIT 34, 1994).
-func Circle(points []Point, sigma []float64, o Options) (*Solution, error) {
-	sigma = sigmas(sigma, len(points))
+func Circle(points []Point, o Options) (*Solution, error) {
 	if len(points) < 3 {
 		return nil, errors.New("a circle needs 3 points or more")
 	}
-	g := centroid(points, sigma)
-	about := make([]Point, len(points))
-	for i, p := range points {
-		about[i] = Point{p.X - g.X, p.Y - g.Y}
+	var middle Point
+	for _, p := range points {
+		middle.X += p.X / float64(len(points))
+		middle.Y += p.Y / float64(len(points))
 	}
-	x, y, r, err := algebraicCircle(about)
+	x, y, r, err := algebraicCircle(points, middle)
 	if err != nil {
 		return nil, err
 	}
-	p := &Problem{Start: []float64{x + g.X, y + g.Y, r}}
+	p := &Problem{Start: []float64{x, y, r}}
 	for i := range points {
-		p.Rows = append(p.Rows, Row{Sigma: sigma[i], Model: OnCircle(points[i], 0, 1, 2)})
+		p.Rows = append(p.Rows, Row{Sigma: 1, Model: OnCircle(points[i], 0, 1, 2)})
 	}
 	return Solve(p, o)
 }
@@ -59,11 +82,13 @@ func Circle(points []Point, sigma []float64, o Options) (*Solution, error) {
 const straight = 1e-9
 
 // algebraicCircle minimises |B u|, |u| = 1, for a(x^2+y^2) + b1 x + b2 y + c = 0: u is the
-// direction of B's least singular value.
-func algebraicCircle(points []Point) (x, y, r float64, err error) {
+// direction of B's least singular value. Points are taken from their middle.
+func algebraicCircle(points []Point, middle Point) (x, y, r float64, err error) {
 	b := mat.NewDense(len(points), 4, nil)
 	size := 0.0
 	for i, p := range points {
+		p.X -= middle.X
+		p.Y -= middle.Y
 		b.SetRow(i, []float64{p.X*p.X + p.Y*p.Y, p.X, p.Y, 1})
 		size = max(size, math.Hypot(p.X, p.Y))
 	}
@@ -78,5 +103,5 @@ func algebraicCircle(points []Point) (x, y, r float64, err error) {
 		return 0, 0, 0, errors.New("the points lie on a line")
 	}
 	x, y = -b1/(2*a), -b2/(2*a)
-	return x, y, math.Sqrt(max(0, x*x+y*y-c/a)), nil
+	return x + middle.X, y + middle.Y, math.Sqrt(max(0, x*x+y*y-c/a)), nil
 }
