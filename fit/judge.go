@@ -39,7 +39,8 @@ func (a *assembly) found(c *Characteristic, q autodiff.Variable) {
 		c.Missing = a.cure(g)
 		return
 	}
-	u := a.fit.Uncertainty(g)
+	u := &a.ledger.uncertainty
+	a.fit.UncertaintyInto(g, u)
 	c.Value, c.StdUncertainty, c.Common = q.Value, u.Std, u.FromCommon()
 	a.judge(c)
 	if a.options.Terse || !c.Missing.None() || a.options.Brief && c.Verdict != Unsure {

@@ -77,16 +77,6 @@ func BenchmarkSolve(b *testing.B) {
 	}
 }
 
-func BenchmarkSolvePlain(b *testing.B) {
-	p := kit(rand.New(rand.NewPCG(3, 4)).NormFloat64)
-	b.ReportAllocs()
-	for b.Loop() {
-		if _, err := Solve(p, Options{plain: true}); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
 func BenchmarkUncertainty(b *testing.B) {
 	p := kit(rand.New(rand.NewPCG(3, 4)).NormFloat64)
 	s, err := Solve(p, Options{})

@@ -1,5 +1,7 @@
 package adjust
 
+import "slices"
+
 // component is a connected component of the sparsity pattern: unknowns that rows tie to each other, and
 // to no others, with those rows. Its equations are solved by themselves.
 type component struct {
@@ -17,23 +19,54 @@ type component struct {
 type position struct{ component, place int }
 
 // split sorts the equations into components, in order of the first unknown. Rows without unknowns (a
-// known quantity read again) make a last one of their own.
+// known quantity read again) make a last one of their own. Kits read by one sheet have one sparsity pattern:
+// where it is that of the last problem, so are its components.
 func (v *Solver) split(p *Problem) {
-	unknowns := newForest(v.mem.ints.raw(len(p.Start)))
-	rows := v.mem.ints.raw(len(p.Rows)) // an unknown of each
-	bare := false
+	former := v.pattern
+	v.pattern, v.former = v.former[:0], former
 	for i := range p.Rows {
-		v.touched = p.appendUnknowns(v.touched[:0], &p.Rows[i])
-		if len(v.touched) == 0 {
+		v.pattern = append(p.appendUnknowns(v.pattern, &p.Rows[i]), -1)
+	}
+	v.pattern = append(v.pattern, len(p.Start))
+	if !slices.Equal(v.pattern, former) {
+		v.layout.reset()
+		v.connect(p)
+	}
+	for k := range v.components {
+		c := &v.components[k]
+		c.linear, c.reach = true, nil
+		for _, i := range c.rows {
+			c.linear = c.linear && p.Rows[i].Model == nil
+		}
+		if p.Reach == nil {
+			continue
+		}
+		c.reach = v.mem.floats.raw(len(c.unknowns))
+		for at, u := range c.unknowns {
+			c.reach[at] = p.Reach[u]
+		}
+	}
+}
+
+// connect finds the components of the pattern.
+func (v *Solver) connect(p *Problem) {
+	unknowns := newForest(v.layout.ints.raw(len(p.Start)))
+	rows := v.layout.ints.raw(len(p.Rows)) // an unknown of each
+	pattern, bare := v.pattern, false
+	for i := range p.Rows {
+		n := slices.Index(pattern, -1)
+		list := pattern[:n]
+		pattern = pattern[n+1:]
+		if n == 0 {
 			rows[i], bare = -1, true
 			continue
 		}
-		rows[i] = v.touched[0]
-		for _, j := range v.touched[1:] {
-			unknowns.join(v.touched[0], j)
+		rows[i] = list[0]
+		for _, j := range list[1:] {
+			unknowns.join(list[0], j)
 		}
 	}
-	count, of := 0, v.mem.ints.raw(len(p.Start)) // each unknown's component
+	count, of := 0, v.layout.ints.raw(len(p.Start)) // each unknown's component
 	for j := range unknowns {
 		if root := unknowns.root(j); root < j {
 			of[j] = of[root]
@@ -52,11 +85,11 @@ func (v *Solver) split(p *Problem) {
 	if bare {
 		count++
 	}
-	v.fill(p, of, rows, count)
+	v.fill(of, rows, count)
 }
 
 // fill gives the components their lists.
-func (v *Solver) fill(p *Problem, unknowns, rows []int, count int) {
+func (v *Solver) fill(unknowns, rows []int, count int) {
 	if count > cap(v.components) {
 		v.components = make([]component, 2*count)
 	}
@@ -66,30 +99,21 @@ func (v *Solver) fill(p *Problem, unknowns, rows []int, count int) {
 	first := 0
 	for k := range v.components {
 		c := &v.components[k]
-		*c = component{unknowns: unknownLists(k), rows: rowLists(k), linear: true, first: first}
+		*c = component{unknowns: unknownLists(k), rows: rowLists(k), first: first}
 		first += len(c.unknowns)
-		if p.Reach != nil {
-			c.reach = v.mem.floats.raw(len(c.unknowns))
-			for at, u := range c.unknowns {
-				c.reach[at] = p.Reach[u]
-			}
-		}
-		for _, i := range c.rows {
-			c.linear = c.linear && p.Rows[i].Model == nil
-		}
 	}
 }
 
 // deal sorts indices by their components into a list each, and notes where they are.
 func (v *Solver) deal(of []int, count int, at *[]position) (list func(component int) []int) {
-	ends := v.mem.ints.take(count + 1)
+	ends := v.layout.ints.take(count + 1)
 	for _, k := range of {
 		ends[k+1]++
 	}
 	for k := range count {
 		ends[k+1] += ends[k]
 	}
-	next, all := v.mem.ints.raw(count), v.mem.ints.raw(len(of))
+	next, all := v.layout.ints.raw(count), v.layout.ints.raw(len(of))
 	copy(next, ends)
 	for i, k := range of {
 		*at = append(*at, position{k, next[k] - ends[k]})

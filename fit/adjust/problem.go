@@ -1,6 +1,6 @@
 // Package adjust is least squares and nothing else: equations, their variances and the causes
 // they share go in; parameters, covariance, residuals, redundancy and suspects come out.
-// It knows lines, planes, circles, point patterns and distances, and no necks.
+// It knows lines, planes, frets, circles and distances.
 package adjust
 
 import "fmt"

@@ -142,8 +142,11 @@ func (s *Solution) alongQ(g, room []float64) []float64 {
 	for u, slope := range g {
 		if slope != 0 {
 			c, place := s.ofUnknown(u)
-			t := c.rInverse.row(place)
-			addTo(y[c.first:c.first+len(t)], slope, t)
+			t, from := c.rInverse.row(place), 0
+			if len(c.null) == 0 {
+				from = place // it is a triangle
+			}
+			addTo(y[c.first+from:c.first+len(t)], slope, t[from:])
 		}
 	}
 	return y

@@ -47,8 +47,10 @@ type Solver struct {
 	mem     arena
 	p       *Problem
 	grad    []float64 // scratch, zero between uses
-	touched []int     // scratch
 	nulls   [][]float64
+	layout  arena // of the components, which outlast a problem
+	pattern []int // the unknowns of each row, -1 after each; at last the number of unknowns
+	former  []int // that of the problem before
 	Solution
 }
 
@@ -74,7 +76,7 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 		DOF: rows, Condition: 1,
 		options: o, sigma: floats.raw(rows), causes: floats.raw(causes),
 		shifts: v.mem.grid(rows, causes), common: v.mem.grid(unknowns, causes),
-		components: v.components, unknownAt: v.unknownAt, rowAt: v.rowAt,
+		components: v.components, unknownAt: v.unknownAt, rowAt: v.rowAt, // as they were
 	}
 	copy(v.X, p.Start)
 	copy(v.causes, p.Causes)
