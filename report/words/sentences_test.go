@@ -27,7 +27,6 @@ var speaking = map[string]string{
 	"cmd/neckfit":     "usage and its mistakes",
 	"cmd/mkdata":      "the story of the invented data",
 	".ci":             "usage",
-	"fit":             "reasons, advice and warnings, still to become values",
 }
 
 // Every sentence of the program is made in this package, but for a few kinds. Errors do not count:
