@@ -26,6 +26,7 @@ func DrillText(w io.Writer, d *Drilling, o Options) error {
 	if d.Number > 1 {
 		t.add("", words.OtherPlan(d.Plan, d.Number))
 	}
+	t.opened()
 	t.section("")
 	rows := [][]string{{"hole", "do", "behind", "beside", "moved", "old", "plug", "bit", "wood left"}}
 	var notes [][]string
@@ -41,7 +42,7 @@ func DrillText(w io.Writer, d *Drilling, o Options) error {
 	for _, n := range words.HoleNotes(d.Schedule) {
 		t.add("", n+".")
 	}
-	t.list(words.WorkHeading, words.WorkCautions())
+	t.cautions()
 	return t.write(w)
 }
 

@@ -31,6 +31,7 @@ func Gauge(format string, w io.Writer, studies []*study.Study, o Options) error 
 // gauges says first which gauge to mend, then what to write into gauges.csv, then each study.
 func (t *text) gauges(studies []*study.Study) {
 	t.add("", words.GaugeHeadline(studies))
+	t.opened()
 	t.section("To write into gauges.csv:")
 	t.table(0, "lrrl", gaugeEntries(studies))
 	for _, s := range studies {

@@ -14,6 +14,8 @@ import (
 func (t *text) kit(r *fit.Result) {
 	t.add("", words.ReadAgain(r.Suspects))
 	t.add(t.verdict(r.Verdict)+"  ", words.Harmless(r.Kit)+": "+words.Headline(r))
+	t.add("", words.First(r))
+	t.opened()
 	t.add("", words.Adjusted(r))
 	sources := t.characteristics(r)
 	t.missing(r)
@@ -46,7 +48,9 @@ func (t *text) kit(r *fit.Result) {
 	for i, source := range sources {
 		t.add("  "+letter(i)+"  ", words.Harmless(source))
 	}
-	t.list(words.CautionsHeading, words.Cautions(r))
+	if words.Mending(r) {
+		t.cautions()
+	}
 }
 
 // characteristics is the table of what was measured, critical characteristics first; it gives the
@@ -71,7 +75,7 @@ func (t *text) characteristics(r *fit.Result) (sources []string) {
 	if len(groups) == 0 {
 		return nil
 	}
-	rows := [][]string{{"characteristic", words.PadLeft("value", value) + " ± U", "limits", "inside", "verdict"}}
+	rows := [][]string{{"characteristic", words.PadLeft("value", value) + " ± U", "which way", "verdict", "inside", "limits"}}
 	for _, class := range []measure.Class{measure.Critical, measure.Major, measure.Minor, measure.NoClass} {
 		group := groups[words.Class(class)]
 		if len(group) > 0 {
@@ -81,7 +85,7 @@ func (t *text) characteristics(r *fit.Result) (sources []string) {
 			var source string
 			source, sources = letterOf(words.LimitSource(c.LimitSource), sources)
 			word := strings.TrimRight(words.Pad(t.verdict(c.Verdict), verdict)+" "+source, " ")
-			rows = append(rows, append(valueCells(c, value, u), words.Limits(c), words.Percent(c.P), word))
+			rows = append(rows, append(valueCells(c, value, u), word, words.Percent(c.P), words.Limits(c)))
 		}
 	}
 	if len(groups[withoutLimit]) > 0 {
@@ -90,9 +94,24 @@ func (t *text) characteristics(r *fit.Result) (sources []string) {
 	for _, c := range groups[withoutLimit] {
 		rows = append(rows, append(valueCells(c, value, u), "", "", ""))
 	}
+	for words.TableWidth(rows) > t.columns && words.TableWidth(cut(rows, verdictColumn+1)) <= t.columns {
+		rows = cut(rows, len(rows[0])-1) // rather than to make an entry of each row
+	}
 	t.section("")
-	t.table(0, "lllrl", rows)
+	t.table(0, "llllrl"[:len(rows[0])], rows)
 	return sources
+}
+
+// verdictColumn is the last column that a table must have; what follows may go where there is no room.
+const verdictColumn = 3
+
+// cut leaves so many columns of a table.
+func cut(rows [][]string, columns int) [][]string {
+	left := make([][]string, len(rows))
+	for i, row := range rows {
+		left[i] = row[:min(columns, len(row))]
+	}
+	return left
 }
 
 const withoutLimit = "without a limit"
@@ -100,7 +119,7 @@ const withoutLimit = "without a limit"
 // valueCells are the name of a characteristic and its value, the signs ± below each other.
 func valueCells(c *fit.Characteristic, value, u int) []string {
 	v, e := words.Rounded(c.Value, c.StdUncertainty)
-	return []string{"  " + c.ID.String(), words.PadLeft(v, value) + " ± " + words.Pad(e, u) + " " + words.Unit(c)}
+	return []string{"  " + c.ID.String(), words.PadLeft(v, value) + " ± " + words.Pad(e, u) + " " + words.Unit(c), words.Which(c)}
 }
 
 // letterOf finds the footnote letter of a source, a new one when it is new: a to z, then a1 to z1, and

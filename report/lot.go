@@ -36,6 +36,7 @@ func Lot(format string, w io.Writer, r *delivery.Report, o Options) error {
 func (t *text) delivery(r *delivery.Report) {
 	if len(r.Lots) > 1 {
 		t.add("", words.DeliveryHeadline(r))
+		t.opened()
 		t.section("")
 	}
 	for i, l := range r.Lots {
@@ -44,6 +45,9 @@ func (t *text) delivery(r *delivery.Report) {
 		}
 		t.add(l.Acceptance.Decision.String()+"  ", words.LotHeadline(l))
 		t.add("", words.LotCounts(l))
+		if len(r.Lots) == 1 {
+			t.opened()
+		}
 		t.inspection(l, r.Seed)
 		t.pareto(l)
 		t.processes(l)

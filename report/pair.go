@@ -33,6 +33,7 @@ func Pair(format string, w io.Writer, m *pair.Match, o Options) error {
 func (t *text) pairs(m *pair.Match) {
 	t.add("", words.PairHeadline(m))
 	t.add("", words.PairSaving(m))
+	t.opened()
 	rows := [][]string{{"neck", "body", "verdict", "minutes", "what to do"}}
 	for i := range m.Pairs {
 		p := &m.Pairs[i]
@@ -53,7 +54,7 @@ func (t *text) pairs(m *pair.Match) {
 	t.add("", words.CommonBridge(m))
 	t.add("", words.PairNote)
 	if m.Work > 0 {
-		t.list(words.CautionsHeading, words.WorkCautions())
+		t.cautions()
 	}
 }
 

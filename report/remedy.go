@@ -66,13 +66,14 @@ func (b *remedyText) Close() error {
 	if t == nil {
 		t = newText(b.options)
 		t.add("", words.RemedyHeadline(len(b.rows)-1, b.tally))
+		t.opened()
 		t.section("")
 		t.table(0, "ll", b.rows)
 		t.section("")
 		t.add("", words.RemedyBatchNote)
 	}
 	if b.handled {
-		t.list(words.WorkHeading, words.WorkCautions())
+		t.cautions()
 	}
 	return t.write(b.out)
 }
@@ -81,6 +82,7 @@ func (b *remedyText) Close() error {
 // was not tried.
 func (t *text) plans(r *fit.Result, a *remedy.Advice, most int) {
 	t.add("", words.Harmless(r.Kit)+": "+words.WhatToDo(r, a))
+	t.opened()
 	t.add("", words.Why(a))
 	for i := range a.Plans[:min(most, len(a.Plans))] {
 		t.plan(r, &a.Plans[i], i+1)

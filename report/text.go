@@ -14,11 +14,30 @@ import (
 type text struct {
 	lines   []string
 	columns int
+	rows    int // of a screen
+	head    int // how many lines say what matters
 	colour  bool
 }
 
 func newText(o Options) *text {
-	return &text{columns: cmp.Or(o.Columns, words.Columns), colour: o.Colour}
+	return &text{columns: cmp.Or(o.Columns, words.Columns), rows: cmp.Or(o.Rows, words.Rows), colour: o.Colour}
+}
+
+// opened marks the end of what says what matters and what to do: what is longer than a screen ends
+// with it once more.
+func (t *text) opened() { t.head = len(t.lines) }
+
+// closing is what stands at the end of a report that had so many lines.
+func (t *text) closing(lines int) []string {
+	if lines <= t.rows || t.head == 0 {
+		return nil
+	}
+	return append([]string{""}, t.lines[:t.head]...)
+}
+
+func (t *text) cautions() {
+	t.section("")
+	t.add("", words.ShortCautions)
 }
 
 // add wraps a paragraph, the lines below the first set in as far as first is wide; nothing for "".
@@ -71,7 +90,7 @@ func (t *text) verdict(v fit.Verdict) string {
 }
 
 func (t *text) write(w io.Writer) error {
-	_, err := io.WriteString(w, strings.Join(t.lines, "\n")+"\n")
+	_, err := io.WriteString(w, strings.Join(append(t.lines, t.closing(len(t.lines))...), "\n")+"\n")
 	return err
 }
 
@@ -121,8 +140,9 @@ func (b *batchText) Kit(r *fit.Result) error {
 		b.tables = spool
 	}
 	t := newText(b.options)
-	t.lines = []string{"", strings.Repeat("-", t.columns)}
+	t.section(strings.Repeat("-", t.columns))
 	t.kit(r)
+	t.head = 0 // the list's comes last
 	return t.write(b.tables)
 }
 
@@ -140,12 +160,18 @@ func (b *batchText) Close() (err error) {
 	}
 	t.add("", b.batch.Headline())
 	t.add("", b.batch.ToDo())
+	t.opened()
 	t.section("")
 	t.table(0, "llrl", b.rows)
 	t.section("")
 	t.add("", words.BatchNote)
-	if err := t.write(b.out); err != nil || b.tables == nil {
+	if b.tables == nil {
+		return t.write(b.out)
+	}
+	last := t.closing(t.rows + 1)
+	t.head = 0
+	if err := errors.Join(t.write(b.out), b.tables.CopyTo(b.out)); err != nil {
 		return err
 	}
-	return b.tables.CopyTo(b.out)
+	return (&text{lines: last}).write(b.out)
 }

@@ -80,7 +80,7 @@ func (b *Batch) ToDo() string {
 	if b.doubtful > 0 {
 		text := "Read again first: " + strings.Join(b.suspects, "; ")
 		if more := b.doubtful - len(b.suspects); more > 0 {
-			text += fmt.Sprintf("; and in %d more kits", more)
+			text += "; and in " + Amount(more, "more kit", "more kits")
 		}
 		parts = append(parts, text+".")
 	}

@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"math"
 	"path/filepath"
 	"strings"
 
@@ -20,28 +21,44 @@ func NearLimit(c *fit.Characteristic) float64 {
 	return c.Upper
 }
 
-// beside tells on which side of its limits a value lies: "above 1 mm".
-func beside(c *fit.Characteristic) string {
-	unit := " " + Unit(c)
-	switch {
-	case c.Value < c.Lower:
-		return "below " + Limit(c.Lower) + unit
-	case c.Value > c.Upper:
-		return "above " + Limit(c.Upper) + unit
+// limitWithUnit is a limit without its sign where it is on the value's own side of nought, for then the
+// sentence around it says the side.
+func limitWithUnit(c *fit.Characteristic, limit float64) string {
+	if limit < 0 && c.Value < 0 && aboutOf(c.ID).minus != "" {
+		limit = -limit
 	}
-	return "inside " + Limits(c) + unit
+	return Limit(limit) + " " + Unit(c)
 }
 
-// Standing is what is said of a characteristic in a sentence.
+// Allowed says what lies inside the limits: "1 mm either way allowed".
+func Allowed(c *fit.Characteristic) string {
+	low, high := !math.IsInf(c.Lower, -1), !math.IsInf(c.Upper, 1)
+	switch {
+	case low && high && c.Lower == -c.Upper:
+		return Limit(c.Upper) + " " + Unit(c) + " either way allowed"
+	case low && !high:
+		return Limits(c) + " " + Unit(c) + " wanted"
+	}
+	return Limits(c) + " " + Unit(c) + " allowed"
+}
+
+// Standing is what is said of a characteristic in a sentence: what its value means, how it stands to its
+// limits, and its name.
 func Standing(c *fit.Characteristic) string {
-	is := c.ID.String() + " is " + Value(c)
+	text := ""
 	switch {
 	case c.Verdict == fit.Unsure:
-		return is + ", too near its limit of " + Limit(NearLimit(c)) + " " + Unit(c) + " to say"
-	case c.Verdict == fit.Fail:
-		return is + ", " + beside(c)
+		text = "too near the limit of " + limitWithUnit(c, NearLimit(c)) + " to say"
+	case c.Verdict == fit.Fail && c.Value > c.Upper:
+		text = "more than the " + limitWithUnit(c, c.Upper) + " allowed"
+	case c.Verdict == fit.Fail && c.Value < c.Lower && c.Lower < 0:
+		text = "more than the " + limitWithUnit(c, c.Lower) + " allowed"
+	case c.Verdict == fit.Fail && c.Value < c.Lower && c.Value >= 0:
+		text = "less than the " + limitWithUnit(c, c.Lower) + " wanted"
+	default:
+		text = Allowed(c)
 	}
-	return is + ", limits " + Limits(c) + " " + Unit(c)
+	return fmt.Sprintf("%s, %s (%s)", Meaning(c), text, c.ID)
 }
 
 // Headline says of a kit what matters most.
@@ -68,6 +85,25 @@ func Headline(r *fit.Result) string {
 		text += " Also failing: " + strings.Join(others, ", ") + "."
 	}
 	return text
+}
+
+// First says what to do first with a kit, where the headline has not said it.
+func First(r *fit.Result) string {
+	c := Worst(r)
+	switch {
+	case c == nil || len(r.Suspects) > 0 || c.Verdict == fit.Unsure:
+		return ""
+	case c.Verdict == fit.Pass:
+		for i := range r.Characteristics {
+			if o := &r.Characteristics[i]; o.Class == measure.Critical && o.Verdict == fit.NotMeasured {
+				return "To do first: read what is missing for " + o.ID.String() + ": " + Missing(o.Missing) + "."
+			}
+		}
+		return "Nothing to do before assembly."
+	case c.ID == fit.CentreLineError && Curable(r):
+		return "To do first: ease the neck screws, push the heel over, tighten, and read again: the pocket's play may be enough. neckfit remedy says how likely that is, and what else would cure it."
+	}
+	return "To do first: neckfit remedy, which sets the works that would cure it side by side, with their odds."
 }
 
 // UnmeasuredCritical names the critical characteristics that a kit passes without.
@@ -112,9 +148,9 @@ func Brief(r *fit.Result) string {
 	switch c := Worst(r); {
 	case c == nil:
 	case c.Verdict == fit.Unsure:
-		text = c.ID.String() + " near " + Limit(NearLimit(c)) + " " + Unit(c)
+		text = c.ID.String() + ": " + sideways(c) + "near the limit of " + limitWithUnit(c, NearLimit(c))
 	case c.Verdict == fit.Fail:
-		text = c.ID.String() + " " + beside(c)
+		text = c.ID.String() + ": " + sideways(c) + beyond(c)
 	default:
 		text = c.ID.String() + " has least room"
 		if open := UnmeasuredCritical(r); len(open) > 0 {
@@ -129,6 +165,27 @@ func Brief(r *fit.Result) string {
 		return text
 	}
 	return fmt.Sprintf("read line %d again; %s", r.Suspects[0].Reading.Place.Line, text)
+}
+
+// sideways is which way a value lies, where that is not plain from its limits, with a comma.
+func sideways(c *fit.Characteristic) string {
+	if side := Which(c); side != "" && (c.Value < 0 || c.Lower < 0) {
+		return side + ", "
+	}
+	return ""
+}
+
+// beyond tells which limit a value is beyond.
+func beyond(c *fit.Characteristic) string {
+	switch {
+	case c.Value < c.Lower && c.Lower < 0:
+		return "beyond " + limitWithUnit(c, c.Lower)
+	case c.Value < c.Lower:
+		return "below " + limitWithUnit(c, c.Lower)
+	case c.Lower < 0 && c.Upper > 0 && !math.IsInf(c.Lower, -1):
+		return "beyond " + limitWithUnit(c, c.Upper)
+	}
+	return "above " + limitWithUnit(c, c.Upper)
 }
 
 // mostSuspects is how many suspects a sentence names.
@@ -155,17 +212,16 @@ func Swing(r *fit.Result) string {
 	if r.Swing == nil {
 		return ""
 	}
-	text := fmt.Sprintf("With the screws eased the pocket lets the centre-line error go from %s to %s mm.",
-		Signed(r.Swing.Low), Signed(r.Swing.High))
+	text := fmt.Sprintf("With the screws eased the pocket lets the bridge come to lie anywhere from %s to %s of the neck's centre line.",
+		Sideways(r.Swing.Low), Sideways(r.Swing.High))
 	c := r.Find(fit.CentreLineError)
 	if c == nil || c.Verdict != fit.Fail && c.Verdict != fit.Unsure {
 		return text
 	}
-	within := fmt.Sprintf("the limits, %s mm", Limits(c))
 	if Curable(r) {
-		return text + " That reaches inside " + within + ": re-seat the neck first, and read again."
+		return text + " That reaches inside the limits (" + Allowed(c) + "): re-seat the neck first, and read again."
 	}
-	return text + " That does not reach " + within + ": the pocket's play cannot cure it."
+	return text + " That does not reach the limits (" + Allowed(c) + "): the pocket's play cannot cure it."
 }
 
 // Curable tells whether the swing reaches inside the limits.

@@ -8,10 +8,11 @@ import (
 	"unicode/utf8"
 )
 
-// Columns is the width of text that goes to no terminal, and Narrowest and Widest are what a line is
-// at least and at most laid out for, counted in runes.
+// Columns and Rows are the size of the screen for text that goes to no terminal; Narrowest and Widest are
+// what a line is at least and at most laid out for, counted in runes.
 const (
 	Columns   = 100
+	Rows      = 40
 	Narrowest = 60
 	Widest    = 120
 )
@@ -84,13 +85,18 @@ func Wrap(columns int, first, text string) []string {
 	return lines
 }
 
-// Table lays out rows of cells, of which the first row heads the columns, in lines of so many columns
-// at most. Each column is as wide as it must be and two spaces from the next; one whose letter in
-// align is r is set to the right. The last cell of a row is wrapped under itself. A row of one cell
-// is a heading within the table. Where there is too little room for all that, a row becomes its first
-// cell with the others below it, each after the heading of its column.
-func Table(columns int, align string, rows [][]string) []string {
-	wide := make([]int, len(align))
+// TableWidth is how many columns a table of those rows takes where nothing is wrapped.
+func TableWidth(rows [][]string) int {
+	width := 0
+	for _, w := range widths(rows) {
+		width += w + len("  ")
+	}
+	return width - len("  ")
+}
+
+// widths are those of the columns; a row of one cell has none.
+func widths(rows [][]string) []int {
+	wide := make([]int, len(rows[0]))
 	for _, row := range rows {
 		if len(row) == 1 {
 			continue
@@ -99,7 +105,16 @@ func Table(columns int, align string, rows [][]string) []string {
 			wide[i] = max(wide[i], Width(cell))
 		}
 	}
-	end := len(align) - 1
+	return wide
+}
+
+// Table lays out rows of cells, of which the first row heads the columns, in lines of so many columns
+// at most. Each column is as wide as it must be and two spaces from the next; one whose letter in
+// align is r is set to the right. The last cell of a row is wrapped under itself. A row of one cell
+// is a heading within the table. Where there is too little room for all that, a row becomes its first
+// cell with the others below it, each after the heading of its column.
+func Table(columns int, align string, rows [][]string) []string {
+	wide, end := widths(rows), len(align)-1
 	before := 0
 	for _, w := range wide[:end] {
 		before += w + len("  ")

@@ -115,16 +115,19 @@ func Length(mm float64) string {
 	return Fixed(mm, 2)
 }
 
-// Signed writes a length to 0.1 mm with its sign.
-func Signed(mm float64) string {
-	text := Limit(mm)
-	if mm > -Longest && mm < Longest {
-		text = Fixed(mm, 1)
+// Sideways writes a length across the neck to 0.1 mm with its direction: "1.2 mm toward treble".
+func Sideways(mm float64) string {
+	text := Limit(math.Abs(mm))
+	if math.Abs(mm) < Longest {
+		text = Fixed(math.Abs(mm), 1)
 	}
-	if mm > 0 {
-		return "+" + text
+	switch {
+	case text == "0.0":
+		return "0.0 mm"
+	case mm < 0:
+		return text + " mm toward bass"
 	}
-	return text
+	return text + " mm toward treble"
 }
 
 // Spread writes a spread to three significant digits, at most to a tenth of a micrometre.

@@ -125,7 +125,10 @@ func TestPercent(t *testing.T) {
 
 func TestLengths(t *testing.T) {
 	check(t, Length, numbers{{63.456, "63.46"}, {-63.454, "-63.45"}, {9999999, "9999999.00"}, {1e7, "1.00e+07"}, {-1e7, "-1.00e+07"}})
-	check(t, Signed, numbers{{1.25, "+1.2"}, {1.26, "+1.3"}, {-0.26, "-0.3"}, {0, "0.0"}, {-2, "-2.0"}, {1e7, "+1.00e+07"}, {-1e7, "-1.00e+07"}})
+	check(t, Sideways, numbers{
+		{1.25, "1.2 mm toward treble"}, {1.26, "1.3 mm toward treble"}, {-0.26, "0.3 mm toward bass"}, {0, "0.0 mm"}, {-0.04, "0.0 mm"},
+		{1e7, "1.00e+07 mm toward treble"}, {-1e7, "1.00e+07 mm toward bass"},
+	})
 	check(t, Small, numbers{{99.9994, "99.999"}, {100, "100.00"}, {-99.99, "-99.990"}, {-100, "-100.00"}, {0.0126, "0.013"}})
 	check(t, Spread, numbers{
 		{0, "0.000 mm"}, {0.0123456, "0.0123 mm"}, {0.00123456, "0.0012 mm"}, {0.123456, "0.123 mm"}, {1.23456, "1.23 mm"}, {12.3456, "12.3 mm"},

@@ -168,7 +168,7 @@ func Play(p *remedy.Plan) string {
 	text := fmt.Sprintf("Play that remains: at the mouth %.2f mm on the bass side and %.2f on the treble side, at the end %.2f and %.2f.",
 		p.After.Bass[0], p.After.Treble[0], p.After.Bass[1], p.After.Treble[1])
 	if p.Swing != nil {
-		text += fmt.Sprintf(" If the heel slips in it, the centre-line error may be anywhere from %s to %s mm.", Signed(p.Swing.Low), Signed(p.Swing.High))
+		text += fmt.Sprintf(" If the heel slips in it, the bridge may lie anywhere from %s to %s of the neck's centre line.", Sideways(p.Swing.Low), Sideways(p.Swing.High))
 	}
 	return text
 }

@@ -169,6 +169,10 @@ func moveWords(a remedy.Action) string {
 	return strings.Join(list, ", ")
 }
 
+// ShortCautions are the cautions for a terminal.
+const ShortCautions = "Before anything is loosened, cut or drilled: strings slack, neck clamped, eye protection and mask on, depth checked, " +
+	"tried on scrap, measured again. neckfit explain cautions says it in full."
+
 // WorkCautions are what every report says that tells somebody to cut, drill or glue. They are of the
 // trade, none of them a substitute for training.
 func WorkCautions() []string {

@@ -1,0 +1,239 @@
+package words
+
+import (
+	"math"
+	"strings"
+
+	"neckfit/fit"
+)
+
+// about is what is known of a characteristic. {v} is its value without the sign.
+type about struct {
+	what        string    // what it is, after "the"
+	formula     string    // how it follows from what was read
+	read        string    // what to read for it
+	plus, minus string    // what a value of that sign means; minus is "" for sizes, which have none
+	side        [2]string // the same for a table, in a word or two: plus, minus; "" where the name says it
+}
+
+const (
+	treble = "toward treble (the thin strings)"
+	bass   = "toward bass (the thick strings)"
+)
+
+// abouts has every characteristic.
+var abouts = [...]about{
+	fit.CentreLineError: {
+		what:    "distance of the bridge's middle from the neck's centre line",
+		formula: "the centre line halves the angle between the fingerboard's two edges; the distance is taken square to it",
+		read:    "both edges of the fingerboard and the outer saddles or bridge screws, or the bridge's holes from a straightedge along each edge",
+		plus:    "the bridge lies {v} " + treble, minus: "the bridge lies {v} " + bass,
+		side: [2]string{"toward treble", "toward bass"},
+	},
+	fit.BridgeSkew: {
+		what:    "angle between the bridge's heading and the neck's centre line",
+		formula: "the heading is square to the row of the outer saddles, all of them at their front stops",
+		read:    "the edges of the fingerboard and the outer saddles at their front stops",
+		plus:    "the treble end of the saddles' row is turned {v} toward the headstock",
+		minus:   "the bass end of the saddles' row is turned {v} toward the headstock",
+		side:    [2]string{"treble forward", "bass forward"},
+	},
+	fit.MarginBass: {
+		what:    "distance from the lowest string to the bass edge of the fingerboard at the last fret",
+		formula: "the string runs straight from its slot in the nut to its saddle; the distance is square to the centre line",
+		read:    "both edges, nut, last fret and the outer saddles; the outer nut slots, or nut_spread in kits.csv",
+		plus:    "the lowest string runs {v} inside the bass edge", minus: "the lowest string runs {v} beyond the bass edge",
+		side: [2]string{"", "off the board"},
+	},
+	fit.MarginTreble: {
+		what:    "distance from the highest string to the treble edge of the fingerboard at the last fret",
+		formula: "as margin-bass, on the treble side",
+		read:    "as for margin-bass",
+		plus:    "the highest string runs {v} inside the treble edge", minus: "the highest string runs {v} beyond the treble edge",
+		side: [2]string{"", "off the board"},
+	},
+	fit.MarginBalance: {
+		what:    "bass margin less the treble margin",
+		formula: "margin-bass - margin-treble; 1.4 times the bridge's distance from the centre line, for the usual scale and fret",
+		read:    "as for margin-bass",
+		plus:    "the strings lie {v} nearer to the treble edge than to the bass edge", minus: "the strings lie {v} nearer to the bass edge than to the treble edge",
+		side: [2]string{"toward treble", "toward bass"},
+	},
+	fit.ScaleLength: {
+		what:    "scale length of the neck",
+		formula: "least squares over all frets read, each at scale x (1 - 2^(-fret/12)) from the nut",
+		read:    "nut and fret 12, better more frets, from one straightedge",
+		plus:    "the scale is {v} long",
+	},
+	fit.FretError: {
+		what:    "greatest distance of a fret from its place",
+		formula: "the fret's station less that of the fret law with the neck's own scale length",
+		read:    "nut and three frets or more",
+		plus:    "the worst fret lies {v} off its place",
+	},
+	fit.SaddleReserveFront: {
+		what:    "least travel that a saddle has left toward the headstock",
+		formula: "scale length + the string's compensation, from the nut along the centre line, less the saddle's front stop; the least of all strings",
+		read:    "nut, frets and every saddle at its front stop (saddle-front)",
+		plus:    "every saddle can still go {v} or more toward the headstock", minus: "a saddle would have to go {v} farther toward the headstock than it can",
+		side: [2]string{"", "short"},
+	},
+	fit.SaddleReserveBack: {
+		what:    "least travel that a saddle has left toward the tail",
+		formula: "the saddle's back stop less scale length + the string's compensation; the least of all strings",
+		read:    "nut, frets and every saddle at its back stop (saddle-back)",
+		plus:    "every saddle can still go {v} or more toward the tail", minus: "a saddle would have to go {v} farther toward the tail than it can",
+		side: [2]string{"", "short"},
+	},
+	fit.PocketGapMouth: {
+		what:    "width of the pocket at its mouth less that of the heel there",
+		formula: "pocket width - heel width, or the feeler gauges' sum beside both walls",
+		read:    "the width of pocket and heel at the mouth, or feeler gauges beside both walls",
+		plus:    "the pocket is {v} wider than the heel at its mouth", minus: "the heel is {v} wider than the pocket at its mouth and does not go in",
+		side: [2]string{"", "too tight"},
+	},
+	fit.PocketGapEnd: {
+		what:    "width of the pocket near its end less that of the heel there",
+		formula: "as pocket-gap-mouth",
+		read:    "the width of pocket and heel near the end, or feeler gauges beside both walls",
+		plus:    "the pocket is {v} wider than the heel near its end", minus: "the heel is {v} wider than the pocket near its end and does not go in",
+		side: [2]string{"", "too tight"},
+	},
+	fit.EndGap: {
+		what:    "widest gap between the heel's end and the pocket's end",
+		formula: "felt, or what is left at the other corner when the first one touches",
+		read:    "pocket-end by feeler gauges, or the ends and sides of both parts",
+		plus:    "a gap of {v} is left at the heel's end", minus: "the heel's end lies {v} inside the pocket's end",
+		side: [2]string{"", "overlap"},
+	},
+	fit.HeelEndSquareness: {
+		what:    "angle of the heel's end from square to the heel's middle line",
+		formula: "the end's line at two offsets against the line that halves the heel's sides",
+		read:    "heel-end at two offsets and both of the heel's sides",
+		plus:    "the heel is longer on its bass side by {v}", minus: "the heel is longer on its treble side by {v}",
+		side: [2]string{"bass longer", "treble longer"},
+	},
+	fit.PocketEndSquareness: {
+		what:    "angle of the pocket's end from square to the pocket's middle line",
+		formula: "as heel-end-squareness, of the pocket",
+		read:    "pocket-end at two offsets and both of the pocket's walls",
+		plus:    "the pocket goes deeper on its bass side by {v}", minus: "the pocket goes deeper on its treble side by {v}",
+		side: [2]string{"bass deeper", "treble deeper"},
+	},
+	fit.CornerReserve: {
+		what:    "radius of the heel's corner less that of the pocket's, the smaller of both sides",
+		formula: "heel-corner radius - pocket-corner radius",
+		read:    "both corners' radius, or three points on each arc, bass and treble",
+		plus:    "the heel's corners are {v} rounder than the pocket's", minus: "a corner of the heel is {v} sharper than the pocket's and keeps the end from going home",
+		side: [2]string{"", "too sharp"},
+	},
+	fit.BridgeHoleMismatch: {
+		what:    "greatest distance of a bridge screw's hole in the body from the plate's",
+		formula: "the plate laid at its best, by least squares, over the body's holes",
+		read:    "plate-screw from the bridge's datum and bridge-screw from the body's, two or more of the same marks",
+		plus:    "the worst hole of the bridge lies {v} off the plate's",
+	},
+	fit.NeckScrewMismatch: {
+		what:    "greatest distance of a neck screw's hole in the heel from the body's",
+		formula: "the neck seated; where it cannot be, the heel's pattern laid at its best on the body's",
+		read:    "heel-screw from the neck's datum and neck-screw from the body's, two or more of the same marks",
+		plus:    "the worst screw hole of the heel lies {v} off the body's",
+	},
+	fit.StringHolePitch: {
+		what:    "greatest distance of a string hole from an even row",
+		formula: "a start and a step fitted by least squares to all the holes",
+		read:    "string-hole of three strings or more",
+		plus:    "the worst string hole lies {v} off an even row",
+	},
+	fit.SideBow: {
+		what:    "sideways bow of the fingerboard",
+		formula: "the sagitta of a parabola common to both edges, over the length that was read",
+		read:    "both edges of the fingerboard at three stations or more",
+		plus:    "the fingerboard's middle bows {v} " + treble, minus: "the fingerboard's middle bows {v} " + bass,
+		side: [2]string{"toward treble", "toward bass"},
+	},
+	fit.FretPlaneHeight: {
+		what:    "height of the frets' plane over the body's top at the saddles",
+		formula: "a plane through the fret tops, carried on to the middle of the saddles' row",
+		read:    "fret-top at three frets, bass and treble, and the body's top",
+		plus:    "the frets' plane passes {v} over the top at the saddles", minus: "the frets' plane passes {v} below the top at the saddles",
+		side: [2]string{"", "below the top"},
+	},
+	fit.SaddleHeightReserveLow: {
+		what:    "least height that a saddle has left downward",
+		formula: "frets' plane + 2 x action - nut's height, less the saddle's lowest height; the least of all strings",
+		read:    "fret tops, the body's top, and every saddle's lowest height (saddle-low)",
+		plus:    "every saddle can still go {v} or more down", minus: "a saddle would have to go {v} lower than it can",
+		side: [2]string{"", "short"},
+	},
+	fit.SaddleHeightReserveHigh: {
+		what:    "least height that a saddle has left upward",
+		formula: "the saddle's highest height less frets' plane + 2 x action - nut's height; the least of all strings",
+		read:    "fret tops, the body's top, and every saddle's highest height (saddle-high)",
+		plus:    "every saddle can still go {v} or more up", minus: "a saddle would have to go {v} higher than it can",
+		side: [2]string{"", "short"},
+	},
+	fit.Pitch: {
+		what:    "angle of the frets' plane to the body's top along the neck",
+		formula: "the rise of the plane over the top, toward the tail",
+		read:    "as for fret-plane-height",
+		plus:    "the neck leans back by {v}: its plane rises toward the bridge", minus: "the neck leans forward by {v}: its plane falls toward the bridge",
+		side: [2]string{"leans back", "leans forward"},
+	},
+	fit.Roll: {
+		what:    "angle of the frets' plane to the body's top across the neck",
+		formula: "the rise of the plane over the top, toward treble",
+		read:    "as for fret-plane-height",
+		plus:    "the treble side of the neck stands higher by {v}", minus: "the bass side of the neck stands higher by {v}",
+		side: [2]string{"treble high", "bass high"},
+	},
+	fit.FloorFlatness: {
+		what:    "how far the pocket's floor is from flat",
+		formula: "from the lowest to the highest reading, square to the plane through all of them",
+		read:    "pocket-floor at four places or more",
+		plus:    "the pocket's floor is {v} from flat",
+	},
+	fit.PocketWidthMouth: {what: "width of the pocket at its mouth", formula: "as read, or between the two walls", read: "pocket width at the mouth", plus: "the pocket is {v} wide at its mouth"},
+	fit.PocketWidthEnd:   {what: "width of the pocket near its end", formula: "as read, or between the two walls", read: "pocket width near the end", plus: "the pocket is {v} wide near its end"},
+	fit.HeelWidthMouth:   {what: "width of the heel at the pocket's mouth", formula: "as read, or between the two sides", read: "heel width at the mouth", plus: "the heel is {v} wide at the mouth"},
+	fit.HeelWidthEnd:     {what: "width of the heel near its end", formula: "as read, or between the two sides", read: "heel width near its end", plus: "the heel is {v} wide near its end"},
+	fit.PocketDepth:      {what: "depth of the pocket's floor below the body's top", formula: "between the two planes, in the middle of the readings", read: "pocket-floor at three places or more, and the body's top", plus: "the pocket is {v} deep"},
+	fit.HeelThickness:    {what: "height of the frets' plane over the heel's underside", formula: "in the middle of the heel", read: "fret-top at three frets and the heel's sides or widths, from the neck's datum", plus: "the heel is {v} thick, frets included"},
+}
+
+// aboutOf is empty for a characteristic of which nothing is said.
+func aboutOf(id fit.ID) about {
+	if int(id) < len(abouts) {
+		return abouts[id]
+	}
+	return about{}
+}
+
+// Which says which way a value lies, in a word or two, such as "toward treble"; "" where it has but one
+// way, or none.
+func Which(c *fit.Characteristic) string {
+	v, _ := Rounded(c.Value, c.StdUncertainty)
+	side := aboutOf(c.ID).side
+	switch {
+	case strings.Trim(v, "-0.") == "":
+		return ""
+	case c.Value < 0:
+		return side[1]
+	}
+	return side[0]
+}
+
+// Meaning is a value with its uncertainty as a sentence says it: "the bridge lies 1.92 ± 0.20 mm toward
+// treble (the thin strings)".
+func Meaning(c *fit.Characteristic) string {
+	a := aboutOf(c.ID)
+	text, size := a.plus, *c
+	if c.Value < 0 && a.minus != "" {
+		text = a.minus
+	}
+	size.Value = math.Abs(c.Value)
+	if text == "" {
+		return c.ID.String() + " is " + Value(c)
+	}
+	return strings.Replace(text, "{v}", Value(&size), 1)
+}
