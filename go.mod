@@ -13,6 +13,7 @@ require (
 	github.com/spf13/cobra v1.10.2
 	github.com/spf13/pflag v1.0.9
 	golang.org/x/image v0.40.0
+	golang.org/x/term v0.42.0
 	gonum.org/v1/gonum v0.17.0
 )
 

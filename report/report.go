@@ -25,7 +25,7 @@ type Options struct {
 	Full    bool // the whole table of each kit, not only when there is just one
 	Colour  bool // colours the verdicts, for a terminal
 	Columns int  // the width of a line; 0 for words.Columns
-	Rows    int  // the lines of a screen: what is longer says at its end again what matters; 0 for words.Rows
+	Rows    int  // the lines of a screen: what is longer says at its end again what matters; 0 for no screen
 }
 
 // Formats lists how results can be written, the default first.

@@ -20,7 +20,7 @@ type text struct {
 }
 
 func newText(o Options) *text {
-	return &text{columns: cmp.Or(o.Columns, words.Columns), rows: cmp.Or(o.Rows, words.Rows), colour: o.Colour}
+	return &text{columns: cmp.Or(o.Columns, words.Columns), rows: o.Rows, colour: o.Colour}
 }
 
 // opened marks the end of what says what matters and what to do: what is longer than a screen ends
@@ -29,7 +29,7 @@ func (t *text) opened() { t.head = len(t.lines) }
 
 // closing is what stands at the end of a report that had so many lines.
 func (t *text) closing(lines int) []string {
-	if lines <= t.rows || t.head == 0 {
+	if t.rows == 0 || lines <= t.rows || t.head == 0 {
 		return nil
 	}
 	return append([]string{""}, t.lines[:t.head]...)
@@ -172,6 +172,9 @@ func (b *batchText) Close() (err error) {
 	t.head = 0
 	if err := errors.Join(t.write(b.out), b.tables.CopyTo(b.out)); err != nil {
 		return err
+	}
+	if last == nil {
+		return nil
 	}
 	return (&text{lines: last}).write(b.out)
 }

@@ -156,3 +156,24 @@ func TestFull(t *testing.T) {
 		}
 	}
 }
+
+// What is longer than the screen says at its end again what matters and what to do; nothing else does.
+func TestLastLines(t *testing.T) {
+	long := mustText(t, Options{}, failing())
+	lines := strings.Split(strings.TrimSuffix(long, "\n"), "\n")
+	head := strings.Join(lines[:3], "\n") // two lines of verdict, one of what to do
+	if !strings.Contains(lines[2], "To do first: ") {
+		t.Fatalf("the third line is %q", lines[2])
+	}
+	for rows, want := range map[int]string{0: long, len(lines): long, len(lines) - 1: long + "\n" + head + "\n"} {
+		if got := mustText(t, Options{Rows: rows}, failing()); got != want {
+			t.Errorf("on a screen of %d rows, %d lines:\n%s", rows, len(lines), got)
+		}
+	}
+	for _, full := range []bool{false, true} {
+		got := mustText(t, Options{Rows: 5, Full: full}, centred(0), failing())
+		if first := got[:strings.Index(got, "\n\n")]; !strings.HasSuffix(got, "\n\n"+first+"\n") || strings.Count(got, "2 kits: ") != 2 {
+			t.Errorf("full %v: the list does not end as it begins:\n%s", full, got)
+		}
+	}
+}

@@ -181,7 +181,9 @@ func (o checkOptions) writer(p *program, out io.Writer) (report.Writer, error) {
 	if o.format == pageFormat {
 		return html.New(out, html.Options{Batch: o.path, Remedy: o.remedy}), nil
 	}
-	return report.NewText(out, report.Options{Full: o.full, Colour: o.colours(p)}), nil
+	page := p.page(o.out)
+	page.Full, page.Colour = o.full, o.colours(p)
+	return report.NewText(out, page), nil
 }
 
 func (o checkOptions) colours(p *program) bool {

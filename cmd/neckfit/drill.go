@@ -135,7 +135,7 @@ func (p *program) writeDrilling(o drillOptions, paper draw.Paper, d *report.Dril
 			p.say("%s is of another template: this one has %d sheets", numbered(o.out, n), len(sheets))
 		}
 	}
-	return p.write(o.out, inputs, func(w io.Writer) error { return report.DrillText(w, d, report.Options{}) })
+	return p.write(o.out, inputs, func(w io.Writer) error { return report.DrillText(w, d, p.page(o.out)) })
 }
 
 // numbered puts a sheet's number before a name's ending.

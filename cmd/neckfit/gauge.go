@@ -77,7 +77,7 @@ func (p *program) gauge(ctx context.Context, o gaugeOptions) error {
 	if len(studies) == 0 {
 		return misusef("nothing was read twice by the same person: repeat the readings, numbered in the column trial, by two people or more in the column by")
 	}
-	if err := p.write(o.out, []string{o.path}, func(w io.Writer) error { return report.Gauge(o.format, w, studies, report.Options{}) }); err != nil {
+	if err := p.write(o.out, []string{o.path}, func(w io.Writer) error { return report.Gauge(o.format, w, studies, p.page(o.out)) }); err != nil {
 		return err
 	}
 	for _, s := range studies {

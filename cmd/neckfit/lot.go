@@ -195,7 +195,7 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 		if o.format == pageFormat {
 			return html.Lot(w, judged, strings.Join(o.paths, ", "))
 		}
-		return report.Lot(o.format, w, judged, report.Options{})
+		return report.Lot(o.format, w, judged, p.page(o.out))
 	}); err != nil {
 		return err
 	}
@@ -309,6 +309,6 @@ func (p *program) drawLot(o lotOptions) error {
 		return err
 	}
 	return p.write(o.out, nil, func(w io.Writer) error {
-		return report.Draw(o.format, w, o.sample, drawn, o.severityOf, o.seed, report.Options{})
+		return report.Draw(o.format, w, o.sample, drawn, o.severityOf, o.seed, p.page(o.out))
 	})
 }

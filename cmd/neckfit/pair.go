@@ -73,7 +73,7 @@ func (p *program) pair(ctx context.Context, o pairOptions) error {
 		if o.format == pageFormat {
 			return html.Pair(w, match, o.path)
 		}
-		return report.Pair(o.format, w, match, report.Options{})
+		return report.Pair(o.format, w, match, p.page(o.out))
 	})
 	if err != nil {
 		return err

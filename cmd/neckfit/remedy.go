@@ -97,7 +97,7 @@ func (p *program) remedy(ctx context.Context, o remedyOptions) error {
 	case o.after != "":
 		return p.remedyAfter(ctx, o, list)
 	}
-	if err := p.write(o.out, []string{o.path}, func(w io.Writer) error { return writeRemedies(w, list, o, shelf) }); err != nil {
+	if err := p.write(o.out, []string{o.path}, func(w io.Writer) error { return p.writeRemedies(w, list, o, shelf) }); err != nil {
 		return err
 	}
 	if slices.ContainsFunc(list, func(one advised) bool { return one.result.Verdict != fit.Pass }) {
@@ -106,19 +106,19 @@ func (p *program) remedy(ctx context.Context, o remedyOptions) error {
 	return nil
 }
 
-func writeRemedies(w io.Writer, list []advised, o remedyOptions, shelf remedy.Options) error {
+func (p *program) writeRemedies(w io.Writer, list []advised, o remedyOptions, shelf remedy.Options) error {
 	if o.format == pageFormat {
 		pages := make([]*html.Advised, len(list))
 		for i, one := range list {
-			page, err := html.Advise(one.result, one.advice, i+1, o.plans, shelf)
+			laid, err := html.Advise(one.result, one.advice, i+1, o.plans, shelf)
 			if err != nil {
 				return err
 			}
-			pages[i] = page
+			pages[i] = laid
 		}
 		return html.Remedies(w, pages, o.path)
 	}
-	out, err := report.NewRemedy(o.format, w, o.plans, report.Options{})
+	out, err := report.NewRemedy(o.format, w, o.plans, p.page(o.out))
 	if err != nil {
 		return err
 	}
@@ -166,7 +166,7 @@ func (p *program) remedyAfter(ctx context.Context, o remedyOptions, before []adv
 	if len(list) == 0 {
 		return misusef("no kit of %s was measured again in %s", o.path, o.after)
 	}
-	err = p.write(o.out, []string{o.path, o.after}, func(w io.Writer) error { return report.RemedyAfter(w, list, report.Options{}) })
+	err = p.write(o.out, []string{o.path, o.after}, func(w io.Writer) error { return report.RemedyAfter(w, list, p.page(o.out)) })
 	if err == nil && !good {
 		err = errNotGood
 	}

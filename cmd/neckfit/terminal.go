@@ -1,14 +1,20 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"os"
+	"strconv"
 	"strings"
 	"time"
 	"unicode"
 
+	"golang.org/x/term"
+
 	"neckfit/measure"
+	"neckfit/report"
+	"neckfit/report/words"
 )
 
 // terminal tells whether a stream is a terminal, or at least a character device.
@@ -31,6 +37,30 @@ func colourWanted(when string, out io.Writer) bool {
 		return false
 	}
 	return terminal(out) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
+}
+
+// page is what text is laid out for: the terminal, or what COLUMNS and LINES say of one. What goes into a
+// file or a pipe is as wide as words.Columns, and of any length.
+func (p *program) page(out string) report.Options {
+	o := report.Options{Columns: size("COLUMNS"), Rows: size("LINES")}
+	if f, ok := p.stdout.(*os.File); ok && out == "" {
+		if width, height, err := term.GetSize(int(f.Fd())); err == nil {
+			o.Columns, o.Rows = cmp.Or(o.Columns, width), cmp.Or(o.Rows, height)
+		}
+	}
+	if o.Columns > 0 {
+		o.Columns = min(max(o.Columns, words.Narrowest), words.Widest)
+	}
+	return o
+}
+
+// size is a number of the environment; 0 when it is none.
+func size(name string) int {
+	n, err := strconv.Atoi(os.Getenv(name))
+	if err != nil {
+		return 0
+	}
+	return max(n, 0)
 }
 
 // plainly writes out what a terminal would obey, or turn the writing by: a path may have it in it.

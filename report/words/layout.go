@@ -8,11 +8,10 @@ import (
 	"unicode/utf8"
 )
 
-// Columns and Rows are the size of the screen for text that goes to no terminal; Narrowest and Widest are
-// what a line is at least and at most laid out for, counted in runes.
+// Columns is the width of text that goes to no terminal; Narrowest and Widest are what a line is at
+// least and at most laid out for, counted in runes.
 const (
 	Columns   = 100
-	Rows      = 40
 	Narrowest = 60
 	Widest    = 120
 )
