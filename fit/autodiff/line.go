@@ -7,17 +7,17 @@ type Line struct {
 	D Variable
 }
 
-// along is the direction of a side or centre line, tailward.
+// Direction is that of a side or centre line, tailward.
 func (l Line) Direction() Vector { return l.N.Direction() }
 
-// beside is the signed distance of p from the line, positive on the normal's side.
+// SignedDistance is that of p from the line, positive on the normal's side.
 func (l Line) SignedDistance(p Vector) Variable {
 	return Formula(l.N.X.Value*p.X.Value+l.N.Y.Value*p.Y.Value-l.D.Value,
 		Partial{l.N.X, p.X.Value}, Partial{l.N.Y, p.Y.Value}, Partial{p.X, l.N.X.Value}, Partial{p.Y, l.N.Y.Value}, Partial{l.D, -1})
 }
 
 // Bisector is the line (n1 + n2).p = d1 + d2, normalised: midway between two sides, parallel or
-// not (DESIGN section 6).
+// not.
 func Bisector(a, b Line) Line {
 	n := a.N.Plus(b.N)
 	h := Constant(1).Over(n.Length())
@@ -40,7 +40,7 @@ func (l Line) YAt(x Variable) Variable {
 	return Formula(y, Partial{l.D, 1 / l.N.Y.Value}, Partial{l.N.X, -x.Value / l.N.Y.Value}, Partial{x, -l.N.X.Value / l.N.Y.Value}, Partial{l.N.Y, -y / l.N.Y.Value})
 }
 
-// atStation is the place of a side or centre line at a station of its frame.
+// AtX is the place of a side or centre line at a station of its frame.
 func (l Line) AtX(x float64) Vector { return Vector{Constant(x), l.YAt(Constant(x))} }
 
 // MarkAt is the place of a centre line at a distance along it, as a mark that somebody chose to put

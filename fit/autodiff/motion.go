@@ -10,10 +10,10 @@ type Motion struct {
 	idle           bool // it moves nothing
 }
 
-// stay is the motion that moves nothing.
+// Identity is the motion that moves nothing.
 func Identity() Motion { return Motion{Cos: Constant(1), idle: true} }
 
-// x and y are the coordinates of a place once turned and shifted.
+// turnX and turnY are the coordinates of a place once turned and shifted.
 func (m *Motion) turnX(p Vector, shift Variable) Variable {
 	return Formula(m.Cos.Value*p.X.Value-m.Sin.Value*p.Y.Value+shift.Value,
 		Partial{m.Cos, p.X.Value}, Partial{m.Sin, -p.Y.Value}, Partial{p.X, m.Cos.Value}, Partial{p.Y, -m.Sin.Value}, Partial{shift, 1})
@@ -24,6 +24,7 @@ func (m *Motion) turnY(p Vector, shift Variable) Variable {
 		Partial{m.Sin, p.X.Value}, Partial{m.Cos, p.Y.Value}, Partial{p.X, m.Sin.Value}, Partial{p.Y, m.Cos.Value}, Partial{shift, 1})
 }
 
+// Place is where p comes to lie.
 func (m *Motion) Place(p Vector) Vector {
 	if m.idle {
 		return p
@@ -31,6 +32,7 @@ func (m *Motion) Place(p Vector) Vector {
 	return Vector{m.turnX(p, m.ShiftX), m.turnY(p, m.ShiftY)}
 }
 
+// Direction is v turned and not shifted.
 func (m *Motion) Direction(v Vector) Vector {
 	if m.idle {
 		return v
@@ -38,6 +40,7 @@ func (m *Motion) Direction(v Vector) Vector {
 	return Vector{m.turnX(v, Variable{}), m.turnY(v, Variable{})}
 }
 
+// Line is where l comes to lie.
 func (m *Motion) Line(l Line) Line {
 	if m.idle {
 		return l
@@ -46,7 +49,7 @@ func (m *Motion) Line(l Line) Line {
 	return Line{N: n, D: Project(n, Vector{m.ShiftX, m.ShiftY}, l.D)}
 }
 
-// along is axis.p + shift.
+// Project is axis.p + shift: how far along an axis a place lies that is shifted along it.
 func Project(axis, p Vector, shift Variable) Variable {
 	return Formula(axis.X.Value*p.X.Value+axis.Y.Value*p.Y.Value+shift.Value,
 		Partial{axis.X, p.X.Value}, Partial{axis.Y, p.Y.Value}, Partial{p.X, axis.X.Value}, Partial{p.Y, axis.Y.Value}, Partial{shift, 1})
@@ -72,6 +75,7 @@ func (m *Motion) Undo(p Vector) Vector {
 	return m.UndoDirection(Vector{p.X.Minus(m.ShiftX), p.Y.Minus(m.ShiftY)})
 }
 
+// UndoDirection turns a direction of the second frame back into the first.
 func (m *Motion) UndoDirection(v Vector) Vector {
 	if m.idle {
 		return v
@@ -79,7 +83,7 @@ func (m *Motion) UndoDirection(v Vector) Vector {
 	return Vector{Vector{m.Cos, m.Sin}.Dot(v), Vector{m.Cos, m.Sin}.Cross(v)}
 }
 
-// axes is the motion into the frame of a part whose two sides have the bisector b.
+// FrameOf is the motion into the frame of a part whose two sides have the bisector b.
 func FrameOf(b Line) Motion {
 	return Motion{Cos: b.N.Y, Sin: b.N.X, ShiftY: b.D.Negated()}
 }
@@ -120,7 +124,7 @@ func angleBetween(a, b []Vector, ca, cb Vector) Variable {
 	return Formula(math.Atan2(cross, dot), parts...)
 }
 
-// turn is the motion that turns by an angle, in radians.
+// rotation is the motion that turns by an angle, in radians.
 func rotation(angle Variable) Motion {
 	sin, cos := math.Sincos(angle.Value)
 	return Motion{Cos: Formula(cos, Partial{angle, -sin}), Sin: Formula(sin, Partial{angle, cos})}

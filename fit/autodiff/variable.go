@@ -31,17 +31,28 @@ func Formula(v float64, parts ...Partial) Variable {
 	return Constant(v)
 }
 
+// Plus is q + r.
 func (q Variable) Plus(r Variable) Variable {
 	return Formula(q.Value+r.Value, Partial{q, 1}, Partial{r, 1})
 }
+
+// Minus is q - r.
 func (q Variable) Minus(r Variable) Variable {
 	return Formula(q.Value-r.Value, Partial{q, 1}, Partial{r, -1})
 }
+
+// Times is q r.
 func (q Variable) Times(r Variable) Variable {
 	return Formula(q.Value*r.Value, Partial{q, r.Value}, Partial{r, q.Value})
 }
+
+// Scaled is k q.
 func (q Variable) Scaled(k float64) Variable { return Formula(q.Value*k, Partial{q, k}) }
-func (q Variable) Negated() Variable         { return q.Scaled(-1) }
+
+// Negated is -q.
+func (q Variable) Negated() Variable { return q.Scaled(-1) }
+
+// Over is q / r, with r other than zero.
 func (q Variable) Over(r Variable) Variable {
 	return Formula(q.Value/r.Value, Partial{q, 1 / r.Value}, Partial{r, -q.Value / (r.Value * r.Value)})
 }
@@ -69,9 +80,11 @@ func (q Variable) Degrees() Variable { return q.Scaled(180 / math.Pi) }
 // Radians turns degrees into radians.
 func (q Variable) Radians() Variable { return q.Scaled(math.Pi / 180) }
 
-// Least and greatest pick one of several; its gradient is the picked one's, so they are first
-// order only while the next is further off than the uncertainties.
-func Least(qs ...Variable) Variable    { return pick(qs, func(a, b float64) bool { return a < b }) }
+// Least is the smallest of one or more quantities, the first of equal ones. Its gradient is the picked one's, so
+// it is right to first order only while the next is further off than the uncertainties.
+func Least(qs ...Variable) Variable { return pick(qs, func(a, b float64) bool { return a < b }) }
+
+// Greatest is the largest of one or more, picked as by Least.
 func Greatest(qs ...Variable) Variable { return pick(qs, func(a, b float64) bool { return a > b }) }
 
 func pick(qs []Variable, better func(a, b float64) bool) Variable {

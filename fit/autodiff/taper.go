@@ -2,7 +2,7 @@ package autodiff
 
 import "math"
 
-// leaning is a side as it was fitted, y = a + b (x - c), c a number.
+// Side is one as it was fitted, y = A + B (x - C).
 type Side struct {
 	A, B Variable
 	C    float64
@@ -33,7 +33,7 @@ func (l Side) Line() Line {
 // by an angle and stands half a width off, the bass side is its mirror image.
 type Taper struct{ Sin, Cos, Half Variable }
 
-// Halve gives the bisector of two sides, bass and treble, and how they lie along it. It is bisector
+// Halve gives the bisector of two sides, bass and treble, and how they lie along it. It is Bisector
 // in terms of the unknowns themselves: at angles u and v to the x axis the sides have the bisector's
 // angle (u + v)/2, they are turned from it by t = (v - u)/2, and its distance is the mean of
 // theirs over cos t. An angle grows by h^2 with its slope b.
