@@ -4,9 +4,11 @@ import (
 	"errors"
 	"io"
 	"path/filepath"
+
+	"neckfit/measure/csvtext"
 )
 
-// Batch is the tables of a batch. The small ones are in memory, the readings are read by Each.
+// Batch is the tables of a batch. The small ones are in memory, the readings are read by Kits.
 type Batch struct {
 	Gauges map[string]*Gauge // by id, the built-in ones among them
 	Limits []Limit           // in the order of limits.csv; nil without one
@@ -18,8 +20,7 @@ type Batch struct {
 
 	compensation Strings
 	readings     source
-	errs         *collector // of the small tables
-	gathered     map[string]*Kit
+	errs         *csvtext.Collector // of the small tables
 }
 
 // Open opens a batch and reads all its tables but the readings. Path is a folder that holds
@@ -32,9 +33,9 @@ type Batch struct {
 // read again; Close removes that file.
 //
 // The error is for what is missing or cannot be read, and wraps that of package os. Cells that are
-// wrong, in these tables too, come out of Each.
+// wrong, in these tables too, come out of Kits.
 func Open(path string, o Options) (*Batch, error) {
-	b := &Batch{errs: &collector{}}
+	b := &Batch{errs: &csvtext.Collector{}}
 	gauges := builtInGaugeSet()
 	b.Gauges = gauges
 	dir, err := b.openReadings(path, o)
@@ -56,26 +57,26 @@ func (b *Batch) sideTables(dir string, gauges gaugeSet, o Options) error {
 		name string
 		read func(file string, in io.Reader) error
 	}{
-		{gaugesTable.name, func(file string, in io.Reader) error { return gauges.read(file, in, b.errs) }},
-		{limitsTable.name, func(file string, in io.Reader) (err error) {
+		{gaugesTable.Name, func(file string, in io.Reader) error { return gauges.read(file, in, b.errs) }},
+		{limitsTable.Name, func(file string, in io.Reader) (err error) {
 			b.Limits, err = readLimits(file, in, b.errs, o.Characteristics)
 			return err
 		}},
-		{kitsTable.name, func(file string, in io.Reader) (err error) {
+		{kitsTable.Name, func(file string, in io.Reader) (err error) {
 			b.Infos, err = readKits(file, in, b.errs)
 			return err
 		}},
-		{stringsTable.name, func(file string, in io.Reader) (err error) {
+		{stringsTable.Name, func(file string, in io.Reader) (err error) {
 			var set stringSet
 			set, err = readStrings(file, in, b.errs)
 			b.compensation, b.Specs = set.compensation, set.specs
 			return err
 		}},
-		{stockTable.name, func(file string, in io.Reader) (err error) {
+		{stockTable.Name, func(file string, in io.Reader) (err error) {
 			b.Stock, err = readStock(file, in, b.errs)
 			return err
 		}},
-		{costsTable.name, func(file string, in io.Reader) (err error) {
+		{costsTable.Name, func(file string, in io.Reader) (err error) {
 			b.Costs, err = readCosts(file, in, b.errs)
 			return err
 		}},
@@ -92,19 +93,6 @@ func (b *Batch) Compensation() Strings { return b.compensation }
 
 // Close removes the temporary copy of standard input, if there is one.
 func (b *Batch) Close() error { return b.readings.close() }
-
-// rows reads the readings once from the beginning.
-func (b *Batch) rows(errs *collector, each func(*readingRow, *row) error) error {
-	in, err := b.readings.open()
-	if err != nil {
-		return err
-	}
-	defer in.Close()
-	return readTable(readingsTable, b.readings.name(), in, errs, each)
-}
-
-// blankKit is a kit without readings.
-func (b *Batch) blankKit(name string) *Kit { return &Kit{Name: name, Info: b.infoOf(name)} }
 
 // infoOf is what kits.csv says of a kit.
 func (b *Batch) infoOf(name string) Info {

@@ -1,5 +1,7 @@
 package measure
 
+import "neckfit/measure/csvtext"
+
 // Need tells what a kind of reading wants with one of its numbers.
 type Need uint8
 
@@ -35,8 +37,10 @@ const (
 // numbered tells whether the mark is a number.
 func (m MarkSort) numbered() bool { return m == MarkHole || m == MarkString || m == MarkFret }
 
-// needs is what one kind of reading of one feature wants.
+// needs is what one kind of reading of one feature wants. The zero needs are of a kind that the
+// feature does not take.
 type needs struct {
+	known                 bool
 	station, offset, size Need
 	to                    bool    // a second mark
 	datums                []Datum // nil for all of the feature's
@@ -65,18 +69,18 @@ var (
 
 // What the kinds want.
 var (
-	both        = needs{station: Required, offset: Required}
-	stationOnly = needs{station: Required}
-	offsetOnly  = needs{offset: Required}
-	sizeOnly    = needs{size: Required}
-	acrossAt    = needs{station: Required, size: Required} // a width, or a gap beside a wall
-	heightAt    = needs{station: Required, offset: Required, size: Required}
-	gapAtSide   = needs{station: Required, size: Required, datums: onBody}
-	gapAtEnd    = needs{offset: Required, size: Required, datums: onBody}
-	stationNear = needs{station: Required, offset: Optional} // blank offset: on the centre line
-	offsetNear  = needs{station: Optional, offset: Required}
-	heightNear  = needs{station: Optional, offset: Optional, size: Required}
-	apart       = needs{size: Required, to: true}
+	both        = needs{known: true, station: Required, offset: Required}
+	stationOnly = needs{known: true, station: Required}
+	offsetOnly  = needs{known: true, offset: Required}
+	sizeOnly    = needs{known: true, size: Required}
+	acrossAt    = needs{known: true, station: Required, size: Required} // a width, or a gap beside a wall
+	heightAt    = needs{known: true, station: Required, offset: Required, size: Required}
+	gapAtSide   = needs{known: true, station: Required, size: Required, datums: onBody}
+	gapAtEnd    = needs{known: true, offset: Required, size: Required, datums: onBody}
+	stationNear = needs{known: true, station: Required, offset: Optional} // blank offset: on the centre line
+	offsetNear  = needs{known: true, station: Optional, offset: Required}
+	heightNear  = needs{known: true, station: Optional, offset: Optional, size: Required}
+	apart       = needs{known: true, size: Required, to: true}
 
 	sideKinds   = map[Kind]needs{Offset: both, Point: both}
 	wallKinds   = map[Kind]needs{Offset: both, Point: both, Gap: gapAtSide}
@@ -136,12 +140,22 @@ var rules = []rule{
 	{PlateEdge, "plate-edge", BridgePart, onBridge, MarkName, pointKinds},
 }
 
-var featureNames = func() []string {
-	names := []string{""}
-	for _, r := range rules {
-		names = append(names, r.name)
+var featureWords = func() *csvtext.Words {
+	names := make([]string, len(rules))
+	for i, r := range rules {
+		names[i] = r.name
 	}
-	return names
+	return csvtext.NewWords(names...)
+}()
+
+// needsOf has the needs of every feature and kind, for a quick look-up.
+var needsOf = func() (t [PlateEdge + 1][Gap + 1]needs) {
+	for _, r := range rules {
+		for k, n := range r.kinds {
+			t[r.feature][k] = n
+		}
+	}
+	return t
 }()
 
 // rule panics for NoFeature: only a feature out of ParseFeature may be asked.
@@ -165,7 +179,7 @@ func (f Feature) Datums() []Datum { return append([]Datum(nil), f.rule().datums.
 func (f Feature) Kinds() []Kind {
 	var all []Kind
 	for _, k := range Kinds() {
-		if _, ok := f.rule().kinds[k]; ok {
+		if needsOf[f][k].known {
 			all = append(all, k)
 		}
 	}
@@ -175,6 +189,6 @@ func (f Feature) Kinds() []Kind {
 // Needs tells what a kind of reading of the feature wants with its three numbers, and whether the
 // feature takes that kind at all.
 func (f Feature) Needs(k Kind) (station, offset, size Need, ok bool) {
-	n, ok := f.rule().kinds[k]
-	return n.station, n.offset, n.size, ok
+	n := &needsOf[f][k]
+	return n.station, n.offset, n.size, n.known
 }

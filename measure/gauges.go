@@ -3,8 +3,22 @@ package measure
 import (
 	"fmt"
 	"io"
+	"maps"
+	"slices"
 	"strings"
+
+	"neckfit/measure/csvtext"
 )
+
+// Gauge is one row of gauges.csv; lengths in millimetres.
+type Gauge struct {
+	ID            string
+	Kind          string
+	Resolution    float64 // smallest step shown; rectangular, so variance resolution^2/12
+	MaxError      float64 // greatest error, common to all its readings in a kit; rectangular, MaxError^2/3
+	Repeatability float64 // standard deviation of one reading by one person
+	Place         Place   // zero for a built-in gauge
+}
 
 // The ids of the built-in gauges that stand for blank gauge cells.
 const (
@@ -37,9 +51,7 @@ type gaugeRow struct {
 	Unit          string `csv:"unit"`
 }
 
-var gaugesTable = &table{"gauges.csv", []column{
-	{"gauge", true}, {"kind", false}, {"resolution", false}, {"max_error", false}, {"repeatability", false}, {"unit", false},
-}}
+var gaugesTable = csvtext.NewTable[gaugeRow]("gauges.csv", "gauge")
 
 // gaugeSet finds gauges by their id.
 type gaugeSet map[string]*Gauge
@@ -54,31 +66,30 @@ func builtInGaugeSet() gaugeSet {
 
 // read adds the rows of a gauges.csv. A row with a built-in gauge's id takes its place. One that is
 // wrong is there all the same, so that nothing is said of the readings that name it.
-func (s gaugeSet) read(file string, in io.Reader, errs *collector) error {
-	return readTable(gaugesTable, file, in, errs, func(w *gaugeRow, r *row) error {
+func (s gaugeSet) read(file string, in io.Reader, errs *csvtext.Collector) error {
+	return read(gaugesTable, file, in, errs, func(w *gaugeRow, r *csvtext.Row) {
 		g := w.decode(r)
-		if _, there := s[g.ID]; !r.bad || g.ID != "" && !there {
+		if _, there := s[g.ID]; !r.Bad || g.ID != "" && !there {
 			s.add(g, r)
 		}
-		return nil
 	})
 }
 
-func (w *gaugeRow) decode(r *row) *Gauge {
-	u := r.unit(w.Unit)
-	g := &Gauge{ID: r.name("gauge", w.Gauge), Kind: r.text("kind", w.Kind), Place: r.Place}
-	g.Resolution, _ = r.notNegative("resolution", w.Resolution, u)
-	g.MaxError, _ = r.notNegative("max_error", w.MaxError, u)
-	g.Repeatability, _ = r.notNegative("repeatability", w.Repeatability, u)
-	if !r.bad && g.Resolution+g.MaxError+g.Repeatability == 0 {
-		r.fail("gauge", "gauge "+quote(g.ID)+" has no uncertainty at all", "at least one of resolution, max_error and repeatability above 0")
+func (w *gaugeRow) decode(r *csvtext.Row) *Gauge {
+	u := r.Unit(w.Unit)
+	g := &Gauge{ID: r.Name("gauge", w.Gauge), Kind: r.Text("kind", w.Kind), Place: r.Place}
+	g.Resolution, _ = r.NotNegative("resolution", w.Resolution, u)
+	g.MaxError, _ = r.NotNegative("max_error", w.MaxError, u)
+	g.Repeatability, _ = r.NotNegative("repeatability", w.Repeatability, u)
+	if !r.Bad && g.Resolution+g.MaxError+g.Repeatability == 0 {
+		r.Fail("gauge", "gauge "+csvtext.Quote(g.ID)+" has no uncertainty at all", "at least one of resolution, max_error and repeatability above 0")
 	}
 	return g
 }
 
-func (s gaugeSet) add(g *Gauge, r *row) {
+func (s gaugeSet) add(g *Gauge, r *csvtext.Row) {
 	if old, ok := s[g.ID]; ok && old.Place != (Place{}) {
-		r.failCell("gauge", g.ID, fmt.Sprintf("is there already on line %d", old.Place.Line), "another id")
+		r.FailCell("gauge", g.ID, fmt.Sprintf("is there already on line %d", old.Place.Line), "another id")
 		return
 	}
 	s[g.ID] = g
@@ -87,18 +98,32 @@ func (s gaugeSet) add(g *Gauge, r *row) {
 // ids lists the known gauges: the built-in ones, then the others by name.
 func (s gaugeSet) ids() []string {
 	ids := []string{Calliper, Rule, Feeler}
-	return append(ids, sortedKeys(s, ids)...)
+	for _, id := range slices.Sorted(maps.Keys(s)) {
+		if !slices.Contains(ids[:3], id) {
+			ids = append(ids, id)
+		}
+	}
+	return ids
 }
 
 // pick finds the gauge that a cell names, or the one that stands for a blank.
-func (s gaugeSet) pick(column, cell, blank string, r *row) *Gauge {
-	id := strings.TrimSpace(cell)
-	if id == "" {
-		id = blank
+func (s gaugeSet) pick(column, cell, blank string, r *csvtext.Row) *Gauge {
+	if cell == "" {
+		cell = blank
 	}
-	g, ok := s[id]
+	g, ok := s[cell]
 	if !ok {
-		r.failOnce(column, id, "is not in gauges.csv", "one of "+strings.Join(s.ids(), ", "))
+		r.FailOnce(column, cell, "is not in gauges.csv", "one of "+strings.Join(s.ids(), ", "))
 	}
 	return g
+}
+
+// WriteGauges writes a gauges.csv in mm.
+func WriteGauges(out io.Writer, gauges []Gauge) error {
+	var n csvtext.Numbers
+	rows := make([]gaugeRow, len(gauges))
+	for i, g := range gauges {
+		rows[i] = gaugeRow{g.ID, g.Kind, n.Exact(g.Resolution), n.Exact(g.MaxError), n.Exact(g.Repeatability), csvtext.Millimetres.String()}
+	}
+	return write(out, rows, n)
 }

@@ -3,6 +3,8 @@ package measure
 import (
 	"io"
 	"strings"
+
+	"neckfit/measure/csvtext"
 )
 
 // PastLot is one row of a table of earlier lots.
@@ -20,31 +22,30 @@ type pastLotRow struct {
 }
 
 // historyTable is no table of a batch: its file has any name.
-var historyTable = &table{"history.csv", []column{{"lot", true}, {"accepted", true}, {"supplier", false}}}
+var historyTable = csvtext.NewTable[pastLotRow]("history.csv", "lot", "accepted")
 
 // ReadHistory reads a table of earlier lots, in the order in which they came. The error is Errors for
 // cells that are wrong, or the stream's own.
 func ReadHistory(file string, in io.Reader) ([]PastLot, error) {
 	var lots []PastLot
-	errs := &collector{}
-	err := readTable(historyTable, file, in, errs, func(w *pastLotRow, r *row) error {
+	errs := &csvtext.Collector{}
+	err := read(historyTable, file, in, errs, func(w *pastLotRow, r *csvtext.Row) {
 		lots = append(lots, w.decode(r))
-		return nil
 	})
 	if err != nil {
 		return nil, err
 	}
-	return lots, errs.err()
+	return lots, errs.Err()
 }
 
-func (w *pastLotRow) decode(r *row) PastLot {
-	l := PastLot{Lot: r.text("lot", w.Lot), Supplier: r.text("supplier", w.Supplier), Place: r.Place}
-	switch answer := strings.TrimSpace(w.Accepted); strings.ToLower(answer) {
+func (w *pastLotRow) decode(r *csvtext.Row) PastLot {
+	l := PastLot{Lot: r.Text("lot", w.Lot), Supplier: r.Text("supplier", w.Supplier), Place: r.Place}
+	switch answer := w.Accepted; strings.ToLower(answer) {
 	case "yes", "accepted", "true", "1":
 		l.Accepted = true
 	case "no", "rejected", "false", "0":
 	default:
-		r.failCell("accepted", answer, "is not understood", "yes or no")
+		r.FailCell("accepted", answer, "is not understood", "yes or no")
 	}
 	return l
 }

@@ -1,9 +1,14 @@
 package measure
 
 import (
+	"cmp"
 	"fmt"
+	"io"
+	"iter"
 	"slices"
 	"strings"
+
+	"neckfit/measure/csvtext"
 )
 
 // readingRow is a row of readings.csv as it is written.
@@ -26,74 +31,134 @@ type readingRow struct {
 	Note         string `csv:"note"`
 }
 
-var readingsTable = &table{"readings.csv", []column{
-	{"kit", true}, {"datum", true}, {"feature", true}, {"mark", false}, {"to", false}, {"kind", true},
-	{"station", false}, {"offset", false}, {"size", false}, {"unit", false},
-	{"gauge", false}, {"station_gauge", false}, {"trial", false}, {"by", false}, {"stage", false}, {"note", false},
-}}
+var readingsTable = csvtext.NewTable[readingRow]("readings.csv", "kit", "datum", "feature", "kind")
 
 // maxTrial is more often than anybody reads the same thing.
 const maxTrial = 9999
 
-// decode judges the cells of a row and converts them. Whether it is good, r.bad tells.
-func (w *readingRow) decode(r *row, gauges gaugeSet) (kit string, reading Reading) {
-	kit = r.kit(w.Kit)
-	reading = Reading{
-		Datum:   Datum(r.word("datum", w.Datum, datumNames)),
-		Feature: Feature(r.word("feature", w.Feature, featureNames)),
-		Kind:    Kind(r.word("kind", w.Kind, kindNames)),
-		Trial:   r.count("trial", w.Trial, "a whole number", maxTrial),
-		By:      r.text("by", w.By),
-		Stage:   stageOf(r.wordOrBlank("stage", w.Stage, stageNames)),
-		Note:    r.prose("note", w.Note),
-		Place:   r.Place,
+// decoder reads the rows of a readings.csv.
+type decoder struct {
+	*csvtext.Rows
+	gauges gaugeSet
+	cells  readingRow
+	fields []*string         // of cells, by their places in the file; nil for a column that is passed over
+	texts  map[string]string // those met lately, so that each is in memory once, and not with all that stands about it
+}
+
+// maxTexts bounds what a file of nothing but different notes can take.
+const maxTexts = 1 << 10
+
+// openReadings reads the header. It is nil for a file that is no readings.csv, which errs has then.
+func openReadings(file string, in io.Reader, errs *csvtext.Collector, gauges gaugeSet) (*decoder, error) {
+	rows, err := readingsTable.Open(file, in, errs, tables())
+	if rows == nil || err != nil {
+		return nil, err
 	}
-	blank := Calliper
-	if reading.Kind == Gap {
-		blank = Feeler
+	d := &decoder{Rows: rows, gauges: gauges, texts: map[string]string{}, fields: make([]*string, len(rows.Cells()))}
+	w := &d.cells
+	for column, field := range map[string]*string{
+		"kit": &w.Kit, "datum": &w.Datum, "feature": &w.Feature, "mark": &w.Mark, "to": &w.To, "kind": &w.Kind,
+		"station": &w.Station, "offset": &w.Offset, "size": &w.Size, "unit": &w.Unit, "gauge": &w.Gauge,
+		"station_gauge": &w.StationGauge, "trial": &w.Trial, "by": &w.By, "stage": &w.Stage, "note": &w.Note,
+	} {
+		if i, ok := rows.Column(column); ok {
+			d.fields[i] = field
+		}
 	}
-	reading.Gauge = gauges.pick("gauge", w.Gauge, blank, r)
-	reading.StationGauge = gauges.pick("station_gauge", w.StationGauge, Rule, r)
-	u := r.unit(w.Unit)
-	if reading.Feature == NoFeature {
-		return kit, reading // the rest depends on it
+	return d, nil
+}
+
+// next reads on to the next row and takes its cells.
+func (d *decoder) next() bool {
+	if !d.Next() {
+		return false
 	}
-	reading.Mark = readMark(r, "mark", w.Mark, reading.Feature, "feature", reading.Feature)
-	if needs, ok := w.needs(r, &reading); ok {
-		reading.To = readTo(r, w.To, &reading, needs.to)
-		w.readNumbers(r, &reading, needs, u)
+	cells := d.Cells()
+	for i, field := range d.fields {
+		switch {
+		case field == nil:
+		case i < len(cells):
+			*field = cells[i]
+		default:
+			*field = ""
+		}
 	}
-	return kit, reading
+	return true
 }
 
 // kit reads the kit's name. Who leaves it blank has mostly merged the cells of a kit's rows.
-func (r *row) kit(cell string) string {
-	if strings.TrimSpace(cell) == "" {
-		r.fail("kit", "kit is blank", "a name in every row; merged cells fill only their first")
+func (d *decoder) kit(r *csvtext.Row) string {
+	if d.cells.Kit == "" {
+		r.Fail("kit", "kit is blank", "a name in every row; merged cells fill only their first")
 		return ""
 	}
-	return r.text("kit", cell)
+	return r.Text("kit", d.cells.Kit)
 }
 
-// needs checks that datum, feature and kind go together.
-func (w *readingRow) needs(r *row, g *Reading) (needs, bool) {
-	rule := g.Feature.rule()
-	n, ok := rule.kinds[g.Kind]
-	if g.Kind != NoKind && !ok {
-		r.failCell("kind", g.Kind.String(), "does not go with feature "+rule.name, oneOf(g.Feature.Kinds()))
+// keep gives a text that does not hold on to the file.
+func (d *decoder) keep(text string) string {
+	if text == "" {
+		return ""
 	}
-	datums := rule.datums
+	if kept, ok := d.texts[text]; ok {
+		return kept
+	}
+	if len(d.texts) >= maxTexts {
+		clear(d.texts)
+	}
+	text = strings.Clone(text)
+	d.texts[text] = text
+	return text
+}
+
+// decode judges the cells of the row but its kit's and converts them. Whether it is good, r.Bad tells.
+func (d *decoder) decode(r *csvtext.Row, g *Reading) {
+	w := &d.cells
+	*g = Reading{
+		Datum:   Datum(r.Word("datum", w.Datum, datumWords)),
+		Feature: Feature(r.Word("feature", w.Feature, featureWords)),
+		Kind:    Kind(r.Word("kind", w.Kind, kindWords)),
+		Trial:   r.Count("trial", w.Trial, "a whole number", maxTrial),
+		By:      d.keep(r.Text("by", w.By)),
+		Stage:   Stage(max(0, r.WordOrBlank("stage", w.Stage, stageWords)-1)), // a blank is the first
+		Note:    d.keep(r.Prose("note", w.Note)),
+		Place:   r.Place,
+	}
+	blank := Calliper
+	if g.Kind == Gap {
+		blank = Feeler
+	}
+	g.Gauge = d.gauges.pick("gauge", w.Gauge, blank, r)
+	g.StationGauge = d.gauges.pick("station_gauge", w.StationGauge, Rule, r)
+	u := r.Unit(w.Unit)
+	if g.Feature == NoFeature {
+		return // the rest depends on it
+	}
+	g.Mark = d.mark(r, "mark", w.Mark, g.Feature, "feature", g.Feature)
+	if n := &needsOf[g.Feature][g.Kind]; suits(r, g, n) {
+		g.To = d.to(r, g, n)
+		w.numbers(r, g, n, u)
+	}
+}
+
+// suits checks that datum, feature and kind go together. It is false where the kind does not, for then
+// nothing can be said of the numbers.
+func suits(r *csvtext.Row, g *Reading, n *needs) bool {
+	if g.Kind != NoKind && !n.known {
+		r.FailCell("kind", g.Kind.String(), "does not go with feature "+g.Feature.String(), oneOf(g.Feature.Kinds()))
+	}
+	datums := g.Feature.rule().datums
 	if n.datums != nil {
 		datums = n.datums
 	}
 	if g.Datum != NoDatum && !slices.Contains(datums, g.Datum) {
-		what := "does not go with feature " + rule.name
+		what := "does not go with feature " + g.Feature.String()
 		if n.datums != nil {
 			what += " and kind " + g.Kind.String()
 		}
-		r.failCell("datum", g.Datum.String(), what, oneOf(datums))
+		r.FailCell("datum", g.Datum.String(), what, oneOf(datums))
 	}
-	return n, ok
+	return n.known
 }
 
 // oneOf lists words for a message.
@@ -108,35 +173,188 @@ func oneOf[T fmt.Stringer](words []T) string {
 	return "one of " + strings.Join(texts, ", ")
 }
 
-// readNumbers reads the three numbers as the kind needs them.
-func (w *readingRow) readNumbers(r *row, g *Reading, n needs, u *unit) {
+// mark reads a mark as the feature wants it; needer and word say what would want a blank one.
+func (d *decoder) mark(r *csvtext.Row, column, cell string, f Feature, needer string, word fmt.Stringer) Mark {
+	sort := f.Marks()
+	switch {
+	case sort == MarkNone && cell != "":
+		r.FailCell(column, cell, "is not used by feature "+f.String(), "a blank cell")
+		return Mark{}
+	case sort == MarkNone, sort == MarkNote && cell == "":
+		return Mark{}
+	case cell == "":
+		r.Fail(column, fmt.Sprintf("%s is blank, but %s %s needs it", column, needer, word), expectedMark(sort))
+		return Mark{}
+	case sort == MarkName, sort == MarkNote:
+		return Mark{Name: d.keep(r.Text(column, cell))}
+	case sort == MarkSide:
+		return Mark{Name: sideWords.Name(r.Word(column, cell, sideWords))}
+	}
+	return Mark{Number: r.Count(column, cell, expectedMark(sort), greatestMark(sort))}
+}
+
+func greatestMark(sort MarkSort) int {
+	switch sort {
+	case MarkString:
+		return maxString
+	case MarkFret:
+		return maxFret
+	}
+	return maxHole
+}
+
+// expectedMark says what a mark is, without the range of a number.
+func expectedMark(sort MarkSort) string {
+	switch sort {
+	case MarkHole:
+		return "a hole's number"
+	case MarkString:
+		return expectedString
+	case MarkFret:
+		return "a fret's number"
+	case MarkSide:
+		return "bass or treble"
+	}
+	return "a name"
+}
+
+// to reads the second mark of a distance.
+func (d *decoder) to(r *csvtext.Row, g *Reading, n *needs) Mark {
+	cell := d.cells.To
+	if !n.to {
+		if cell != "" {
+			r.FailCell("to", cell, "is not used by kind "+g.Kind.String(), "a blank cell")
+		}
+		return Mark{}
+	}
+	to := d.mark(r, "to", cell, g.Feature, "kind", g.Kind)
+	if to != (Mark{}) && to == g.Mark {
+		r.FailCell("to", cell, "is the same as mark", "another mark")
+	}
+	return to
+}
+
+// numbers reads the three numbers as the kind needs them.
+func (w *readingRow) numbers(r *csvtext.Row, g *Reading, n *needs, u csvtext.Unit) {
 	g.Station, g.HasStation = needed(r, "station", w.Station, n.station, g, u)
 	g.Offset, g.HasOffset = needed(r, "offset", w.Offset, n.offset, g, u)
-	if g.HasOffset && g.Datum.Edge() && g.Offset < 0 {
-		r.failCell("offset", strings.TrimSpace(w.Offset), "is negative", "0 or more: offsets from an edge grow inward")
+	if g.HasOffset && g.Offset < 0 && g.Datum.Edge() {
+		r.FailCell("offset", w.Offset, "is negative", "0 or more: offsets from an edge grow inward")
 	}
-	g.Size, _ = needed(r, "size", w.Size, n.size, g, u)
-	if strings.TrimSpace(w.Size) == "" || r.bad {
+	size, ok := needed(r, "size", w.Size, n.size, g, u)
+	g.Size = size
+	if !ok || r.Bad {
 		return
 	}
 	switch g.Kind {
 	case Width, Distance, Diameter, Radius:
-		r.positive("size", w.Size, u)
+		r.AboveZero("size", w.Size, size)
 	case Gap:
-		r.notNegative("size", w.Size, u)
+		r.ZeroOrMore("size", w.Size, size)
 	}
 }
 
 // needed reads a number that the kind may need, take or leave no room for.
-func needed(r *row, column, cell string, need Need, g *Reading, u *unit) (float64, bool) {
-	blank := strings.TrimSpace(cell) == ""
-	if need == Unused && !blank {
-		r.failCell(column, strings.TrimSpace(cell), fmt.Sprintf("is not used by kind %s of %s", g.Kind, g.Feature), "a blank cell")
+func needed(r *csvtext.Row, column, cell string, need Need, g *Reading, u csvtext.Unit) (float64, bool) {
+	switch {
+	case cell == "" && need == Required:
+		r.Fail(column, fmt.Sprintf("%s is blank, but kind %s of %s needs it", column, g.Kind, g.Feature), "a length")
+		return 0, false
+	case cell != "" && need == Unused:
+		r.FailCell(column, cell, fmt.Sprintf("is not used by kind %s of %s", g.Kind, g.Feature), "a blank cell")
 		return 0, false
 	}
-	if need == Required && blank {
-		r.fail(column, fmt.Sprintf("%s is blank, but kind %s of %s needs it", column, g.Kind, g.Feature), "a length")
-		return 0, false
+	return r.Number(column, cell, u)
+}
+
+// readingKey is what two rows of a kit have in common when one must be a repeat of the other: the words
+// and marks packed, and the station or offset that may be left blank, for a fret that is read at two
+// offsets is no repeat. Of station and offset no feature leaves both open.
+type readingKey struct {
+	words  uint64
+	number float64
+}
+
+// key gives the key of a reading; it is false for readings that may be there several times.
+func (g *Reading) key() (readingKey, bool) {
+	if !g.Feature.Marks().numbered() || g.Kind == Height {
+		return readingKey{}, false
 	}
-	return r.number(column, cell, u)
+	mark, to := g.Mark.Number, g.To.Number
+	if to > 0 && to < mark {
+		mark, to = to, mark
+	}
+	key := readingKey{words: uint64(g.Datum) | uint64(g.Feature)<<8 | uint64(g.Kind)<<16 |
+		uint64(mark)<<24 | uint64(to)<<32 | uint64(g.Trial)<<40 | uint64(g.Stage)<<56}
+	const withNumber = 1 << 63
+	switch {
+	case needsOf[g.Feature][Station].offset == Optional && g.HasOffset:
+		key.words |= withNumber
+		key.number = g.Offset
+	case needsOf[g.Feature][Offset].station == Optional && g.Kind == Offset && g.HasStation:
+		key.words |= withNumber
+		key.number = g.Station
+	}
+	return key, true
+}
+
+// repeats finds rows of one kit that were read twice without saying so; it has the lines of the first.
+type repeats map[readingKey]int
+
+// check reports a reading that is there already.
+func (seen repeats) check(g *Reading, r *csvtext.Row) {
+	key, ok := g.key()
+	if !ok {
+		return
+	}
+	if line, found := seen[key]; found {
+		r.Fail("mark", fmt.Sprintf("mark %q of %s was read already on line %d", g.Mark.String(), g.Feature, line),
+			"another mark, or a trial number if it was read again")
+		return
+	}
+	seen[key] = g.Place.Line
+}
+
+// WriteReadings writes kits as a readings.csv in mm. Each number is the shortest decimal that
+// reads back as the same float, so Kits gives the same readings again, but for their places and for
+// spaces around texts. A nil gauge and the built-in one that stands for a blank are written as a
+// blank. An error is out's, or names a reading that no table can hold.
+func WriteReadings(out io.Writer, kits iter.Seq[*Kit]) error {
+	var n csvtext.Numbers
+	w := csvtext.NewWriter(out)
+	w.Write(readingsTable.Columns)
+	for kit := range kits {
+		for i := range kit.Readings {
+			w.Write(readingCells(kit.Name, &kit.Readings[i], &n))
+			if err := cmp.Or(n.Err, w.Error()); err != nil {
+				return err
+			}
+		}
+	}
+	w.Flush()
+	return w.Error()
+}
+
+func readingCells(kit string, g *Reading, n *csvtext.Numbers) []string {
+	blank := Calliper
+	if g.Kind == Gap {
+		blank = Feeler
+	}
+	stage := ""
+	if g.Stage != Received {
+		stage = g.Stage.String()
+	}
+	sized := needsOf[g.Feature][g.Kind].size == Required
+	return []string{
+		kit, g.Datum.String(), g.Feature.String(), g.Mark.String(), g.To.String(), g.Kind.String(),
+		n.ExactIf(g.HasStation, g.Station), n.ExactIf(g.HasOffset, g.Offset), n.ExactIf(sized, g.Size), csvtext.Millimetres.String(),
+		gaugeCell(g.Gauge, blank), gaugeCell(g.StationGauge, Rule), csvtext.Count(g.Trial), g.By, stage, g.Note,
+	}
+}
+
+func gaugeCell(g *Gauge, blank string) string {
+	if g == nil || g.ID == blank {
+		return ""
+	}
+	return g.ID
 }

@@ -4,8 +4,129 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
+	"path/filepath"
+	"slices"
+	"strings"
 )
+
+// Options are what a batch needs from outside.
+type Options struct {
+	Characteristics map[string]Dimension // the names that limits.csv may use
+	Stdin           io.Reader            // what the path "-" reads
+	Tables          string               // the folder of the other tables, if they do not lie beside the readings
+
+	// Pipe opens a file that may keep its reader waiting, a named pipe or a device; os.Open if it is nil.
+	Pipe func(file string) (io.ReadCloser, error)
+}
+
+// open opens a file, and tells whether it can be read once only.
+func (o Options) open(file string) (in io.ReadCloser, once bool, err error) {
+	info, err := os.Stat(file)
+	switch {
+	case err != nil:
+		return nil, false, err
+	case info.IsDir():
+		return nil, false, fmt.Errorf("%s is a folder, not a file", file)
+	case !info.Mode().IsRegular() && o.Pipe != nil:
+		in, err = o.Pipe(file)
+	default:
+		in, err = os.Open(file)
+	}
+	return in, !info.Mode().IsRegular(), err
+}
+
+// tablesOr is the folder of the other tables, which must be there when it was asked for.
+func (o Options) tablesOr(dir string) (string, error) {
+	if o.Tables == "" {
+		return dir, nil
+	}
+	info, err := os.Stat(o.Tables)
+	if err == nil && !info.IsDir() {
+		err = fmt.Errorf("%s is a file, not a folder", o.Tables)
+	}
+	if err != nil {
+		return "", fmt.Errorf("cannot read the tables: %w", err)
+	}
+	return o.Tables, nil
+}
+
+// openReadings finds the readings and the folder of the other tables, and tries whether the
+// readings can be read at all.
+func (b *Batch) openReadings(path string, o Options) (dir string, err error) {
+	if path == "-" {
+		if o.Stdin == nil {
+			return "", errors.New("no standard input to read")
+		}
+		b.readings = &spool{named: "stdin", in: o.Stdin}
+		return "", nil
+	}
+	dir, file := path, filepath.Join(path, readingsTable.Name)
+	info, err := os.Stat(path)
+	if err != nil {
+		return "", fmt.Errorf("cannot open the batch: %w", err)
+	}
+	if !info.IsDir() {
+		dir, file = filepath.Dir(path), path
+	}
+	in, once, err := o.open(file)
+	if errors.Is(err, fs.ErrNotExist) {
+		return "", noReadings(dir, file, err)
+	}
+	if err != nil {
+		return "", fmt.Errorf("cannot read the readings: %w", err)
+	}
+	if once {
+		b.readings = &spool{named: file, in: in, owned: in}
+		return dir, nil
+	}
+	b.readings = diskFile(file)
+	return dir, in.Close()
+}
+
+// noReadings says what a folder has instead: a link to nothing, readings under another name, batches.
+func noReadings(dir, file string, cause error) error {
+	if to, err := os.Readlink(file); err == nil {
+		return fmt.Errorf("%s is a link to %s, which is not there: %w", file, to, cause)
+	}
+	var there []string
+	for _, pattern := range []string{"*.csv", "*.tsv", "*.txt", "*.xls", "*.xlsx", "*.ods", "*/" + readingsTable.Name} {
+		found, err := filepath.Glob(filepath.Join(dir, pattern))
+		if err == nil { // else the folder's name has signs of a pattern in it
+			there = append(there, found...)
+		}
+	}
+	there = slices.DeleteFunc(there, func(f string) bool {
+		return filepath.Dir(f) == filepath.Clean(dir) && slices.Contains(Tables(), filepath.Base(f))
+	})
+	const shown = 5
+	switch n := len(there); {
+	case n == 0:
+		return fmt.Errorf("the folder has no %s: %w", readingsTable.Name, cause)
+	case n > shown:
+		there = append(there[:shown], fmt.Sprintf("and %d more", n-shown))
+	}
+	return fmt.Errorf("the folder has no %s, but %s: name the one that holds readings, as CSV: %w", readingsTable.Name, strings.Join(there, ", "), cause)
+}
+
+func (o Options) readIfThere(file string, read func(string, io.Reader) error) error {
+	f, _, err := o.open(file)
+	if errors.Is(err, fs.ErrNotExist) {
+		if _, link := os.Lstat(file); link != nil {
+			return nil
+		}
+		err = fmt.Errorf("%s is a link to what is not there: %w", file, err)
+	}
+	if err != nil {
+		return fmt.Errorf("cannot read a table: %w", err)
+	}
+	defer f.Close()
+	if err := read(file, f); err != nil {
+		return fmt.Errorf("cannot read %s: %w", file, err)
+	}
+	return nil
+}
 
 // source is where the readings come from; it can be read several times.
 type source interface {

@@ -3,26 +3,9 @@ package measure
 import (
 	"fmt"
 	"io"
-	"strings"
+
+	"neckfit/measure/csvtext"
 )
-
-// StockKind is what a piece on the shelf is for.
-type StockKind uint8
-
-// The kinds of stock. The zero StockKind is none.
-const (
-	NoStock    StockKind = iota
-	SideStock            // veneer and the like, to glue beside the heel
-	WedgeStock           // tapered, to lay under the heel
-	FloorStock           // flat, to lay under the heel
-	PlugStock            // dowels and face-grain plugs, by diameter
-	DrillStock           // bits, by diameter
-)
-
-var stockNames = []string{"", "side-shim", "wedge", "floor-shim", "plug", "drill"}
-
-// String gives the word as the tables write it, and "" for none.
-func (k StockKind) String() string { return nameOf(stockNames, int(k)) }
 
 // Stock is one row of stock.csv.
 type Stock struct {
@@ -41,41 +24,40 @@ type stockRow struct {
 	Name string `csv:"name"`
 }
 
-var stockTable = &table{"stock.csv", []column{{"kind", true}, {"size", true}, {"unit", false}, {"name", false}}}
+var stockTable = csvtext.NewTable[stockRow]("stock.csv", "kind", "size")
 
 // readStock reads a stock.csv. A kind that it names nowhere is not on the shelf.
-func readStock(file string, in io.Reader, errs *collector) ([]Stock, error) {
+func readStock(file string, in io.Reader, errs *csvtext.Collector) ([]Stock, error) {
 	stock := []Stock{}
 	lines := map[Stock]int{}
-	err := readTable(stockTable, file, in, errs, func(w *stockRow, r *row) error {
+	err := read(stockTable, file, in, errs, func(w *stockRow, r *csvtext.Row) {
 		s := w.decode(r)
 		key := Stock{Kind: s.Kind, Size: s.Size, Angle: s.Angle}
-		if line, ok := lines[key]; ok && !r.bad {
-			r.failCell("size", strings.TrimSpace(w.Size), fmt.Sprintf("of that kind is there already on line %d", line), "one row for each size")
+		if line, ok := lines[key]; ok && !r.Bad {
+			r.FailCell("size", w.Size, fmt.Sprintf("of that kind is there already on line %d", line), "one row for each size")
 		}
-		if !r.bad {
+		if !r.Bad {
 			lines[key] = r.Line
 			stock = append(stock, s)
 		}
-		return nil
 	})
 	return stock, err
 }
 
-func (w *stockRow) decode(r *row) Stock {
-	s := Stock{Kind: StockKind(r.word("kind", w.Kind, stockNames)), Name: r.text("name", w.Name), Place: r.Place}
-	if strings.TrimSpace(w.Size) == "" {
-		r.fail("size", "size is blank", "a thickness or a diameter")
+func (w *stockRow) decode(r *csvtext.Row) Stock {
+	s := Stock{Kind: StockKind(r.Word("kind", w.Kind, stockWords)), Name: r.Text("name", w.Name), Place: r.Place}
+	if w.Size == "" {
+		r.Fail("size", "size is blank", "a thickness or a diameter")
 		return s
 	}
-	if u, ok := parseUnit(strings.TrimSpace(w.Unit)); ok && u == degrees {
-		s.Angle, _ = r.positive("size", w.Size, &u)
+	if u, ok := csvtext.ParseUnit(w.Unit); ok && u == csvtext.Degrees {
+		s.Angle, _ = r.Positive("size", w.Size, u)
 		if s.Kind != WedgeStock && s.Kind != NoStock {
-			r.failCell("unit", strings.TrimSpace(w.Unit), "does not go with kind "+s.Kind.String(), "mm or in")
+			r.FailCell("unit", w.Unit, "does not go with kind "+s.Kind.String(), "mm or in")
 		}
 		return s
 	}
-	s.Size, _ = r.positive("size", w.Size, r.unit(w.Unit))
+	s.Size, _ = r.Positive("size", w.Size, r.Unit(w.Unit))
 	return s
 }
 
@@ -107,4 +89,112 @@ func BuiltInStock() []Stock {
 		stock = append(stock, Stock{Kind: DrillStock, Size: float64(quarter) / 4, Name: "bit"})
 	}
 	return stock
+}
+
+// WriteStock writes a stock.csv in mm, wedges by their angle in degrees.
+func WriteStock(out io.Writer, stock []Stock) error {
+	var n csvtext.Numbers
+	rows := make([]stockRow, len(stock))
+	for i, s := range stock {
+		size, unit := s.Size, csvtext.Millimetres
+		if s.Angle > 0 {
+			size, unit = s.Angle, csvtext.Degrees
+		}
+		rows[i] = stockRow{s.Kind.String(), n.Exact(size), unit.String(), s.Name}
+	}
+	return write(out, rows, n)
+}
+
+// Cost is one row of costs.csv: what a work takes, and how exactly it is done.
+type Cost struct {
+	Work    Work
+	Minutes float64 // each time
+	Worst   float64 // mm; how far off at the worst, three standard deviations of what it sets, each way
+	Place   Place   // zero for a built-in cost
+}
+
+// costRow is a row of costs.csv as it is written.
+type costRow struct {
+	Work    string `csv:"work"`
+	Minutes string `csv:"minutes"`
+	Worst   string `csv:"worst"`
+	Unit    string `csv:"unit"`
+}
+
+var costsTable = csvtext.NewTable[costRow]("costs.csv", "work", "minutes")
+
+// readCosts reads a costs.csv.
+func readCosts(file string, in io.Reader, errs *csvtext.Collector) ([]Cost, error) {
+	var costs []Cost
+	lines := map[Work]int{}
+	err := read(costsTable, file, in, errs, func(w *costRow, r *csvtext.Row) {
+		c := w.decode(r)
+		if line, ok := lines[c.Work]; ok && c.Work != NoWork {
+			r.FailCell("work", c.Work.String(), fmt.Sprintf("is there already on line %d", line), "one row for each")
+		}
+		lines[c.Work] = r.Line
+		if !r.Bad {
+			costs = append(costs, c)
+		}
+	})
+	return costs, err
+}
+
+// decode takes the built-in accuracy where there is none.
+func (w *costRow) decode(r *csvtext.Row) Cost {
+	c := Cost{Work: Work(r.Word("work", w.Work, workWords)), Place: r.Place}
+	c.Worst = builtInCost(c.Work).Worst
+	minutes, ok := r.NotNegative("minutes", w.Minutes, csvtext.Millimetres) // which leave a plain number alone
+	if !ok && !r.Bad {
+		r.Fail("minutes", "minutes is blank", "a number of minutes")
+	}
+	c.Minutes = minutes
+	if worst, ok := r.NotNegative("worst", w.Worst, r.Unit(w.Unit)); ok {
+		c.Worst = worst
+	}
+	return c
+}
+
+func builtInCost(w Work) Cost {
+	for _, c := range BuiltInCosts() {
+		if c.Work == w {
+			return c
+		}
+	}
+	return Cost{}
+}
+
+// BuiltInCosts hold where costs.csv has no row. All of them are common practice, no source: no page
+// read gives minutes or accuracies. Worst is, by work: re-seat, where the heel comes to lie at the
+// pocket's mouth and at its end; shims, their thickness; bridge-move, where the bridge comes to lie
+// at each end of its plate; ream-screws, nothing; ease-corner, the radius; relieve-wall, the depth; level-floor, what
+// is left of the unevenness;
+// plugs, where a hole comes to lie, along and across.
+func BuiltInCosts() []Cost {
+	return []Cost{
+		{Work: Leave},
+		{Work: Reseat, Minutes: 10, Worst: 0.1},
+		{Work: SideShim, Minutes: 20, Worst: 0.05},
+		{Work: PitchShim, Minutes: 20, Worst: 0.05},
+		{Work: RiseShim, Minutes: 15, Worst: 0.05},
+		{Work: BridgeMove, Minutes: 15, Worst: 0.25},
+		{Work: ReamScrews, Minutes: 10},
+		{Work: EaseCorner, Minutes: 15, Worst: 0.5},
+		{Work: RelieveWall, Minutes: 30, Worst: 0.1},
+		{Work: LevelFloor, Minutes: 20, Worst: 0.1},
+		{Work: PlugNeck, Minutes: 60, Worst: 0.3},
+		{Work: PlugStrings, Minutes: 75, Worst: 0.3},
+		{Work: PlugBridge, Minutes: 90, Worst: 0.3},
+		{Work: SendBack, Minutes: 30},
+	}
+}
+
+// WriteCosts writes a costs.csv in mm.
+func WriteCosts(out io.Writer, costs []Cost) error {
+	var n csvtext.Numbers
+	rows := make([]costRow, len(costs))
+	for i, c := range costs {
+		rows[i] = costRow{c.Work.String(), n.Exact(c.Minutes), n.Exact(c.Worst), csvtext.Millimetres.String()}
+	}
+	return write(out, rows, n)
 }

@@ -1,6 +1,6 @@
 package measure
 
-import "strings"
+import "neckfit/measure/csvtext"
 
 // Datum is the straightedge that a reading was taken from.
 type Datum uint8
@@ -92,32 +92,112 @@ const (
 	BridgePart
 )
 
-// The words as the tables write them, in the order of the constants. Number 0 stands for none.
+// Stage is when a reading was taken: of the kit as it came, or after it was worked on.
+type Stage uint8
+
+// The stages. A blank cell is Received.
+const (
+	Received Stage = iota
+	Reworked
+)
+
+// Class is how much a characteristic matters.
+type Class uint8
+
+// The classes, worst first. The zero Class is none.
+const (
+	NoClass Class = iota
+	Critical
+	Major
+	Minor
+)
+
+// Dimension is what kind of unit a characteristic has.
+type Dimension uint8
+
+// The dimensions.
+const (
+	NoDimension Dimension = iota
+	Length                // mm
+	Angle                 // degrees
+)
+
+// Work is a kind of job that a remedy is made of, least drastic first.
+type Work uint8
+
+// The works. The zero Work is none.
+const (
+	NoWork      Work = iota
+	Leave            // nothing is done
+	Reseat           // the heel set anew within the pocket's play and screwed down there
+	SideShim         // beside the heel, on one wall of the pocket
+	PitchShim        // a wedge under the heel
+	RiseShim         // a flat shim under all of the heel
+	BridgeMove       // the bridge shifted within the clearance of its screws
+	ReamScrews       // the body's neck-screw holes opened
+	EaseCorner       // the heel's end corners rounded
+	RelieveWall      // a wall of the pocket scraped back
+	LevelFloor       // the pocket's floor scraped flat
+	PlugNeck         // the heel's screw holes plugged and drilled anew
+	PlugStrings      // the string holes plugged and drilled anew
+	PlugBridge       // the bridge's screw and string holes plugged and drilled anew
+	SendBack         // a part returned
+)
+
+// StockKind is what a piece on the shelf is for.
+type StockKind uint8
+
+// The kinds of stock. The zero StockKind is none.
+const (
+	NoStock    StockKind = iota
+	SideStock            // veneer and the like, to glue beside the heel
+	WedgeStock           // tapered, to lay under the heel
+	FloorStock           // flat, to lay under the heel
+	PlugStock            // dowels and face-grain plugs, by diameter
+	DrillStock           // bits, by diameter
+)
+
+// The words as the tables write them, in the order of the constants.
 var (
-	datumNames     = []string{"", "body", "neck", "bridge", "edge-bass", "edge-treble"}
-	kindNames      = []string{"", "point", "offset", "station", "offset-near", "offset-far", "station-near", "station-far", "width", "distance", "diameter", "radius", "height", "gap"}
-	partNames      = []string{"", "neck", "body", "bridge"}
-	classNames     = []string{"", "critical", "major", "minor"}
-	dimensionNames = []string{"", "length", "angle"}
+	datumWords     = csvtext.NewWords("body", "neck", "bridge", "edge-bass", "edge-treble")
+	kindWords      = csvtext.NewWords("point", "offset", "station", "offset-near", "offset-far", "station-near", "station-far", "width", "distance", "diameter", "radius", "height", "gap")
+	partWords      = csvtext.NewWords("neck", "body", "bridge")
+	classWords     = csvtext.NewWords("critical", "major", "minor")
+	dimensionWords = csvtext.NewWords("length", "angle")
+	stageWords     = csvtext.NewWords("received", "reworked")
+	sideWords      = csvtext.NewWords("bass", "treble") // the marks of corners
+	handWords      = csvtext.NewWords("right", "left")
+	workWords      = csvtext.NewWords("leave", "re-seat", "side-shim", "pitch-shim", "rise-shim", "bridge-move", "ream-screws", "ease-corner",
+		"relieve-wall", "level-floor", "plug-neck", "plug-strings", "plug-bridge", "send-back")
+	stockWords = csvtext.NewWords("side-shim", "wedge", "floor-shim", "plug", "drill")
 )
 
 // String gives the word as the tables write it, and "" for none.
-func (d Datum) String() string { return nameOf(datumNames, int(d)) }
+func (d Datum) String() string { return datumWords.Name(int(d)) }
 
 // String gives the word as the tables write it, and "" for none.
-func (k Kind) String() string { return nameOf(kindNames, int(k)) }
+func (k Kind) String() string { return kindWords.Name(int(k)) }
 
 // String gives the word as the tables write it, and "" for none.
-func (f Feature) String() string { return nameOf(featureNames, int(f)) }
+func (f Feature) String() string { return featureWords.Name(int(f)) }
 
 // String gives the part's name, and "" for none.
-func (p Part) String() string { return nameOf(partNames, int(p)) }
+func (p Part) String() string { return partWords.Name(int(p)) }
 
 // String gives the word as the tables write it, and "" for none.
-func (c Class) String() string { return nameOf(classNames, int(c)) }
+func (c Class) String() string { return classWords.Name(int(c)) }
 
 // String gives the dimension's name, and "" for none.
-func (d Dimension) String() string { return nameOf(dimensionNames, int(d)) }
+func (d Dimension) String() string { return dimensionWords.Name(int(d)) }
+
+// String gives the word as the tables write it.
+func (s Stage) String() string { return stageWords.Name(int(s) + 1) }
+
+// String gives the word as the tables write it, and "" for none.
+func (w Work) String() string { return workWords.Name(int(w)) }
+
+// String gives the word as the tables write it, and "" for none.
+func (k StockKind) String() string { return stockWords.Name(int(k)) }
 
 // Edge tells whether the datum lies along an edge of the fingerboard, so that its offsets grow
 // inward.
@@ -125,64 +205,44 @@ func (d Datum) Edge() bool { return d == DatumEdgeBass || d == DatumEdgeTreble }
 
 // ParseDatum finds the datum of a word, in any case.
 func ParseDatum(word string) (Datum, bool) {
-	i, ok := numberOf(datumNames, word)
+	i, ok := datumWords.Number(word)
 	return Datum(i), ok
 }
 
 // ParseKind finds the kind of a word, in any case.
 func ParseKind(word string) (Kind, bool) {
-	i, ok := numberOf(kindNames, word)
+	i, ok := kindWords.Number(word)
 	return Kind(i), ok
 }
 
 // ParseFeature finds the feature of a word, in any case.
 func ParseFeature(word string) (Feature, bool) {
-	i, ok := numberOf(featureNames, word)
+	i, ok := featureWords.Number(word)
 	return Feature(i), ok
 }
 
 // ParseClass finds the class of a word, in any case.
 func ParseClass(word string) (Class, bool) {
-	i, ok := numberOf(classNames, word)
+	i, ok := classWords.Number(word)
 	return Class(i), ok
 }
 
 // Datums lists every datum.
-func Datums() []Datum { return listOf[Datum](datumNames) }
+func Datums() []Datum { return listOf[Datum](datumWords) }
 
 // Kinds lists every kind.
-func Kinds() []Kind { return listOf[Kind](kindNames) }
+func Kinds() []Kind { return listOf[Kind](kindWords) }
 
 // Features lists every feature: the neck's, the body's, the bridge's.
-func Features() []Feature { return listOf[Feature](featureNames) }
+func Features() []Feature { return listOf[Feature](featureWords) }
 
-func nameOf(names []string, i int) string {
-	if i >= len(names) {
-		return "?" // a value that no constant has; it must not pass for none
-	}
-	return names[i]
-}
+// Works lists every work.
+func Works() []Work { return listOf[Work](workWords) }
 
-// numberOf is a short search: the longest list has a few dozen words. The exact word is by far
-// the commonest, so it is tried before the folding of cases.
-func numberOf(names []string, word string) (int, bool) {
-	for i, name := range names {
-		if name == word {
-			return i, i > 0
-		}
-	}
-	for i, name := range names {
-		if strings.EqualFold(name, word) {
-			return i, i > 0
-		}
-	}
-	return 0, false
-}
-
-func listOf[T ~uint8](names []string) []T {
-	all := make([]T, 0, len(names))
-	for i := 1; i < len(names); i++ {
-		all = append(all, T(i))
+func listOf[T ~uint8](words *csvtext.Words) []T {
+	all := make([]T, words.Len())
+	for i := range all {
+		all[i] = T(i + 1)
 	}
 	return all
 }

@@ -1,15 +1,14 @@
-package measure
+package csvtext
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 )
 
-// expectedOneOf names the known word that is nearest to a wrong one, or all of them when none is
-// near.
-func expectedOneOf(word string, known []string) string {
-	if near := nearest(word, known); near != "" {
+// OneOf says what is expected instead of a wrong word: the known one that is nearest to it, or all of
+// them when none is near.
+func OneOf(word string, known []string) string {
+	if near := Nearest(word, known); near != "" {
 		return fmt.Sprintf("%q", near)
 	}
 	if len(known) == 1 {
@@ -18,9 +17,9 @@ func expectedOneOf(word string, known []string) string {
 	return "one of " + strings.Join(known, ", ")
 }
 
-// nearest is the known word that a slip of the pen turns into word, or "" when that would take
+// Nearest is the known word that a slip of the pen turns into word, or "" when that would take
 // more than a third of its letters. Of two equally near the first is taken.
-func nearest(word string, known []string) string {
+func Nearest(word string, known []string) string {
 	a := []rune(strings.ToLower(strings.NewReplacer("_", "-", " ", "-").Replace(word)))
 	best, bestDistance := "", 1+max(1, len(a)/3)
 	if len(a) > maxWord {
@@ -61,16 +60,4 @@ func editDistance(a, b []rune) int {
 		}
 	}
 	return d[len(a)][len(b)]
-}
-
-// sortedKeys lists a map's keys in order, without some.
-func sortedKeys[V any](m map[string]V, without []string) []string {
-	var keys []string
-	for k := range m {
-		if !slices.Contains(without, k) {
-			keys = append(keys, k)
-		}
-	}
-	slices.Sort(keys)
-	return keys
 }

@@ -1,10 +1,19 @@
-package measure
+// Package csvtext reads tables as spreadsheets and people write them: their encodings, their
+// delimiters, their quotes, numbers and units, and it says of whatever it cannot take where it stands
+// and what was expected there. It knows no necks.
+package csvtext
 
 import (
 	"fmt"
 	"slices"
 	"strings"
 )
+
+// Place is where something was written: a file (as the user named it) and a line, from 1.
+type Place struct {
+	File string
+	Line int
+}
 
 // CellError is something in a table that cannot be taken, with its place and the cure.
 type CellError struct {
@@ -42,8 +51,8 @@ func (e Errors) Error() string {
 // maxErrors bounds the memory that a hopeless file can take; nobody reads further.
 const maxErrors = 1000
 
-// collector gathers cell errors over the files of a batch.
-type collector struct {
+// Collector gathers the errors of the files of a batch. The zero Collector is ready to use.
+type Collector struct {
 	list  Errors
 	files []string // in the order in which they were begun
 	more  int
@@ -57,13 +66,15 @@ type mistake struct {
 	line  int // of the last row
 }
 
-func (c *collector) begin(file string) {
+// begin notes that the errors to come are of this file.
+func (c *Collector) begin(file string) {
 	if !slices.Contains(c.files, file) {
 		c.files = append(c.files, file)
 	}
 }
 
-func (c *collector) add(e *CellError) {
+// Add takes one more error.
+func (c *Collector) Add(e *CellError) {
 	if len(c.list) == maxErrors {
 		c.more++
 		return
@@ -72,7 +83,7 @@ func (c *collector) add(e *CellError) {
 }
 
 // addOnce adds the first error of a key, and counts the rows of later ones.
-func (c *collector) addOnce(key string, e *CellError) {
+func (c *Collector) addOnce(key string, e *CellError) {
 	m, ok := c.once[key]
 	if !ok {
 		m = &mistake{first: e}
@@ -80,7 +91,7 @@ func (c *collector) addOnce(key string, e *CellError) {
 			c.once = map[string]*mistake{}
 		}
 		c.once[key] = m
-		c.add(e)
+		c.Add(e)
 	}
 	if m.line != e.Line {
 		m.rows++
@@ -88,17 +99,17 @@ func (c *collector) addOnce(key string, e *CellError) {
 	m.line = e.Line
 }
 
-func (c *collector) empty() bool { return len(c.list) == 0 }
+// Empty tells whether nothing is wrong so far.
+func (c *Collector) Empty() bool { return len(c.list) == 0 }
 
-// clone lets one reading of the rows add to the side tables' errors without keeping its own. What
-// is told once for all rows is told of readings only.
-func (c *collector) clone() *collector {
-	return &collector{list: slices.Clone(c.list), files: slices.Clone(c.files), more: c.more}
+// Clone lets one reading of a file add to what is there without keeping its own.
+func (c *Collector) Clone() *Collector {
+	return &Collector{list: slices.Clone(c.list), files: slices.Clone(c.files), more: c.more}
 }
 
-// err is nil or a sorted Errors.
-func (c *collector) err() error {
-	if c.empty() {
+// Err is nil or a sorted Errors.
+func (c *Collector) Err() error {
+	if c.Empty() {
 		return nil
 	}
 	sorted := slices.Clone(c.list)
@@ -124,7 +135,8 @@ func (c *collector) err() error {
 	return sorted
 }
 
-// fault is what is wrong with a cell before anyone asks where it stands.
-type fault struct {
-	what, expected string
+// Fault is what is wrong with a cell before anyone asks where it stands. What is to follow the
+// quoted cell.
+type Fault struct {
+	What, Expected string
 }

@@ -1,4 +1,4 @@
-package measure
+package csvtext
 
 import "testing"
 

@@ -1,0 +1,213 @@
+package csvtext
+
+import (
+	"fmt"
+	"io"
+	"reflect"
+	"slices"
+	"strings"
+
+	"github.com/gocarina/gocsv"
+)
+
+// Table is what the header of one of the files must look like.
+type Table struct {
+	Name    string   // of the file
+	Columns []string // in the order in which they are written
+
+	required []string
+}
+
+// NewTable makes a table of a row type, a struct of strings with csv tags, and of the columns that its
+// header must have.
+func NewTable[R any](name string, required ...string) *Table {
+	t := &Table{Name: name, required: required}
+	for i, row := 0, reflect.TypeFor[R](); i < row.NumField(); i++ {
+		t.Columns = append(t.Columns, row.Field(i).Tag.Get("csv"))
+	}
+	return t
+}
+
+// Rows are the rows of a table, one after another.
+//
+// The cells may be parted by commas, semicolons or tabs, with a byte-order mark or not, and lines
+// may end in either way, or all of them in carriage returns; UTF-16 with a byte-order mark will do as
+// well as UTF-8. Blank lines, lines of delimiters and lines that start with # are skipped;
+// so are columns whose header starts with #. Columns may stand in any order, and their names in any
+// case. A row may have blank cells too many, and lack those at its end that the table does not
+// require.
+type Rows struct {
+	reader  *reader
+	index   map[string]int
+	numbers Decimals
+	row     Row
+}
+
+// Open reads a table's header. It reports what is wrong with that to errs and gives nil for a file
+// that is no such table; others are those for which it may be mistaken. The error is the stream's.
+func (t *Table) Open(file string, in io.Reader, errs *Collector, others []*Table) (*Rows, error) {
+	r, err := newReader(in, file, errs)
+	if r == nil || err != nil {
+		return nil, err
+	}
+	before := len(errs.list) + errs.more
+	if !r.next() {
+		if r.err == nil && len(errs.list)+errs.more == before { // else it is said already why there is no header
+			errs.Add(&CellError{Place{file, 1}, 1, "the file has no header", "the columns " + strings.Join(t.Columns, ", ")})
+		}
+		return nil, r.err
+	}
+	index, ok := t.header(r, others)
+	if !ok {
+		return nil, nil
+	}
+	r.width = len(r.Cells)
+	for _, name := range t.required {
+		r.need = max(r.need, index[name]+1)
+	}
+	for i, cell := range r.Cells {
+		if cell == "" { // a spreadsheet leaves such columns at the end
+			r.nameless = append(r.nameless, i)
+		}
+	}
+	rows := &Rows{reader: r, index: index, numbers: Decimals{CommaAllowed: r.comma != ','}}
+	rows.row = Row{Place: Place{File: file}, rows: rows, record: &r.Record}
+	return rows, nil
+}
+
+// Next reads on to the next row that is good as a row. It is false after the last one.
+func (rows *Rows) Next() bool { return rows.reader.next() }
+
+// Err is the error that ended the stream early, or nil.
+func (rows *Rows) Err() error { return rows.reader.err }
+
+// Cells are the texts of the row that was read last, in the order of the file. There may be fewer of
+// them than the header has. They are parts of what was read of the file at once, some 64 KiB, which
+// whoever keeps one keeps with it; the slice is used again.
+func (rows *Rows) Cells() []string { return rows.reader.Cells }
+
+// Line is the first line of the row that was read last.
+func (rows *Rows) Line() int { return rows.reader.Line }
+
+// Column tells which of the cells is in a column; false for one that the file does not have.
+func (rows *Rows) Column(name string) (int, bool) {
+	i, ok := rows.index[name]
+	return i, ok
+}
+
+// Row gives the row that was read last, for the readers of its cells, until the next one is read.
+func (rows *Rows) Row() *Row {
+	rows.row.Line, rows.row.Bad = rows.reader.Line, false
+	return &rows.row
+}
+
+// header checks the header and tells which column is where. An unknown column is refused, for it
+// may be a needed one misspelt.
+func (t *Table) header(r *reader, others []*Table) (map[string]int, bool) {
+	index := map[string]int{}
+	good := true
+	fail := func(i int, what, expected string) {
+		line, col := r.cellPlace(i)
+		r.errs.Add(&CellError{Place{r.file, line}, col, what, expected})
+		good = false
+	}
+	if f := t.strange(r.Cells, others); f != nil {
+		fail(0, f.What, f.Expected)
+		return nil, false
+	}
+	for i, name := range canonical(r.Cells) {
+		if name == "" {
+			continue
+		}
+		if first, ok := index[name]; ok {
+			fail(i, fmt.Sprintf("column %s is there twice, first as column %d", Quote(name), first+1), "one column of that name")
+			continue
+		}
+		if !slices.Contains(t.Columns, name) {
+			fail(i, "column "+Quote(name)+" is unknown", OneOf(name, t.Columns)+"; a header that starts with # is passed over")
+			continue
+		}
+		index[name] = i
+	}
+	for _, name := range t.required {
+		if _, ok := index[name]; !ok {
+			fail(0, fmt.Sprintf("column %q is missing", name), "a header with "+strings.Join(t.required, ", "))
+		}
+	}
+	return index, good
+}
+
+// canonical turns headers as they are written into the columns' names; what is to be passed over
+// becomes blank.
+func canonical(headers []string) []string {
+	names := make([]string, len(headers))
+	for i, h := range headers {
+		if !strings.HasPrefix(h, "#") {
+			names[i] = strings.ToLower(h)
+		}
+	}
+	return names
+}
+
+// strange is for a header that is another table's in every column, or none at all.
+func (t *Table) strange(headers []string, others []*Table) *Fault {
+	names := canonical(headers)
+	for _, other := range others {
+		if !t.fits(names) && other.fits(names) {
+			return &Fault{"this is the header of a " + other.Name, "that of a " + t.Name + ", with " + strings.Join(t.required, ", ")}
+		}
+	}
+	if !slices.ContainsFunc(names, func(name string) bool { return slices.Contains(t.Columns, name) }) {
+		return &Fault{"the first line is no header", "the columns " + strings.Join(t.Columns, ", ") +
+			", parted by commas, semicolons or tabs; lines above them begin with #"}
+	}
+	return nil
+}
+
+// fits tells whether a header has all the columns that the table needs, and no others.
+func (t *Table) fits(names []string) bool {
+	for _, name := range names {
+		if name != "" && !slices.Contains(t.Columns, name) {
+			return false
+		}
+	}
+	for _, name := range t.required {
+		if !slices.Contains(names, name) {
+			return false
+		}
+	}
+	return true
+}
+
+// Read reads a whole table into memory and hands on its rows, each as an R, a struct of strings with
+// csv tags: what a blank or a number is stays for the caller to judge. Cells that are wrong go to errs;
+// the error is for a file that cannot be read.
+func Read[R any](t *Table, file string, in io.Reader, errs *Collector, others []*Table, each func(*R, *Row)) error {
+	rows, err := t.Open(file, in, errs, others)
+	if rows == nil || err != nil {
+		return err
+	}
+	all := memory{canonical(rows.Cells())}
+	var records []Record
+	for rows.Next() {
+		records = append(records, rows.reader.clone())
+		all = append(all, records[len(records)-1].Cells)
+	}
+	if rows.Err() != nil {
+		return rows.Err()
+	}
+	var list []R
+	if err := gocsv.UnmarshalDecoder(all, &list); err != nil {
+		return err
+	}
+	for i := range list {
+		each(&list[i], &Row{Place: Place{file, records[i].Line}, rows: rows, record: &records[i]})
+	}
+	return nil
+}
+
+// memory hands records to gocsv.
+type memory [][]string
+
+// GetCSVRows gives all of them, the header first.
+func (m memory) GetCSVRows() ([][]string, error) { return m, nil }

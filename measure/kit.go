@@ -1,0 +1,167 @@
+// Package measure holds what was read, with what and in which unit: it reads the tables of a
+// batch (readings, gauges, limits, kits, strings), refuses what it does not understand with the
+// place and the cure, and hands on kits whose every number is in millimetres. It does no geometry.
+package measure
+
+import (
+	"math"
+	"strconv"
+
+	"neckfit/measure/csvtext"
+)
+
+// What the tables' package says of a place and of what is wrong there is this package's too.
+type (
+	Place     = csvtext.Place
+	CellError = csvtext.CellError
+	Errors    = csvtext.Errors
+)
+
+// Mark tells several features of one name apart: a hole, string or fret number (1 up; string 1
+// is the highest pitched, so the treble-most), or a name such as a cavity's or a corner's.
+// The zero Mark means that the feature has none.
+type Mark struct {
+	Number int
+	Name   string
+}
+
+// Reading is one row of readings.csv, checked and converted.
+type Reading struct {
+	Datum   Datum
+	Feature Feature
+	Mark    Mark
+	To      Mark // second mark of a distance
+	Kind    Kind
+
+	// Station, Offset and Size are in millimetres. HasStation and HasOffset tell whether the two
+	// were given; Size is there exactly when Kind needs one.
+	Station, Offset, Size float64
+	HasStation, HasOffset bool
+
+	// Gauge read the offset or size, StationGauge the station; neither is ever nil.
+	Gauge, StationGauge *Gauge
+
+	Trial    int
+	Stage    Stage
+	By, Note string
+	Place    Place
+}
+
+// Kit is one kit with all its readings, in the order of the file.
+type Kit struct {
+	Name     string
+	Info     Info // zero but for Kit when kits.csv does not name it
+	Readings []Reading
+}
+
+// Staged is the kit with the readings of one stage only; it is the kit itself when it has no others.
+func (k *Kit) Staged(s Stage) *Kit {
+	n := 0
+	for i := range k.Readings {
+		if k.Readings[i].Stage == s {
+			n++
+		}
+	}
+	if n == len(k.Readings) {
+		return k
+	}
+	only := &Kit{Name: k.Name, Info: k.Info, Readings: make([]Reading, 0, n)}
+	for i := range k.Readings {
+		if k.Readings[i].Stage == s {
+			only.Readings = append(only.Readings, k.Readings[i])
+		}
+	}
+	return only
+}
+
+// WasReworked tells whether the kit was measured again after work on it.
+func (k *Kit) WasReworked() bool {
+	for i := range k.Readings {
+		if k.Readings[i].Stage == Reworked {
+			return true
+		}
+	}
+	return false
+}
+
+// String writes the mark as the tables do; the zero Mark is "".
+func (m Mark) String() string {
+	if m.Number > 0 {
+		return strconv.Itoa(m.Number)
+	}
+	return m.Name
+}
+
+// Describe puts into words which reading it is, without what was read: "pocket width at station
+// 40 mm (body)".
+func (g *Reading) Describe() string {
+	var room [100]byte
+	return string(g.AppendDescription(room[:0]))
+}
+
+// AppendDescription is Describe at the end of a text.
+func (g *Reading) AppendDescription(text []byte) []byte {
+	text = append(text, g.Feature.String()...)
+	if g.Mark != (Mark{}) {
+		text = g.Mark.appendTo(append(text, ' '))
+	}
+	if g.To != (Mark{}) {
+		text = g.To.appendTo(append(text, " to "...))
+	}
+	text = append(append(text, ' '), g.Kind.String()...)
+	text = g.appendPlace(text)
+	text = append(append(text, " ("...), g.Datum.String()...)
+	if g.Stage != Received {
+		text = append(append(text, ", "...), g.Stage.String()...)
+	}
+	if g.Trial > 0 {
+		text = strconv.AppendInt(append(text, ", trial "...), int64(g.Trial), 10)
+	}
+	return append(text, ')')
+}
+
+func (m Mark) appendTo(text []byte) []byte {
+	if m.Number > 0 {
+		return strconv.AppendInt(text, int64(m.Number), 10)
+	}
+	return append(text, m.Name...)
+}
+
+// appendPlace tells the numbers that place the reading and are not what it reads.
+func (g *Reading) appendPlace(text []byte) []byte {
+	joint := " at "
+	if g.HasStation && g.Kind.placedBy(Station) {
+		text = appendShort(append(append(text, joint...), "station "...), g.Station)
+		joint = ", "
+	}
+	if g.HasOffset && g.Kind.placedBy(Offset) {
+		text = appendShort(append(append(text, joint...), "offset "...), g.Offset)
+	}
+	return text
+}
+
+// placedBy tells whether a station or an offset only says where a reading of the kind was taken. A
+// point reads both.
+func (k Kind) placedBy(axis Kind) bool {
+	switch k {
+	case Point:
+		return false
+	case Station, StationNear, StationFar:
+		return axis == Offset
+	case Offset, OffsetNear, OffsetFar:
+		return axis == Station
+	}
+	return true
+}
+
+// appendShort writes millimetres for people, to 0.01 mm.
+func appendShort(text []byte, mm float64) []byte {
+	return append(strconv.AppendFloat(text, math.Round(mm*100)/100, 'f', -1, 64), " mm"...)
+}
+
+// Clone copies a kit and its readings.
+func (k *Kit) Clone() *Kit {
+	c := *k
+	c.Readings = append([]Reading(nil), k.Readings...)
+	return &c
+}
