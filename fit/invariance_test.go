@@ -196,14 +196,11 @@ func checkFile(t *testing.T, in simulate.Instrument, path string) *Result {
 		t.Fatal(err)
 	}
 	defer b.Close()
-	var r *Result
-	if err := b.Each(func(k *measure.Kit) error {
-		r = Check(k, Options{Compensation: in.Compensation})
-		return nil
-	}); err != nil {
-		t.Fatal(err)
+	kits, err := b.All(t.Context())
+	if err != nil || len(kits) != 1 {
+		t.Fatal(len(kits), err)
 	}
-	return r
+	return Check(kits[0], Options{Compensation: in.Compensation})
 }
 
 // Characteristics and the built-in limits name the same things, each once.

@@ -107,9 +107,9 @@ func (s gaugeSet) ids() []string {
 }
 
 // pick finds the gauge that a cell names, or the one that stands for a blank.
-func (s gaugeSet) pick(column, cell, blank string, r *csvtext.Row) *Gauge {
+func (s gaugeSet) pick(column, cell string, blank *Gauge, r *csvtext.Row) *Gauge {
 	if cell == "" {
-		cell = blank
+		return blank
 	}
 	g, ok := s[cell]
 	if !ok {

@@ -33,16 +33,35 @@ type readingRow struct {
 
 var readingsTable = csvtext.NewTable[readingRow]("readings.csv", "kit", "datum", "feature", "kind")
 
+// The columns by their places in readingRow.
+const (
+	kitColumn = iota
+	datumColumn
+	featureColumn
+	markColumn
+	toColumn
+	kindColumn
+	stationColumn
+	offsetColumn
+	sizeColumn
+	unitColumn
+	gaugeColumn
+	stationGaugeColumn
+	trialColumn
+	byColumn
+	stageColumn
+	noteColumn
+)
+
 // maxTrial is more often than anybody reads the same thing.
 const maxTrial = 9999
 
 // decoder reads the rows of a readings.csv.
 type decoder struct {
 	*csvtext.Rows
-	gauges gaugeSet
-	cells  readingRow
-	fields []*string         // of cells, by their places in the file; nil for a column that is passed over
-	texts  map[string]string // those met lately, so that each is in memory once, and not with all that stands about it
+	gauges                 gaugeSet
+	calliper, feeler, rule *Gauge            // which stand for blanks
+	texts                  map[string]string // those met lately, so that each is in memory once, and not with all that stands about it
 }
 
 // maxTexts bounds what a file of nothing but different notes can take.
@@ -54,45 +73,17 @@ func openReadings(file string, in io.Reader, errs *csvtext.Collector, gauges gau
 	if rows == nil || err != nil {
 		return nil, err
 	}
-	d := &decoder{Rows: rows, gauges: gauges, texts: map[string]string{}, fields: make([]*string, len(rows.Cells()))}
-	w := &d.cells
-	for column, field := range map[string]*string{
-		"kit": &w.Kit, "datum": &w.Datum, "feature": &w.Feature, "mark": &w.Mark, "to": &w.To, "kind": &w.Kind,
-		"station": &w.Station, "offset": &w.Offset, "size": &w.Size, "unit": &w.Unit, "gauge": &w.Gauge,
-		"station_gauge": &w.StationGauge, "trial": &w.Trial, "by": &w.By, "stage": &w.Stage, "note": &w.Note,
-	} {
-		if i, ok := rows.Column(column); ok {
-			d.fields[i] = field
-		}
-	}
-	return d, nil
-}
-
-// next reads on to the next row and takes its cells.
-func (d *decoder) next() bool {
-	if !d.Next() {
-		return false
-	}
-	cells := d.Cells()
-	for i, field := range d.fields {
-		switch {
-		case field == nil:
-		case i < len(cells):
-			*field = cells[i]
-		default:
-			*field = ""
-		}
-	}
-	return true
+	return &decoder{rows, gauges, gauges[Calliper], gauges[Feeler], gauges[Rule], map[string]string{}}, nil
 }
 
 // kit reads the kit's name. Who leaves it blank has mostly merged the cells of a kit's rows.
 func (d *decoder) kit(r *csvtext.Row) string {
-	if d.cells.Kit == "" {
+	cell := d.Cell(kitColumn)
+	if cell == "" {
 		r.Fail("kit", "kit is blank", "a name in every row; merged cells fill only their first")
 		return ""
 	}
-	return r.Text("kit", d.cells.Kit)
+	return r.Text("kit", cell)
 }
 
 // keep gives a text that does not hold on to the file.
@@ -113,31 +104,28 @@ func (d *decoder) keep(text string) string {
 
 // decode judges the cells of the row but its kit's and converts them. Whether it is good, r.Bad tells.
 func (d *decoder) decode(r *csvtext.Row, g *Reading) {
-	w := &d.cells
-	*g = Reading{
-		Datum:   Datum(r.Word("datum", w.Datum, datumWords)),
-		Feature: Feature(r.Word("feature", w.Feature, featureWords)),
-		Kind:    Kind(r.Word("kind", w.Kind, kindWords)),
-		Trial:   r.Count("trial", w.Trial, "a whole number", maxTrial),
-		By:      d.keep(r.Text("by", w.By)),
-		Stage:   Stage(max(0, r.WordOrBlank("stage", w.Stage, stageWords)-1)), // a blank is the first
-		Note:    d.keep(r.Prose("note", w.Note)),
-		Place:   r.Place,
-	}
-	blank := Calliper
+	*g = Reading{Place: r.Place}
+	g.Datum = Datum(r.Word("datum", d.Cell(datumColumn), datumWords))
+	g.Feature = Feature(r.Word("feature", d.Cell(featureColumn), featureWords))
+	g.Kind = Kind(r.Word("kind", d.Cell(kindColumn), kindWords))
+	g.Trial = r.Count("trial", d.Cell(trialColumn), "a whole number", maxTrial)
+	g.By = d.keep(r.Text("by", d.Cell(byColumn)))
+	g.Stage = Stage(max(0, r.WordOrBlank("stage", d.Cell(stageColumn), stageWords)-1)) // a blank is the first
+	g.Note = d.keep(r.Prose("note", d.Cell(noteColumn)))
+	blank := d.calliper
 	if g.Kind == Gap {
-		blank = Feeler
+		blank = d.feeler
 	}
-	g.Gauge = d.gauges.pick("gauge", w.Gauge, blank, r)
-	g.StationGauge = d.gauges.pick("station_gauge", w.StationGauge, Rule, r)
-	u := r.Unit(w.Unit)
+	g.Gauge = d.gauges.pick("gauge", d.Cell(gaugeColumn), blank, r)
+	g.StationGauge = d.gauges.pick("station_gauge", d.Cell(stationGaugeColumn), d.rule, r)
+	u := r.Unit(d.Cell(unitColumn))
 	if g.Feature == NoFeature {
 		return // the rest depends on it
 	}
-	g.Mark = d.mark(r, "mark", w.Mark, g.Feature, "feature", g.Feature)
+	g.Mark = d.mark(r, "mark", d.Cell(markColumn), g.Feature, "feature", g.Feature)
 	if n := &needsOf[g.Feature][g.Kind]; suits(r, g, n) {
 		g.To = d.to(r, g, n)
-		w.numbers(r, g, n, u)
+		d.numbers(r, g, n, u)
 	}
 }
 
@@ -220,7 +208,7 @@ func expectedMark(sort MarkSort) string {
 
 // to reads the second mark of a distance.
 func (d *decoder) to(r *csvtext.Row, g *Reading, n *needs) Mark {
-	cell := d.cells.To
+	cell := d.Cell(toColumn)
 	if !n.to {
 		if cell != "" {
 			r.FailCell("to", cell, "is not used by kind "+g.Kind.String(), "a blank cell")
@@ -235,22 +223,22 @@ func (d *decoder) to(r *csvtext.Row, g *Reading, n *needs) Mark {
 }
 
 // numbers reads the three numbers as the kind needs them.
-func (w *readingRow) numbers(r *csvtext.Row, g *Reading, n *needs, u csvtext.Unit) {
-	g.Station, g.HasStation = needed(r, "station", w.Station, n.station, g, u)
-	g.Offset, g.HasOffset = needed(r, "offset", w.Offset, n.offset, g, u)
+func (d *decoder) numbers(r *csvtext.Row, g *Reading, n *needs, u csvtext.Unit) {
+	g.Station, g.HasStation = needed(r, "station", d.Cell(stationColumn), n.station, g, u)
+	g.Offset, g.HasOffset = needed(r, "offset", d.Cell(offsetColumn), n.offset, g, u)
 	if g.HasOffset && g.Offset < 0 && g.Datum.Edge() {
-		r.FailCell("offset", w.Offset, "is negative", "0 or more: offsets from an edge grow inward")
+		r.FailCell("offset", d.Cell(offsetColumn), "is negative", "0 or more: offsets from an edge grow inward")
 	}
-	size, ok := needed(r, "size", w.Size, n.size, g, u)
+	size, ok := needed(r, "size", d.Cell(sizeColumn), n.size, g, u)
 	g.Size = size
 	if !ok || r.Bad {
 		return
 	}
 	switch g.Kind {
 	case Width, Distance, Diameter, Radius:
-		r.AboveZero("size", w.Size, size)
+		r.AboveZero("size", d.Cell(sizeColumn), size)
 	case Gap:
-		r.ZeroOrMore("size", w.Size, size)
+		r.ZeroOrMore("size", d.Cell(sizeColumn), size)
 	}
 }
 
@@ -298,21 +286,51 @@ func (g *Reading) key() (readingKey, bool) {
 	return key, true
 }
 
-// repeats finds rows of one kit that were read twice without saying so; it has the lines of the first.
-type repeats map[readingKey]int
+// repeats finds rows of one kit that were read twice without saying so. Nearly every kit has so few
+// rows that looking through them is quicker than a map.
+type repeats struct {
+	few  []readingAt
+	many map[readingKey]int // the lines of the others
+}
+
+type readingAt struct {
+	key  readingKey
+	line int
+}
+
+// few is how many rows are looked through.
+const few = 64
+
+// clear begins a kit.
+func (seen *repeats) clear() {
+	seen.few = seen.few[:0]
+	clear(seen.many)
+}
 
 // check reports a reading that is there already.
-func (seen repeats) check(g *Reading, r *csvtext.Row) {
+func (seen *repeats) check(g *Reading, r *csvtext.Row) {
 	key, ok := g.key()
 	if !ok {
 		return
 	}
-	if line, found := seen[key]; found {
+	line := seen.many[key]
+	for i := range seen.few {
+		if seen.few[i].key == key {
+			line = seen.few[i].line
+		}
+	}
+	switch {
+	case line > 0:
 		r.Fail("mark", fmt.Sprintf("mark %q of %s was read already on line %d", g.Mark.String(), g.Feature, line),
 			"another mark, or a trial number if it was read again")
-		return
+	case len(seen.few) < few:
+		seen.few = append(seen.few, readingAt{key, g.Place.Line})
+	default:
+		if seen.many == nil {
+			seen.many = map[readingKey]int{}
+		}
+		seen.many[key] = g.Place.Line
 	}
-	seen[key] = g.Place.Line
 }
 
 // WriteReadings writes kits as a readings.csv in mm. Each number is the shortest decimal that

@@ -55,7 +55,7 @@ func (b *Batch) All(ctx context.Context) (all []*Kit, err error) {
 // that came back and are not among them.
 func kits[T any](ctx context.Context, b *Batch, count int, whole map[string]*Kit, judge func(*Kit) T, emit func(T) error) (scattered []string, err error) {
 	r := kitReader{
-		batch: b, errs: b.errs.Clone(), repeats: repeats{}, whole: whole, handed: map[string]bool{},
+		batch: b, errs: b.errs.Clone(), whole: whole, handed: map[string]bool{},
 		seed: maphash.MakeSeed(), seen: map[uint64]struct{}{}, back: map[string]bool{},
 	}
 	judgeAll := func(l *load) []T {
@@ -130,9 +130,9 @@ func (k *kitReader) read(ctx context.Context, yield func(*load) bool) error {
 		return err
 	}
 	k.fresh()
-	for d.next() {
+	for d.Next() {
 		row := d.Row()
-		if d.cells.Kit != k.name || k.name == "" {
+		if name := d.Cell(kitColumn); name != k.name || name == "" {
 			k.finish()
 			if ctx.Err() != nil || len(k.load.readings) >= fullLoad && !k.hand(yield) {
 				return ctx.Err()
@@ -169,7 +169,7 @@ func (k *kitReader) hand(yield func(*load) bool) bool {
 // begin begins a kit at its first row, or at the first after another kit's.
 func (k *kitReader) begin(name string) {
 	k.name, k.from = strings.Clone(name), len(k.load.readings)
-	clear(k.repeats)
+	k.repeats.clear()
 	if whole := k.whole[name]; whole != nil {
 		if !k.handed[name] {
 			k.handed[name] = true
@@ -213,9 +213,9 @@ func (k *kitReader) finish() {
 
 // gather reads the file once more for the rows of some kits, which lie scattered in it.
 func (b *Batch) gather(ctx context.Context, names []string) (map[string]*Kit, error) {
-	whole, seen := map[string]*Kit{}, map[string]repeats{}
+	whole, seen := map[string]*Kit{}, map[string]*repeats{}
 	for _, name := range names {
-		whole[name], seen[name] = &Kit{Name: name}, repeats{}
+		whole[name], seen[name] = &Kit{Name: name}, &repeats{}
 	}
 	in, err := b.readings.open()
 	if err != nil {
@@ -227,8 +227,8 @@ func (b *Batch) gather(ctx context.Context, names []string) (map[string]*Kit, er
 	if d == nil || err != nil {
 		return nil, cmp.Or(err, errs.Err())
 	}
-	for d.next() && ctx.Err() == nil {
-		kit := whole[d.cells.Kit]
+	for d.Next() && ctx.Err() == nil {
+		kit := whole[d.Cell(kitColumn)]
 		if kit == nil {
 			continue
 		}

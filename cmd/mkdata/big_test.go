@@ -20,16 +20,9 @@ func read(t *testing.T, dir string) []*measure.Kit {
 		t.Fatal(err)
 	}
 	defer b.Close()
-	var kits []*measure.Kit
-	collect := func(k *measure.Kit) error { kits = append(kits, k); return nil }
-	if err := b.Each(collect); err != nil {
-		kits = nil
-		if err := b.Gather(err); err != nil {
-			t.Fatal(err)
-		}
-		if err := b.Each(collect); err != nil {
-			t.Fatal(err)
-		}
+	kits, err := b.All(t.Context())
+	if err != nil {
+		t.Fatal(err)
 	}
 	return kits
 }

@@ -19,12 +19,13 @@ func readBatch(t *testing.T) map[string]*measure.Kit {
 		t.Fatal(err)
 	}
 	defer b.Close()
-	kits := map[string]*measure.Kit{}
-	if err := b.Each(func(k *measure.Kit) error {
-		kits[k.Name] = &measure.Kit{Name: k.Name, Info: k.Info, Readings: append([]measure.Reading(nil), k.Readings...)}
-		return nil
-	}); err != nil {
+	all, err := b.All(t.Context())
+	if err != nil {
 		t.Fatal(err)
+	}
+	kits := map[string]*measure.Kit{}
+	for _, k := range all {
+		kits[k.Name] = k
 	}
 	return kits
 }

@@ -21,12 +21,13 @@ func checked(t *testing.T) map[string]*fit.Result {
 		t.Fatal(err)
 	}
 	defer b.Close()
-	results := map[string]*fit.Result{}
-	if err := b.Each(func(k *measure.Kit) error {
-		results[k.Name] = fit.Check(k, fit.Options{Limits: b.Limits, Compensation: b.Compensation()})
-		return nil
-	}); err != nil {
+	kits, err := b.All(t.Context())
+	if err != nil {
 		t.Fatal(err)
+	}
+	results := map[string]*fit.Result{}
+	for _, k := range kits {
+		results[k.Name] = fit.Check(k, fit.Options{Limits: b.Limits, Compensation: b.Compensation()})
 	}
 	return results
 }

@@ -32,7 +32,7 @@ func (p *program) tablesFlag(c *cobra.Command) {
 }
 
 // eachKit judges the kits of a batch, or the only one wanted, on all processors and hands the results
-// on in order. A kit and its readings are judge's only while it runs, as measure.Map has it. When kits
+// on in order. A kit and its readings are judge's only while it runs, as measure.Kits has it. When kits
 // lie scattered in the batch, begin is called a second time, and all are handed on anew.
 func eachKit[T any](ctx context.Context, p *program, batch *measure.Batch, only string, begin func() error, judge func(*measure.Kit) T, fn func(T) error) error {
 	show := newProgress(p.stderr)
@@ -42,30 +42,26 @@ func eachKit[T any](ctx context.Context, p *program, batch *measure.Batch, only 
 		kit   string
 		value T
 	}
-	pass := func() error {
-		wanted = selection{name: only}
-		if err := begin(); err != nil {
-			return err
+	one := func(kit *measure.Kit) outcome {
+		if only != "" && only != kit.Name {
+			return outcome{kit: kit.Name}
 		}
-		one := func(kit *measure.Kit) outcome {
-			if only != "" && only != kit.Name {
-				return outcome{kit: kit.Name}
-			}
-			return outcome{kit.Name, judge(kit)}
-		}
-		return measure.Map(ctx, batch, runtime.GOMAXPROCS(0), one, func(o outcome) error {
-			show.kit()
-			if !wanted.takes(o.kit) {
-				return nil
-			}
-			return fn(o.value)
-		})
+		return outcome{kit.Name, judge(kit)}
 	}
-	err := pass()
-	if scattered := (*measure.ScatteredError)(nil); errors.As(err, &scattered) {
-		if err = batch.Gather(err); err == nil {
-			err = pass()
+	each := func(o outcome) error {
+		show.kit()
+		if !wanted.takes(o.kit) {
+			return nil
 		}
+		return fn(o.value)
+	}
+	again := func() error {
+		wanted = selection{name: only}
+		return begin()
+	}
+	err := begin()
+	if err == nil {
+		err = measure.Kits(ctx, batch, runtime.GOMAXPROCS(0), one, each, again)
 	}
 	if err != nil {
 		return err

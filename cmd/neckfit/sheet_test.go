@@ -104,12 +104,12 @@ func eachFilled(t *testing.T, sheet string, each func(*measure.Kit)) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	err = batch.Each(func(k *measure.Kit) error {
-		each(k)
-		return nil
-	})
+	kits, err := batch.All(t.Context())
 	if err != nil {
 		t.Error(err)
+	}
+	for _, k := range kits {
+		each(k)
 	}
 	if err := batch.Close(); err != nil {
 		t.Error(err)

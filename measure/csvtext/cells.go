@@ -13,11 +13,17 @@ type Row struct {
 	Bad bool // something was wrong with this row
 
 	rows   *Rows
-	record *Record
+	record *record
 }
 
 // place finds a column of the row; one that the file does not have is at the row's beginning.
-func (r *Row) place(column string) (line, col int) { return r.record.cellPlace(r.rows.index[column]) }
+func (r *Row) place(column string) (line, col int) {
+	i, ok := r.rows.index[column]
+	if !ok {
+		i = noColumn
+	}
+	return r.record.cellPlace(i)
+}
 
 // Fail reports a column of the row.
 func (r *Row) Fail(column, what, expected string) {
@@ -78,15 +84,18 @@ func badInProse(c rune) bool { return unicode.IsControl(c) && c != '\n' && c != 
 
 // Words are the words that a cell may hold, in any case, by their numbers from 1; number 0 is none.
 type Words struct {
-	names []string
-	index map[string]int
+	names    []string
+	byLength [][]int // the numbers of those of a length: a word is told apart from a few only
 }
 
 // NewWords makes them; names has number 1 first.
 func NewWords(names ...string) *Words {
-	w := &Words{append([]string{""}, names...), map[string]int{}}
+	w := &Words{names: append([]string{""}, names...)}
 	for i, name := range names {
-		w.index[name] = i + 1
+		for len(w.byLength) <= len(name) {
+			w.byLength = append(w.byLength, nil)
+		}
+		w.byLength[len(name)] = append(w.byLength[len(name)], i+1)
 	}
 	return w
 }
@@ -105,14 +114,19 @@ func (w *Words) Name(number int) string {
 // All lists the words.
 func (w *Words) All() []string { return w.names[1:] }
 
-// Number finds a word, in any case. The exact one is by far the commonest.
+// Number finds a word, in any case.
 func (w *Words) Number(word string) (int, bool) {
-	if i, ok := w.index[word]; ok {
-		return i, true
+	if len(word) >= len(w.byLength) {
+		return 0, false
 	}
-	for i, name := range w.names[1:] {
-		if strings.EqualFold(name, word) {
-			return i + 1, true
+	for _, i := range w.byLength[len(word)] {
+		if w.names[i] == word {
+			return i, true
+		}
+	}
+	for _, i := range w.byLength[len(word)] { // they are ASCII, so that another case is as long
+		if strings.EqualFold(w.names[i], word) {
+			return i, true
 		}
 	}
 	return 0, false

@@ -1,6 +1,9 @@
 package csvtext
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 // The first three are the examples of the Wikipedia articles "Levenshtein distance" and
 // "Damerau-Levenshtein distance": kitten and sitting are 3 apart, and CA and ABC are 3 apart in the
@@ -21,12 +24,13 @@ func TestEditDistance(t *testing.T) {
 }
 
 func TestNearest(t *testing.T) {
+	words := strings.Fields("edge-bass edge-treble heel heel-bass nut nut-slot fret fret-top pocket pocket-bass pocket-end top bridge-screw string-hole")
 	for word, want := range map[string]string{
 		"poket": "pocket", "pocket bass": "pocket-bass", "Bridge_Screw": "bridge-screw", "fert": "fret",
 		"nutslot": "nut-slot", "zebra": "", "": "", "tpo": "top",
 		"a word that is far too long to be a slip of any": "",
 	} {
-		if got := nearest(word, featureNames[1:]); got != want {
+		if got := Nearest(word, words); got != want {
 			t.Errorf("%q: got %q, want %q", word, got, want)
 		}
 	}

@@ -35,6 +35,9 @@ func (u Unit) String() string { return unitNames[u] }
 
 // ParseUnit reads a unit cell; blank is millimetres.
 func ParseUnit(text string) (Unit, bool) {
+	if text == "mm" {
+		return Millimetres, true
+	}
 	switch strings.ToLower(text) {
 	case "", "mm":
 		return Millimetres, true
@@ -297,7 +300,7 @@ func parseFraction(text string, u Unit) (float64, *Fault) {
 	if strings.HasPrefix(text, "-") {
 		x = -x
 	}
-	return u.length(x)
+	return Millimetres.length(x)
 }
 
 // small reads a whole number of at most five digits.

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/big"
 	"math/rand/v2"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -14,51 +15,51 @@ import (
 func TestLengths(t *testing.T) {
 	for _, c := range []struct {
 		text  string
-		unit  unit
+		unit  Unit
 		comma bool
 		want  float64
 	}{
-		{"55.6", millimetres, false, 55.6},
-		{"55,6", millimetres, true, 55.6},
-		{"55.6", millimetres, true, 55.6},
-		{"1,234", millimetres, true, 1.234},
-		{"1.234", millimetres, true, 1.234},
-		{"-.5", millimetres, false, -0.5},
-		{"5.", millimetres, false, 5},
-		{"+1e-3", millimetres, false, 0.001},
-		{"1,5E2", millimetres, true, 150},
-		{"9999.99", millimetres, false, 9999.99},
-		{"1", inches, false, 25.4},
-		{"2 3/16", inches, false, 55.5625},
-		{"2-3/16", inches, false, 55.5625},
-		{"2 3/16\"", inches, false, 55.5625},
-		{"2.1875\"", inches, false, 55.5625},
-		{"-2 3/16", inches, false, -55.5625},
-		{"-2-3/16", inches, false, -55.5625},
-		{"1/32", inches, false, 0.79375},
-		{"3/64 ″", inches, false, 1.190625},
-		{"5/4", inches, false, 31.75},
-		{"25 1/2", inches, false, 647.7},
-		{"0.5", degrees, false, 0.5},
-		{"-360", degrees, false, -360},
+		{"55.6", Millimetres, false, 55.6},
+		{"55,6", Millimetres, true, 55.6},
+		{"55.6", Millimetres, true, 55.6},
+		{"1,234", Millimetres, true, 1.234},
+		{"1.234", Millimetres, true, 1.234},
+		{"-.5", Millimetres, false, -0.5},
+		{"5.", Millimetres, false, 5},
+		{"+1e-3", Millimetres, false, 0.001},
+		{"1,5E2", Millimetres, true, 150},
+		{"9999.99", Millimetres, false, 9999.99},
+		{"1", Inches, false, 25.4},
+		{"2 3/16", Inches, false, 55.5625},
+		{"2-3/16", Inches, false, 55.5625},
+		{"2 3/16\"", Inches, false, 55.5625},
+		{"2.1875\"", Inches, false, 55.5625},
+		{"-2 3/16", Inches, false, -55.5625},
+		{"-2-3/16", Inches, false, -55.5625},
+		{"1/32", Inches, false, 0.79375},
+		{"3/64 ″", Inches, false, 1.190625},
+		{"5/4", Inches, false, 31.75},
+		{"25 1/2", Inches, false, 647.7},
+		{"0.5", Degrees, false, 0.5},
+		{"-360", Degrees, false, -360},
 	} {
-		d := decimals{commaAllowed: c.comma}
-		got, f := d.parseNumber(c.text, c.unit, 1)
+		d := Decimals{CommaAllowed: c.comma}
+		got, f := d.Parse(c.text, c.unit, 1)
 		if f != nil || got != c.want {
-			t.Errorf("%q %s: got %v, %v, want %v", c.text, unitNames[c.unit], got, f, c.want)
+			t.Errorf("%q %s: got %v, %v, want %v", c.text, c.unit, got, f, c.want)
 		}
 	}
 }
 
 func TestNoLengths(t *testing.T) {
-	for _, u := range []unit{millimetres, inches, degrees} {
+	for _, u := range []Unit{Millimetres, Inches, Degrees} {
 		for _, text := range []string{
 			"", "-", ".", "e5", "1e", "1e+", "1e1000", "nan", "NaN", "inf", "-Inf", "0x1p4", "1_000", "1 000", "1'000", "1,000.5",
 			"10000", "-10000", "1e9", "1/0", "1/", "/2", "1//2", "1 1/2 1/2", "1 / 2", "--1/2", "1/-2", "½", "１", "1\u00a0234", "5in", "\"",
 			strings.Repeat("0", 41),
 		} {
-			if x, f := (&decimals{}).parseNumber(text, u, 1); f == nil {
-				t.Errorf("%q %s was read as %v", text, unitNames[u], x)
+			if x, f := (&Decimals{}).Parse(text, u, 1); f == nil {
+				t.Errorf("%q %s was read as %v", text, u, x)
 			}
 		}
 	}
@@ -67,7 +68,7 @@ func TestNoLengths(t *testing.T) {
 // Zero has one sign, lest -0 be printed.
 func TestZero(t *testing.T) {
 	for _, text := range []string{"-0", "-0.0", "-1e-999", "-0/4"} {
-		x, f := (&decimals{}).parseNumber(text, inches, 1)
+		x, f := (&Decimals{}).Parse(text, Inches, 1)
 		if f != nil || x != 0 || math.Signbit(x) {
 			t.Errorf("%q: %v, %v", text, x, f)
 		}
@@ -80,13 +81,13 @@ func TestFractionsAreExact(t *testing.T) {
 		for _, below := range []int{2, 4, 8, 16, 32, 64} {
 			for above := 1; above < below; above++ {
 				text := fmt.Sprintf("%d %d/%d", whole, above, below)
-				got, f := (&decimals{}).parseNumber(text, inches, 1)
+				got, f := (&Decimals{}).Parse(text, Inches, 1)
 				want, _ := big.NewRat(int64(whole*below+above)*254, int64(below)*10).Float64()
 				if f != nil || got != want {
 					t.Fatalf("%s: %v, %v, want %v", text, got, f, want)
 				}
-				decimal := exact(float64(whole) + float64(above)/float64(below))
-				if again, _ := (&decimals{}).parseNumber(decimal, inches, 1); again != want {
+				decimal := new(Numbers).Exact(float64(whole) + float64(above)/float64(below))
+				if again, _ := (&Decimals{}).Parse(decimal, Inches, 1); again != want {
 					t.Fatalf("%s in: %v, but %s in: %v", text, got, decimal, again)
 				}
 			}
@@ -99,9 +100,9 @@ func TestExact(t *testing.T) {
 	random := rand.New(rand.NewPCG(3, 4))
 	for range 10000 {
 		x := (random.Float64() - 0.5) * math.Pow(10, random.Float64()*24-20)
-		got, f := (&decimals{}).parseNumber(exact(x), millimetres, 1)
+		got, f := (&Decimals{}).Parse(new(Numbers).Exact(x), Millimetres, 1)
 		if f != nil || got != x {
-			t.Fatalf("%v was written as %s and read as %v, %v", x, exact(x), got, f)
+			t.Fatalf("%v was written as %s and read as %v, %v", x, new(Numbers).Exact(x), got, f)
 		}
 	}
 }
@@ -112,10 +113,10 @@ func FuzzLength(f *testing.F) {
 		f.Add(text, uint8(1), false)
 	}
 	f.Fuzz(func(t *testing.T, text string, u uint8, comma bool) {
-		d := decimals{commaAllowed: comma}
-		x, bad := d.parseNumber(text, unit(u%3), 1)
+		d := Decimals{CommaAllowed: comma}
+		x, bad := d.Parse(text, Unit(1+u%3), 1)
 		if bad != nil {
-			if bad.what == "" || bad.expected == "" {
+			if bad.What == "" || bad.Expected == "" {
 				t.Errorf("%q is refused without a reason", text)
 			}
 			return
@@ -123,41 +124,106 @@ func FuzzLength(f *testing.F) {
 		if math.IsNaN(x) || math.Abs(x) > maxLength || x == 0 && math.Signbit(x) {
 			t.Errorf("%q became %v", text, x)
 		}
-		again, bad := (&decimals{}).parseNumber(exact(x), millimetres, 1)
+		again, bad := (&Decimals{}).Parse(new(Numbers).Exact(x), Millimetres, 1)
 		if bad != nil || again != x {
-			t.Errorf("%q became %v, written %s, read again as %v", text, x, exact(x), again)
+			t.Errorf("%q became %v, written %s, read again as %v", text, x, new(Numbers).Exact(x), again)
 		}
 	})
 }
 
-// Whatever looks like a date may be one, and the commonest numbers may not.
-func TestMayBeDate(t *testing.T) {
+// What a spreadsheet makes a date of is called one, and the commonest numbers are not.
+func TestDates(t *testing.T) {
 	for _, text := range []string{"12.03.2026", "2026-03-12", "3/16/2026", "3/16/26", "1.2.99", "16-Mar", "Mar 16", "16. März", "16.Mär", "Μάρ 16", "16-Mar-26", "1999/1/2"} {
-		if !dateLike().MatchString(text) || !mayBeDate(text) {
-			t.Errorf("%s is like a date: %v, %v", text, dateLike().MatchString(text), mayBeDate(text))
-		}
-	}
-	random := rand.New(rand.NewPCG(15, 16))
-	dates := 0
-	for range 200_000 {
-		const letters = "0123456789./- Mä"
-		text := make([]rune, 1+random.IntN(10))
-		for i := range text {
-			text[i] = []rune(letters)[random.IntN(len([]rune(letters)))]
-		}
-		if dateLike().MatchString(string(text)) {
-			dates++
-			if !mayBeDate(string(text)) {
-				t.Fatalf("%q is like a date", string(text))
+		for _, u := range []Unit{Millimetres, Inches, Degrees} {
+			if _, f := new(Decimals).Parse(text, u, 1); f == nil || f.What != "looks like a date" {
+				t.Errorf("%s in %v: %v", text, u, f)
 			}
 		}
 	}
-	if dates < 100 {
-		t.Errorf("only %d dates", dates)
-	}
-	for _, text := range []string{"1.5", "-1.5", "3/16", "2 3/16", "+55", ".5", ""} {
-		if mayBeDate(text) {
-			t.Errorf("%q is no date", text)
+	for _, text := range []string{"1.5", "-1.5", "3/16", "2 3/16", "2-3/16", "+55", ".5"} {
+		if _, f := new(Decimals).Parse(text, Inches, 1); f != nil {
+			t.Errorf("%s: %v", text, f)
 		}
+	}
+}
+
+// Every plain decimal is the very float that strconv makes of it.
+func TestPlainDecimalIsExact(t *testing.T) {
+	random := rand.New(rand.NewPCG(11, 12))
+	plain := 0
+	for range 200000 {
+		digits := fmt.Sprint(random.Uint64() >> random.IntN(64))
+		if at := random.IntN(len(digits) + 1); random.IntN(8) > 0 {
+			digits = digits[:at] + "." + digits[at:]
+		}
+		text := []string{"", "-", "+", "0", "-00"}[random.IntN(5)] + digits
+		x, _, ok := plainDecimal(text)
+		if !ok {
+			continue
+		}
+		plain++
+		want, err := strconv.ParseFloat(text, 64)
+		if err != nil || math.Float64bits(x) != math.Float64bits(want) {
+			t.Fatalf("%q: got %v, want %v, %v", text, x, want, err)
+		}
+	}
+	if plain < 100000 {
+		t.Errorf("only %d were plain", plain)
+	}
+	for _, text := range []string{"", "+", "-", ".", ",", "-.", "1.2.3", "1,2.3", "1e3", "--1", "1 ", " 1", "0x1", "1_0", "1234567890123456", "0.1234567890123456", "½", "1-"} {
+		if x, _, ok := plainDecimal(text); ok {
+			t.Errorf("%q was taken for %v", text, x)
+		}
+	}
+	if x, sign, ok := plainDecimal("123456789012345"); x != 123456789012345 || sign != 0 || !ok {
+		t.Errorf("fifteen digits: %v %q %v", x, sign, ok)
+	}
+}
+
+// The limits of what a number can be lie where they are said to.
+func TestBounds(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		u    Unit
+		good bool
+	}{
+		{"9999.9", Millimetres, true}, {"-9999.9", Millimetres, true}, {"10000", Millimetres, false},
+		{"393.7", Inches, true}, {"393.8", Inches, false}, // 10 000 mm are 393.7008 in
+		{"360", Degrees, true}, {"360.1", Degrees, false}, {"-360.1", Degrees, false},
+		{"1/1024", Inches, true}, {"1/1025", Inches, false}, {"1 1/1", Inches, false}, {"3/3", Inches, true},
+		{strings.Repeat("0", 39) + "1", Millimetres, true}, {strings.Repeat("0", 40) + "1", Millimetres, false},
+		{"1e999", Millimetres, false}, {"0e999", Millimetres, true}, {"0e1000", Millimetres, false}, {"1e-999", Millimetres, true},
+		{"12345/1", Inches, false}, {"100000/1", Inches, false}, {"99999/1024", Inches, true},
+	} {
+		if x, f := new(Decimals).Parse(c.text, c.u, 1); (f == nil) != c.good {
+			t.Errorf("%s %v: %v, %v", c.text, c.u, x, f)
+		}
+	}
+}
+
+// One file has one decimal sign, the one that comes first; the message names its line.
+func TestDecimalSigns(t *testing.T) {
+	d := Decimals{CommaAllowed: true}
+	for _, c := range []struct{ text, what string }{
+		{"5", ""}, {"1,5", ""}, {"2.5", `has the decimal sign "." where line 2 has ","`}, {"2,25e1", ""},
+		{"2.5e1", `has the decimal sign "." where line 2 has ","`}, {"1.234", `has the decimal sign "." where line 2 has ","`}, {"1,234", ""},
+	} {
+		line := 1
+		if c.text != "5" {
+			line = 2
+		}
+		_, f := d.Parse(c.text, Millimetres, line)
+		if what := ""; f != nil {
+			if what = f.What; what != c.what {
+				t.Errorf("%s: %q, want %q", c.text, what, c.what)
+			}
+		} else if c.what != "" {
+			t.Errorf("%s was taken", c.text)
+		}
+	}
+	d = Decimals{CommaAllowed: true}
+	d.Parse("0.5", Millimetres, 1)
+	if _, f := d.Parse("1,234", Millimetres, 3); f == nil || f.What != "has a thousands separator" {
+		t.Errorf("after a point a comma before three digits is %v", f)
 	}
 }

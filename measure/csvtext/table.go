@@ -3,6 +3,7 @@ package csvtext
 import (
 	"fmt"
 	"io"
+	"math"
 	"reflect"
 	"slices"
 	"strings"
@@ -38,6 +39,7 @@ func NewTable[R any](name string, required ...string) *Table {
 // require.
 type Rows struct {
 	reader  *reader
+	at      []int // where each column of the table stands in the file
 	index   map[string]int
 	numbers Decimals
 	row     Row
@@ -61,17 +63,24 @@ func (t *Table) Open(file string, in io.Reader, errs *Collector, others []*Table
 	if !ok {
 		return nil, nil
 	}
-	r.width = len(r.Cells)
+	r.header = r.width
 	for _, name := range t.required {
 		r.need = max(r.need, index[name]+1)
 	}
-	for i, cell := range r.Cells {
-		if cell == "" { // a spreadsheet leaves such columns at the end
+	for i := range r.width {
+		if r.cell(i) == "" { // a spreadsheet leaves such columns at the end
 			r.nameless = append(r.nameless, i)
 		}
 	}
 	rows := &Rows{reader: r, index: index, numbers: Decimals{CommaAllowed: r.comma != ','}}
-	rows.row = Row{Place: Place{File: file}, rows: rows, record: &r.Record}
+	rows.row = Row{Place: Place{File: file}, rows: rows, record: &r.record}
+	for _, name := range t.Columns {
+		i, ok := index[name]
+		if !ok {
+			i = noColumn
+		}
+		rows.at = append(rows.at, i)
+	}
 	return rows, nil
 }
 
@@ -81,23 +90,17 @@ func (rows *Rows) Next() bool { return rows.reader.next() }
 // Err is the error that ended the stream early, or nil.
 func (rows *Rows) Err() error { return rows.reader.err }
 
-// Cells are the texts of the row that was read last, in the order of the file. There may be fewer of
-// them than the header has. They are parts of what was read of the file at once, some 64 KiB, which
-// whoever keeps one keeps with it; the slice is used again.
-func (rows *Rows) Cells() []string { return rows.reader.Cells }
+// noColumn is where a column stands that the file does not have.
+const noColumn = math.MaxInt
 
-// Line is the first line of the row that was read last.
-func (rows *Rows) Line() int { return rows.reader.Line }
-
-// Column tells which of the cells is in a column; false for one that the file does not have.
-func (rows *Rows) Column(name string) (int, bool) {
-	i, ok := rows.index[name]
-	return i, ok
-}
+// Cell is the text of a cell of the row that was read last, by its column's place among those of the
+// table. It is a part of what was read of the file at once, some 64 KiB, which whoever keeps it keeps
+// with it.
+func (rows *Rows) Cell(column int) string { return rows.reader.cell(rows.at[column]) }
 
 // Row gives the row that was read last, for the readers of its cells, until the next one is read.
 func (rows *Rows) Row() *Row {
-	rows.row.Line, rows.row.Bad = rows.reader.Line, false
+	rows.row.Line, rows.row.Bad = rows.reader.line, false
 	return &rows.row
 }
 
@@ -111,11 +114,11 @@ func (t *Table) header(r *reader, others []*Table) (map[string]int, bool) {
 		r.errs.Add(&CellError{Place{r.file, line}, col, what, expected})
 		good = false
 	}
-	if f := t.strange(r.Cells, others); f != nil {
+	if f := t.strange(r.texts(), others); f != nil {
 		fail(0, f.What, f.Expected)
 		return nil, false
 	}
-	for i, name := range canonical(r.Cells) {
+	for i, name := range canonical(r.texts()) {
 		if name == "" {
 			continue
 		}
@@ -187,11 +190,13 @@ func Read[R any](t *Table, file string, in io.Reader, errs *Collector, others []
 	if rows == nil || err != nil {
 		return err
 	}
-	all := memory{canonical(rows.Cells())}
-	var records []Record
+	all := memory{canonical(rows.reader.texts())}
+	var records []record
 	for rows.Next() {
-		records = append(records, rows.reader.clone())
-		all = append(all, records[len(records)-1].Cells)
+		r := rows.reader.record
+		r.spans, r.unquoted = slices.Clone(r.spans), slices.Clone(r.unquoted)
+		records = append(records, r)
+		all = append(all, r.texts())
 	}
 	if rows.Err() != nil {
 		return rows.Err()
@@ -201,7 +206,7 @@ func Read[R any](t *Table, file string, in io.Reader, errs *Collector, others []
 		return err
 	}
 	for i := range list {
-		each(&list[i], &Row{Place: Place{file, records[i].Line}, rows: rows, record: &records[i]})
+		each(&list[i], &Row{Place: Place{file, records[i].line}, rows: rows, record: &records[i]})
 	}
 	return nil
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -27,7 +28,7 @@ func NewWriter(out io.Writer) *Writer { return &Writer{out: bufio.NewWriter(out)
 // Write writes a record, the header first.
 func (w *Writer) Write(cells []string) error {
 	if w.header == nil {
-		w.header = cells
+		w.header = slices.Clone(cells) // gocsv writes the next row into the same
 	}
 	for i, cell := range cells {
 		if w.err == nil && !w.writable(i, cell) {

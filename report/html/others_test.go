@@ -2,6 +2,7 @@ package html_test
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"slices"
 	"strings"
@@ -22,10 +23,8 @@ func readKits(dir string) (kits []*measure.Kit, o fit.Options, infos map[string]
 	if err != nil {
 		return nil, o, nil, err
 	}
-	err = errors.Join(batch.Each(func(k *measure.Kit) error {
-		kits = append(kits, k)
-		return nil
-	}), batch.Close())
+	kits, err = batch.All(context.Background())
+	err = errors.Join(err, batch.Close())
 	return kits, fit.Options{Limits: batch.Limits, Compensation: batch.Compensation()}, batch.Infos, err
 }
 

@@ -2,6 +2,7 @@ package html_test
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"math/rand/v2"
@@ -38,10 +39,10 @@ func check(dir string) (list []*fit.Result, err error) {
 		return nil, err
 	}
 	defer func() { err = errors.Join(err, batch.Close()) }()
-	err = batch.Each(func(k *measure.Kit) error {
+	kits, err := batch.All(context.Background())
+	for _, k := range kits {
 		list = append(list, fit.Check(k, fit.Options{Model: true, Limits: batch.Limits, Compensation: batch.Compensation()}))
-		return nil
-	})
+	}
 	return list, err
 }
 
