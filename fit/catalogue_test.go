@@ -1,0 +1,283 @@
+package fit
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"neckfit/fit/simulate"
+	"neckfit/measure"
+)
+
+// whereMeasured says which ways of working measure each characteristic with a practitioner's full
+// sheet.
+var whereMeasured = map[ID][]Way{
+	CentreLineError: {LooseParts, DryFit, EdgeCheck}, BridgeSkew: {LooseParts, DryFit, EdgeCheck},
+	MarginBass: {LooseParts, DryFit, EdgeCheck}, MarginTreble: {LooseParts, DryFit, EdgeCheck}, MarginBalance: {LooseParts, DryFit, EdgeCheck},
+	ScaleLength: {LooseParts, DryFit, EdgeCheck}, FretError: {LooseParts, DryFit},
+	SaddleReserveFront: {LooseParts, DryFit, EdgeCheck}, SaddleReserveBack: {LooseParts, DryFit, EdgeCheck},
+	PocketGapMouth: {LooseParts, DryFit, EdgeCheck}, PocketGapEnd: {LooseParts, DryFit, EdgeCheck}, EndGap: {LooseParts, DryFit},
+	HeelEndSquareness: {LooseParts}, PocketEndSquareness: {LooseParts}, CornerReserve: {LooseParts},
+	BridgeHoleMismatch: {LooseParts}, NeckScrewMismatch: {LooseParts}, StringHolePitch: {LooseParts, DryFit}, SideBow: {LooseParts, DryFit},
+	FretPlaneHeight: {LooseParts, DryFit}, SaddleHeightReserveLow: {LooseParts, DryFit}, SaddleHeightReserveHigh: {LooseParts, DryFit},
+	Pitch: {LooseParts, DryFit}, Roll: {LooseParts, DryFit}, FloorFlatness: {LooseParts},
+	PocketWidthMouth: {LooseParts, DryFit, EdgeCheck}, PocketWidthEnd: {LooseParts, DryFit, EdgeCheck},
+	HeelWidthMouth: {LooseParts, DryFit, EdgeCheck}, HeelWidthEnd: {LooseParts, DryFit, EdgeCheck},
+	PocketDepth: {LooseParts}, HeelThickness: {LooseParts},
+}
+
+// heightTruths are what simulate builds of heights and forms, which truths has not.
+func heightTruths(in simulate.Instrument, truth simulate.Truth) map[ID]float64 {
+	low, high := in.SaddleHeightReserve(actionAt12, nutHeight)
+	return map[ID]float64{
+		SaddleHeightReserveLow: low, SaddleHeightReserveHigh: high, FretError: 0, FloorFlatness: 0,
+		SideBow: 0, PocketDepth: truth.PocketDepth,
+		HeelThickness: in.FretHeight - math.Tan(in.FretPitch*math.Pi/180)*(in.MouthInset+in.EndInset)/2,
+	}
+}
+
+// Every characteristic, by every way that measures it, gives back what simulate built; what a way does
+// not measure says what it wants.
+func TestEveryCharacteristicEveryWay(t *testing.T) {
+	rng := rand.New(rand.NewPCG(101, 102))
+	for id := range characteristics {
+		if len(whereMeasured[id]) == 0 {
+			t.Errorf("no way is said to measure %s", id)
+		}
+	}
+	for range 10 {
+		in := simulate.Random(rng)
+		in.FretErrors, in.SideBow, in.FloorHump, in.FretRoll = nil, 0, 0, 0
+		for _, p := range plans {
+			k := in.Kit("K", p.read(in, rng, simulate.Setup{Exact: true, Heights: true}))
+			r, truth := Check(k, Options{Compensation: in.Compensation}), p.truth(in)
+			want := heightTruths(in, truth)
+			for name, v := range truths(truth) {
+				id, ok := Named(name)
+				if !ok {
+					t.Fatalf("no characteristic %q", name)
+				}
+				want[id] = v
+			}
+			want[HeelWidthMouth], want[HeelWidthEnd] = heelAt(in, in.MouthInset), heelAt(in, in.EndInset)
+			for id, ways := range whereMeasured {
+				c := r.Find(id)
+				measured := false
+				for _, w := range ways {
+					measured = measured || w == p.way
+				}
+				if c.Measured() != measured {
+					t.Errorf("%s, %s: measured %v, wants %+v", p.name, id, c.Measured(), c.Missing)
+				}
+				if measured && math.Abs(c.Value-want[id]) > 0.011 { // heights are added plumb, gaps of an edge check a little apart
+					t.Errorf("%s, %s: %.4f, built with %.4f", p.name, id, c.Value, want[id])
+				}
+			}
+		}
+	}
+}
+
+// An uncertainty is what the gauges do to the value: each of them, and each reading, is moved by itself and
+// the kit checked anew. Their own errors together are StdUncertainty less Common; the common ones
+// are Common; and each budget's lines are the largest of them.
+func TestUncertaintyIsWhatGaugesDo(t *testing.T) {
+	rng := rand.New(rand.NewPCG(103, 104))
+	in := simulate.ShortScaleBass()
+	in.CentreLineError, in.BridgeSkew = 0.4, 0.2
+	in.FretPitch, in.FloorPitch, in.HeelEndAngle = 0.4, 0.1, 0.3
+	noisy := simulate.DefaultSetup() // so that no two strings or holes are equally bad
+	noisy.Heights = true
+	for _, p := range plans {
+		k := in.Kit("K", p.read(in, rng, noisy))
+		base := Check(k, Options{Compensation: in.Compensation})
+		own, common := effects(k, Options{Compensation: in.Compensation})
+		for id := range characteristics {
+			c := base.Find(id)
+			if !c.Measured() || c.Budget == nil {
+				continue
+			}
+			if got, want := c.Common, math.Sqrt(sumOf(common, id)); math.Abs(got-want) > 1e-3*want+1e-3 { // mm; the slopes of sides in which gauges shift are those at first sight
+				t.Errorf("%s, %s: u_common %.6f, by moving the gauges %.6f", p.name, id, got, want)
+			}
+			if got, want := c.StdUncertainty, math.Sqrt(base.Scale*base.Scale*sumOf(own, id)+sumOf(common, id)); math.Abs(got-want) > 2e-3*want+1e-4 {
+				t.Errorf("%s, %s: u %.6f, by moving every reading %.6f", p.name, id, got, want)
+			}
+			share, last := 0.0, math.Inf(1)
+			for _, line := range c.Budget {
+				if line.Share > last+1e-8 { // equal but for rounding
+					t.Errorf("%s, %s: the budget rises", p.name, id)
+				}
+				last, share = line.Share, share+line.Share
+				if want := line.Std * line.Std / (c.StdUncertainty * c.StdUncertainty); math.Abs(line.Share-want) > 1e-9 {
+					t.Errorf("%s, %s: a share of %g, should be %g", p.name, id, line.Share, want)
+				}
+			}
+			if share > 1+1e-9 || share < 0.97 { // lines below a ten-thousandth are left out
+				t.Errorf("%s, %s: the budget's shares add up to %g", p.name, id, share)
+			}
+		}
+	}
+}
+
+// variances are what one error does to each characteristic, squared.
+type variances [characteristics]float64
+
+func sumOf(list []variances, id ID) float64 {
+	sum := 0.0
+	for _, v := range list {
+		sum += v[id]
+	}
+	return sum
+}
+
+// effects moves every number of every reading by itself, and every gauge's together.
+func effects(k *measure.Kit, o Options) (own, common []variances) {
+	const step = 1e-3 // mm
+	gauges := map[*measure.Gauge]bool{}
+	change := func(std float64, move func(r *measure.Reading, by float64)) variances {
+		var v variances
+		var side [2]*Result
+		for i, by := range []float64{step, -step} {
+			moved := *k
+			moved.Readings = append([]measure.Reading(nil), k.Readings...)
+			for j := range moved.Readings {
+				move(&moved.Readings[j], by)
+			}
+			side[i] = Check(&moved, o)
+		}
+		for id := range characteristics {
+			d := (side[0].Find(id).Value - side[1].Find(id).Value) / (2 * step) * std
+			v[id] = d * d
+		}
+		return v
+	}
+	for i := range k.Readings {
+		line := k.Readings[i].Place.Line
+		for _, g := range []*measure.Gauge{k.Readings[i].Gauge, k.Readings[i].StationGauge} {
+			gauges[g] = true
+		}
+		r := &k.Readings[i]
+		if r.HasStation {
+			std := math.Sqrt(r.StationGauge.Resolution*r.StationGauge.Resolution/12 + r.StationGauge.Repeatability*r.StationGauge.Repeatability)
+			own = append(own, change(std, func(r *measure.Reading, by float64) {
+				if r.Place.Line == line {
+					r.Station += by
+				}
+			}))
+		}
+		std := math.Sqrt(r.Gauge.Resolution*r.Gauge.Resolution/12 + r.Gauge.Repeatability*r.Gauge.Repeatability)
+		own = append(own, change(std, func(r *measure.Reading, by float64) {
+			if r.Place.Line == line {
+				shown(r, by)
+			}
+		}))
+	}
+	for g := range gauges {
+		common = append(common, change(g.MaxError/math.Sqrt(3), func(r *measure.Reading, by float64) {
+			if r.StationGauge == g && r.HasStation {
+				r.Station += by
+			}
+			if r.Gauge == g {
+				shown(r, by)
+			}
+		}))
+	}
+	return own, common
+}
+
+// shown moves what the reading's gauge showed, and not where it was read.
+func shown(r *measure.Reading, by float64) {
+	switch r.Kind {
+	case measure.Width, measure.Gap, measure.Diameter, measure.Radius, measure.Distance, measure.Height:
+		r.Size += by
+	default:
+		if r.HasOffset {
+			r.Offset += by
+		}
+	}
+}
+
+// The limits that README promises, with their classes.
+func TestBuiltInLimits(t *testing.T) {
+	type limit struct {
+		class        measure.Class
+		lower, upper float64
+	}
+	want := map[ID]limit{
+		CentreLineError: {measure.Critical, -1, 1}, BridgeSkew: {measure.Major, -0.5, 0.5},
+		MarginBass: {measure.Major, 2.5, inf}, MarginTreble: {measure.Major, 2.5, inf}, MarginBalance: {measure.Major, -1.4, 1.4},
+		FretError: {measure.Minor, -inf, 0.15}, SaddleReserveFront: {measure.Critical, 1, inf}, SaddleReserveBack: {measure.Critical, 1, inf},
+		PocketGapMouth: {measure.Major, 0.05, 0.5}, PocketGapEnd: {measure.Major, 0.05, 0.5}, CornerReserve: {measure.Major, 0, inf},
+		BridgeHoleMismatch: {measure.Major, -inf, 0.3}, NeckScrewMismatch: {measure.Major, -inf, 0.5}, StringHolePitch: {measure.Minor, -inf, 0.5},
+		SideBow: {measure.Minor, -0.3, 0.3}, Roll: {measure.Minor, -0.3, 0.3}, FloorFlatness: {measure.Minor, -inf, 0.1},
+		SaddleHeightReserveLow: {measure.Major, 0.5, inf}, SaddleHeightReserveHigh: {measure.Major, 0.5, inf},
+	}
+	for _, l := range BuiltInLimits() {
+		id, _ := Named(l.Characteristic)
+		if got := (limit{l.Class, l.Lower, l.Upper}); got != want[id] {
+			t.Errorf("%s: %+v, README says %+v", id, got, want[id])
+		}
+		delete(want, id)
+	}
+	if len(want) > 0 {
+		t.Errorf("no limits for %v", want)
+	}
+	for name, d := range Characteristics() {
+		angle := map[string]bool{"bridge-skew": true, "heel-end-squareness": true, "pocket-end-squareness": true, "pitch": true, "roll": true}[name]
+		if (d == measure.Angle) != angle {
+			t.Errorf("%s has dimension %v", name, d)
+		}
+	}
+}
+
+// Limits that a kit sets: its scale 1 mm either way, and half of what the tightest hole is wider than the
+// screw; but the user's stand.
+func TestLimitsOfTheKit(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	k := in.Kit("K", simulate.LooseParts(in, nil, simulate.Setup{Exact: true}))
+	k.Info.Scale, k.Info.NeckScrew = in.Scale-0.4, in.NeckScrewSize-0.5
+	r := Check(k, Options{})
+	if c := r.Find(ScaleLength); c.Lower != in.Scale-1.4 || c.Upper != in.Scale+0.6 || c.Class != measure.Critical {
+		t.Errorf("scale-length: %+v", c)
+	}
+	if c := r.Find(NeckScrewMismatch); math.Abs(c.Upper-0.25) > 1e-9 || !math.IsInf(c.Lower, -1) {
+		t.Errorf("neck-screw-mismatch: %+v", c)
+	}
+	user := []measure.Limit{
+		{Characteristic: "scale-length", Lower: 700, Upper: 800}, {Characteristic: "neck-screw-mismatch", Lower: math.Inf(-1), Upper: 2},
+		{Characteristic: "fret-plane-height", Lower: 1, Upper: 2, Class: measure.Critical, Source: "mine"},
+	}
+	r = Check(k, Options{Limits: user})
+	for i, l := range user {
+		id, _ := Named(l.Characteristic)
+		if c := r.Find(id); c.Lower != l.Lower || c.Upper != l.Upper || c.LimitSource.Origin != LimitTable || i == 2 && c.Class != measure.Critical {
+			t.Errorf("%s: %+v, limits.csv says %+v", id, c, l)
+		}
+	}
+	k.Info.NeckScrew = in.NeckScrewSize + 1 // a screw that does not go through has no clearance
+	if c := Check(k, Options{}).Find(NeckScrewMismatch); c.Upper != 0 {
+		t.Errorf("a screw larger than its hole leaves %g", c.Upper)
+	}
+}
+
+// Compensation is the preset rule, strings.csv's number, or worked out from the string, in that order of
+// increasing right.
+func TestWhoseCompensation(t *testing.T) {
+	preset := map[int][]float64{4: {0, 1.65, 3.68, 6.35}, 5: {0, 1.65, 3.68, 6.35, 9.7}, 6: {0, 0.33, 0.76, 0.33, 1.24, 2.4}}
+	for strings, want := range preset {
+		for i, mm := range want {
+			if got := (Options{}).compensation(strings, i+1, 762, 2); got != mm {
+				t.Errorf("string %d of %d: %g mm, the preset rule says %g", i+1, strings, got, mm)
+			}
+		}
+	}
+	spec := measure.StringSpec{UnitWeight: 5, Pitch: 41.2, Core: 0.5}
+	o := Options{Specs: map[int]measure.StringSpec{1: spec}}
+	if got := o.compensation(4, 1, 762, 2); got != Compensation(spec, 762, 2) {
+		t.Errorf("%g, worked out %g", got, Compensation(spec, 762, 2))
+	}
+	o.Compensation = measure.Strings{1: 1.25}
+	if got := o.compensation(4, 1, 762, 2); got != 1.25 {
+		t.Errorf("%g, strings.csv says 1.25", got)
+	}
+}
