@@ -14,6 +14,10 @@ type ID uint8
 const (
 	CentreLineError         ID = iota // mm from the neck's centre line to the middle of the bridge, positive toward treble
 	BridgeSkew                        // degrees from the centre line to the bridge's heading, positive when its tail side turns toward treble
+	HeelSkew                          // degrees from the board's centre line to the heel's axis, positive when that turns toward treble tailward
+	HeelOffset                        // mm from the centre line to the heel's axis abreast of the bridge, positive toward treble
+	BridgeOffPocket                   // mm from the pocket's axis to the middle of the bridge, positive toward treble
+	BridgeOffTurn                     // degrees from the pocket's axis to the bridge's heading, positive when its tail side turns toward treble
 	MarginBass                        // mm from the outer bass string to the fingerboard's edge at the last fret
 	MarginTreble                      // mm, the same at the treble side
 	MarginBalance                     // mm, the bass margin less the treble's
@@ -48,7 +52,7 @@ const (
 )
 
 var names = [characteristics]string{
-	"centre-line-error", "bridge-skew", "margin-bass", "margin-treble", "margin-balance", "scale-length", "fret-error",
+	"centre-line-error", "bridge-skew", "heel-skew", "heel-offset", "bridge-off-pocket", "bridge-turn", "margin-bass", "margin-treble", "margin-balance", "scale-length", "fret-error",
 	"saddle-reserve-front", "saddle-reserve-back", "pocket-gap-mouth", "pocket-gap-end", "end-gap", "heel-end-squareness",
 	"pocket-end-squareness", "corner-reserve", "bridge-hole-mismatch", "neck-screw-mismatch", "string-hole-pitch", "side-bow",
 	"fret-plane-height", "saddle-height-reserve-low", "saddle-height-reserve-high", "pitch", "roll", "floor-flatness",
@@ -86,6 +90,10 @@ var inf = math.Inf(1)
 var catalogue = []characteristic{
 	{CentreLineError, measure.Length, measure.Critical, -1.0, 1.0, (*assembly).centreLineError},
 	{BridgeSkew, measure.Angle, measure.Major, -0.5, 0.5, (*assembly).bridgeSkew},
+	{HeelSkew, measure.Angle, measure.Minor, -inf, inf, (*assembly).heelSkew},
+	{HeelOffset, measure.Length, measure.Minor, -inf, inf, (*assembly).heelOffset},
+	{BridgeOffPocket, measure.Length, measure.Minor, -inf, inf, (*assembly).bridgeOffPocket},
+	{BridgeOffTurn, measure.Angle, measure.Minor, -inf, inf, (*assembly).bridgeTurn},
 	{MarginBass, measure.Length, measure.Major, 2.5, inf, func(a *assembly) finding { return a.margin(1, 0) }},
 	{MarginTreble, measure.Length, measure.Major, 2.5, inf, func(a *assembly) finding { return a.margin(0, 1) }},
 	{MarginBalance, measure.Length, measure.Major, -1.4, 1.4, func(a *assembly) finding { return a.margin(1, -1) }},

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"runtime"
+	"slices"
 	"sync"
 	"testing"
 
@@ -27,7 +28,12 @@ func TestCoverage(t *testing.T) {
 		"centre-line-error", "bridge-skew", "pocket-gap-mouth", "pocket-gap-end",
 		"margin-bass", "margin-treble", "margin-balance", "scale-length",
 	}
+	ofParts := []string{"heel-skew", "heel-offset", "bridge-off-pocket", "bridge-turn"} // of parts surveyed apart alone
 	for _, p := range plans {
+		names := names
+		if p.way == LooseParts {
+			names = append(slices.Clone(names), ofParts...)
+		}
 		held, seen := cover(p, names)
 		for i, name := range names {
 			if seen[i] < shortOfAll {

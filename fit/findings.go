@@ -68,6 +68,8 @@ type BasisKind uint8
 // The bases.
 const (
 	NoBasis          BasisKind = iota
+	AbreastOfBridge            // where the bridge stands along the centre line
+	AtScaleLength              // a scale length from the nut
 	SaddlesInPlace             // the saddles as read on the body
 	BridgeByScrews             // the bridge laid on the body's screw holes
 	RowOfHoles                 // the row of string holes

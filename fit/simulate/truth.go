@@ -8,6 +8,8 @@ import (
 // instrument says (see Instrument.Seated). Lengths in millimetres, angles in degrees.
 type Truth struct {
 	CentreLineError, BridgeSkew             float64
+	HeelSkew, HeelOffset                    float64 // of the heel's axis from the board's centre line; the offset abreast of the bridge
+	BridgeOffPocket, BridgeTurn             float64 // of the bridge from the pocket's axis
 	MarginBass, MarginTreble, MarginBalance float64 // at the last fret, square to the centre line; strings to the saddles at their front stops
 	ScaleLength                             float64 // by construction: errors of frets that a survey reads spread a part of themselves into its own
 	FretError                               float64 // the largest of FretErrors, as a size
@@ -46,7 +48,12 @@ func (in Instrument) Truth() Truth {
 		HeelSquareness:   in.HeelEndAngle,
 		PocketSquareness: in.PocketEndAngle,
 		CornerReserve:    in.HeelRadius - in.PocketRadius,
+		HeelSkew:         in.HeelHeading,
+		BridgeOffPocket:  bridge.origin.Offset, // the body's own frame is the pocket's
+		BridgeTurn:       degrees(bridge.turn),
 	}
+	own := view(func(p Point) Point { return p })
+	t.HeelOffset = own.through(in.heel()).atStation(axis, neck.in(bridge.origin).Station).Offset
 	for _, e := range in.FretErrors {
 		t.FretError = max(t.FretError, math.Abs(e))
 	}

@@ -10,6 +10,8 @@ import (
 
 // bases are what needs no numbers.
 var bases = [...]string{
+	fit.AbreastOfBridge:  "abreast of the bridge",
+	fit.AtScaleLength:    "a scale length from the nut",
 	fit.SaddlesInPlace:   "saddles read in place",
 	fit.BridgeByScrews:   "bridge laid on the body's screw holes",
 	fit.RowOfHoles:       "row of string holes",

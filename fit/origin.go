@@ -1,0 +1,87 @@
+package fit
+
+import (
+	"neckfit/fit/autodiff"
+	"neckfit/measure"
+)
+
+// Which part is off. The heel lies on the pocket's axis, so that the error at the bridge is what the neck
+// brings, its heel's axis beside the board's centre line, and what the body brings, its bridge beside the
+// pocket's axis:
+//
+//	centre-line-error = heel-offset + bridge-off-pocket / cos(heel-skew)
+//	bridge-skew       = heel-skew + bridge-turn
+//
+// Both sums hold for a neck seated by the rule of seat.go; one that lies askew in its pocket adds what it
+// was swung.
+
+// heelAxis is the bisector of the heel's sides in the assembled frame.
+func (a *assembly) heelAxis() (autodiff.Line, Missing) {
+	frame := a.heelFrame()
+	heel := a.pair(frame, measure.Heel)
+	switch {
+	case !heel.there:
+		return autodiff.Line{}, a.lackingSide(frame, measure.Heel)
+	case a.neck.frame != frame: // an edge check reads the board from its edges and the heel by itself
+		return autodiff.Line{}, Missing{Want: WantEdges, Datum: frame}
+	}
+	return a.neck.Line(heel.mid), a.uncentred
+}
+
+// heelSkew is the angle from the board's centre line to the heel's axis, in degrees, positive when the
+// axis turns toward treble tailward.
+func (a *assembly) heelSkew() finding {
+	axis, lack := a.heelAxis()
+	if !lack.None() {
+		return missing(lack)
+	}
+	return found(a.along.AngleTo(axis.Direction()).Degrees())
+}
+
+// heelOffset is how far toward treble of the board's centre line the heel's axis passes abreast of the
+// bridge's middle, square to the centre line; of a neck by itself, a scale length from the nut.
+func (a *assembly) heelOffset() finding {
+	axis, lack := a.heelAxis()
+	if !lack.None() {
+		return missing(lack)
+	}
+	if a.lack().None() {
+		return foundOn(a.centre.Crossing(axis, a.along.Dot(a.bridge.middle)), Basis{Kind: AbreastOfBridge})
+	}
+	nut, scale, lack := a.nut()
+	if !lack.None() {
+		return missing(lack)
+	}
+	return foundOn(a.centre.Crossing(axis, nut.Plus(scale)), Basis{Kind: AtScaleLength})
+}
+
+// pocketAxis is the bisector of the pocket's sides, in the frame in which the bridge is known.
+func (a *assembly) pocketAxis() (autodiff.Line, Missing) {
+	pocket := a.pair(measure.DatumBody, measure.Pocket)
+	switch {
+	case !pocket.there:
+		return autodiff.Line{}, a.lackingSide(measure.DatumBody, measure.Pocket)
+	case !a.bridge.known(), a.way == EdgeCheck:
+		return autodiff.Line{}, Missing{Want: WantBridge}
+	}
+	return a.body.Line(pocket.mid), Missing{}
+}
+
+// bridgeOffPocket is how far the middle of the bridge lies from the pocket's axis, positive toward treble.
+func (a *assembly) bridgeOffPocket() finding {
+	axis, lack := a.pocketAxis()
+	if !lack.None() {
+		return missing(lack)
+	}
+	return foundOn(axis.SignedDistance(a.bridge.middle), a.bridge.basis)
+}
+
+// bridgeTurn is the angle from the pocket's axis to the bridge's heading, in degrees, positive when the
+// bridge's tail side turns toward treble.
+func (a *assembly) bridgeTurn() finding {
+	axis, lack := a.pocketAxis()
+	if !lack.None() {
+		return missing(lack)
+	}
+	return foundOn(axis.Direction().AngleTo(a.bridge.heading()).Degrees(), a.bridge.basis)
+}
