@@ -124,7 +124,7 @@ glued or drilled. A folder of CSV tables is a batch; one kit is a batch of one.
 			return errors.New("which command?")
 		},
 	}
-	root.AddCommand(p.startCommand(), p.sheetCommand(), p.checkCommand(), p.versionCommand())
+	root.AddCommand(p.startCommand(), p.sheetCommand(), p.benchCommand(), p.checkCommand(), p.versionCommand())
 	root.AddCommand(p.lotCommand(), p.gaugeCommand(), p.pairCommand())
 	root.AddCommand(p.remedyCommand(), p.drillCommand())
 	root.SetHelpCommand(&cobra.Command{

@@ -1,9 +1,11 @@
-//go:build !unix
+//go:build !(linux || darwin || freebsd || netbsd || openbsd || dragonfly)
 
 package main
 
 import (
+	"errors"
 	"os"
+	"path/filepath"
 	"syscall"
 )
 
@@ -15,3 +17,12 @@ func umask() os.FileMode { return 0 }
 func giveTo(string, os.FileInfo) error { return nil }
 
 func wasClosed(*os.File) bool { return false }
+
+// lockFolder holds a folder by a file that lies in it until it is released.
+func lockFolder(dir string) (release func() error, err error) {
+	f, err := os.OpenFile(filepath.Join(dir, ".neckfit.lock"), os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return nil, err
+	}
+	return func() error { return errors.Join(f.Close(), os.Remove(f.Name())) }, nil
+}

@@ -1,10 +1,13 @@
-//go:build unix
+//go:build linux || darwin || freebsd || netbsd || openbsd || dragonfly
 
 package main
 
 import (
+	"errors"
 	"os"
 	"syscall"
+
+	"golang.org/x/sys/unix"
 )
 
 // outputSignals come when nobody reads any more, and when a file may not grow further.
@@ -38,6 +41,18 @@ func wasClosed(f *os.File) bool {
 	if err != nil || failed != nil || !os.SameFile(info, null) {
 		return false
 	}
-	flags, _, errno := syscall.Syscall(syscall.SYS_FCNTL, f.Fd(), syscall.F_GETFL, 0)
-	return errno == 0 && flags&syscall.O_ACCMODE == syscall.O_RDWR
+	flags, err := unix.FcntlInt(f.Fd(), unix.F_GETFL, 0)
+	return err == nil && flags&unix.O_ACCMODE == unix.O_RDWR
+}
+
+// lockFolder holds a folder until it is released or the program ends, however it ends.
+func lockFolder(dir string) (release func() error, err error) {
+	f, err := os.Open(dir)
+	if err != nil {
+		return nil, err
+	}
+	if err := unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB); err != nil {
+		return nil, errors.Join(err, f.Close())
+	}
+	return f.Close, nil
 }

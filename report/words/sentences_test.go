@@ -22,6 +22,7 @@ var speaking = map[string]string{
 	"measure":         "what is wrong with a table, and where",
 	"measure/csvtext": "what is wrong with a table, and where",
 	"report":          "what is wrong with a line of JSON",
+	"report/bench":    "what is wrong with an entry",
 	"report/html":     "captions of drawings, headings",
 	"report/draw":     "labels on paper",
 	"cmd/neckfit":     "usage and its mistakes",

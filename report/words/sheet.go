@@ -80,3 +80,36 @@ func Hint(f measure.Feature, k measure.Kind, w Where) string {
 	}
 	return text
 }
+
+// TaskName names a reading that is taken, or still to be taken, for the person who takes it.
+func TaskName(d measure.Datum, f measure.Feature, mark string, k measure.Kind, trial string) string {
+	text := strings.ReplaceAll(f.String(), "-", " ")
+	if mark != "" {
+		text += " " + mark
+	}
+	switch k {
+	case measure.Width, measure.Gap, measure.Diameter, measure.Radius, measure.Distance:
+		text += ", " + k.String()
+	}
+	switch d {
+	case measure.DatumEdgeBass:
+		text += ", from the bass edge"
+	case measure.DatumEdgeTreble:
+		text += ", from the treble edge"
+	}
+	if trial != "" && trial != "1" {
+		text += ", time " + trial
+	}
+	return text
+}
+
+// NumberName says which number of a reading a column of readings.csv holds.
+func NumberName(column string, k measure.Kind) string {
+	switch column {
+	case "station":
+		return "station: how far along the straightedge"
+	case "offset":
+		return "offset: how far across from the straightedge"
+	}
+	return k.String()
+}

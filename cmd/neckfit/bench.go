@@ -1,0 +1,195 @@
+package main
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"io/fs"
+	"log/slog"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"slices"
+	"sync"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"neckfit/fit"
+	"neckfit/measure"
+	"neckfit/report/bench"
+)
+
+func (p *program) benchCommand() *cobra.Command {
+	var listen string
+	c := &cobra.Command{
+		Use:   "bench DIR",
+		Short: "Type readings in on a page, and see at once what they say",
+		Long: `Bench shows a page for the browser on this computer: the place to touch, one number after
+another, what the reader has to say to it, and what the readings tell so far. A folder that is not
+there yet is made as start makes it.
+
+The folder's tables are the truth. Readings.csv is written whole after every number, and what a
+spreadsheet changed meanwhile is shown and never overwritten. Rows of which only some numbers were
+read stand in it as comments until they are whole.
+
+The address, with a secret in it that changes every time, is written to standard output. Only this
+computer can reach it, unless --listen names another address: then whoever has the whole address
+may type, for example on a phone at the bench. Nothing is fetched from anywhere else.
+
+Ctrl-C ends it. Exit codes: 0 ended, 2 wrong use or bad input, 3 cannot read, write or listen.`,
+		Example: `  neckfit bench delivery
+  neckfit bench delivery --listen 127.0.0.1:0`,
+		Args: oneArgument("the DIR of a batch"),
+		RunE: func(c *cobra.Command, args []string) error { return p.bench(c.Context(), args[0], listen) },
+	}
+	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "`address` and port to answer at; port 0 for any that is free")
+	return c
+}
+
+// How long a client may take, and how many may be connected. A page's requests are small and come one
+// at a time.
+const (
+	headPatience = 5 * time.Second
+	bodyPatience = 10 * time.Second
+	idlePatience = time.Minute
+	farewell     = 250 * time.Millisecond // for answers that are on their way when the end comes
+	largestHead  = 16 << 10
+	mostClients  = 64
+)
+
+func (p *program) bench(ctx context.Context, dir, listen string) (err error) {
+	if err := p.benchFolder(dir); err != nil {
+		return err
+	}
+	release, err := lockFolder(dir)
+	if err != nil {
+		return fmt.Errorf("another neckfit bench is at work in %s: %w", dir, err)
+	}
+	defer func() { err = errors.Join(err, release()) }()
+	if err := bench.Tidy(dir); err != nil {
+		return err
+	}
+	folder, err := bench.OpenFolder(dir, func(b *measure.Batch) func(*measure.Kit) *fit.Result {
+		options := checkOf(b, "guarded")
+		return func(k *measure.Kit) *fit.Result { return fit.Check(k, options) }
+	})
+	if err != nil {
+		return misuse{err}
+	}
+	host, _, err := net.SplitHostPort(listen)
+	if err != nil {
+		return misusef("--listen %s: expected an address and a port, as 127.0.0.1:8080", listen)
+	}
+	plain, err := net.Listen("tcp", listen)
+	if err != nil {
+		return fmt.Errorf("cannot listen: %w", err)
+	}
+	token := rand.Text()
+	names := pageNames(host, plain.Addr().(*net.TCPAddr))
+	server := &http.Server{
+		Handler:           bench.Handler(folder, token, func(name string) bool { return slices.Contains(names, name) }),
+		ReadHeaderTimeout: headPatience, ReadTimeout: bodyPatience, WriteTimeout: bodyPatience, IdleTimeout: idlePatience,
+		MaxHeaderBytes: largestHead, ErrorLog: slog.NewLogLogger(slog.DiscardHandler, slog.LevelError),
+	}
+	for _, name := range names {
+		if _, err := fmt.Fprintf(p.stdout, "http://%s/%s/\n", name, token); err != nil {
+			return errors.Join(err, plain.Close())
+		}
+		if host != "" && !net.ParseIP(host).IsUnspecified() {
+			break // one name is enough to open it by
+		}
+	}
+	p.say("open that address in a browser; readings go into %s. Ctrl-C ends.", filepath.Join(dir, "readings.csv"))
+	ended := make(chan error, 1)
+	go func() { ended <- server.Serve(&fewClients{plain, make(chan struct{}, mostClients)}) }()
+	select {
+	case err := <-ended:
+		return err
+	case <-ctx.Done():
+	}
+	soon, cancel := context.WithTimeout(context.Background(), farewell)
+	defer cancel()
+	if err := server.Shutdown(soon); err != nil {
+		return server.Close()
+	}
+	return nil
+}
+
+// benchFolder makes the folder or its readings.csv, if they are not there.
+func (p *program) benchFolder(dir string) error {
+	tables := measure.Tables()
+	there := slices.ContainsFunc(tables, func(name string) bool {
+		_, err := os.Stat(filepath.Join(dir, name))
+		return err == nil
+	})
+	if !there {
+		return p.start(dir)
+	}
+	file := filepath.Join(dir, tables[0])
+	if _, err := os.Stat(file); !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	texts, err := blankTables()
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(file, texts[tables[0]], 0o666)
+}
+
+// pageNames are the hosts by which a browser may ask for the page.
+func pageNames(host string, at *net.TCPAddr) (names []string) {
+	add := func(host string) {
+		names = append(names, net.JoinHostPort(host, fmt.Sprint(at.Port)))
+		if at.Port == 80 { // browsers leave it out
+			names = append(names, host)
+		}
+	}
+	if !at.IP.IsUnspecified() {
+		add(host)
+		if at.IP.IsLoopback() && host != "localhost" {
+			add("localhost")
+		}
+		return names
+	}
+	addresses, err := net.InterfaceAddrs()
+	if err != nil {
+		addresses = nil // then only this computer finds it
+	}
+	for _, a := range addresses {
+		if n, ok := a.(*net.IPNet); ok && !n.IP.IsLinkLocalUnicast() {
+			add(n.IP.String())
+		}
+	}
+	add("localhost")
+	return names
+}
+
+// fewClients is a listener that lets only so many clients be connected at a time; others wait.
+type fewClients struct {
+	net.Listener
+	room chan struct{}
+}
+
+func (l *fewClients) Accept() (net.Conn, error) {
+	l.room <- struct{}{}
+	c, err := l.Listener.Accept()
+	if err != nil {
+		<-l.room
+		return nil, err
+	}
+	return &client{Conn: c, room: l.room}, nil
+}
+
+type client struct {
+	net.Conn
+	room chan struct{}
+	once sync.Once
+}
+
+func (c *client) Close() error {
+	c.once.Do(func() { <-c.room })
+	return c.Conn.Close()
+}

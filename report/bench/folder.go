@@ -1,0 +1,342 @@
+// Package bench is a page on this computer to type readings into, one number after another. The
+// folder's tables are the truth: they are written whole after every entry, and what another program
+// changed in them meanwhile is never overwritten.
+package bench
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+
+	"neckfit/fit"
+	"neckfit/measure"
+	"neckfit/report/sheet"
+)
+
+// numberColumns are those of readings.csv that hold what was read, in the order in which a person
+// reads them.
+var numberColumns = []string{"station", "offset", "size"}
+
+// Judge gives the function that judges the kits of a batch.
+type Judge func(*measure.Batch) func(*measure.Kit) *fit.Result
+
+// Folder is a batch folder whose readings are being taken. Its methods may be called from several
+// goroutines.
+type Folder struct {
+	dir   string
+	judge Judge
+
+	mu      sync.Mutex
+	text    []byte // of readings.csv, as it was last read or written
+	table   *table
+	side    string // of the other tables, what tells a change
+	foreign int    // how often another program changed a table
+	undo    []change
+	judged  map[string]*kit // by name and rows
+}
+
+// change is what an entry did, to be taken back.
+type change struct {
+	row           int
+	before, after line
+}
+
+// OpenFolder reads the folder's readings.csv.
+func OpenFolder(dir string, judge Judge) (*Folder, error) {
+	f := &Folder{dir: dir, judge: judge, judged: map[string]*kit{}}
+	_, err := f.refresh()
+	f.foreign = 0
+	return f, err
+}
+
+func (f *Folder) file() string { return filepath.Join(f.dir, measure.Tables()[0]) }
+
+// refresh reads again what another program may have changed, and tells whether one did.
+func (f *Folder) refresh() (changed bool, err error) {
+	text, err := os.ReadFile(f.file())
+	if err != nil {
+		return false, err
+	}
+	side := f.sideTables()
+	if f.table != nil && bytes.Equal(text, f.text) && side == f.side {
+		return false, nil
+	}
+	t := parseTable(text)
+	if t.column("kit") < 0 {
+		return false, fmt.Errorf("%s has no header with a column kit in UTF-8", f.file())
+	}
+	if f.side != side {
+		f.judged = map[string]*kit{} // limits and gauges may be others
+	}
+	f.text, f.table, f.side = text, t, side
+	f.foreign++
+	return true, nil
+}
+
+// sideTables tells by size and time how the other tables stand.
+func (f *Folder) sideTables() string {
+	var b strings.Builder
+	for _, name := range measure.Tables()[1:] {
+		if info, err := os.Stat(filepath.Join(f.dir, name)); err == nil {
+			fmt.Fprintln(&b, name, info.Size(), info.ModTime().UnixNano())
+		}
+	}
+	return b.String()
+}
+
+// Entry is a number that was typed into a row.
+type Entry struct {
+	Row    int    // its number in the file, from 0
+	Was    string // its text, by which it is found when rows were added or taken away meanwhile
+	Column string // station, offset or size
+	Text   string // as it was typed; blank takes a number away
+	Gauge  string // id of the gauge; blank leaves what the row has
+}
+
+// errMoved is for a row that another program changed while it was being typed into.
+var errMoved = errors.New("another program has changed this row meanwhile: look at it again, nothing was overwritten")
+
+// Refusal is the reader's complaint about what was typed.
+type Refusal struct{ What, Expected string }
+
+func (r *Refusal) Error() string {
+	if r.Expected == "" {
+		return r.What
+	}
+	return r.What + ", expected " + r.Expected
+}
+
+// Enter writes a number into its row. The error is a *Refusal for what the reader does not take, or
+// says that another program was there; nothing is written then.
+func (f *Folder) Enter(e Entry) error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	at, typed, err := f.typed(e)
+	if err != nil {
+		return err
+	}
+	missing, there := f.missing(typed)
+	return f.replace(at, f.table.lines[at], f.table.set(typed, nil, len(missing) > 0 && there))
+}
+
+// Try tells what Enter would say, and writes nothing.
+func (f *Folder) Try(e Entry) error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	_, _, err := f.typed(e)
+	return err
+}
+
+// typed is the row that an entry would make, and where it goes.
+func (f *Folder) typed(e Entry) (at int, row line, err error) {
+	if !slices.Contains(numberColumns, e.Column) {
+		return 0, line{}, &Refusal{What: "no number goes into " + strconv.Quote(e.Column)}
+	}
+	if _, err := f.refresh(); err != nil {
+		return 0, line{}, err
+	}
+	if at = f.find(e.Row, e.Was); at < 0 {
+		return 0, line{}, errMoved
+	}
+	row = f.table.lines[at]
+	cells := map[string]string{e.Column: f.asTable(e.Text)}
+	f.inches(row, e, cells)
+	if e.Gauge != "" && strings.TrimSpace(e.Text) != "" {
+		column := "gauge"
+		if e.Column == "station" {
+			column = "station_gauge"
+		}
+		cells[column] = e.Gauge
+	}
+	row = f.table.set(row, cells, false)
+	if refusal := f.read(row, e.Column); refusal != nil {
+		return 0, line{}, refusal
+	}
+	return at, row, nil
+}
+
+// replace writes the file with another row in a row's place.
+func (f *Folder) replace(at int, before, after line) error {
+	f.table.lines[at] = after
+	if err := f.save(); err != nil {
+		return err
+	}
+	f.undo = append(f.undo, change{at, before, after})
+	return nil
+}
+
+// Undo takes the last entry back.
+func (f *Folder) Undo() error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if _, err := f.refresh(); err != nil {
+		return err
+	}
+	n := len(f.undo) - 1
+	if n < 0 {
+		return &Refusal{What: "there is nothing to take back"}
+	}
+	c := f.undo[n]
+	at := f.find(c.row, c.after.text)
+	f.undo = f.undo[:n]
+	if at < 0 {
+		return errMoved
+	}
+	f.table.lines[at] = c.before
+	return f.save()
+}
+
+// find is the row of that text: the one of that number if it may be, or else the only one.
+func (f *Folder) find(number int, text string) int {
+	is := func(i int) bool { return f.table.lines[i].cells != nil && f.table.lines[i].text == text }
+	if number >= 0 && number < len(f.table.lines) && is(number) {
+		return number
+	}
+	found := -1
+	for i := range f.table.lines {
+		if is(i) {
+			if found >= 0 {
+				return -1 // which of them?
+			}
+			found = i
+		}
+	}
+	return found
+}
+
+// asTable writes a number with the table's own decimal sign; people type either.
+func (f *Folder) asTable(text string) string {
+	text = strings.TrimSpace(text)
+	other := byte(',')
+	if f.table.point == ',' {
+		other = '.'
+	}
+	if strings.Count(text, string(other)) == 1 && !strings.Contains(text, string(f.table.point)) {
+		return strings.Replace(text, string(other), string(f.table.point), 1)
+	}
+	return text
+}
+
+// inches turns a row without a number yet into one of inches when a fraction or an inch mark is typed,
+// and one into millimetres when a decimal is.
+func (f *Folder) inches(row line, e Entry, cells map[string]string) {
+	for _, c := range numberColumns {
+		if text := f.table.cell(row, c); c != e.Column && text != "" && text != "0" {
+			return
+		}
+	}
+	if strings.ContainsAny(e.Text, `/"″`) {
+		cells["unit"] = "in"
+	} else if f.table.cell(row, "unit") == "in" && strings.ContainsAny(e.Text, ".,") {
+		cells["unit"] = "mm"
+	}
+}
+
+// missing are the numbers that a row still wants, and there tells whether it has some of those that
+// it wants.
+func (f *Folder) missing(row line) (missing []string, there bool) {
+	for _, c := range f.wanted(row) {
+		if f.table.cell(row, c) == "" {
+			missing = append(missing, c)
+		} else {
+			there = true
+		}
+	}
+	return missing, there
+}
+
+// wanted are the numbers that a row's kind of reading needs.
+func (f *Folder) wanted(row line) []string {
+	feature, _ := measure.ParseFeature(f.table.cell(row, "feature"))
+	kind, ok := measure.ParseKind(f.table.cell(row, "kind"))
+	if feature == measure.NoFeature || !ok {
+		return nil
+	}
+	var all []string
+	station, offset, size, _ := feature.Needs(kind)
+	for i, need := range []measure.Need{station, offset, size} {
+		if need == measure.Required {
+			all = append(all, numberColumns[i])
+		}
+	}
+	return all
+}
+
+// NewKit adds the rows of a sheet for a kit.
+func (f *Folder) NewKit(name, way string, in sheet.Instrument, leftHanded bool) error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if _, err := f.refresh(); err != nil {
+		return err
+	}
+	name = strings.TrimSpace(name)
+	if name == "" || name[0] == '#' {
+		return &Refusal{What: "a kit needs a name", Expected: "one that does not begin with #"}
+	}
+	if slices.Contains(f.names(), name) {
+		return &Refusal{What: fmt.Sprintf("there is a kit %q already", name)}
+	}
+	if !slices.Contains(sheet.Ways(), way) {
+		return &Refusal{What: fmt.Sprintf("there is no way of working %q", way)}
+	}
+	before := len(f.table.lines)
+	for _, t := range sheet.Plan(way, in) {
+		cells := map[string]string{}
+		for i, text := range t.Cells(name, f.table.columns) {
+			cells[f.table.columns[i]] = text
+		}
+		f.table.add(cells)
+	}
+	if refusal := f.read(f.table.lines[before], "kit"); refusal != nil {
+		f.table = parseTable(f.text)
+		return refusal
+	}
+	if err := f.save(); err != nil {
+		return err
+	}
+	return f.describe(name, in, leftHanded)
+}
+
+// Repeat adds a row for reading a place once more.
+func (f *Folder) Repeat(number int, was string) error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if _, err := f.refresh(); err != nil {
+		return err
+	}
+	at := f.find(number, was)
+	if at < 0 {
+		return errMoved
+	}
+	row := f.table.lines[at]
+	trial, _ := strconv.Atoi(f.table.cell(row, "trial"))
+	trial = max(1, trial)
+	blank := map[string]string{"trial": strconv.Itoa(trial + 1)}
+	for _, c := range f.wanted(row) {
+		blank[c] = ""
+	}
+	lines := slices.Clone(f.table.lines)
+	lines[at] = f.table.set(row, map[string]string{"trial": strconv.Itoa(trial)}, row.half)
+	again := f.table.set(row, blank, false)
+	f.table.lines = slices.Insert(lines, at+1, again)
+	return f.save()
+}
+
+// names lists the kits in the order of the file.
+func (f *Folder) names() []string {
+	var all []string
+	seen := map[string]bool{}
+	for _, l := range f.table.lines {
+		if name := f.table.cell(l, "kit"); l.cells != nil && name != "" && !seen[name] {
+			seen[name] = true
+			all = append(all, name)
+		}
+	}
+	return all
+}

@@ -1,0 +1,310 @@
+package bench
+
+import (
+	"errors"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"neckfit/fit"
+	"neckfit/measure"
+	"neckfit/report/words"
+)
+
+// State is what the page shows.
+type State struct {
+	Foreign int       `json:"foreign"` // how often another program changed a table
+	Undo    bool      `json:"undo"`    // there is an entry to take back
+	Gauges  []string  `json:"gauges"`
+	Kits    []KitLine `json:"kits"`
+	Kit     *KitView  `json:"kit"` // the one that is worked on; null for none
+}
+
+// KitLine is a kit in the list.
+type KitLine struct {
+	Name    string `json:"name"`
+	Verdict string `json:"verdict"`
+	Left    int    `json:"left"` // rows still to be read
+}
+
+// KitView is a kit with its rows and what they say.
+type KitView struct {
+	Name            string           `json:"name"`
+	Left            bool             `json:"left"` // left-handed
+	Verdict         string           `json:"verdict"`
+	Headline        string           `json:"headline"`
+	Next            int              `json:"next"` // the row to read next; -1 for none
+	Why             string           `json:"why"`  // why that one
+	Faults          []string         `json:"faults"`
+	Rows            []RowView        `json:"rows"`
+	Characteristics []Characteristic `json:"characteristics"`
+}
+
+// RowView is a reading, taken or still to be taken.
+type RowView struct {
+	Row   int        `json:"row"`
+	Was   string     `json:"was"`
+	Label string     `json:"label"`
+	Where string     `json:"where"`
+	Place Place      `json:"place"` // on the drawing
+	Unit  string     `json:"unit"`
+	Done  bool       `json:"done"`
+	Cells []CellView `json:"cells"`
+}
+
+// CellView is a number of a row.
+type CellView struct {
+	Column string `json:"column"`
+	Label  string `json:"label"`
+	Text   string `json:"text"`
+	Fault  string `json:"fault"`
+}
+
+// Characteristic is a line of the verdict, with its tolerance strip: places from 0 to 1.
+type Characteristic struct {
+	Name    string      `json:"name"`
+	Value   string      `json:"value"`
+	Limits  string      `json:"limits"`
+	Inside  string      `json:"inside"`
+	Verdict string      `json:"verdict"`
+	Strip   *[5]float64 `json:"strip"` // lower limit, upper limit, value, value less U, value and U
+}
+
+// kit is what is known of a kit whose rows are those of its key.
+type kit struct {
+	result *fit.Result
+	faults map[[2]int]string // by row of the kit and column
+	others []string          // what is wrong elsewhere
+}
+
+// State looks at the folder anew and tells how it stands, with the rows of one kit.
+func (f *Folder) State(name string) (*State, error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if _, err := f.refresh(); err != nil {
+		return nil, err
+	}
+	s := &State{Foreign: f.foreign, Undo: len(f.undo) > 0, Gauges: []string{}, Kits: []KitLine{}}
+	rows := map[string][]int{}
+	for i, l := range f.table.lines {
+		if name := f.table.cell(l, "kit"); l.cells != nil && name != "" {
+			rows[name] = append(rows[name], i)
+		}
+	}
+	for _, one := range f.names() {
+		k := f.known(one, rows[one])
+		left := 0
+		for _, i := range rows[one] {
+			if missing, _ := f.missing(f.table.lines[i]); len(missing) > 0 {
+				left++
+			}
+		}
+		s.Kits = append(s.Kits, KitLine{Name: one, Verdict: k.verdict(), Left: left})
+		if one == name {
+			s.Kit = f.view(one, rows[one], k)
+		}
+	}
+	s.Gauges = f.gauges()
+	return s, nil
+}
+
+// known judges a kit, unless its rows are as they were.
+func (f *Folder) known(name string, rows []int) *kit {
+	var key strings.Builder
+	key.WriteString(name)
+	for _, i := range rows {
+		key.WriteString("\n" + f.table.lines[i].text)
+	}
+	k := f.judged[key.String()]
+	if k == nil {
+		if len(f.judged) > 10*(1+len(f.table.lines)) {
+			f.judged = map[string]*kit{} // rows as they were long ago
+		}
+		k = f.judgeKit(rows)
+		f.judged[key.String()] = k
+	}
+	return k
+}
+
+// judgeKit reads the kit's whole rows as check would, and judges it.
+func (f *Folder) judgeKit(rows []int) *kit {
+	var whole []line
+	var of []int // the number of the row among the kit's
+	for n, i := range rows {
+		if missing, _ := f.missing(f.table.lines[i]); len(missing) == 0 && !f.table.lines[i].half {
+			whole, of = append(whole, f.table.lines[i]), append(of, n)
+		}
+	}
+	k := &kit{faults: map[[2]int]string{}}
+	if len(whole) == 0 {
+		return k
+	}
+	err := f.readRows(whole, func(b *measure.Batch) func(*measure.Kit) {
+		judge := f.judge(b)
+		return func(one *measure.Kit) { k.result = judge(one.Clone()) }
+	})
+	var cells measure.Errors
+	if !errors.As(err, &cells) {
+		if err != nil {
+			k.others = append(k.others, err.Error())
+		}
+		return k
+	}
+	for _, c := range cells {
+		if n := c.Line - 2; c.File == typedFile && n >= 0 && n < len(of) {
+			k.faults[[2]int{of[n], f.columnAt(whole[n], c.Column)}] = (&Refusal{c.What, c.Expected}).Error()
+		} else {
+			k.others = append(k.others, c.Error())
+		}
+	}
+	return k
+}
+
+// typedFile is what measure calls the rows that it is given to read.
+const typedFile = "-"
+
+// readRows has measure read rows, below the table's header and with the folder's other tables.
+func (f *Folder) readRows(rows []line, each func(*measure.Batch) func(*measure.Kit)) (err error) {
+	var text strings.Builder
+	text.WriteString(f.table.join(f.table.columns) + "\n")
+	for _, l := range rows {
+		text.WriteString(f.table.join(l.cells) + "\n")
+	}
+	b, err := measure.Open("-", measure.Options{Characteristics: fit.Characteristics(), Stdin: strings.NewReader(text.String()), Tables: f.dir})
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, b.Close()) }()
+	fn := each(b)
+	return b.Each(func(k *measure.Kit) error {
+		fn(k)
+		return nil
+	})
+}
+
+// read has measure read a row whose other numbers may be still to come, and gives its complaint about
+// one column.
+func (f *Folder) read(row line, column string) *Refusal {
+	missing, _ := f.missing(row)
+	filled := map[string]string{}
+	for _, c := range missing {
+		if c != column {
+			filled[c] = "10"
+		} else if f.table.cell(row, c) == "" {
+			return nil // a number was taken away
+		}
+	}
+	row = f.table.set(row, filled, false)
+	var cells measure.Errors
+	if errors.As(f.readRows([]line{row}, func(*measure.Batch) func(*measure.Kit) { return func(*measure.Kit) {} }), &cells) {
+		for _, c := range cells {
+			if c.File == typedFile && f.columnAt(row, c.Column) == f.table.column(column) {
+				return &Refusal{c.What, c.Expected}
+			}
+		}
+	}
+	return nil
+}
+
+// columnAt is the column in which a character of a row stands, from 1.
+func (f *Folder) columnAt(row line, character int) int {
+	at := 1
+	for i := range row.cells {
+		at += utf8.RuneCountInString(f.table.join(row.cells[i:i+1])) + 1
+		if character < at {
+			return i
+		}
+	}
+	return len(row.cells) - 1
+}
+
+// gauges lists the gauges that a reading may name.
+func (f *Folder) gauges() []string {
+	b, err := measure.Open("-", measure.Options{Characteristics: fit.Characteristics(), Stdin: strings.NewReader(""), Tables: f.dir})
+	if err != nil {
+		return []string{}
+	}
+	defer b.Close()
+	return slices.Sorted(maps.Keys(b.Gauges))
+}
+
+func (k *kit) verdict() string {
+	if k.result == nil {
+		return ""
+	}
+	return words.Verdict(k.result.Verdict)
+}
+
+// view lays a kit out.
+func (f *Folder) view(name string, rows []int, k *kit) *KitView {
+	v := &KitView{Name: name, Verdict: k.verdict(), Next: -1, Faults: append([]string{}, k.others...), Rows: []RowView{}, Characteristics: []Characteristic{}}
+	for n, i := range rows {
+		v.Rows = append(v.Rows, f.row(n, i, k))
+		if last := v.Rows[n]; v.Next < 0 && !last.Done {
+			v.Next = n
+		}
+	}
+	if r := k.result; r != nil {
+		v.Headline, v.Left = words.Headline(r), r.Info.LeftHanded
+		for i := range r.Characteristics {
+			if c := &r.Characteristics[i]; c.Measured() {
+				v.Characteristics = append(v.Characteristics, characteristicOf(c))
+			}
+		}
+	}
+	return v
+}
+
+// row lays out the row of that number in the file, the nth of its kit.
+func (f *Folder) row(n, number int, k *kit) RowView {
+	l := f.table.lines[number]
+	cell := func(name string) string { return f.table.cell(l, name) }
+	feature, _ := measure.ParseFeature(cell("feature"))
+	kind, _ := measure.ParseKind(cell("kind"))
+	datum, _ := measure.ParseDatum(cell("datum"))
+	where, _, _ := strings.Cut(cell("note"), ": fill in ")
+	missing, _ := f.missing(l)
+	v := RowView{
+		Row: number, Was: l.text, Where: where, Unit: cell("unit"), Done: len(missing) == 0, Cells: []CellView{},
+		Label: words.TaskName(datum, feature, cell("mark"), kind, cell("trial")), Place: placeOf(datum, feature, cell("mark"), where),
+	}
+	if v.Unit == "" {
+		v.Unit = "mm"
+	}
+	for _, column := range f.wanted(l) {
+		v.Cells = append(v.Cells, CellView{
+			Column: column, Label: words.NumberName(column, kind), Text: cell(column), Fault: k.faults[[2]int{n, f.table.column(column)}],
+		})
+	}
+	return v
+}
+
+func characteristicOf(c *fit.Characteristic) Characteristic {
+	v := Characteristic{Name: c.ID.String(), Value: words.Value(c), Limits: words.Limits(c), Verdict: words.Verdict(c.Verdict)}
+	low, high := c.Lower, c.Upper
+	if math.IsInf(low, -1) && math.IsInf(high, 1) {
+		return v
+	}
+	v.Inside = words.Percent(c.P)
+	u := words.Coverage * c.StdUncertainty
+	// Of a limit with one end the strip shows as much on its other side as the value is away, or some mm.
+	const some = 2
+	switch {
+	case math.IsInf(low, -1):
+		low = high - max(some, 1.5*math.Abs(high-c.Value))
+	case math.IsInf(high, 1):
+		high = low + max(some, 1.5*math.Abs(c.Value-low))
+	}
+	margin := (high - low) / 2
+	place := func(x float64) float64 { return min(1, max(0, (x-low+margin)/(high-low+2*margin))) }
+	v.Strip = &[5]float64{0, 1, place(c.Value), place(c.Value - u), place(c.Value + u)}
+	if !math.IsInf(c.Lower, -1) {
+		v.Strip[0] = place(c.Lower)
+	}
+	if !math.IsInf(c.Upper, 1) {
+		v.Strip[1] = place(c.Upper)
+	}
+	return v
+}
