@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"context"
 	"errors"
 	"maps"
 	"math"
@@ -143,7 +144,7 @@ func (f *Folder) judgeKit(rows []int) *kit {
 	}
 	err := f.readRows(whole, func(b *measure.Batch) func(*measure.Kit) {
 		judge := f.judge(b)
-		return func(one *measure.Kit) { k.result = judge(one.Clone()) }
+		return func(one *measure.Kit) { k.result = judge(one) }
 	})
 	var cells measure.Errors
 	if !errors.As(err, &cells) {
@@ -177,11 +178,15 @@ func (f *Folder) readRows(rows []line, each func(*measure.Batch) func(*measure.K
 		return err
 	}
 	defer func() { err = errors.Join(err, b.Close()) }()
+	kits, err := b.All(context.Background())
+	if err != nil {
+		return err
+	}
 	fn := each(b)
-	return b.Each(func(k *measure.Kit) error {
+	for _, k := range kits {
 		fn(k)
-		return nil
-	})
+	}
+	return nil
 }
 
 // read has measure read a row whose other numbers may be still to come, and gives its complaint about
