@@ -61,16 +61,7 @@ func (a *assembly) seen(p part, f measure.Feature, mark int) (autodiff.Vector, b
 	return p.Place(v), true
 }
 
-// assembleKit decides how the kit was measured and puts it together, with a remedy's moves if any.
-func assembleKit(s *solved, o Options, n *nudges) *assembly {
-	return s.assembleAs(wayOf(&s.Survey), o, n)
-}
-
-func (s *solved) assembleAs(way Way, o Options, n *nudges) *assembly {
-	return new(assembly).put(s, way, o, n)
-}
-
-// put puts the kit together, over what was there.
+// put puts the kit together as measured that way, with a remedy's moves if any, over what was there.
 func (a *assembly) put(s *solved, way Way, o Options, n *nudges) *assembly {
 	*a = assembly{solved: s, way: way, options: o, nudges: n}
 	switch a.way {

@@ -59,7 +59,7 @@ func (a *assembly) upright() *assembly {
 		return a
 	}
 	if a.standing == nil {
-		a.standing = a.assembleAs(DryFit, a.options, nil)
+		a.standing = new(assembly).put(a.solved, DryFit, a.options, nil)
 	}
 	return a.standing
 }
@@ -69,7 +69,7 @@ func (a *assembly) upright() *assembly {
 // for planes inclined by up to a degree is out by less than 0.0003 of any height, 0.01 mm of 30.
 func (a *assembly) fretPlane() (surface, Missing) {
 	if !a.planed {
-		a.plane, a.unplaned = a.flatFretPlane()
+		a.plane, a.unplaned = a.stackedFretPlane()
 		if a.unplaned.None() && a.nudges != nil {
 			a.plane = a.nudges.lift(a.plane)
 		}
@@ -78,7 +78,8 @@ func (a *assembly) fretPlane() (surface, Missing) {
 	return a.plane, a.unplaned
 }
 
-func (a *assembly) flatFretPlane() (surface, Missing) {
+// stackedFretPlane is that plane before any remedy lifts it.
+func (a *assembly) stackedFretPlane() (surface, Missing) {
 	frets, ok := a.surface(a.neck.frame, measure.FretTop)
 	if !ok {
 		return surface{}, Missing{Want: WantFretTops, Datum: a.neck.frame}
@@ -94,24 +95,19 @@ func (a *assembly) flatFretPlane() (surface, Missing) {
 		if top, ok := a.surface(measure.DatumBody, measure.Top); ok {
 			floor = floor.minus(top)
 		}
-		return a.stack(frets, floor), Missing{}
+		return surface{
+			at: func(p autodiff.Vector) autodiff.Variable {
+				return frets.at(a.neck.Undo(p)).Plus(floor.at(a.body.Undo(p)))
+			},
+			slope: func(v autodiff.Vector) autodiff.Variable {
+				return frets.slope(a.neck.UndoDirection(v)).Plus(floor.slope(a.body.UndoDirection(v)))
+			},
+		}, Missing{}
 	}
 	if top, ok := a.surface(measure.DatumBody, measure.Top); ok && a.way == DryFit {
 		frets = frets.minus(top)
 	}
 	return frets, Missing{}
-}
-
-// stack adds a surface of the neck's own frame to one of the body's.
-func (a *assembly) stack(neck, body surface) surface {
-	return surface{
-		at: func(p autodiff.Vector) autodiff.Variable {
-			return neck.at(a.neck.Undo(p)).Plus(body.at(a.body.Undo(p)))
-		},
-		slope: func(v autodiff.Vector) autodiff.Variable {
-			return neck.slope(a.neck.UndoDirection(v)).Plus(body.slope(a.body.UndoDirection(v)))
-		},
-	}
 }
 
 // fretPlaneHeight is the fret plane over the body's top at the middle of the saddle line.

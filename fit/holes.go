@@ -51,7 +51,12 @@ func (a *assembly) neckScrewMismatch() finding {
 	}
 	var room [8]int
 	marks := room[:0]
-	residual, basis := a.seatedResidual, NeckSeated
+	basis := NeckSeated
+	residual := func(mark int) autodiff.Vector {
+		heel, _ := a.neckPlace(measure.HeelScrew, mark)
+		body, _ := a.seen(a.body, measure.NeckScrew, mark)
+		return body.Minus(heel)
+	}
 	if a.seat != nil {
 		for _, m := range a.marks(measure.DatumBody, measure.NeckScrew) {
 			if _, ok := a.neckPlace(measure.HeelScrew, m); ok {
@@ -82,13 +87,6 @@ func (a *assembly) apart(f finding, marks []int, residual func(mark int) autodif
 		elements, both = append(elements, v.X, v.Y), append(both, m, m)
 	}
 	return f.from(a, LongestOf, elements, both)
-}
-
-// seatedResidual is a neck screw's hole in the body less that in the seated heel.
-func (a *assembly) seatedResidual(mark int) autodiff.Vector {
-	p, _ := a.neckPlace(measure.HeelScrew, mark)
-	q, _ := a.seen(a.body, measure.NeckScrew, mark)
-	return q.Minus(p)
 }
 
 // stringHolePitch is the worst distance of a string hole from an even row, which has four unknowns
@@ -139,10 +137,19 @@ const leastMatch = 2
 
 // register lays feature from of one frame on feature to of another, matching marks.
 func (s *solved) register(fromFrame measure.Datum, from measure.Feature, toFrame measure.Datum, to measure.Feature) (*registration, bool) {
-	r := s.laid.Get(layKey{fromFrame, from, toFrame, to})
-	if r == nil {
-		r = s.laid.Put(layKey{fromFrame, from, toFrame, to})
-		s.newRegistration(r, layKey{fromFrame, from, toFrame, to})
+	key := layKey{fromFrame, from, toFrame, to}
+	if r := s.laid.Get(key); r != nil {
+		return r, r.matched
+	}
+	r := s.laid.Put(key)
+	for _, m := range s.marks(fromFrame, from) {
+		if q, ok := s.place(toFrame, to, m); ok {
+			p, _ := s.place(fromFrame, from, m)
+			r.from, r.to, r.marks = append(r.from, p), append(r.to, q), append(r.marks, m)
+		}
+	}
+	if r.matched = len(r.marks) >= leastMatch; r.matched {
+		r.Motion = autodiff.Rigid(r.from, r.to)
 	}
 	return r, r.matched
 }
@@ -153,18 +160,6 @@ type layKey struct {
 	from      measure.Feature
 	toFrame   measure.Datum
 	to        measure.Feature
-}
-
-func (s *solved) newRegistration(r *registration, k layKey) {
-	for _, m := range s.marks(k.fromFrame, k.from) {
-		if q, ok := s.place(k.toFrame, k.to, m); ok {
-			p, _ := s.place(k.fromFrame, k.from, m)
-			r.from, r.to, r.marks = append(r.from, p), append(r.to, q), append(r.marks, m)
-		}
-	}
-	if r.matched = len(r.marks) >= leastMatch; r.matched {
-		r.Motion = autodiff.Rigid(r.from, r.to)
-	}
 }
 
 // residualOf is the place that a mark was to reach less the one to which it was moved.

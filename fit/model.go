@@ -130,7 +130,7 @@ func (s *solved) model(plain *assembly, r *Result) *Model {
 	m.end = s.tape.Mark()
 	a := plain
 	if m.nudges != nil {
-		a = assembleKit(s, plain.options, m.nudges)
+		a = new(assembly).put(s, plain.way, plain.options, m.nudges)
 	}
 	unknowns := len(s.Problem.Start)
 	var gradients [][]float64
@@ -180,7 +180,7 @@ func (m *Model) Values(moves *[Moves]float64) []float64 {
 		}
 		return list
 	}
-	a := assembleKit(m.solved, m.options, m.nudges.at(moves))
+	a := new(assembly).put(m.solved, wayOf(&m.solved.Survey), m.options, m.nudges.at(moves))
 	for i, c := range m.Measured {
 		f := catalogue[c].find(a)
 		switch {

@@ -30,16 +30,12 @@ func (p *play) gap(i int) autodiff.Variable { return p.bass[i].Plus(p.treble[i])
 // heel cannot be seated, the widths in the order in which they were read along each part.
 func (a *assembly) findPlay() (*play, Missing) {
 	if !a.played {
-		a.unplayed, a.played = a.newPlay(&a.play), true
+		a.played = true
+		if !a.feltPlay(&a.play) {
+			a.unplayed = a.playOfWidths(&a.play)
+		}
 	}
 	return &a.play, a.unplayed
-}
-
-func (a *assembly) newPlay(p *play) Missing {
-	if a.feltPlay(p) || a.way == LooseParts && a.seat != nil && a.seatedPlay(p) {
-		return Missing{}
-	}
-	return a.orderedPlay(p)
 }
 
 // feltPlay: feeler gauges beside both walls, the neck in the pocket.
@@ -64,29 +60,23 @@ func (a *assembly) feltPlay(p *play) bool {
 	return true
 }
 
-// seatedPlay: by the seat rule half of the clearance is on each side.
-func (a *assembly) seatedPlay(p *play) bool {
-	pocket, ok := a.sleeve(measure.DatumBody, measure.Pocket)
-	if !ok {
-		return false
-	}
-	p.basis.Kind = HeelSeated
-	p.placed, p.mouth, p.end = true, autodiff.Vector{X: pocket.ends[0]}, autodiff.Vector{X: pocket.ends[1]} // the assembled frame is the pocket's own
-	for i, x := range pocket.ends {
-		half := a.seat.gap(x).Scaled(0.5)
-		p.bass[i], p.treble[i] = half, half
-	}
-	return true
-}
-
-// orderedPlay: the first width along the pocket against the first along the heel, the last against
+// playOfWidths: by the seat rule half of the clearance is on each side. Lacking the seat, the first width along the pocket against the first along the heel, the last against
 // the last. A heel that tapers by t a mm is taken d mm off its place, and its gap is out by t d.
 // Where both were read from one datum the heel is taken beside the pocket's places; widths alone do
 // not tell how the pocket is turned in that datum, which leaves its place out by the turn's square.
-func (a *assembly) orderedPlay(p *play) Missing {
+func (a *assembly) playOfWidths(p *play) Missing {
 	pocket, ok := a.sleeve(measure.DatumBody, measure.Pocket)
 	if !ok {
 		return Missing{Want: WantWidths, Feature: measure.Pocket, Datum: measure.DatumBody}
+	}
+	if a.seat != nil {
+		p.basis.Kind = HeelSeated
+		p.placed, p.mouth, p.end = true, autodiff.Vector{X: pocket.ends[0]}, autodiff.Vector{X: pocket.ends[1]} // the assembled frame is the pocket's own
+		for i, x := range pocket.ends {
+			half := a.seat.gap(x).Scaled(0.5)
+			p.bass[i], p.treble[i] = half, half
+		}
+		return Missing{}
 	}
 	heel, ok := a.sleeve(a.heelFrame(), measure.Heel)
 	if !ok {

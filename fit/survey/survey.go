@@ -72,7 +72,12 @@ func (s *Survey) Assemble(kit *measure.Kit) {
 		}
 		s.objects = append(s.objects, of)
 	}
-	s.countStrings()
+	for _, key := range s.Points.Keys() {
+		if key.Feature().Marks() == measure.MarkString {
+			s.Strings = max(s.Strings, key.Mark())
+		}
+	}
+	s.Strings = cmp.Or(kit.Info.Strings, s.Strings)
 	s.number()
 	for i, of := range s.objects {
 		if of != nil {
@@ -174,16 +179,6 @@ func (s *Survey) unknown(start, reach float64) int {
 	s.Problem.Start = append(s.Problem.Start, start)
 	s.Problem.Reach = append(s.Problem.Reach, reach)
 	return len(s.Problem.Start) - 1
-}
-
-func (s *Survey) countStrings() {
-	marked := 0
-	for _, key := range s.Points.Keys() {
-		if key.Feature().Marks() == measure.MarkString {
-			marked = max(marked, key.Mark())
-		}
-	}
-	s.Strings = cmp.Or(s.Kit.Info.Strings, marked)
 }
 
 // errorOf is one gauge's part in a row: by how much the row's value moves when the gauge shows
