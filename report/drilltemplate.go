@@ -6,28 +6,68 @@ import (
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
+	"neckfit/measure"
 	"neckfit/report/draw"
 	"neckfit/report/words"
 )
 
-// DrillTemplate is the 1:1 template of a hole schedule: the pocket to lay it by, the neck's centre
-// line, the plate, the holes. Its zero is the middle of the pocket's end where that is known.
+// DrillTemplate is the 1:1 template of a hole schedule: what to lay it by, the neck's centre line, the
+// plate, the holes. Its zero is the middle of the pocket's end where that is known.
 func DrillTemplate(d *Drilling) draw.Template {
 	g := d.Result.Model.Geometry
 	f := frameOf(g)
 	t := draw.Template{
 		Kit: d.Result.Kit, Left: d.Result.Info.LeftHanded, Cautions: words.WorkCautions(), Notes: words.HoleNotes(d.Schedule),
-		Scale: fmt.Sprintf("Scale length %.1f mm; %s", g.Scale, words.Plan(d.Plan)),
+		Scale: fmt.Sprintf("Scale length %.1f mm; %s", g.Scale, words.Plan(d.Plan)), Places: words.PlacesFromDatum,
 	}
-	f.pocket(&t)
-	f.centre(&t, d.Schedule)
+	lay := words.TemplateLay{Left: t.Left}
+	within := placeRadius(d.Result)
+	for i := range d.Schedule.Holes {
+		h := &d.Schedule.Holes[i]
+		t.Holes = append(t.Holes, f.hole(h, within))
+		lay.OldHoles = lay.OldHoles || h.HasOld
+		lay.Plugs = lay.Plugs || h.Work == remedy.PlugFirst
+		lay.Heel = lay.Heel || h.Feature == measure.HeelScrew
+	}
+	f.pocket(&t, &lay)
+	f.neck(&t, &lay)
 	if plate := remedy.Plate(d.Result, d.Plan); len(plate) > 2 {
 		t.Plate = append(t.Plate, draw.Outline{Name: "bridge plate", Points: f.all(plate), Closed: true})
 	}
-	for i := range d.Schedule.Holes {
-		t.Holes = append(t.Holes, f.hole(&d.Schedule.Holes[i]))
+	if lay.Heel {
+		t.Notes = append(t.Notes, words.HeelFromFront)
 	}
+	lay.From, lay.To, lay.Apart = farthest(t.Holes)
+	t.Steps = words.TemplateSteps(lay)
 	return t
+}
+
+// farthest names the two drilled holes that lie the farthest apart, in mm.
+func farthest(holes []draw.Hole) (from, to string, apart float64) {
+	for i := range holes {
+		for j := range i {
+			if holes[i].Action == draw.Keep || holes[j].Action == draw.Keep {
+				continue
+			}
+			if mm := math.Hypot(holes[i].At.X-holes[j].At.X, holes[i].At.Y-holes[j].At.Y); mm > apart {
+				from, to, apart = holes[j].Name, holes[i].Name, mm
+			}
+		}
+	}
+	return from, to, apart
+}
+
+// placeRadius is the radius, in mm, of the circle that the right place of the bridge lies in with 95 %
+// by the readings: sqrt(-2 ln 0.05) standard uncertainties of the Rayleigh distribution, for the larger
+// of those across and along; 0 where neither is known.
+func placeRadius(r *fit.Result) float64 {
+	std := 0.0
+	for _, id := range []fit.ID{fit.CentreLineError, fit.ScaleLength} {
+		if c := r.Find(id); c != nil && c.Measured() {
+			std = max(std, c.StdUncertainty)
+		}
+	}
+	return std * math.Sqrt(-2*math.Log(1-fit.Confidence))
 }
 
 // templateFrame carries the assembled frame onto the paper: it only shifts.
@@ -75,43 +115,70 @@ const leastTurn = 0.05
 // pocketShown is how much of the pocket's sides is drawn.
 const pocketShown = 70.0 // mm
 
-func (f *templateFrame) pocket(t *draw.Template) {
-	if f.corners == nil {
+// pocket draws the pocket's end and walls; of a dry fit its end alone is known.
+func (f *templateFrame) pocket(t *draw.Template, lay *words.TemplateLay) {
+	switch end := f.geometry.PocketEnd; {
+	case f.corners != nil:
+		lay.Pocket = true
+		t.Corners, t.Places = f.corners, words.PlacesFromPocket
+		t.Register = append(t.Register, draw.Outline{Name: "pocket end", Points: f.corners})
+		for i, name := range []string{"pocket wall, bass side", "pocket wall, treble side"} {
+			l := f.geometry.Pocket[i]
+			c := f.corners[i]
+			mouth := draw.Point{X: c.X - pocketShown*l.NY, Y: c.Y + pocketShown*l.NX} // headstockward along the wall
+			t.Register = append(t.Register, draw.Outline{Name: name, Points: []draw.Point{mouth, c}})
+		}
+	case end != nil && f.geometry.Centre != nil:
+		c, ok := crossing(end, f.geometry.Centre)
+		if !ok {
+			return
+		}
+		lay.End = true
+		half := func(k float64) draw.Point { return f.at(c.X-k*end.NY, c.Y+k*end.NX) }
+		t.Register = append(t.Register, draw.Outline{Name: "pocket end", Points: []draw.Point{half(-endShown / 2), half(endShown / 2)}})
+	default:
 		t.Notes = append(t.Notes, words.NoPocketEnd)
-		return
-	}
-	t.Corners = f.corners
-	t.Register = append(t.Register, draw.Outline{Name: "pocket end", Points: f.corners})
-	for i, name := range []string{"pocket bass side", "pocket treble side"} {
-		l := f.geometry.Pocket[i]
-		c := f.corners[i]
-		mouth := draw.Point{X: c.X - pocketShown*l.NY, Y: c.Y + pocketShown*l.NX} // headstockward along the wall
-		t.Register = append(t.Register, draw.Outline{Name: name, Points: []draw.Point{mouth, c}})
 	}
 }
 
-// centre draws the neck's centre line from the zero to behind the last hole.
-func (f *templateFrame) centre(t *draw.Template, s *remedy.Schedule) {
-	l := f.geometry.Centre
-	if l == nil {
-		return
-	}
+// endShown is how much of the pocket's end is drawn where its walls were not read.
+const endShown = 56.0 // mm
+
+// neck draws the neck's centre line from the zero to behind the last hole, and the fingerboard's edges.
+func (f *templateFrame) neck(t *draw.Template, lay *words.TemplateLay) {
 	from, to := math.Inf(1), math.Inf(-1)
-	for i := range s.Holes {
-		p := f.at(s.Holes[i].New.X, s.Holes[i].New.Y)
-		from, to = min(from, p.X), max(to, p.X)
+	for _, h := range t.Holes {
+		from, to = min(from, h.At.X), max(to, h.At.X)
 	}
 	if f.corners != nil {
 		from = min(from, 0)
 	}
-	on := func(x float64) draw.Point { return draw.Point{X: x, Y: (l.D-l.NX*(x+f.x))/l.NY - f.y} }
 	const beyond = 20 // mm
-	t.Centre = []draw.Point{on(from - beyond), on(to + beyond)}
+	points := func(l *fit.Line) []draw.Point {
+		on := func(x float64) draw.Point { return draw.Point{X: x, Y: (l.D-l.NX*(x+f.x))/l.NY - f.y} }
+		return []draw.Point{on(from - beyond), on(to + beyond)}
+	}
+	if l := f.geometry.Centre; l != nil {
+		t.Centre = points(l)
+	}
+	for i, name := range []string{"fingerboard edge, bass", "fingerboard edge, treble"} {
+		if l := f.geometry.Edges[i]; l != nil {
+			lay.Edges = true
+			t.Edges = append(t.Edges, draw.Outline{Name: name, Points: points(l)})
+		}
+	}
 }
 
-func (f *templateFrame) hole(h *remedy.Hole) draw.Hole {
+// hole is a line of the schedule; the bridge's holes have their circle of that radius, in mm.
+func (f *templateFrame) hole(h *remedy.Hole, within float64) draw.Hole {
 	at, old := f.at(h.New.X, h.New.Y), f.at(h.Old.X, h.Old.Y)
 	out := draw.Hole{Name: words.HoleName(h.Name()), At: at, OldDia: h.OldDiameter, Pilot: h.Pilot, Depth: words.Depth(h)}
+	if h.HasOld && h.Work != remedy.Reuse {
+		out.Move = words.Moved(at.X-old.X, at.Y-old.Y)
+	}
+	if h.Feature != measure.HeelScrew && h.Work != remedy.Reuse {
+		out.Within = within
+	}
 	switch h.Work {
 	case remedy.Reuse:
 		out.At, out.Action, out.Pilot, out.Depth = old, draw.Keep, 0, "as it is"

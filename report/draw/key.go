@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strconv"
@@ -19,14 +20,15 @@ type writer struct {
 	y     float64
 }
 
-// keys are the sheets before the template: cautions, what to do at every hole, notes, what the
-// signs mean and how the tiles go together.
+// keys are the sheets before the template: cautions, the steps, what to do at every hole, notes, what
+// the signs mean and how the tiles go together.
 func (t *Template) keys(p Paper, g *grid) []page {
 	w := &writer{sheet: p.upright()}
 	w.next()
-	w.list("Before you drill", t.Cautions)
+	w.list("Before you drill", t.Cautions, false)
+	w.list("Step by step", t.Steps, true)
 	t.schedule(w)
-	w.list("Notes", t.Notes)
+	w.list("Notes", t.Notes, false)
 	w.legend()
 	t.mapOf(w, g)
 	return w.pages
@@ -55,56 +57,55 @@ func (w *writer) heading(text string) {
 	w.y += 1.2
 }
 
-// list writes one paragraph an item, each behind a dash.
-func (w *writer) list(title string, items []string) {
+// list writes one paragraph an item, each behind its number or a dash.
+func (w *writer) list(title string, items []string, numbered bool) {
 	if len(items) == 0 {
 		return
 	}
 	w.heading(title)
 	b, f := w.sheet.window(), Font{Size: keySize}
-	for _, item := range items {
-		lines := wrap(item, f, b.Width()-3, 12)
+	for i, item := range items {
+		sign, indent := "–", 3.0
+		if numbered {
+			sign, indent = strconv.Itoa(i+1), 5
+		}
+		lines := wrap(item, f, b.Width()-indent, 12)
 		w.need(float64(len(lines)) * keyStep)
 		for i, line := range lines {
 			w.y += keyStep
 			if i == 0 {
-				w.page().Text(Point{b.Min.X, w.y}, "–", f)
+				w.page().Text(Point{b.Min.X, w.y}, sign, f)
 			}
-			w.page().Text(Point{b.Min.X + 3, w.y}, line, f)
+			w.page().Text(Point{b.Min.X + indent, w.y}, line, f)
 		}
 	}
 }
 
-// column is one of the schedule; the last takes what width is left.
-type column struct {
-	title string
-	width float64
-	cell  func(*Hole) string
-}
+// The columns of the list of holes; the last takes what width is left.
+var (
+	columnTitles = []string{"Hole", "Do", "Place", "Within", "From the old place", "Plug", "Drill", "Depth"}
+	columnWidths = []float64{29, 22, 22, 12, 36, 12, 12}
+)
 
-func schedule() []column {
-	return []column{
-		{"Hole", 27, func(h *Hole) string { return h.Name }},
-		{"Do", 24, func(h *Hole) string { return h.Action.String() }},
-		{"Place", 25, func(h *Hole) string { return place(&h.At) }},
-		{"Old place", 25, func(h *Hole) string { return place(h.Old) }},
-		{"Move", 12, func(h *Hole) string {
-			if h.Old == nil {
-				return "–"
-			}
-			return tenth(h.At.minus(*h.Old).length())
-		}},
-		{"Plug", 13, func(h *Hole) string { return size(h.Plug, h.Action == PlugAndDrill || h.Action == PlugOnly) }},
-		{"Drill", 13, func(h *Hole) string { return size(h.Pilot, h.Action == PlugAndDrill || h.Action == DrillFresh) }},
-		{"Depth", 0, func(h *Hole) string { return h.Depth }},
+// cells are hole number i's row, counted from 1.
+func (h *Hole) cells(i int) []string {
+	size := func(d float64, wanted bool) string {
+		switch {
+		case !wanted:
+			return "–"
+		case d == 0:
+			return "?"
+		}
+		return diameter(d)
 	}
-}
-
-func place(p *Point) string {
-	if p == nil {
-		return "–"
+	within, drills := "–", h.Action == PlugAndDrill || h.Action == DrillFresh
+	if h.Within > 0 {
+		within = tenth(math.Max(h.Within, 0.1))
 	}
-	return tenth(p.X) + ", " + tenth(p.Y)
+	return []string{
+		strconv.Itoa(i) + " " + h.Name, h.Action.String(), tenth(h.At.X) + ", " + tenth(h.At.Y), within, cmp.Or(h.Move, "–"),
+		size(h.Plug, h.Action == PlugAndDrill || h.Action == PlugOnly), size(h.Pilot, drills), h.Depth,
+	}
 }
 
 // tenth rounds to 0.1 mm, finer than a hole in wood can be placed by hand.
@@ -113,97 +114,84 @@ func tenth(x float64) string {
 	return strconv.FormatFloat(x+0, 'f', 1, 64) // + 0 takes the sign off a zero
 }
 
-func size(d float64, wanted bool) string {
-	switch {
-	case !wanted:
-		return "–"
-	case d == 0:
-		return "?"
-	}
-	return diameter(d)
-}
-
 // schedule is the table of holes, its head repeated on every sheet.
 func (t *Template) schedule(w *writer) {
-	w.heading("Holes: millimetres; place is station (tailward), offset (toward treble)")
-	columns := schedule()
-	w.row(columns, func(c column) string { return c.title }, true)
+	w.heading("Holes, in millimetres")
+	if t.Places != "" {
+		f := Font{Size: keySize, Ink: DarkGrey}
+		for _, line := range wrap(t.Places, f, w.sheet.window().Width(), 3) {
+			w.y += keyStep
+			w.page().Text(Point{w.sheet.window().Min.X, w.y}, line, f)
+		}
+		w.y++
+	}
+	w.row(columnTitles, true)
 	for i := range t.Holes {
-		h := &t.Holes[i]
-		if w.need(w.height(columns, h)) {
-			w.row(columns, func(c column) string { return c.title }, true)
-		}
-		w.row(columns, func(c column) string { return c.cell(h) }, false)
+		w.row(t.Holes[i].cells(i+1), false)
 	}
 }
 
-// cellLines bounds how far one hole's row may run down.
-const cellLines = 4
-
-func (w *writer) cell(columns []column, i int, text string, f Font) []string {
-	width := columns[i].width
-	if i == len(columns)-1 {
-		width = w.sheet.window().Width()
-		for _, c := range columns {
-			width -= c.width
+// row writes a row of the list of holes, after the head again where a sheet begins.
+func (w *writer) row(cells []string, isHead bool) {
+	const mostLines = 4
+	f, b := Font{Size: keySize, Bold: isHead}, w.sheet.window()
+	lines, most, x := make([][]string, len(cells)), 1, b.Min.X
+	starts := make([]float64, len(cells))
+	for i, text := range cells {
+		width := b.Max.X - x
+		if i < len(columnWidths) {
+			width = columnWidths[i]
 		}
+		lines[i], starts[i] = wrap(text, f, width-1.5, mostLines), x
+		most, x = max(most, len(lines[i])), x+width
 	}
-	return wrap(text, f, width-1.5, cellLines)
-}
-
-func (w *writer) height(columns []column, h *Hole) float64 {
-	most := 1
-	for i, c := range columns {
-		most = max(most, len(w.cell(columns, i, c.cell(h), Font{Size: keySize})))
+	if w.need(float64(most)*keyStep+1.2) && !isHead {
+		w.row(columnTitles, true)
 	}
-	return float64(most)*keyStep + 1.2
-}
-
-func (w *writer) row(columns []column, text func(column) string, isHead bool) {
-	f, b, most := Font{Size: keySize, Bold: isHead}, w.sheet.window(), 1
-	x := b.Min.X
-	for i, c := range columns {
-		lines := w.cell(columns, i, text(c), f)
-		most = max(most, len(lines))
-		for n, line := range lines {
-			w.page().Text(Point{x, w.y + float64(n+1)*keyStep}, line, f)
+	for i := range lines {
+		for n, line := range lines[i] {
+			w.page().Text(Point{starts[i], w.y + float64(n+1)*keyStep}, line, f)
 		}
-		x += c.width
 	}
 	w.y += float64(most)*keyStep + 1.2
 	w.page().Line(Point{b.Min.X, w.y}, Point{b.Max.X, w.y}, Style{Width: 0.12, Ink: LightGrey})
 }
 
-// legend shows the sign of every action.
+// legend shows the sign of every action, of the circle and of a corner.
 func (w *writer) legend() {
-	const high = 14
-	w.heading("Signs")
-	w.need(high)
-	b := w.sheet.window()
-	at := func(x, y float64) Point { return Point{x, y} }
-	y := w.y + high/2
-	for i, s := range []struct {
+	const high, columns = 12.0, 3
+	samples := []struct {
 		text string
 		hole Hole
 	}{
-		{"keep", Hole{Action: Keep, OldDia: 3}},
+		{"old hole that stays: keep", Hole{Action: Keep, OldDia: 3}},
 		{"drill", Hole{Action: DrillFresh, Pilot: 2.5}},
-		{"plug, re-drill", Hole{Action: PlugAndDrill, Plug: 6, Pilot: 2.5, OldDia: 3}},
+		{"plug the old hole, re-drill", Hole{Action: PlugAndDrill, Plug: 6, Pilot: 2.5, OldDia: 3, Old: &Point{-2, 0.5}}},
 		{"plug only", Hole{Action: PlugOnly, Plug: 6, OldDia: 3}},
-	} {
-		x := b.Min.X + 7 + float64(i)*b.Width()/5
-		s.hole.At = at(x, y)
-		if s.hole.Action == PlugAndDrill {
-			old := at(x-2, y+0.5)
+		{"its place lies in the dashed circle with 95 %", Hole{Action: DrillFresh, Pilot: 2.5, Within: 3.5}},
+	}
+	w.need(6 + 2*high)
+	w.heading("Signs")
+	b := w.sheet.window()
+	place := func(i int) Point {
+		return Point{b.Min.X + 7 + float64(i%columns)*b.Width()/columns, w.y + high*(float64(i/columns)+0.5)}
+	}
+	for i, s := range samples {
+		at := place(i)
+		s.hole.At = at
+		if s.hole.Old != nil {
+			old := s.hole.Old.plus(at)
 			s.hole.Old = &old
 		}
 		w.page().Group(Group{Class: "legend"}, func() { s.hole.draw(w.page(), 0) })
-		w.page().Text(at(x+8, y+1), s.text, Font{Size: keySize})
+		for n, line := range wrap(s.text, Font{Size: keySize}, b.Width()/columns-18, 2) {
+			w.page().Text(at.plus(Point{8, 1 + float64(n)*keyStep}), line, Font{Size: keySize})
+		}
 	}
-	x := b.Min.X + 7 + 4*b.Width()/5
-	w.page().Group(Group{Class: "legend"}, func() { drawTarget(w.page(), at(x, y)) })
-	w.page().Text(at(x+6, y+1), "pocket corner", Font{Size: keySize})
-	w.y += high
+	at := place(len(samples))
+	w.page().Group(Group{Class: "legend"}, func() { drawTarget(w.page(), at) })
+	w.page().Text(at.plus(Point{8, 1}), "pocket corner", Font{Size: keySize})
+	w.y += 2 * high
 }
 
 // mapOf draws the whole template small, with the sheets' numbers on their tiles.

@@ -9,7 +9,8 @@ func bass() Template {
 		Kit:   "Kit 07, lot B",
 		Scale: "Scale length 762 mm, bridge moved 2.3 mm toward treble",
 		Holes: []Hole{
-			{Name: "screw 1", At: Point{312.4, -28.1}, Action: PlugAndDrill, Old: old(312.0, -30.4), OldDia: 3, Plug: 6, Pilot: 2.1, Depth: "18 mm"},
+			{Name: "screw 1", At: Point{312.4, -28.1}, Action: PlugAndDrill, Old: old(312.0, -30.4), OldDia: 3, Plug: 6, Pilot: 2.1, Depth: "18 mm", Within: 0.9,
+				Move: "2.3 mm toward treble, 0.4 mm toward the tail of the old one"},
 			{Name: "screw 2", At: Point{312.1, -9.0}, Action: PlugAndDrill, Old: old(311.8, -11.3), OldDia: 3, Plug: 6, Pilot: 2.1, Depth: "18 mm"},
 			{Name: "screw 3", At: Point{311.8, 10.1}, Action: PlugAndDrill, Old: old(311.5, 7.8), OldDia: 3, Plug: 6, Pilot: 2.1, Depth: "18 mm"},
 			{Name: "screw 4", At: Point{311.5, 29.2}, Action: Keep, OldDia: 3},
@@ -27,7 +28,13 @@ func bass() Template {
 		},
 		Corners: corner,
 		Centre:  []Point{{0, 0.4}, {300, 2.1}},
-		Plate:   []Outline{{Name: "bridge plate", Closed: true, Points: []Point{{258, -38}, {330, -39}, {331, 41}, {259, 42}}}},
+		Edges: []Outline{
+			{Name: "fingerboard edge, bass", Points: []Point{{0, -29}, {300, -33.5}}},
+			{Name: "fingerboard edge, treble", Points: []Point{{0, 29.6}, {300, 37.2}}},
+		},
+		Places: "Place: mm tailward of the pocket's end, mm toward treble of its middle.",
+		Steps:  []string{"Print it.", "Check the bars.", "Cut and tape.", "Align it.", "Prick it.", "Check the pricks.", "Drill."},
+		Plate:  []Outline{{Name: "bridge plate", Closed: true, Points: []Point{{258, -38}, {330, -39}, {331, 41}, {259, 42}}}},
 		Cautions: []string{
 			"Slacken the strings before the neck screws come out.",
 			"Clamp the body; never hold it by hand under the drill.",

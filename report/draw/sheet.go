@@ -179,9 +179,9 @@ func (t *Template) tileSheet(g *grid, i int) Drawing {
 	for i := range t.Holes {
 		t.Holes[i].draw(&body, i+1)
 	}
-	t.drawCentre(&d, v, w)
+	t.drawAcross(&d, v, w)
 	d.place(&body, v, &w)
-	t.callouts(&d, v, w)
+	t.write(&d, g, i)
 	g.drawFrame(&d, i)
 	return d
 }
@@ -206,20 +206,35 @@ func drawOutline(d *Drawing, o Outline, class string, s Style) {
 	})
 }
 
-// drawCentre draws the neck's centre line right across the window, with a tick at every 50 mm
-// from its first point.
-func (t *Template) drawCentre(d *Drawing, v View, w Box) {
-	if len(t.Centre) == 0 {
+// rightAcross is the part of the line through two points that a window shows.
+func rightAcross(l Outline, v View, w Box) (from, to Point, ok bool) {
+	a, b := v.Apply(l.Points[0]), v.Apply(l.Points[1])
+	step := b.minus(a).times(4 * reach / b.minus(a).length()) // beyond any window, whose points are within reach of a kit's zero
+	return w.clipLine(a.minus(step), a.plus(step))
+}
+
+// drawAcross draws the neck's centre line right across the window, with a tick at every 50 mm from its
+// first point, and the fingerboard's edges.
+func (t *Template) drawAcross(d *Drawing, v View, w Box) {
+	for i, e := range t.Edges {
+		if from, to, ok := rightAcross(e, v, w); ok {
+			d.Group(Group{ID: "edge-" + strconv.Itoa(i+1), Class: "edge", Title: e.Name}, func() {
+				d.Line(from, to, Style{Width: 0.35, Dash: Dashed})
+			})
+		}
+	}
+	if t.Centre == nil {
 		return
 	}
-	a, b := v.Apply(t.Centre[0]), v.Apply(t.Centre[1])
-	unit := b.minus(a).times(1 / b.minus(a).length())
-	far := 4.0 * reach // beyond any window, whose points are within reach of a kit's zero
-	from, to, ok := w.clipLine(a.minus(unit.times(far)), a.plus(unit.times(far)))
+	centre := t.across()[0]
+	from, to, ok := rightAcross(centre, v, w)
 	if !ok {
 		return
 	}
-	d.Group(Group{ID: "centre", Class: "centre", Title: "neck centre line"}, func() {
+	a := v.Apply(t.Centre[0])
+	unit := v.Apply(t.Centre[1]).minus(a)
+	unit = unit.times(1 / unit.length())
+	d.Group(Group{ID: "centre", Class: "centre", Title: centre.Name}, func() {
 		d.Line(from, to, Style{Width: 0.2, Dash: Chain})
 		square := Point{-unit.Y, unit.X}.times(1.5)
 		first, last := from.minus(a).dot(unit), to.minus(a).dot(unit)

@@ -30,6 +30,8 @@ type Hole struct {
 	Plug   float64 // PlugAndDrill, PlugOnly: bore for the plug
 	Pilot  float64 // PlugAndDrill, DrillFresh: the bit
 	Depth  string  // how deep, or "through", and anything to mind at this hole
+	Move   string  // from the old place to the new one, in words; "" for none
+	Within float64 // radius about At of the circle that the right place lies in with 95 %; 0 where it is not known
 }
 
 // Outline is a line of the body or of the bridge to lay the template by.
@@ -45,11 +47,14 @@ type Template struct {
 	Kit      string
 	Left     bool   // a left-handed instrument: drawn mirrored
 	Scale    string // a line of plain words under the kit's name, such as its scale length
+	Places   string // what the places in the list of holes are counted from
 	Holes    []Hole
-	Register []Outline // pocket end and sides, drawn bold: the template is laid by them
+	Register []Outline // pocket end and walls, drawn bold with their names: the template is laid by them
+	Edges    []Outline // of the fingerboard, two points each: drawn right across with their names, for a straightedge
 	Corners  []Point   // pocket corners, where a registration cross is put
 	Centre   []Point   // nil, or two points of the neck's centre line, drawn right across
 	Plate    []Outline // the bridge's plate and the like, drawn dashed
+	Steps    []string  // what to do with the template, in order
 	Cautions []string
 	Notes    []string
 }
@@ -63,19 +68,18 @@ func (t *Template) check() error {
 	if len(t.Holes) == 0 {
 		return fmt.Errorf("the template of kit %q has no hole", t.Kit)
 	}
-	if n := len(t.Centre); n != 0 && n != 2 {
-		return fmt.Errorf("the centre line has %d points, must have two", n)
-	}
-	if len(t.Centre) == 2 && t.Centre[0] == t.Centre[1] {
-		return fmt.Errorf("the centre line's two points are one")
+	for _, l := range t.across() {
+		if len(l.Points) != 2 || l.Points[0] == l.Points[1] {
+			return fmt.Errorf("the line %q has the points %v, must have two that differ", l.Name, l.Points)
+		}
 	}
 	for _, h := range t.Holes {
 		if err := h.check(); err != nil {
 			return fmt.Errorf("hole %q: %w", h.Name, err)
 		}
 	}
-	points := append(append([]Point(nil), t.Corners...), t.Centre...)
-	for _, o := range t.outlines() {
+	points := append([]Point(nil), t.Corners...)
+	for _, o := range append(t.outlines(), t.across()...) {
 		points = append(points, o.Points...)
 	}
 	return checkPoints(points)
@@ -91,7 +95,7 @@ func (h *Hole) check() error {
 	default:
 		return fmt.Errorf("nothing said of what to do")
 	}
-	for _, d := range []float64{h.OldDia, h.Plug, h.Pilot} {
+	for _, d := range []float64{h.OldDia, h.Plug, h.Pilot, 2 * h.Within} {
 		if !(d >= 0 && d <= maxHole) {
 			return fmt.Errorf("diameter of %v mm, must be from 0 to %v", d, maxHole)
 		}
@@ -118,6 +122,14 @@ func checkPoints(points []Point) error {
 
 func (t *Template) outlines() []Outline {
 	return append(append([]Outline(nil), t.Register...), t.Plate...)
+}
+
+// across are the lines that run right across the drawing.
+func (t *Template) across() []Outline {
+	if t.Centre == nil {
+		return t.Edges
+	}
+	return append([]Outline{{Name: "neck centre line", Points: t.Centre}}, t.Edges...)
 }
 
 // Sheets lays the template out on paper: the first sheets say what to do, the others are the
@@ -241,7 +253,7 @@ func (h *Hole) oldReach() float64 { return math.Max(h.Plug, h.OldDia)/2 + 1 }
 
 // bounds is the box, in the drawing's frame, around all that is drawn at the hole.
 func (h *Hole) bounds() Box {
-	b := boxOf(h.At).Grown(h.arm())
+	b := boxOf(h.At).Grown(math.Max(h.arm(), h.Within))
 	if h.Old != nil {
 		b = b.Around(boxOf(*h.Old).Grown(h.oldReach()))
 	}
@@ -271,9 +283,12 @@ func (h *Hole) draw(d *Drawing, i int) {
 			d.Circle(h.At, h.Pilot/2, Style{Width: 0.3})
 		case DrillFresh:
 			if h.Old != nil {
-				d.Circle(*h.Old, h.keepRadius(), Style{Ink: DarkGrey, Width: 0.2, Dash: Dashed})
+				d.Circle(*h.Old, h.keepRadius(), oldStyle)
 			}
 			d.Circle(h.At, h.Pilot/2, Style{Width: 0.3})
+		}
+		if h.Within > 0 {
+			d.Group(group("-within", "within"), func() { d.Circle(h.At, h.Within, Style{Ink: Red, Width: 0.15, Dash: Dashed}) })
 		}
 		d.Group(group("-at", "at"), func() {
 			if h.Action == PlugOnly {
@@ -285,13 +300,16 @@ func (h *Hole) draw(d *Drawing, i int) {
 	})
 }
 
-// drawPlug draws an old hole, dashed, and around it the bore for its plug, hatched.
+// oldStyle is dark, since the template is laid by the old holes: they are there to see.
+var oldStyle = Style{Width: 0.4}
+
+// drawPlug draws an old hole, and around it the bore for its plug, hatched.
 func drawPlug(d *Drawing, at Point, plug, old float64) {
 	if plug > 0 {
 		d.Circle(at, plug/2, Style{Ink: Blue, Width: 0.2, Fill: Hatched})
 	}
 	if old > 0 {
-		d.Circle(at, old/2, Style{Ink: DarkGrey, Width: 0.2, Dash: Dashed})
+		d.Circle(at, old/2, oldStyle)
 	}
 }
 

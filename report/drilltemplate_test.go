@@ -1,0 +1,147 @@
+package report
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"neckfit/fit"
+	"neckfit/fit/remedy"
+	"neckfit/measure"
+	"neckfit/report/draw"
+)
+
+// drillings are the first plan with holes of each kit of a batch that has one.
+func drillings(t *testing.T, dir string) map[string]*Drilling {
+	t.Helper()
+	batch, err := measure.Open(dir, measure.Options{Characteristics: fit.Characteristics()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = batch.Close() }()
+	list := map[string]*Drilling{}
+	err = batch.Each(func(k *measure.Kit) error {
+		r := fit.Check(k, fit.Options{Model: true, Limits: batch.Limits, Compensation: batch.Compensation()})
+		plans := remedy.For(r, remedy.Options{}).Plans
+		for i := range plans {
+			if s, lack := remedy.Drill(r, &plans[i], remedy.Options{}); lack == remedy.NoLack {
+				list[r.Kit] = &Drilling{Result: r, Plan: &plans[i], Number: i + 1, Schedule: s}
+				break
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(list) == 0 {
+		t.Fatal("no kit has a plan with holes")
+	}
+	return list
+}
+
+// distance of a place from a line of the assembled frame, mm.
+func distance(l *fit.Line, x, y float64) float64 { return l.NX*x + l.NY*y - l.D }
+
+// On the template every hole has the distances from the pocket's end and from the neck's centre line, and
+// from its old place, that the schedule states, and the lines lie as in the geometry: measured on the
+// template's own coordinates.
+func TestTemplateIsTheSchedule(t *testing.T) {
+	const near = 1e-6 // mm
+	for kit, d := range drillings(t, "../testdata/demo") {
+		g, x := d.Result.Model.Geometry, DrillTemplate(d)
+		if len(x.Holes) != len(d.Schedule.Holes) {
+			t.Fatalf("%s: %d holes of %d", kit, len(x.Holes), len(d.Schedule.Holes))
+		}
+		for i := range x.Holes {
+			one, h := &x.Holes[i], &d.Schedule.Holes[i]
+			from := func(p, q draw.Point, at draw.Point) float64 { // signed distance from the line through p and q
+				along := math.Hypot(q.X-p.X, q.Y-p.Y)
+				return ((q.X-p.X)*(at.Y-p.Y) - (q.Y-p.Y)*(at.X-p.X)) / along
+			}
+			at := h.New
+			if h.Work == remedy.Reuse {
+				at = h.Old
+			}
+			if got := from(x.Centre[0], x.Centre[1], one.At); math.Abs(got-distance(g.Centre, at.X, at.Y)) > near {
+				t.Errorf("%s %s: %.4f mm beside the centre line", kit, one.Name, got)
+			}
+			for k, e := range x.Edges {
+				if got := from(e.Points[0], e.Points[1], one.At); math.Abs(got-distance(g.Edges[k], at.X, at.Y)) > near {
+					t.Errorf("%s %s: %.4f mm beside %s", kit, one.Name, got, e.Name)
+				}
+			}
+			if x.Corners != nil {
+				if got := from(x.Corners[1], x.Corners[0], one.At); math.Abs(got-distance(g.PocketEnd, at.X, at.Y)) > near {
+					t.Errorf("%s %s: %.4f mm behind the pocket's end", kit, one.Name, got)
+				}
+			}
+			if one.Old != nil {
+				if got := math.Hypot(one.At.X-one.Old.X, one.At.Y-one.Old.Y); math.Abs(got-h.Move) > near {
+					t.Errorf("%s %s: moved %.4f, the schedule says %.4f", kit, one.Name, got, h.Move)
+				}
+				if toTreble := strings.Contains(one.Move, "toward treble"); one.At.Y-one.Old.Y > 0.1 && !toTreble || one.At.Y-one.Old.Y < -0.1 && toTreble {
+					t.Errorf("%s %s: moves by %.2f mm across, which it calls %s", kit, one.Name, one.At.Y-one.Old.Y, one.Move)
+				}
+			}
+		}
+		if len(x.Edges) != 2 || len(x.Steps) < 7 || x.Left != d.Result.Info.LeftHanded {
+			t.Errorf("%s: %d edges, %d steps, left %v", kit, len(x.Edges), len(x.Steps), x.Left)
+		}
+	}
+}
+
+// What a dry fit knows is what its template is laid by: the pocket's end, the fingerboard's edges, and
+// the old holes; of an edge check the edges and the holes.
+func TestTemplateOfADryFit(t *testing.T) {
+	var loose *Drilling
+	for _, d := range drillings(t, "../testdata/demo") {
+		if d.Result.Way == fit.LooseParts {
+			loose = d
+		}
+	}
+	for _, c := range []struct {
+		name       string
+		end        bool
+		says, lays string
+	}{{"dry fit", true, "pocket's end;", "pocket end"}, {"edge check", false, "straightedge along each edge", ""}} {
+		r := *loose.Result
+		model, g := *r.Model, *r.Model.Geometry
+		g.Pocket = [2]*fit.Line{}
+		if !c.end {
+			g.PocketEnd = nil
+		}
+		model.Geometry, r.Model = &g, &model
+		x := DrillTemplate(&Drilling{Result: &r, Plan: loose.Plan, Number: 1, Schedule: loose.Schedule})
+		align := x.Steps[slices.IndexFunc(x.Steps, func(s string) bool { return strings.HasPrefix(s, "Align") })]
+		if !strings.Contains(align, c.says) || !strings.Contains(align, "dark rings on the old holes") || strings.Contains(align, "walls") {
+			t.Errorf("%s: laid by: %s", c.name, align)
+		}
+		if c.end {
+			if len(x.Register) != 1 || x.Register[0].Name != c.lays {
+				t.Fatalf("%s: registered on %v", c.name, x.Register)
+			}
+			for _, p := range x.Register[0].Points {
+				if miss := distance(g.PocketEnd, p.X, p.Y); math.Abs(miss) > 1e-6 {
+					t.Errorf("%s: the end is drawn %.3f mm off", c.name, miss)
+				}
+			}
+		}
+		if _, err := x.Sheets(draw.A4); err != nil {
+			t.Errorf("%s: %v", c.name, err)
+		}
+	}
+}
+
+// The circle is the one that a normal error in two directions stays in with 95 %: simulated.
+func TestPlaceRadius(t *testing.T) {
+	r := &fit.Result{Characteristics: []fit.Characteristic{{ID: fit.CentreLineError, StdUncertainty: 0.2, Verdict: fit.Pass}}}
+	// the quantile of the Rayleigh distribution at 95 %, tabled: 2.4477
+	if got := placeRadius(r); math.Abs(got-0.2*2.4477) > 1e-4 {
+		t.Errorf("radius %.5f", got)
+	}
+	if got := placeRadius(&fit.Result{}); got != 0 {
+		t.Errorf("radius %.5f of nothing", got)
+	}
+}

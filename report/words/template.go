@@ -1,0 +1,84 @@
+package words
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// TemplateLay is what a drill template has to be laid by, and what is on it.
+type TemplateLay struct {
+	Left                  bool // for a left-handed instrument
+	Pocket, End, Edges    bool // the pocket's end and walls, its end alone, the fingerboard's edges
+	OldHoles, Plugs, Heel bool // what was drilled before, whether some of it is plugged, whether holes of the heel are drawn
+	From, To              string
+	Apart                 float64 // the distance in mm of two new holes, From and To; 0 where there are not two
+}
+
+// TemplateSteps are what to do with a drill template, in order.
+func TemplateSteps(l TemplateLay) []string {
+	steps := []string{
+		"Print every sheet at 100 % (no fitting to the page).",
+		"Check the bars: on every sheet the one across and the one down measure 100 mm, within a quarter of a millimetre. If one does not, do not drill.",
+		"Cut along the line of each join, lay the numbered marks on each other and tape the sheets together. Of a single sheet there is nothing to cut.",
+	}
+	if l.Left {
+		steps[0] += " The template is drawn mirrored, as the left-handed instrument lies before you."
+	}
+	steps = append(steps, "Align it on the body: "+strings.Join(registers(l), "; ")+". Where these disagree by more than half a millimetre, stop and measure again.")
+	prick := "Tape it down. Prick the centre of every upright cross through the paper."
+	if l.Plugs {
+		prick = "Tape it down. Prick the four small crosses near the sheet's corners through into tape on the body: they bring the template back after plugging. " +
+			"Prick the slanting crosses, bore and glue the plugs, let them cure and trim them flush. Lay the template back on its pricks and prick the centre of every upright cross."
+	}
+	steps = append(steps, prick)
+	if l.Apart > 0 {
+		steps = append(steps, fmt.Sprintf("Check on the wood: the pricks of %s and %s are %.1f mm apart, and each lies from the old hole as the list says.", l.From, l.To, l.Apart))
+	} else {
+		steps = append(steps, "Check on the wood: the prick lies from the old hole as the list says.")
+	}
+	return append(steps, "Drill as the list says: the bit named, square to the top, to the depth named.")
+}
+
+// registers are what the template is laid by, the surest first.
+func registers(l TemplateLay) (list []string) {
+	if l.Pocket {
+		list = append(list, "the bold lines on the pocket's end and walls")
+	} else if l.End {
+		list = append(list, "the bold line on the pocket's end")
+	}
+	if l.OldHoles {
+		list = append(list, "the dark rings on the old holes, a pin through the middle of each")
+	}
+	if l.Edges {
+		list = append(list, "a straightedge along each edge of the fingerboard on its dashed line, the neck seated as the plan says")
+	}
+	return list
+}
+
+// What is said on a template of the places in its list, and of holes in the heel.
+const (
+	PlacesFromPocket = "Place: mm tailward of the pocket's end, mm toward treble of the middle of its end (minus: toward bass). Within: radius of the circle that the right place lies in with 95 %."
+	PlacesFromDatum  = "Place: mm tailward of the zero mark, mm toward treble of the straightedge that the readings were taken from (minus: toward bass). Within: radius of the circle that the right place lies in with 95 %."
+	HeelFromFront    = "The heel's holes are drawn as seen from the front: on the heel's underside lay the sheet face down, or drill them through the body's holes with the neck clamped."
+)
+
+// Moved says where a place lies from the old one, both in mm; what is below 0.05 mm is not said.
+func Moved(tailward, treble float64) string {
+	var list []string
+	for _, m := range []struct {
+		mm          float64
+		plus, minus string
+	}{{treble, "treble", "bass"}, {tailward, "the tail", "the headstock"}} {
+		switch least := 0.05; {
+		case m.mm >= least:
+			list = append(list, fmt.Sprintf("%.1f mm toward %s", m.mm, m.plus))
+		case m.mm <= -least:
+			list = append(list, fmt.Sprintf("%.1f mm toward %s", math.Abs(m.mm), m.minus))
+		}
+	}
+	if list == nil {
+		return "where the old one is"
+	}
+	return strings.Join(list, ", ") + " of the old one"
+}
