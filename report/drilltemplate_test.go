@@ -21,7 +21,11 @@ func drillings(t *testing.T, dir string) map[string]*Drilling {
 	}
 	defer func() { _ = batch.Close() }()
 	list := map[string]*Drilling{}
-	err = batch.Each(func(k *measure.Kit) error {
+	kits, err := batch.All(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, k := range kits {
 		r := fit.Check(k, fit.Options{Model: true, Limits: batch.Limits, Compensation: batch.Compensation()})
 		plans := remedy.For(r, remedy.Options{}).Plans
 		for i := range plans {
@@ -30,10 +34,6 @@ func drillings(t *testing.T, dir string) map[string]*Drilling {
 				break
 			}
 		}
-		return nil
-	})
-	if err != nil {
-		t.Fatal(err)
 	}
 	if len(list) == 0 {
 		t.Fatal("no kit has a plan with holes")
