@@ -185,3 +185,12 @@ type bound struct {
 func missing(m Missing) finding                        { return finding{missing: m} }
 func found(q autodiff.Variable) finding                { return finding{value: q} }
 func foundOn(q autodiff.Variable, basis Basis) finding { return finding{value: q, basis: basis} }
+
+// IDs lists the characteristics in the order of the report.
+func IDs() []ID {
+	list := make([]ID, len(catalogue))
+	for i := range catalogue {
+		list[i] = catalogue[i].id
+	}
+	return list
+}

@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"github.com/spf13/cobra"
+
+	"neckfit/report/words"
 )
 
 // Every command has an example in its help, and every line of it runs.
@@ -97,5 +99,16 @@ func TestReadmeShowsWhatIsPrinted(t *testing.T) {
 			}
 			rest = rest[at+len(piece):]
 		}
+	}
+}
+
+// README.md's table of characteristics is the program's own catalogue.
+func TestReadmeHasTheCatalogue(t *testing.T) {
+	text, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := words.CharacteristicsTable(); !strings.Contains(string(text), "\n"+want+"\n") {
+		t.Errorf("the table of characteristics in README.md is not\n%s", want)
 	}
 }

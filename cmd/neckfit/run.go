@@ -126,7 +126,7 @@ glued or drilled. A folder of CSV tables is a batch; one kit is a batch of one.
 	}
 	root.AddCommand(p.startCommand(), p.sheetCommand(), p.benchCommand(), p.checkCommand(), p.versionCommand())
 	root.AddCommand(p.lotCommand(), p.gaugeCommand(), p.pairCommand())
-	root.AddCommand(p.remedyCommand(), p.drillCommand())
+	root.AddCommand(p.remedyCommand(), p.drillCommand(), p.explainCommand())
 	root.SetHelpCommand(&cobra.Command{
 		Use:     "help [COMMAND]",
 		Short:   "Tell about a command",

@@ -1,0 +1,45 @@
+package report
+
+import (
+	"io"
+	"slices"
+	"strings"
+
+	"neckfit/report/words"
+)
+
+// Explain writes what there is to say of a word, as words.Explain has found it.
+func Explain(w io.Writer, found []words.Entry, o Options) error {
+	t := newText(o)
+	for i, e := range found {
+		if i > 0 {
+			t.section("")
+		}
+		t.add("", e.Word+" ("+e.Group+")")
+		t.add("  ", e.What)
+		for _, f := range e.Facts {
+			t.add("  "+words.Pad(f.Heading, len("positive"))+"  ", f.Text)
+		}
+	}
+	return t.write(w)
+}
+
+// Words lists all words that are explained, group by group.
+func Words(w io.Writer, o Options) error {
+	t := newText(o)
+	t.add("", words.ExplainNote)
+	group, list := "", []string(nil)
+	for _, e := range append(words.Entries(), words.Entry{}) {
+		if e.Group != group {
+			if len(list) > 0 {
+				t.section(group + ":")
+				t.add("  ", strings.Join(list, ", "))
+			}
+			group, list = e.Group, nil
+		}
+		if !slices.Contains(list, e.Word) {
+			list = append(list, e.Word)
+		}
+	}
+	return t.write(w)
+}

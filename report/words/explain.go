@@ -1,0 +1,218 @@
+package words
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"neckfit/fit"
+	"neckfit/measure"
+	"neckfit/measure/csvtext"
+)
+
+// Entry explains a word of the tables and the reports.
+type Entry struct {
+	Word  string
+	Group string // what sort of word it is, such as "characteristic"
+	What  string // what it is, a sentence or more
+	Facts []Fact // what else is to be known
+}
+
+// Fact is one thing to be known of a word, under its heading.
+type Fact struct{ Heading, Text string }
+
+// The groups of words, in the order in which they are listed.
+const (
+	characteristicGroup = "characteristic"
+	verdictGroup        = "verdict"
+	termGroup           = "term"
+	datumGroup          = "datum"
+	featureGroup        = "feature"
+	kindGroup           = "kind"
+	workGroup           = "work"
+	lotGroup            = "lot and gauge"
+)
+
+// Entries are all explanations, group by group.
+func Entries() []Entry {
+	var list []Entry
+	for _, id := range fit.IDs() {
+		list = append(list, characteristicEntry(id))
+	}
+	list = append(list, plainEntries(verdictGroup, verdicts)...)
+	list = append(list, plainEntries(termGroup, terms)...)
+	list = append(list, Entry{Word: "cautions", Group: termGroup, What: strings.Join(WorkCautions(), " ")})
+	list = append(list, plainEntries(datumGroup, datums)...)
+	for _, f := range measure.Features() {
+		list = append(list, featureEntry(f))
+	}
+	list = append(list, plainEntries(kindGroup, kinds)...)
+	list = append(list, plainEntries(workGroup, worksExplained)...)
+	return append(list, plainEntries(lotGroup, lotTerms)...)
+}
+
+func plainEntries(group string, texts [][2]string) (list []Entry) {
+	for _, t := range texts {
+		list = append(list, Entry{Word: t[0], Group: group, What: t[1]})
+	}
+	return list
+}
+
+// Explain finds what there is to say of a word: all entries of just that word, in any case and with
+// spaces or hyphens; else none, and the words that were perhaps meant.
+func Explain(word string) (found []Entry, near []string) {
+	plain := strings.NewReplacer("_", "-", " ", "-").Replace(strings.TrimSpace(word))
+	var known []string
+	for _, e := range Entries() {
+		if e.Word == plain || strings.EqualFold(e.Word, plain) && !hasTwin(e.Word) {
+			found = append(found, e)
+		}
+		known = append(known, e.Word)
+	}
+	if len(found) > 0 || plain == "" {
+		return found, nil
+	}
+	for _, k := range known {
+		if strings.Contains(strings.ToLower(k), strings.ToLower(plain)) && !slices.Contains(near, k) {
+			near = append(near, k)
+		}
+	}
+	if n := csvtext.Nearest(plain, known); n != "" && !slices.Contains(near, n) {
+		near = append([]string{n}, near...)
+	}
+	const most = 8
+	return nil, near[:min(most, len(near))]
+}
+
+// hasTwin tells of words that differ by their case alone.
+func hasTwin(word string) bool { return word == "u" || word == "U" }
+
+func characteristicEntry(id fit.ID) Entry {
+	a := aboutOf(id)
+	e := Entry{Word: id.String(), Group: characteristicGroup, What: sentenceOf(a.what)}
+	add := func(heading, text string) {
+		if text != "" {
+			e.Facts = append(e.Facts, Fact{heading, text})
+		}
+	}
+	unsigned := func(text string) string { return strings.Replace(text, "{v}", "so much", 1) }
+	if a.minus != "" {
+		add("positive", sentenceOf(unsigned(a.plus)))
+		add("negative", sentenceOf(unsigned(a.minus)))
+	}
+	add("formula", sentenceOf(a.formula))
+	add("to read", sentenceOf(a.read))
+	add("limits", limitsOf(id))
+	return e
+}
+
+// sentenceOf makes a sentence of a text without its capital and its stop.
+func sentenceOf(text string) string {
+	if text == "" {
+		return ""
+	}
+	return strings.ToUpper(text[:1]) + text[1:] + "."
+}
+
+// limitsOf says which limits hold where nobody sets any.
+func limitsOf(id fit.ID) string {
+	for _, l := range fit.BuiltInLimits() {
+		if l.Characteristic == id.String() {
+			c := fit.Characteristic{ID: id, Lower: l.Lower, Upper: l.Upper, Dimension: fit.Characteristics()[id.String()]}
+			return fmt.Sprintf("%s, %s (%s). limits.csv sets your own.", Allowed(&c), l.Class, limitOrigin(id))
+		}
+	}
+	if id == fit.ScaleLength {
+		return "1 mm either way of the scale in kits.csv, where there is one (" + CommonPractice + "). limits.csv sets your own."
+	}
+	return "None, unless limits.csv sets them."
+}
+
+func limitOrigin(id fit.ID) string {
+	switch id {
+	case fit.BridgeHoleMismatch, fit.NeckScrewMismatch:
+		return CommonPractice + "; where hole and screw are known, half of what the hole is wider than the screw"
+	case fit.BridgeSkew:
+		return CommonPractice + "; it is 0.5 mm over 57 mm of outer strings, about what a rule can decide"
+	}
+	return CommonPractice
+}
+
+// featureEntry tells what may be read of a feature.
+func featureEntry(f measure.Feature) Entry {
+	e := Entry{Word: f.String(), Group: featureGroup, What: sentenceOf(features[f])}
+	var from []string
+	for _, d := range f.Datums() {
+		from = append(from, d.String())
+	}
+	e.Facts = append(e.Facts, Fact{"part", f.Part().String()}, Fact{"datum", strings.Join(from, ", ")})
+	if mark := markWords(f.Marks()); mark != "" {
+		e.Facts = append(e.Facts, Fact{"mark", mark})
+	}
+	var list []string
+	for _, k := range f.Kinds() {
+		list = append(list, k.String()+" ("+cellsOf(f, k)+")")
+	}
+	e.Facts = append(e.Facts, Fact{"kinds", strings.Join(list, ", ")})
+	return e
+}
+
+// cellsOf names the cells that a kind of reading of a feature fills in.
+func cellsOf(f measure.Feature, k measure.Kind) string {
+	station, offset, size, _ := f.Needs(k)
+	var cells []string
+	for _, c := range []struct {
+		name string
+		need measure.Need
+	}{{"station", station}, {"offset", offset}, {"size", size}} {
+		switch c.need {
+		case measure.Required:
+			cells = append(cells, c.name)
+		case measure.Optional:
+			cells = append(cells, c.name+" if you like")
+		case measure.Unused:
+		}
+	}
+	return strings.Join(cells, " and ")
+}
+
+func markWords(m measure.MarkSort) string {
+	switch m {
+	case measure.MarkHole:
+		return "the hole's number, from 1"
+	case measure.MarkString:
+		return "the string's number, from 1, the thinnest"
+	case measure.MarkFret:
+		return "the fret's number, from 1 at the nut"
+	case measure.MarkSide:
+		return "bass or treble"
+	case measure.MarkName:
+		return "a name of your own"
+	case measure.MarkNote:
+		return "a name of your own, or nothing"
+	case measure.MarkNone:
+	}
+	return ""
+}
+
+// CharacteristicsTable is the catalogue as a table in Markdown, for README.md.
+func CharacteristicsTable() string {
+	text := "| characteristic | what it is | limits |\n|---|---|---|\n"
+	for _, id := range fit.IDs() {
+		limits, class := "none", ""
+		for _, l := range fit.BuiltInLimits() {
+			if l.Characteristic == id.String() {
+				c := fit.Characteristic{ID: id, Lower: l.Lower, Upper: l.Upper, Dimension: fit.Characteristics()[id.String()]}
+				limits, class = strings.TrimSuffix(strings.TrimSuffix(Allowed(&c), " allowed"), " wanted"), ", "+l.Class.String()
+			}
+		}
+		if id == fit.ScaleLength {
+			limits, class = "1 mm either way of kits.csv's scale", ", critical"
+		}
+		text += fmt.Sprintf("| %s | %s | %s%s |\n", id, aboutOf(id).what, limits, class)
+	}
+	return text
+}
+
+// ExplainNote stands above the list of the words that are explained.
+const ExplainNote = "neckfit explain WORD tells what a word of the tables and reports means, how a value follows, what to read for it and whose its limits are."

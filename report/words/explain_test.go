@@ -1,0 +1,136 @@
+package words
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"neckfit/fit"
+	"neckfit/measure"
+)
+
+// Every word of the tables and every verdict is explained, each once in its group, in whole sentences.
+func TestEverythingIsExplained(t *testing.T) {
+	groups := map[string][]string{}
+	for _, e := range Entries() {
+		if slices.Contains(groups[e.Group], e.Word) {
+			t.Errorf("%s %s is explained twice", e.Group, e.Word)
+		}
+		groups[e.Group] = append(groups[e.Group], e.Word)
+		if !strings.HasSuffix(e.What, ".") || strings.Contains(e.What, "{") {
+			t.Errorf("%s is explained as %q", e.Word, e.What)
+		}
+		for _, f := range e.Facts {
+			if f.Text == "" || strings.Contains(f.Text, "{") {
+				t.Errorf("%s, %s: %q", e.Word, f.Heading, f.Text)
+			}
+		}
+	}
+	want := map[string][]string{}
+	for _, id := range fit.IDs() {
+		want[characteristicGroup] = append(want[characteristicGroup], id.String())
+	}
+	for _, f := range measure.Features() {
+		want[featureGroup] = append(want[featureGroup], f.String())
+	}
+	for _, k := range measure.Kinds() {
+		want[kindGroup] = append(want[kindGroup], k.String())
+	}
+	for _, w := range measure.Works() {
+		want[workGroup] = append(want[workGroup], w.String())
+	}
+	for _, d := range measure.Datums() {
+		want[datumGroup] = append(want[datumGroup], d.String())
+	}
+	for v := fit.NotMeasured; v <= fit.Fail; v++ {
+		want[verdictGroup] = append(want[verdictGroup], Verdict(v))
+	}
+	for c := measure.Critical; c <= measure.Minor; c++ {
+		want[verdictGroup] = append(want[verdictGroup], c.String())
+	}
+	for w := fit.EdgeCheck; w <= fit.LooseParts; w++ {
+		want[termGroup] = append(want[termGroup], Way(w))
+	}
+	for group, list := range want {
+		for _, word := range list {
+			if !slices.Contains(groups[group], word) {
+				t.Errorf("the %s %s is not explained", group, word)
+			}
+		}
+	}
+}
+
+// Of every characteristic it is said how it follows, what to read, and what its values mean.
+func TestEveryCharacteristicIsWhole(t *testing.T) {
+	for _, id := range fit.IDs() {
+		a := aboutOf(id)
+		if a.what == "" || a.formula == "" || a.read == "" || strings.Count(a.plus, "{v}") != 1 || strings.Count(a.minus, "{v}") != len(a.minus)/max(1, len(a.minus)) {
+			t.Errorf("%s: %+v", id, a)
+		}
+		if (a.minus == "") != (a.side[1] == "") {
+			t.Errorf("%s: negative is %q in a sentence, %q in a table", id, a.minus, a.side[1])
+		}
+		if Width(a.side[0]) > 14 || Width(a.side[1]) > 14 {
+			t.Errorf("%s: %q is too wide for a table", id, a.side)
+		}
+	}
+}
+
+// A word is found in any case, with spaces or hyphens, and one that is not there leads to the nearest.
+func TestExplain(t *testing.T) {
+	for word, want := range map[string][]string{
+		"pocket-end": {"pocket-end"}, "Pocket end": {"pocket-end"}, "POCKET_END ": {"pocket-end"}, "aql": {"AQL"}, "cpk": {"Cpk"},
+		"station": {"station", "station"}, "U": {"U"}, "u": {"u"}, "K": {"k"},
+	} {
+		found, near := Explain(word)
+		var got []string
+		for _, e := range found {
+			got = append(got, e.Word)
+		}
+		if diff := cmp.Diff(want, got); diff != "" || near != nil {
+			t.Errorf("%q: %s, near %q", word, diff, near)
+		}
+	}
+	for word, want := range map[string]string{
+		"centerline-error": "centre-line-error", "reseat": "re-seat", "pocketend": "pocket-end", "shim": "side-shim", "fial": "fail", "redundent": "redundant",
+	} {
+		found, near := Explain(word)
+		if len(found) > 0 || len(near) == 0 || near[0] != want {
+			t.Errorf("%q: found %v, near %q, want %q", word, found, near, want)
+		}
+	}
+	for _, word := range []string{"", "xyzzy", strings.Repeat("w", 10_000)} {
+		if found, near := Explain(word); len(found)+len(near) > 0 {
+			t.Errorf("%q: %v, %q", word, found, near)
+		}
+	}
+}
+
+// What is said of limits is what holds.
+func TestExplainedLimits(t *testing.T) {
+	for id, want := range map[fit.ID]string{
+		fit.CentreLineError: "1 mm either way allowed, critical (common practice, no source)",
+		fit.MarginBass:      "at least 2.5 mm wanted, major",
+		fit.PocketGapEnd:    "0.05 to 0.5 mm allowed, major",
+		fit.FretError:       "at most 0.15 mm allowed, minor",
+		fit.BridgeSkew:      "0.5 deg either way allowed, major",
+		fit.ScaleLength:     "1 mm either way of the scale in kits.csv",
+		fit.HeelThickness:   "None, unless limits.csv sets them.",
+	} {
+		if got := limitsOf(id); !strings.HasPrefix(got, want) {
+			t.Errorf("%s: %q, want %q", id, got, want)
+		}
+	}
+	table := CharacteristicsTable()
+	for _, row := range []string{
+		"| centre-line-error | distance of the bridge's middle from the neck's centre line | 1 mm either way, critical |\n",
+		"| corner-reserve | radius of the heel's corner less that of the pocket's, the smaller of both sides | at least 0 mm, major |\n",
+		"| heel-thickness | height of the frets' plane over the heel's underside | none |\n",
+	} {
+		if !strings.Contains(table, row) {
+			t.Errorf("no row %q in\n%s", row, table)
+		}
+	}
+}
