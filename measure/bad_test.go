@@ -21,7 +21,7 @@ var badReadings = []struct {
 	{"blank words", header + ",,,,,,1,2,,,,\n", []string{
 		`stdin:2:1: kit is blank, expected a name in every row; merged cells fill only their first`,
 		`stdin:2:2: datum is blank, expected one of body, neck, bridge, edge-bass, edge-treble`,
-		`stdin:2:3: feature is blank, expected one of edge-bass, edge-treble, fingerboard, heel-bass, heel-treble, heel, heel-end, heel-corner, nut, nut-slot, fret, heel-screw, fret-top, pocket-bass, pocket-treble, pocket, pocket-end, pocket-corner, pocket-floor, top, bridge-screw, string-hole, neck-screw, cavity, outline, plate-screw, plate-hole, saddle, saddle-front, saddle-back, saddle-low, saddle-high, plate-edge`,
+		`stdin:2:3: feature is blank, expected one of edge-bass, edge-treble, fingerboard, heel-bass, heel-treble, heel, heel-end, heel-corner, nut, nut-slot, fret, heel-screw, fret-top, pocket-bass, pocket-treble, pocket, pocket-end, pocket-corner, pocket-floor, top, bridge-screw, string-hole, neck-screw, ferrule, body-centre, pickup, cavity, outline, plate-screw, plate-hole, saddle, saddle-front, saddle-back, saddle-low, saddle-high, plate-edge`,
 		`stdin:2:6: kind is blank, expected one of point, offset, station, offset-near, offset-far, station-near, station-far, width, distance, diameter, radius, height, gap`,
 	}},
 	{"a word like none", header + "A,xyz,top,,,height,1,2,3,,,\n", []string{
@@ -268,6 +268,15 @@ var badTables = []struct {
 		`gauges.csv:3:8: max_error "a" is not a number, expected a length in millimetres such as 55.6`,
 		`gauges.csv:4:1: gauge "h" has no uncertainty at all, expected at least one of resolution, max_error and repeatability above 0`,
 		`gauges.csv:6:1: gauge "i" is there already on line 5, expected another id`,
+	}},
+	{"kits", "kits.csv", "kit,scale_bass,scale_treble,straight_fret,zero_fret,board_radius,saddles,slant,aim,unit\n" +
+		"A,34,,,,,,,,in\nB,,,7,maybe,-3,,,,\nC,,,,,,singly,x,bridge-scew,\n", []string{
+		`kits.csv:2:3: scale_bass and scale_treble come together, expected both, or scale alone where the frets are square`,
+		`kits.csv:3:7: zero_fret "maybe" is unknown, expected one of yes, no`,
+		`kits.csv:3:13: board_radius "-3" is not above zero, expected a length above 0`,
+		`kits.csv:4:8: saddles "singly" is unknown, expected one of each, pairs, fixed`,
+		`kits.csv:4:15: slant "x" is not a number, expected a length in millimetres such as 55.6`,
+		`kits.csv:4:17: aim "bridge-scew" is unknown, expected "bridge-skew"`,
 	}},
 	{"limits", "limits.csv", "characteristic,lower,upper,unit,class,source\nbridge-scew,0,1,deg,,\nbridge-skew,0,1,mm,,\ncentre-line-error,0,1,deg,,\n" +
 		"pocket-gap-mouth,,,mm,mayor,\npocket-gap-mouth,2,1,,,\nbridge-skew,-400,,,,\n,1,2,,,\n", []string{

@@ -63,7 +63,7 @@ func (b *Batch) sideTables(dir string, gauges gaugeSet, o Options) error {
 			return err
 		}},
 		{kitsTable.Name, func(file string, in io.Reader) (err error) {
-			b.Infos, err = readKits(file, in, b.errs)
+			b.Infos, err = readKits(file, in, b.errs, o.Characteristics)
 			return err
 		}},
 		{stringsTable.Name, func(file string, in io.Reader) (err error) {

@@ -127,6 +127,9 @@ var rules = []rule{
 	{BridgeScrew, "bridge-screw", BodyPart, onBodyEdge, MarkHole, holeKinds},
 	{StringHole, "string-hole", BodyPart, onBodyEdge, MarkString, holeKinds},
 	{NeckScrew, "neck-screw", BodyPart, onBody, MarkHole, holeKinds},
+	{Ferrule, "ferrule", BodyPart, onBody, MarkString, holeKinds},
+	{BodyCentre, "body-centre", BodyPart, onBody, MarkNone, sideKinds},
+	{Pickup, "pickup", BodyPart, onBody, MarkSide, pointKinds},
 	{Cavity, "cavity", BodyPart, onBody, MarkName, pointKinds},
 	{Outline, "outline", BodyPart, onBody, MarkNote, pointKinds},
 

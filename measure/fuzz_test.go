@@ -35,7 +35,8 @@ func fuzzTable(t *testing.T, name string, data []byte) {
 		finite(t, g.Resolution, g.MaxError, g.Repeatability)
 	}
 	for kit, i := range b.Infos {
-		finite(t, i.Scale, i.NutSpread, i.NeckScrew, i.BridgeScrew, i.Action, i.NutHeight)
+		finite(t, i.Scale, i.NutSpread, i.NeckScrew, i.BridgeScrew, i.Action, i.NutHeight, i.ScaleBass, i.ScaleTreble, i.BoardRadius, i.Slant, i.BodyThickness,
+			i.NeckScrewLength, i.NeckCore, i.BridgeScrewLength, i.BridgeCore)
 		if kit == "" || i.Kit != kit {
 			t.Errorf("info %+v", i)
 		}
@@ -90,7 +91,7 @@ func inMemory(t *testing.T, name string, data []byte) *Batch {
 	case "limits.csv":
 		b.Limits, err = readLimits(name, in, b.errs, known)
 	case "kits.csv":
-		b.Infos, err = readKits(name, in, b.errs)
+		b.Infos, err = readKits(name, in, b.errs, known)
 	case "strings.csv":
 		var set stringSet
 		set, err = readStrings(name, in, b.errs)
@@ -215,7 +216,9 @@ func FuzzLimits(f *testing.F) {
 }
 
 func FuzzKits(f *testing.F) {
-	seed(f, "kit,lot,supplier,hand,strings,frets,scale,nut_spread,wood,neck_screw,bridge_screw,action,nut_height,unit\nA,L1,East,Left,4,20,30,,maple,,1/8,1/16,0.02,in\nB,,,,,,,,,,,,,\n")
+	seed(f, "kit,lot,supplier,hand,strings,frets,scale,nut_spread,wood,neck_screw,bridge_screw,action,nut_height,unit\nA,L1,East,Left,4,20,30,,maple,,1/8,1/16,0.02,in\nB,,,,,,,,,,,,,\n",
+		"kit,scale_bass,scale_treble,straight_fret,zero_fret,board_radius,saddles,slant,body_thickness,neck_screw_length,neck_screw_core,aim,unit\n"+
+			"A,34,31.5,7,yes,9 1/2,pairs,1/16,1 3/4,1.75,0.12,bridge-skew; pocket-gap-mouth,in\n")
 	f.Fuzz(func(t *testing.T, data []byte) { fuzzTable(t, "kits.csv", data) })
 }
 

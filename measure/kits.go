@@ -6,6 +6,7 @@ import (
 	"maps"
 	"slices"
 	"strconv"
+	"strings"
 
 	"neckfit/measure/csvtext"
 )
@@ -17,11 +18,33 @@ type Info struct {
 	Strings                  int     // number of strings
 	Frets                    int     // number of the last fret
 	Scale                    float64 // nominal scale length
+	ScaleBass, ScaleTreble   float64 // of fanned frets, the outer strings' own
+	StraightFret             int     // of fanned frets the one that is square to the centre line; 0 for the nut
+	ZeroFret                 bool    // the strings leave a fret at the nut, so that their height there is nothing
+	BoardRadius              float64 // of the fingerboard's crown across; 0 for a flat one
 	NutSpread                float64 // outer strings' distance at the nut, centre to centre
 	NeckScrew, BridgeScrew   float64 // major diameters of the screws
 	Action, NutHeight        float64 // of the strings over the fret plane, wanted at fret 12 and at the nut
-	Place                    Place
+
+	Saddles SaddleMove // how the bridge's saddles can be set
+	Slant   float64    // of the row of saddles by the bridge's own design: the outer bass saddle farther back
+
+	BodyThickness                 float64
+	NeckScrewLength, NeckCore     float64  // of the neck's screws: under the head, and the core's diameter
+	BridgeScrewLength, BridgeCore float64  // of the bridge's
+	Aim                           []string // the characteristics that are wanted of this kit; nil for all
+	Place                         Place
 }
+
+// SaddleMove is how a bridge's saddles can be set along the strings.
+type SaddleMove uint8
+
+// The ways.
+const (
+	SaddleEach  SaddleMove = iota // each string's by itself
+	SaddlePairs                   // two strings' together: 1 and 2, 3 and 4
+	SaddleFixed                   // not at all
+)
 
 // kitRow is a row of kits.csv as it is written.
 type kitRow struct {
@@ -38,16 +61,32 @@ type kitRow struct {
 	BridgeScrew string `csv:"bridge_screw"`
 	Action      string `csv:"action"`
 	NutHeight   string `csv:"nut_height"`
-	Unit        string `csv:"unit"`
+
+	ScaleBass         string `csv:"scale_bass"`
+	ScaleTreble       string `csv:"scale_treble"`
+	StraightFret      string `csv:"straight_fret"`
+	ZeroFret          string `csv:"zero_fret"`
+	BoardRadius       string `csv:"board_radius"`
+	Saddles           string `csv:"saddles"`
+	Slant             string `csv:"slant"`
+	BodyThickness     string `csv:"body_thickness"`
+	NeckScrewLength   string `csv:"neck_screw_length"`
+	NeckCore          string `csv:"neck_screw_core"`
+	BridgeScrewLength string `csv:"bridge_screw_length"`
+	BridgeCore        string `csv:"bridge_screw_core"`
+	Aim               string `csv:"aim"`
+
+	Unit string `csv:"unit"`
 }
 
 var kitsTable = csvtext.NewTable[kitRow]("kits.csv", "kit")
 
-// readKits reads a kits.csv. It keeps every row, so its memory grows with that table.
-func readKits(file string, in io.Reader, errs *csvtext.Collector) (map[string]Info, error) {
+// readKits reads a kits.csv; known are the characteristics that it may aim at. It keeps every row, so its
+// memory grows with that table.
+func readKits(file string, in io.Reader, errs *csvtext.Collector, known map[string]Dimension) (map[string]Info, error) {
 	infos := map[string]Info{}
 	err := read(kitsTable, file, in, errs, func(w *kitRow, r *csvtext.Row) {
-		info := w.decode(r)
+		info := w.decode(r, known)
 		if old, ok := infos[info.Kit]; ok && info.Kit != "" {
 			r.FailCell("kit", info.Kit, fmt.Sprintf("is there already on line %d", old.Place.Line), "one row for each kit")
 			return
@@ -57,7 +96,7 @@ func readKits(file string, in io.Reader, errs *csvtext.Collector) (map[string]In
 	return infos, err
 }
 
-func (w *kitRow) decode(r *csvtext.Row) Info {
+func (w *kitRow) decode(r *csvtext.Row, known map[string]Dimension) Info {
 	u := r.Unit(w.Unit)
 	info := Info{
 		Kit: r.Name("kit", w.Kit), Lot: r.Text("lot", w.Lot), Supplier: r.Text("supplier", w.Supplier), Wood: r.Text("wood", w.Wood),
@@ -72,6 +111,30 @@ func (w *kitRow) decode(r *csvtext.Row) Info {
 	info.BridgeScrew, _ = r.Positive("bridge_screw", w.BridgeScrew, u)
 	info.Action, _ = r.Positive("action", w.Action, u)
 	info.NutHeight, _ = r.Positive("nut_height", w.NutHeight, u)
+	info.ScaleBass, _ = r.Positive("scale_bass", w.ScaleBass, u)
+	info.ScaleTreble, _ = r.Positive("scale_treble", w.ScaleTreble, u)
+	if (w.ScaleBass == "") != (w.ScaleTreble == "") {
+		r.Fail("scale_bass", "scale_bass and scale_treble come together", "both, or scale alone where the frets are square")
+	}
+	info.StraightFret = r.Count("straight_fret", w.StraightFret, "the number of the fret that is square", maxFret)
+	info.ZeroFret = r.WordOrBlank("zero_fret", w.ZeroFret, yesWords) == 1
+	info.BoardRadius, _ = r.Positive("board_radius", w.BoardRadius, u)
+	if n := r.WordOrBlank("saddles", w.Saddles, saddleWords); n > 0 {
+		info.Saddles = SaddleMove(n - 1)
+	}
+	info.Slant, _ = r.Number("slant", w.Slant, u)
+	info.BodyThickness, _ = r.Positive("body_thickness", w.BodyThickness, u)
+	info.NeckScrewLength, _ = r.Positive("neck_screw_length", w.NeckScrewLength, u)
+	info.NeckCore, _ = r.Positive("neck_screw_core", w.NeckCore, u)
+	info.BridgeScrewLength, _ = r.Positive("bridge_screw_length", w.BridgeScrewLength, u)
+	info.BridgeCore, _ = r.Positive("bridge_screw_core", w.BridgeCore, u)
+	for _, name := range strings.FieldsFunc(r.Text("aim", w.Aim), func(c rune) bool { return c == ' ' || c == ';' }) {
+		if _, ok := known[name]; !ok {
+			r.FailCell("aim", name, "is unknown", csvtext.OneOf(name, slices.Sorted(maps.Keys(known))))
+			break
+		}
+		info.Aim = append(info.Aim, name)
+	}
 	return info
 }
 
@@ -85,10 +148,26 @@ func WriteKits(out io.Writer, infos []Info) error {
 			hand = 2
 		}
 		length := func(x float64) string { return n.ExactIf(x != 0, x) }
+		word := func(words *csvtext.Words, n int) string { // the usual one stays blank
+			if n == 0 {
+				return ""
+			}
+			return words.Name(n)
+		}
+		zeroFret, saddles := 0, 0
+		if k.ZeroFret {
+			zeroFret = 1
+		}
+		if k.Saddles != SaddleEach {
+			saddles = int(k.Saddles) + 1
+		}
 		rows[i] = kitRow{
 			k.Kit, k.Lot, k.Supplier, handWords.Name(hand), csvtext.Count(k.Strings), csvtext.Count(k.Frets),
 			length(k.Scale), length(k.NutSpread), k.Wood, length(k.NeckScrew), length(k.BridgeScrew),
-			length(k.Action), length(k.NutHeight), csvtext.Millimetres.String(),
+			length(k.Action), length(k.NutHeight),
+			length(k.ScaleBass), length(k.ScaleTreble), csvtext.Count(k.StraightFret), word(yesWords, zeroFret), length(k.BoardRadius),
+			word(saddleWords, saddles), length(k.Slant), length(k.BodyThickness), length(k.NeckScrewLength), length(k.NeckCore),
+			length(k.BridgeScrewLength), length(k.BridgeCore), strings.Join(k.Aim, "; "), csvtext.Millimetres.String(),
 		}
 	}
 	return write(out, rows, n)

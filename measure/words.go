@@ -68,6 +68,9 @@ const (
 	BridgeScrew
 	StringHole
 	NeckScrew
+	Ferrule
+	BodyCentre
+	Pickup
 	Cavity
 	Outline
 
@@ -167,6 +170,8 @@ var (
 	stageWords     = csvtext.NewWords("received", "reworked")
 	sideWords      = csvtext.NewWords("bass", "treble") // the marks of corners
 	handWords      = csvtext.NewWords("right", "left")
+	yesWords       = csvtext.NewWords("yes", "no")
+	saddleWords    = csvtext.NewWords("each", "pairs", "fixed")
 	workWords      = csvtext.NewWords("leave", "re-seat", "side-shim", "pitch-shim", "rise-shim", "bridge-move", "ream-screws", "ease-corner",
 		"relieve-wall", "level-floor", "plug-neck", "plug-strings", "plug-bridge", "send-back")
 	stockWords = csvtext.NewWords("side-shim", "wedge", "floor-shim", "plug", "drill")

@@ -95,6 +95,11 @@ func TestTablesRoundTrip(t *testing.T) {
 	}
 	infos := []Info{
 		{Kit: "A", Lot: "7", Supplier: "#East; Inf", Wood: "alder", LeftHanded: true, Strings: 4, Frets: 20, Scale: 762, NutSpread: 29. / 3, NeckScrew: 4.2, BridgeScrew: 3},
+		{
+			Kit: "fan", ScaleBass: 863.6, ScaleTreble: 800.1, StraightFret: 7, ZeroFret: true, BoardRadius: 241.3, Saddles: SaddlePairs, Slant: -1.5,
+			BodyThickness: 44.5, NeckScrewLength: 45, NeckCore: 3.1, BridgeScrewLength: 25, BridgeCore: 2.1, Aim: []string{"bridge-skew", "pocket-gap-mouth"},
+		},
+		{Kit: "fixed", Saddles: SaddleFixed, Action: 1.75, NutHeight: 0.4},
 		{Kit: "NaN"},
 	}
 	compensation := Strings{1: 0.1 + 0.2, 2: -1e-7, 24: 0}
@@ -117,7 +122,7 @@ func TestTablesRoundTrip(t *testing.T) {
 	if diff := cmp.Diff(limits, b.Limits, noPlaces); diff != "" {
 		t.Error(diff)
 	}
-	if diff := cmp.Diff(map[string]Info{"A": infos[0], "NaN": infos[1]}, b.Infos, noPlaces); diff != "" {
+	if diff := cmp.Diff(map[string]Info{"A": infos[0], "fan": infos[1], "fixed": infos[2], "NaN": infos[3]}, b.Infos, noPlaces); diff != "" {
 		t.Error(diff)
 	}
 	if diff := cmp.Diff(compensation, b.Compensation()); diff != "" {

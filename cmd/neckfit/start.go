@@ -146,6 +146,12 @@ var tableComments = map[string]string{
 	"kits.csv": `# What is known of the kits besides their readings; every column but kit may stay blank.
 # hand: right or left. scale, nut_spread, neck_screw, bridge_screw (screw diameters), action (strings
 # over fret 12) and nut_height (strings over the fret plane at the nut): in the unit.
+# scale_bass, scale_treble: of fanned frets, the outer strings' scales; straight_fret: the fret that is
+# square to the centre line (blank: the nut). zero_fret: yes or no. board_radius: of the fingerboard's
+# crown. saddles: each, pairs or fixed, as they can be set; slant: how much farther back than the outer
+# treble saddle the bass one stands by the bridge's own design. body_thickness; neck_screw_length and
+# bridge_screw_length under the head, neck_screw_core and bridge_screw_core: diameters inside the thread.
+# aim: the characteristics that are wanted of this kit, with semicolons between; blank for all.
 `,
 	"strings.csv": `# Compensation: how much longer than the scale each string must be, string 1 the highest pitched. It
 # may be left blank where core (diameter of the steel core, in the unit), unit_weight (g/m) and pitch
