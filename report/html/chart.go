@@ -304,7 +304,8 @@ func (s *series) ranges(c *lot.Chart) template.HTML {
 }
 
 // operatingCurve draws, for each class that is inspected by a sample, how likely a lot is accepted
-// against the share of bad kits (or of faults a kit) in the process behind it; "" for no such class.
+// against the share of bad kits (or of faults a kit) in the process behind it, in a dash of its own, with
+// its name at the top right and its AQL marked; "" for no such class.
 func operatingCurve(a *delivery.Acceptance) template.HTML {
 	const height, left, right, top, bottom = 230.0, 52.0, 440.0, 30.0, 190.0
 	const unlikely = 0.02 // so far right the curves reach
@@ -334,34 +335,27 @@ func operatingCurve(a *delivery.Acceptance) template.HTML {
 	f.text("note e", point{right, height - 6}, "bad in the process; ◆ at the AQL")
 	label := "Operating curves:"
 	for i, c := range classes {
-		f.curve(c, i, x, y, most)
+		const steps, sample, row = 80, 30.0, 17.0
+		class := fmt.Sprintf("oc oc%d", i)
+		data := "M"
+		for k := range steps + 1 {
+			q := most * float64(k) / steps
+			if q > 1 && !c.Plan.CountsFaults() {
+				break
+			}
+			if k > 0 {
+				data += "L"
+			}
+			data += num(x.of(q)) + " " + num(y.of(c.Plan.AcceptProcess(q)))
+		}
+		f.path(class, data)
+		if aql := c.AQL / 100; aql <= most {
+			f.diamond("bridge-mark", point{x.of(aql), y.of(c.Plan.AcceptProcess(aql))}, 5)
+		}
+		at := point{right - 110, 46 + row*float64(i)}
+		f.path(class, stroke(at, point{at.x + sample, at.y}))
+		f.text("", point{at.x + sample + 8, at.y + 4}, c.Class.String())
 		label += fmt.Sprintf(" %s, 50 %% accepted at %s bad.", c.Class, words.ShortPercent(c.Plan.QualityAt(0.5)))
 	}
 	return f.svg("fig oc", label, "data-x", x.data(), "data-y", y.data())
-}
-
-// curve draws one class in a dash of its own, with its name at the top right and its AQL marked.
-func (f *figure) curve(c *delivery.ClassAcceptance, number int, x, y axis, most float64) {
-	const steps, sample = 80, 30.0
-	class := fmt.Sprintf("oc oc%d", number)
-	data := "M"
-	for i := range steps + 1 {
-		q := most * float64(i) / steps
-		if q > 1 && !c.Plan.CountsFaults() {
-			break
-		}
-		if i > 0 {
-			data += "L"
-		}
-		data += num(x.of(q)) + " " + num(y.of(c.Plan.AcceptProcess(q)))
-	}
-	f.path(class, data)
-	aql := c.AQL / 100
-	if aql <= most {
-		f.diamond("bridge-mark", point{x.of(aql), y.of(c.Plan.AcceptProcess(aql))}, 5)
-	}
-	const legendRight, row = 440.0, 17.0
-	at := point{legendRight - 110, 46 + row*float64(number)}
-	f.path(class, stroke(at, point{at.x + sample, at.y}))
-	f.text("", point{at.x + sample + 8, at.y + 4}, c.Class.String())
 }

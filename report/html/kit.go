@@ -228,7 +228,9 @@ type residualValue struct {
 	Line            int
 }
 
-// residualRows gathers the residuals by datum and feature, in the order of the readings.
+// residualRows gathers the residuals by datum and feature, in the order of the readings, and draws each
+// row's standardised residuals on a scale from -4 to 4, with a tick for each number read; those beyond
+// stand at its ends. The style draws the scale behind it.
 func residualRows(r *fit.Result) []residualRow {
 	var order []string
 	of := map[string][]*fit.Residual{}
@@ -242,10 +244,23 @@ func residualRows(r *fit.Result) []residualRow {
 	}
 	rows := make([]residualRow, len(order))
 	for i, name := range order {
-		rows[i] = residualRow{Name: name, Strip: residualStrip(of[name])}
+		const width, most = 180.0, 4.0
+		f := &figure{width: width, height: 18}
+		x := between(-most, most, 6, width-6)
+		ticks := ""
+		rows[i].Name = name
 		for j, e := range of[name] {
 			rows[i].add(e, j > 0 && of[name][j-1].Reading.Place == e.Reading.Place)
+			at := x.of(math.Max(-most, math.Min(most, e.W)))
+			switch {
+			case e.Checked && e.Suspect:
+				f.polygon("suspect", point{at, 3}, point{at + 6, 14}, point{at - 6, 14})
+			case e.Checked:
+				ticks += fmt.Sprintf("M%.0f 4v10", at)
+			}
 		}
+		f.path("", ticks)
+		rows[i].Strip = f.bare("dev")
 	}
 	return rows
 }
@@ -263,43 +278,7 @@ func (r *residualRow) add(e *fit.Residual, second bool) {
 	run.Unchecked = run.Unchecked && !e.Checked && !e.Suspect
 	v := residualValue{Second: second && e.Axis == measure.Offset, Suspect: e.Suspect, Text: "·", Line: line}
 	if e.Checked {
-		v.Text = hundredths(e.Residual)
+		v.Text = words.Hundredths(e.Residual)
 	}
 	run.Values = append(run.Values, v)
-}
-
-// residualStrip is a scale of standardised residuals from -4 to 4 with a tick for each number
-// read; those beyond stand at its ends. The style draws the scale behind it.
-func residualStrip(list []*fit.Residual) template.HTML {
-	const width, most = 180.0, 4.0
-	f := &figure{width: width, height: 18}
-	x := between(-most, most, 6, width-6)
-	ticks := ""
-	for _, e := range list {
-		at := x.of(math.Max(-most, math.Min(most, e.W)))
-		switch {
-		case e.Checked && e.Suspect:
-			f.polygon("suspect", point{at, 3}, point{at + 6, 14}, point{at - 6, 14})
-		case e.Checked:
-			ticks += fmt.Sprintf("M%.0f 4v10", at)
-		}
-	}
-	f.path("", ticks)
-	return f.bare("dev")
-}
-
-// hundredths writes a residual with its sign in hundredths of a millimetre.
-func hundredths(mm float64) string {
-	const perMM, longest = 100, 1e7
-	if math.Abs(mm) > longest {
-		return words.Limit(mm * perMM)
-	}
-	text := strconv.FormatFloat(math.Round(mm*perMM), 'f', 0, 64)
-	switch {
-	case text == "-0" || text == "0":
-		return "0"
-	case mm > 0:
-		return "+" + text
-	}
-	return "−" + text[1:]
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"html/template"
 	"io"
-	"math"
 	"strconv"
 	"strings"
 
@@ -12,7 +11,6 @@ import (
 	"neckfit/fit/delivery"
 	"neckfit/fit/lot"
 	"neckfit/fit/lot/sampling"
-	"neckfit/measure"
 	"neckfit/report/words"
 )
 
@@ -70,7 +68,7 @@ func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 	a := l.Acceptance
 	v := &lotView{
 		Number: number, Name: words.LotName(l), Decision: a.Decision.String(), Headline: words.LotHeadline(l), Counts: words.LotCounts(l),
-		Tally: tallyOf(l.Verdicts), Severity: words.Severity(a), NextLot: words.NextLot(a), Notes: words.LotNotes(l), Pareto: pareto(l.Failing),
+		Tally: tallyOf(l.Verdicts), Severity: words.Severity(a), NextLot: words.NextLot(a), Notes: words.LotNotes(l),
 	}
 	v.Sign, v.Colour = decisionLook(a.Decision)
 	if text := words.Drawn(a, seed); text != "" {
@@ -79,7 +77,23 @@ func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 	v.Inspected = append(v.Inspected, words.UnsureKits(a)...)
 	for i := range a.ByClass {
 		c := &a.ByClass[i]
-		v.Classes = append(v.Classes, newClassRow(c))
+		row := classRow{Class: c.Class.String(), Outcome: words.Outcome(c), AQL: "–", Sample: "–", Accept: "–", Reject: "–", Bad: "–", Open: "–"}
+		switch {
+		case c.AQL == 0 || !c.Judged:
+			row.Sign, row.Colour = "–", words.Verdict(fit.NotJudged)
+		case c.Outcome == sampling.Accepted || c.Outcome == sampling.AcceptedNormalNext:
+			row.Sign, row.Colour = decisionLook(delivery.Accept)
+		case c.Outcome == sampling.Rejected:
+			row.Sign, row.Colour = decisionLook(delivery.Reject)
+		default:
+			row.Sign, row.Colour = decisionLook(delivery.Undecided)
+		}
+		if c.AQL > 0 {
+			row.AQL = strconv.FormatFloat(c.AQL, 'g', -1, 64)
+			row.Sample, row.Accept, row.Reject = strconv.Itoa(c.Plan.Sample), strconv.Itoa(c.Plan.Accept), strconv.Itoa(c.Plan.Reject)
+			row.Bad, row.Open = strconv.Itoa(c.Bad), strconv.Itoa(c.Open)
+		}
+		v.Classes = append(v.Classes, row)
 		if text := words.Risks(c); text != "" {
 			v.Inspected = append(v.Inspected, text)
 		}
@@ -87,6 +101,18 @@ func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 	if rows := words.CurveRows(a); len(rows) > 1 {
 		v.CurveHead, v.CurveRows = rows[0], rows[1:]
 		v.Curve = operatingCurve(a)
+	}
+	most := 1
+	for _, f := range l.Failing {
+		most = max(most, f.Fail+f.Unsure)
+	}
+	width := func(n int) string { return num(100 * float64(n) / float64(most)) }
+	for i, f := range l.Failing {
+		if i == 0 || f.Class != l.Failing[i-1].Class {
+			v.Pareto = append(v.Pareto, paretoGroup{Class: words.Class(f.Class)})
+		}
+		g := &v.Pareto[len(v.Pareto)-1]
+		g.Lines = append(g.Lines, paretoLine{f.Name, f.Fail, f.Unsure, width(f.Fail), width(f.Unsure)})
 	}
 	for _, p := range l.Processes {
 		v.process(p)
@@ -108,26 +134,6 @@ func decisionLook(d delivery.Decision) (sign, colour string) {
 	return "?", words.Verdict(fit.Unsure)
 }
 
-func newClassRow(c *delivery.ClassAcceptance) classRow {
-	r := classRow{Class: c.Class.String(), Outcome: words.Outcome(c), AQL: "–", Sample: "–", Accept: "–", Reject: "–", Bad: "–", Open: "–"}
-	switch {
-	case c.AQL == 0 || !c.Judged:
-		r.Sign, r.Colour = "–", words.Verdict(fit.NotJudged)
-	case c.Outcome == sampling.Accepted || c.Outcome == sampling.AcceptedNormalNext:
-		r.Sign, r.Colour = decisionLook(delivery.Accept)
-	case c.Outcome == sampling.Rejected:
-		r.Sign, r.Colour = decisionLook(delivery.Reject)
-	default:
-		r.Sign, r.Colour = decisionLook(delivery.Undecided)
-	}
-	if c.AQL > 0 {
-		r.AQL = strconv.FormatFloat(c.AQL, 'g', -1, 64)
-		r.Sample, r.Accept, r.Reject = strconv.Itoa(c.Plan.Sample), strconv.Itoa(c.Plan.Accept), strconv.Itoa(c.Plan.Reject)
-		r.Bad, r.Open = strconv.Itoa(c.Bad), strconv.Itoa(c.Open)
-	}
-	return r
-}
-
 // paretoGroup is what fails in one class, the commonest first.
 type paretoGroup struct {
 	Class string
@@ -139,24 +145,6 @@ type paretoLine struct {
 	Name                   string
 	Fail, Unsure           int
 	FailWidth, UnsureWidth string
-}
-
-func pareto(list []delivery.Failing) (groups []paretoGroup) {
-	most := 1
-	for _, f := range list {
-		most = max(most, f.Fail+f.Unsure)
-	}
-	width := func(n int) string { return num(100 * float64(n) / float64(most)) }
-	last := measure.Class(math.MaxUint8)
-	for _, f := range list {
-		if len(groups) == 0 || f.Class != last {
-			last = f.Class
-			groups = append(groups, paretoGroup{Class: words.Class(f.Class)})
-		}
-		g := &groups[len(groups)-1]
-		g.Lines = append(g.Lines, paretoLine{f.Name, f.Fail, f.Unsure, width(f.Fail), width(f.Unsure)})
-	}
-	return groups
 }
 
 // processRow is a characteristic's line in the table of the lot's process.
@@ -196,7 +184,7 @@ func (v *lotView) process(p *delivery.Process) {
 		return
 	}
 	if len(p.Signals) > 0 {
-		v.Signals = append(v.Signals, note{p.Name, signalCounts(p.Signals)})
+		v.Signals = append(v.Signals, note{p.Name, words.SignalCounts(p.Signals)})
 	}
 	// Of each kit's uncertainty the charts take the part that differs from kit to kit, all alike.
 	s := &series{name: p.Name, unit: words.ProcessUnit(p), class: p.Class.String(), lower: p.Lower, upper: p.Upper, sameLimits: p.Limited, values: p.Chart.Values}
@@ -206,7 +194,7 @@ func (v *lotView) process(p *delivery.Process) {
 			s.u[i] = p.Spread.Measurement
 		}
 	}
-	c := processChart{Name: p.Name, Words: processWords(p), Signals: words.Signals(p.Signals), Histogram: s.histogram()}
+	c := processChart{Name: p.Name, Words: words.Process(p), Signals: words.Signals(p.Signals), Histogram: s.histogram()}
 	if len(s.values) >= leastSequence {
 		c.Sequence, _ = s.sequence() // its warnings are among the lot's notes
 		c.Ranges = s.ranges(p.Chart)
@@ -216,47 +204,4 @@ func (v *lotView) process(p *delivery.Process) {
 	} else {
 		v.MoreCharts = append(v.MoreCharts, c)
 	}
-}
-
-// signalCounts says how many kits broke each rule; their names stand below the chart.
-func signalCounts(signals []delivery.Signal) string {
-	var rules []lot.RunRule
-	kits := map[lot.RunRule]map[string]bool{}
-	for _, s := range signals {
-		if kits[s.Rule] == nil {
-			rules = append(rules, s.Rule)
-			kits[s.Rule] = map[string]bool{}
-		}
-		for _, k := range s.Kits {
-			kits[s.Rule][k] = true
-		}
-	}
-	text := make([]string, len(rules))
-	for i, r := range rules {
-		text[i] = words.RunRule(r) + " (" + words.Amount(len(kits[r]), "kit", "kits") + ")"
-	}
-	return strings.Join(text, "; ")
-}
-
-// processWords are the limits and the indices with their confidence limits.
-func processWords(p *delivery.Process) string {
-	text := fmt.Sprintf("%d kits", p.N)
-	if p.Limited {
-		l := fit.Characteristic{Lower: p.Lower, Upper: p.Upper}
-		text += ", limits " + words.Limits(&l) + " " + words.ProcessUnit(p)
-	}
-	if p.Capability == nil {
-		return text
-	}
-	c := p.Capability
-	for _, x := range []struct {
-		name string
-		lot.Index
-	}{{"Cp", c.Cp}, {"Cpk", c.Cpk}, {"Pp", c.Pp}, {"Ppk", c.Ppk}} {
-		if x.Known {
-			i := newIndex(x.Index)
-			text += "; " + x.name + " " + i.Value + " (" + i.Range + ")"
-		}
-	}
-	return text
 }

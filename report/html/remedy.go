@@ -137,9 +137,32 @@ func (v *plansView) plans(r *fit.Result, a *remedy.Advice, most int) {
 }
 
 // Remedies writes the page of kits that were laid out: how many need what, the works and the kits
-// that want them, and each kit's plans. Batch is the input as the user gave it; it may be "".
-func Remedies(w io.Writer, list []*Advised, batch string) error {
-	p := newRemediesPage(list, batch)
+// that want them, and each kit's plans. Source is the input as the user gave it; it may be "".
+func Remedies(w io.Writer, list []*Advised, source string) error {
+	p := &remediesPage{shell: newShell(fmt.Sprintf("Remedies for %d kits", len(list)), source)}
+	var all batch
+	levels := map[remedy.Level]int{}
+	for _, a := range list {
+		all.add(a.result, a.kit)
+		levels[a.level]++
+		row := &all.Rows[len(all.Rows)-1]
+		row.Brief = "nothing to do"
+		if plan := a.kit.plan; plan != nil {
+			row.Brief = words.Plan(plan)
+			if words.Handles(plan) {
+				p.Cautions = words.WorkCautions()
+			}
+		}
+	}
+	if len(list) == 1 {
+		p.Title, p.Only = "Remedy for "+list[0].kit.Name, list[0].section
+	}
+	p.Todo, p.Rows, p.Headline = all.todo(), all.Rows, words.RemedyHeadline(len(list), levels)
+	for level, look := range levelLooks {
+		if n := levels[remedy.Level(level)]; n > 0 {
+			p.Tally = append(p.Tally, tally{look.colour, look.word, n, num(100 * float64(n) / float64(len(list)))})
+		}
+	}
 	return foldedPage(w, "remedies", p, p.Only == "", func(f *folds) error {
 		for i, a := range list {
 			if err := f.add(p.Rows[i], a.kit, a.section); err != nil {
@@ -159,36 +182,6 @@ type remediesPage struct {
 	Todo     []work
 	Only     template.HTML
 	Rows     rows
-}
-
-func newRemediesPage(list []*Advised, source string) *remediesPage {
-	p := &remediesPage{shell: newShell(fmt.Sprintf("Remedies for %d kits", len(list)), source)}
-	if len(list) == 1 {
-		p.Title = "Remedy for " + list[0].kit.Name
-		p.Only = list[0].section
-		return p
-	}
-	var all batch
-	levels := map[remedy.Level]int{}
-	for _, a := range list {
-		all.add(a.result, a.kit)
-		levels[a.level]++
-		row := &all.Rows[len(all.Rows)-1]
-		row.Brief = "nothing to do"
-		if plan := a.kit.plan; plan != nil {
-			row.Brief = words.Plan(plan)
-			if words.Handles(plan) {
-				p.Cautions = words.WorkCautions()
-			}
-		}
-	}
-	p.Todo, p.Rows, p.Headline = all.todo(), all.Rows, words.RemedyHeadline(len(list), levels)
-	for level, look := range levelLooks {
-		if n := levels[remedy.Level(level)]; n > 0 {
-			p.Tally = append(p.Tally, tally{look.colour, look.word, n, num(100 * float64(n) / float64(len(list)))})
-		}
-	}
-	return p
 }
 
 // levelLooks are a sign with a word, and the colour, of each level.

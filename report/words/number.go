@@ -206,3 +206,19 @@ func Duration(minutes float64) string {
 	}
 	return fmt.Sprintf("%d h %02d min", m/60, m%60)
 }
+
+// Hundredths writes a residual with its sign in Hundredths of a millimetre.
+func Hundredths(mm float64) string {
+	const perMM, longest = 100, 1e7
+	if math.Abs(mm) > longest {
+		return Limit(mm * perMM)
+	}
+	text := strconv.FormatFloat(math.Round(mm*perMM), 'f', 0, 64)
+	switch {
+	case text == "-0" || text == "0":
+		return "0"
+	case mm > 0:
+		return "+" + text
+	}
+	return "−" + text[1:]
+}

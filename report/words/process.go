@@ -1,0 +1,53 @@
+package words
+
+import (
+	"fmt"
+	"strings"
+
+	"neckfit/fit"
+	"neckfit/fit/delivery"
+	"neckfit/fit/lot"
+)
+
+// Process is a characteristic of a lot in a line: its kits, the limits and the indices with their confidence limits.
+func Process(p *delivery.Process) string {
+	text := fmt.Sprintf("%d kits", p.N)
+	if p.Limited {
+		l := fit.Characteristic{Lower: p.Lower, Upper: p.Upper}
+		text += ", limits " + Limits(&l) + " " + ProcessUnit(p)
+	}
+	if p.Capability == nil {
+		return text
+	}
+	c := p.Capability
+	for _, x := range []struct {
+		name string
+		lot.Index
+	}{{"Cp", c.Cp}, {"Cpk", c.Cpk}, {"Pp", c.Pp}, {"Ppk", c.Ppk}} {
+		if x.Known {
+			value, limits, _ := strings.Cut(Index(x.Index), " ")
+			text += "; " + x.name + " " + value + " (" + limits + ")"
+		}
+	}
+	return text
+}
+
+// SignalCounts says how many kits broke each rule; their names stand below the chart.
+func SignalCounts(signals []delivery.Signal) string {
+	var rules []lot.RunRule
+	kits := map[lot.RunRule]map[string]bool{}
+	for _, s := range signals {
+		if kits[s.Rule] == nil {
+			rules = append(rules, s.Rule)
+			kits[s.Rule] = map[string]bool{}
+		}
+		for _, k := range s.Kits {
+			kits[s.Rule][k] = true
+		}
+	}
+	text := make([]string, len(rules))
+	for i, r := range rules {
+		text[i] = RunRule(r) + " (" + Amount(len(kits[r]), "kit", "kits") + ")"
+	}
+	return strings.Join(text, "; ")
+}
