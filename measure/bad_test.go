@@ -31,7 +31,7 @@ var badReadings = []struct {
 		`stdin:2:20: kind "gap" does not go with feature heel-bass, expected one of point, offset`,
 	}},
 	{"datum of another part", header + "A,neck,pocket,,,width,1,,2,,,\n", []string{
-		`stdin:2:3: datum "neck" does not go with feature pocket, expected body`,
+		`stdin:2:3: datum "neck" does not go with feature pocket, expected one of body, edge-bass, edge-treble`,
 	}},
 	{"gap with the neck out", header + "A,neck,pocket-bass,,,gap,1,,0.1,,,\n", []string{
 		`stdin:2:3: datum "neck" does not go with feature pocket-bass and kind gap, expected body`,

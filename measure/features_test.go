@@ -83,7 +83,7 @@ func TestParts(t *testing.T) {
 // The quick check with a straightedge along an edge reaches the nut and what lies at the bridge,
 // and no more: features and datums in every pairing.
 func TestEdgeDatums(t *testing.T) {
-	edge := strings.Fields("nut nut-slot fret bridge-screw string-hole plate-screw plate-hole saddle saddle-front saddle-back")
+	edge := strings.Fields("heel pocket pocket-end nut nut-slot fret bridge-screw string-hole plate-screw plate-hole saddle saddle-front saddle-back")
 	for _, f := range Features() {
 		for _, d := range []Datum{DatumEdgeBass, DatumEdgeTreble} {
 			if got, want := slices.Contains(f.Datums(), d), slices.Contains(edge, f.String()); got != want {
