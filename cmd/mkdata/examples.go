@@ -50,24 +50,20 @@ func lots() batch {
 		for i := range kitsPerLot {
 			const seed = 47
 			rng := rand.New(rand.NewPCG(seed, uint64(l*kitsPerLot+i)))
-			b.kits = append(b.kits, lotKit(rng, name, i, float64(l)*0.05))
+			normal := func(sd float64) float64 { return sd * rng.NormFloat64() }
+			in := simulate.ShortScaleBass()
+			width := normal(0.04)
+			in.PocketMouth, in.PocketEnd = in.PocketMouth+0.07+width, in.PocketEnd+0.07+width+normal(0.02)
+			drift := float64(l) * 0.05 // mm, from kit to kit
+			in.CentreLineError = normal(0.1) + drift*float64(i)
+			in.BridgeSkew = normal(0.03)
+			in.Scale += normal(0.05)
+			k := in.Kit(fmt.Sprintf("%s-%02d", name, i+1), tidy(simulate.EdgeCheck(in, rng, exampleSetup())))
+			k.Info.Lot, k.Info.Supplier, k.Info.Scale = name, "bodies A", simulate.ShortScaleBass().Scale
+			b.kits = append(b.kits, k)
 		}
 	}
 	return b
-}
-
-// lotKit is one kit; drift is added to the centre-line error with every kit, in mm.
-func lotKit(rng *rand.Rand, name string, i int, drift float64) *measure.Kit {
-	in := simulate.ShortScaleBass()
-	normal := func(sd float64) float64 { return sd * rng.NormFloat64() }
-	width := normal(0.04)
-	in.PocketMouth, in.PocketEnd = in.PocketMouth+0.07+width, in.PocketEnd+0.07+width+normal(0.02)
-	in.CentreLineError = normal(0.1) + drift*float64(i)
-	in.BridgeSkew = normal(0.03)
-	in.Scale += normal(0.05)
-	k := in.Kit(fmt.Sprintf("%s-%02d", name, i+1), tidy(simulate.EdgeCheck(in, rng, exampleSetup())))
-	k.Info.Lot, k.Info.Supplier, k.Info.Scale = name, "bodies A", simulate.ShortScaleBass().Scale
-	return k
 }
 
 const gaugesAbout = `# A gauge study: ten necks and bodies, the heel's width read with the calliper and the pocket's with a

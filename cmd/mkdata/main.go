@@ -29,7 +29,14 @@ func run(args []string, stderr io.Writer) int {
 		root.AddCommand(c)
 		return c
 	}
-	add("examples", "Make the batches of testdata", writeExamples)
+	add("examples", "Make the batches of testdata", func(dir string) error {
+		for name, b := range map[string]batch{"demo": demo(), "lots": lots(), "gauge": gauges(), "pairs": pairs(examplePairs)} {
+			if err := b.write(filepath.Join(dir, name)); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
 	var bodies int
 	add("pairs", "Make a batch of necks and bodies", func(dir string) error { return pairs(bodies).write(dir) }).
 		Flags().IntVar(&bodies, "pairs", examplePairs, "how many bodies the batch has")
@@ -51,14 +58,4 @@ func run(args []string, stderr io.Writer) int {
 	}
 	fmt.Fprintln(stderr, "mkdata:", err)
 	return 3
-}
-
-// writeExamples makes the folders of testdata that hold batches.
-func writeExamples(dir string) error {
-	for name, b := range map[string]batch{"demo": demo(), "lots": lots(), "gauge": gauges(), "pairs": pairs(examplePairs)} {
-		if err := b.write(filepath.Join(dir, name)); err != nil {
-			return err
-		}
-	}
-	return nil
 }

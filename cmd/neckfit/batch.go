@@ -63,10 +63,15 @@ func eachKit[T any](ctx context.Context, p *program, batch *measure.Batch, only 
 	if err == nil {
 		err = measure.Kits(ctx, batch, runtime.GOMAXPROCS(0), one, each, again)
 	}
-	if err != nil {
+	switch {
+	case err != nil:
 		return err
+	case wanted.met == 0:
+		return errNoReadings
+	case wanted.taken == 0:
+		return misusef("there is no kit %q in the batch; it has %s", only, strings.Join(wanted.some, ", "))
 	}
-	return wanted.complaint()
+	return nil
 }
 
 // selection is the kits of a batch that are wanted: all, or the one of a name.
@@ -95,17 +100,6 @@ func (s *selection) takes(kit string) bool {
 
 // errNoReadings is the complaint about a batch without any.
 var errNoReadings = misusef("there are no readings in the batch, only a header: fill in readings.csv (neckfit sheet gives its rows)")
-
-// complaint is for a run that had nothing to judge.
-func (s *selection) complaint() error {
-	switch {
-	case s.met == 0:
-		return errNoReadings
-	case s.taken == 0:
-		return misusef("there is no kit %q in the batch; it has %s", s.name, strings.Join(s.some, ", "))
-	}
-	return nil
-}
 
 // gather opens a batch and keeps what judge, which is made for it, gives for each kit.
 func gather[T any](ctx context.Context, p *program, path, only string, judgeOf func(*measure.Batch) func(*measure.Kit) T) (all []T, batch *measure.Batch, err error) {

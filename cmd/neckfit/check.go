@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"errors"
-	"io"
 	"runtime/debug"
 	"sync"
 
@@ -129,8 +128,14 @@ func (p *program) judge(ctx context.Context, batch *measure.Batch, out *output, 
 			_, err = out.Write(lines.Header(fit.Check(&measure.Kit{}, options)))
 			return err
 		}
-		w, err = o.writer(p, out)
-		return err
+		if o.format == pageFormat {
+			w = html.New(out, html.Options{Batch: o.path, Remedy: o.remedy})
+			return nil
+		}
+		page := p.page(o.out)
+		page.Full, page.Colour = o.full, o.colour == "always" || o.out == "" && colourWanted(o.colour, p.stdout)
+		w = report.NewText(out, page)
+		return nil
 	}
 	judge := func(kit *measure.Kit) (j judged) {
 		if !byLine {
@@ -176,22 +181,6 @@ func (o checkOptions) lines() (report.Lines, bool) {
 
 // pageFormat is the format with drawings, which need the kit's geometry.
 const pageFormat = "html"
-
-func (o checkOptions) writer(p *program, out io.Writer) (report.Writer, error) {
-	if o.format == pageFormat {
-		return html.New(out, html.Options{Batch: o.path, Remedy: o.remedy}), nil
-	}
-	page := p.page(o.out)
-	page.Full, page.Colour = o.full, o.colours(p)
-	return report.NewText(out, page), nil
-}
-
-func (o checkOptions) colours(p *program) bool {
-	if o.out != "" {
-		return o.colour == "always"
-	}
-	return colourWanted(o.colour, p.stdout)
-}
 
 func (o checkOptions) fit(batch *measure.Batch) fit.Options {
 	drawn := o.format == pageFormat // only the page shows budgets, and a table no advice

@@ -92,7 +92,16 @@ input, 3 cannot read or write.`,
   neckfit check testdata/lots --format jsonl > kits.jsonl
   neckfit lot kits.jsonl --aql-major 4 --aql-minor none --format csv
   neckfit lot testdata/lots --format html --out lots.html`,
-		Args: o.arguments,
+		Args: func(_ *cobra.Command, args []string) error {
+			o.paths = args
+			switch {
+			case o.sample != 0 && len(args) > 0:
+				return errors.New("lot --sample reads nothing: leave out the PATH, or --sample")
+			case o.sample == 0 && len(args) == 0:
+				return errors.New("lot needs the PATH of a batch or of .jsonl files from check")
+			}
+			return nil
+		},
 		RunE: func(c *cobra.Command, args []string) error {
 			if err := o.settle(c); err != nil {
 				return err
@@ -127,18 +136,6 @@ func (o *lotOptions) flags(c *cobra.Command) {
 	f.IntVar(&o.sample, "sample", 0, "read nothing; say which of a lot of so many `kits` to draw")
 }
 
-// arguments: paths, or none with --sample.
-func (o *lotOptions) arguments(_ *cobra.Command, args []string) error {
-	o.paths = args
-	switch {
-	case o.sample != 0 && len(args) > 0:
-		return errors.New("lot --sample reads nothing: leave out the PATH, or --sample")
-	case o.sample == 0 && len(args) == 0:
-		return errors.New("lot needs the PATH of a batch or of .jsonl files from check")
-	}
-	return nil
-}
-
 // settle turns the flags into numbers.
 func (o *lotOptions) settle(c *cobra.Command) (err error) {
 	if o.levelOf, err = sampling.ParseLevel(o.level); err != nil {
@@ -164,9 +161,20 @@ func (o *lotOptions) settle(c *cobra.Command) (err error) {
 const maxLot = 10_000_000
 
 func (p *program) lot(ctx context.Context, o lotOptions) error {
-	past, err := p.readHistory(o.history)
-	if err != nil {
-		return err
+	var past []delivery.Past
+	if o.history != "" {
+		f, err := p.openTable(o.history)
+		if err != nil {
+			return err
+		}
+		defer f.Close()
+		lots, err := measure.ReadHistory(o.history, f)
+		if err != nil {
+			return err
+		}
+		for _, l := range lots {
+			past = append(past, delivery.Past{Lot: l.Lot, Supplier: l.Supplier, Accepted: l.Accepted})
+		}
 	}
 	d, err := p.gatherLots(ctx, o)
 	if err != nil {
@@ -266,26 +274,6 @@ func (p *program) gatherBatch(ctx context.Context, path, rule string, d *deliver
 	infos := slices.Collect(maps.Values(batch.Infos))
 	slices.SortFunc(infos, func(a, b measure.Info) int { return cmp.Compare(a.Place.Line, b.Place.Line) })
 	return infos, nil
-}
-
-// readHistory reads the table of earlier lots; there is none without a file.
-func (p *program) readHistory(file string) (past []delivery.Past, err error) {
-	if file == "" {
-		return nil, nil
-	}
-	f, err := p.openTable(file)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	lots, err := measure.ReadHistory(file, f)
-	if err != nil {
-		return nil, err
-	}
-	for _, l := range lots {
-		past = append(past, delivery.Past{Lot: l.Lot, Supplier: l.Supplier, Accepted: l.Accepted})
-	}
-	return past, nil
 }
 
 // drawLot says which kits of a lot to draw before anything is measured.

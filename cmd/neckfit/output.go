@@ -155,53 +155,36 @@ func (o *output) close() error {
 	return err
 }
 
-// refuseInput refuses an output that is also an input, or would be one the next time. An output
-// without a name is standard output.
+// refuseInput refuses an output that is also an input, or would be a table of the batch the next time.
+// An output without a name is standard output.
 func (p *program) refuseInput(out, path string) error {
-	target, what := p.outputFile(out)
-	if target == nil {
-		return p.refuseTable(out, path) // not there yet
+	var target os.FileInfo
+	what := "standard output"
+	err := os.ErrNotExist
+	if out != "" {
+		what = "--out " + out
+		target, err = os.Stat(out)
+	} else if f, ok := p.stdout.(*os.File); ok {
+		target, err = f.Stat()
 	}
-	if target.Mode()&os.ModeCharDevice != 0 {
+	if err == nil && target.Mode()&os.ModeCharDevice != 0 {
 		return nil // a terminal, or nothing at all, may be both
 	}
-	for _, input := range p.inputs(path) {
-		if os.SameFile(target, input) {
-			return misusef("%s is one of the tables that are read", what)
+	if err == nil {
+		for _, input := range p.inputs(path) {
+			if os.SameFile(target, input) {
+				return misusef("%s is one of the tables that are read", what)
+			}
 		}
+		return nil
 	}
-	return nil
-}
-
-// outputFile is the file that an output is, and its name in messages; nil when there is none.
-func (p *program) outputFile(name string) (os.FileInfo, string) {
-	if name != "" {
-		info, err := os.Stat(name)
-		if err != nil {
-			return nil, ""
-		}
-		return info, "--out " + name
-	}
-	f, ok := p.stdout.(*os.File)
-	if !ok {
-		return nil, ""
-	}
-	info, err := f.Stat()
-	if err != nil {
-		return nil, ""
-	}
-	return info, "standard output"
-}
-
-// refuseTable refuses a new file that would be a table of the batch from then on.
-func (p *program) refuseTable(out, path string) error {
 	dir := p.tablesOf(path)
 	if out == "" || dir == "" || !slices.Contains(measure.Tables(), filepath.Base(out)) {
 		return nil
 	}
 	folder, err := os.Stat(dir)
-	beside, errBeside := os.Stat(filepath.Dir(out))
-	if err == nil && errBeside == nil && os.SameFile(folder, beside) {
+	beside, failed := os.Stat(filepath.Dir(out))
+	if err == nil && failed == nil && os.SameFile(folder, beside) {
 		return misusef("--out %s would be read as a table of this batch the next time: choose another name", out)
 	}
 	return nil
