@@ -71,7 +71,7 @@ func inScratch(t *testing.T) string {
 func documented(t *testing.T, dir, line string) {
 	t.Helper()
 	if strings.HasPrefix(line, "neckfit bench ") { // it goes on until somebody ends it
-		line += ` >url & until [ -s url ] || ! kill -0 $!; do sleep 0.02; done; kill -INT $!; wait $!`
+		line = "rm -f url; " + line + ` >url & until [ -s url ] || ! kill -0 $!; do sleep 0.02; done; kill -INT $!; wait $!`
 	}
 	c := exec.Command("bash", "-c", line)
 	c.Dir = dir
