@@ -3,6 +3,8 @@ package fit
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"neckfit/fit/adjust"
 )
 
@@ -147,10 +149,7 @@ func (s *solved) cure(g []float64) Missing {
 // freeOf marks the unknowns that move along the free directions in which the quantity moves too.
 func (s *solved) freeOf(g []float64) []bool {
 	const share = 1e-6 // of a gradient or of a unit direction: what adjust.Estimable lets pass
-	size := 0.0
-	for _, v := range g {
-		size = math.Hypot(size, v)
-	}
+	size := floats.Norm(g, 2)
 	free := make([]bool, len(g))
 	for _, direction := range s.fit.Null {
 		along := 0.0
