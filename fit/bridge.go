@@ -2,6 +2,7 @@ package fit
 
 import (
 	"math"
+	"slices"
 
 	"neckfit/fit/autodiff"
 	"neckfit/fit/survey"
@@ -12,7 +13,7 @@ import (
 // line's direction from bass to treble, and where both come from.
 type reference struct {
 	middle autodiff.Vector
-	row    autodiff.Vector // from bass to treble
+	row    autodiff.Vector // from bass to treble, square to the bridge
 	basis  Basis
 	carry  part // where the bridge's own places were read; its frame is NoDatum when they were not
 }
@@ -69,7 +70,66 @@ func (a *assembly) takeRow(p part, f measure.Feature, basis BasisKind) bool {
 		return false
 	}
 	a.bridge.middle, a.bridge.row, a.bridge.basis = autodiff.Middle(bass, treble), treble.Minus(bass), Basis{Kind: basis}
+	if f == measure.Saddle {
+		a.squareRow(p)
+	}
 	return true
+}
+
+// squareRow makes the row of saddles one that is square to the bridge. Saddles stand where the strings
+// want them, the bass ones farther back; so the row is that of their front stops where these were read, less
+// the slant that the bridge has by its own design. Saddles that cannot be set and of which no slant is told
+// say nothing of the heading where the screws do.
+func (a *assembly) squareRow(p part) {
+	info := &a.Kit.Info
+	if info.Saddles == measure.SaddleFixed && info.Slant == 0 {
+		if row, ok := a.screwRow(p); ok {
+			a.bridge.row = row
+			return
+		}
+	}
+	bass, okBass := a.stop(p, measure.SaddleFront, a.Strings)
+	treble, okTreble := a.stop(p, measure.SaddleFront, 1)
+	if okBass && okTreble {
+		a.bridge.row = treble.Minus(bass)
+	}
+	if info.Slant == 0 {
+		return
+	}
+	row := a.bridge.row
+	sin := autodiff.Constant(info.Slant).Over(row.Length())
+	cos := math.Sqrt(1 - sin.Value*sin.Value) // a slant is a small part of the row
+	back := autodiff.Motion{Cos: autodiff.Formula(cos, autodiff.Partial{Of: sin, Slope: -sin.Value / cos}), Sin: sin.Negated()}
+	a.bridge.row = back.Direction(row)
+}
+
+// mostOblique is how far two screws of a plate may lie from the row of saddles to be taken for two that
+// are square to the bridge, as a tangent: screws of different rows lie farther off.
+const mostOblique = 0.2
+
+// screwRow is from bass to treble along the two screws, farthest apart, that lie abreast: of the plate, or of
+// the body where the bridge was read in its place.
+func (a *assembly) screwRow(p part) (autodiff.Vector, bool) {
+	feature := measure.PlateScrew
+	if p.frame == a.body.frame {
+		feature = measure.BridgeScrew
+	}
+	along, longest, row := a.bridge.row, 0.0, autodiff.Vector{}
+	marks := slices.Clone(a.marks(p.frame, feature))
+	for i, m := range marks {
+		for _, n := range marks[:i] {
+			from, _ := a.seen(p, feature, m)
+			to, _ := a.seen(p, feature, n)
+			v := to.Minus(from)
+			if along.Dot(v).Value < 0 {
+				v = from.Minus(to)
+			}
+			if far := v.Length().Value; far > longest && math.Abs(along.Cross(v).Value) < mostOblique*along.Dot(v).Value {
+				longest, row = far, v
+			}
+		}
+	}
+	return row, longest > 0
 }
 
 // contact is a string's place. A saddle of which only the offset was read stands at its front stop.

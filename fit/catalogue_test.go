@@ -23,6 +23,7 @@ var whereMeasured = map[ID][]Way{
 	Pitch: {LooseParts, DryFit}, Roll: {LooseParts, DryFit}, FloorFlatness: {LooseParts},
 	PocketWidthMouth: {LooseParts, DryFit, EdgeCheck}, PocketWidthEnd: {LooseParts, DryFit, EdgeCheck},
 	HeelWidthMouth: {LooseParts, DryFit, EdgeCheck}, HeelWidthEnd: {LooseParts, DryFit, EdgeCheck},
+	HeelSkew: {LooseParts}, HeelOffset: {LooseParts}, BridgeOffPocket: {LooseParts}, BridgeOffTurn: {LooseParts},
 	PocketDepth: {LooseParts}, HeelThickness: {LooseParts},
 }
 
@@ -223,7 +224,8 @@ func TestBuiltInLimits(t *testing.T) {
 		t.Errorf("no limits for %v", want)
 	}
 	for name, d := range Characteristics() {
-		angle := map[string]bool{"bridge-skew": true, "heel-end-squareness": true, "pocket-end-squareness": true, "pitch": true, "roll": true}[name]
+		angle := map[string]bool{"bridge-skew": true, "heel-end-squareness": true, "pocket-end-squareness": true, "pitch": true, "roll": true,
+			"heel-skew": true, "bridge-turn": true}[name]
 		if (d == measure.Angle) != angle {
 			t.Errorf("%s has dimension %v", name, d)
 		}

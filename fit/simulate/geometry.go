@@ -175,7 +175,8 @@ func (in Instrument) slot(i int) Point { return Point{0, in.spread(i, in.NutSpre
 // contact is a string's contact at its saddle, that far back from the front stop, in the
 // bridge's frame.
 func (in Instrument) contact(i int, back float64) Point {
-	return Point{back, in.spread(i, in.BridgeSpread)}
+	share := float64(i-1)/float64(in.Strings-1) - 0.5 // of the slant: half of it forward at treble, half back at bass
+	return Point{back + in.SaddleSlant*share, in.spread(i, in.BridgeSpread)}
 }
 
 // plateHole is the plate's hole for a string, stringHole the body's, both in the bridge's frame.

@@ -66,6 +66,7 @@ type Instrument struct {
 	NeckScrewSize   float64       // diameter of the body's holes
 
 	CentreLineError float64 // of the bridge's origin from the seated neck's centre line, positive toward treble
+	SaddleSlant     float64 // by the bridge's design: how much farther back the outer bass saddle stands than the treble one
 	BridgeSkew      float64 // of the bridge, from the seated neck's centre line
 	BridgeStation   float64 // of the bridge's origin along the seated neck's centre line, from the nut
 	BridgeSpread    float64 // outer strings at the saddles, centre to centre
@@ -236,7 +237,7 @@ func scatter(n int, normal func(float64) float64, sd float64) map[int]Point {
 func (in Instrument) Mirrored() Instrument {
 	for _, x := range []*float64{
 		&in.SideBow, &in.HeelSideways, &in.HeelHeading, &in.HeelEndAngle, &in.PocketEndAngle,
-		&in.CentreLineError, &in.BridgeSkew, &in.MouthShift, &in.EndShift,
+		&in.CentreLineError, &in.BridgeSkew, &in.SaddleSlant, &in.MouthShift, &in.EndShift,
 		&in.FloorRoll, &in.FretRoll,
 	} {
 		*x = 0 - *x
@@ -276,6 +277,6 @@ func mirroredErrors(errors map[int]Point) map[int]Point {
 func (in Instrument) Kit(name string, readings []measure.Reading) *measure.Kit {
 	return &measure.Kit{Name: name, Readings: readings, Info: measure.Info{
 		Kit: name, Strings: in.Strings, Frets: in.Frets, Scale: math.Round(in.Scale),
-		NutSpread: in.NutSpread, NeckScrew: 4.5, BridgeScrew: 2.9,
+		NutSpread: in.NutSpread, NeckScrew: 4.5, BridgeScrew: 2.9, Slant: in.SaddleSlant,
 	}}
 }

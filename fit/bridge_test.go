@@ -1,0 +1,67 @@
+package fit
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"neckfit/fit/simulate"
+	"neckfit/measure"
+)
+
+// A bridge whose saddles slant by design is not skewed by that.
+func TestSlantIsNoSkew(t *testing.T) {
+	rng := rand.New(rand.NewPCG(21, 1))
+	for range 10 {
+		in := simulate.Random(rng)
+		in.SaddleSlant = 2 * rng.NormFloat64()
+		for _, p := range plans {
+			k := in.Kit("K", p.read(in, rng, simulate.Setup{Exact: true}))
+			r, truth := Check(k, Options{Compensation: in.Compensation}), p.truth(in)
+			for id, want := range map[ID]float64{BridgeSkew: truth.BridgeSkew, CentreLineError: truth.CentreLineError, SaddleReserveFront: truth.SaddleReserveFront, SaddleReserveBack: truth.SaddleReserveBack} {
+				if c := r.Find(id); !c.Measured() || math.Abs(c.Value-want) > 1e-4 { // where the heel's corners touch, see TestExactReadingsGiveTheTruth
+					t.Errorf("%s, slant %.2f: %s is %.5f, built with %.5f", p.name, in.SaddleSlant, id, c.Value, want)
+				}
+			}
+			k.Info.Slant = 0
+			skew := Check(k, Options{}).Find(BridgeSkew).Value
+			// By hand: a row of in.BridgeSpread of which one end is a slant farther back.
+			if want := truth.BridgeSkew + math.Atan(in.SaddleSlant/in.BridgeSpread)*180/math.Pi; math.Abs(skew-want) > 1e-4 {
+				t.Errorf("%s: not told of, a slant of %.2f makes the skew %.5f, by hand %.5f", p.name, in.SaddleSlant, skew, want)
+			}
+		}
+	}
+}
+
+// Saddles stand where the strings want them, the bass ones farther back: the heading is that of their stops,
+// or where saddles cannot be set that of the plate's screws.
+func TestHeadingOfIntonatedAndFixedSaddles(t *testing.T) {
+	rng := rand.New(rand.NewPCG(21, 2))
+	for range 10 {
+		in := simulate.Random(rng)
+		in.BridgePose.Turn = 0 // so that setting a saddle back is adding to its station
+		exact := simulate.LooseParts(in, rng, simulate.Setup{Exact: true})
+		truth := in.Seated().Truth()
+		set := slices.Clone(exact)
+		for i := range set {
+			if r := &set[i]; r.Feature == measure.Saddle {
+				r.Station += 4 * in.Compensation[r.Mark.Number]
+			}
+		}
+		if skew := check(in, set).Find(BridgeSkew).Value; math.Abs(skew-truth.BridgeSkew) > 1e-4 {
+			t.Errorf("intonated saddles: skew %.4f, built with %.4f", skew, truth.BridgeSkew)
+		}
+		fixed := in.Kit("K", slices.DeleteFunc(set, func(r measure.Reading) bool {
+			return r.Feature == measure.SaddleFront || r.Feature == measure.SaddleBack
+		}))
+		if skew := Check(fixed, Options{}).Find(BridgeSkew).Value; math.Abs(skew-truth.BridgeSkew) < 1 {
+			t.Errorf("without stops the row of contacts is the only one, and that is oblique: skew %.4f", skew)
+		}
+		fixed.Info.Saddles = measure.SaddleFixed
+		// The plate lies at its best on holes that miss by 0.15 mm, and its screws are 76 mm apart.
+		if skew := Check(fixed, Options{}).Find(BridgeSkew).Value; math.Abs(skew-truth.BridgeSkew) > 1e-4 {
+			t.Errorf("fixed saddles: skew %.4f by the plate's screws, built with %.4f", skew, truth.BridgeSkew)
+		}
+	}
+}
