@@ -1,6 +1,7 @@
 package main
 
 import (
+	"flag"
 	"io"
 	"os"
 	"os/exec"
@@ -102,13 +103,23 @@ func TestReadmeShowsWhatIsPrinted(t *testing.T) {
 	}
 }
 
+var update = flag.Bool("update", false, "write the table of characteristics into README.md")
+
 // README.md's table of characteristics is the program's own catalogue.
 func TestReadmeHasTheCatalogue(t *testing.T) {
 	text, err := os.ReadFile("../../README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	if want := words.CharacteristicsTable(); !strings.Contains(string(text), "\n"+want+"\n") {
-		t.Errorf("the table of characteristics in README.md is not\n%s", want)
+	table := regexp.MustCompile(`(?m)^\| characteristic \|.*\n(\|.*\n)+`)
+	want := words.CharacteristicsTable()
+	if *update {
+		text = table.ReplaceAllLiteral(text, []byte(want))
+		if err := os.WriteFile("../../README.md", text, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if got := string(table.Find(text)); got != want {
+		t.Errorf("README.md has another table of characteristics than the program (-update writes it):\n%s\nwant\n%s", got, want)
 	}
 }
