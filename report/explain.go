@@ -43,3 +43,16 @@ func Words(w io.Writer, o Options) error {
 	}
 	return t.write(w)
 }
+
+// Greeting is for somebody who does not know yet what to do.
+func Greeting(w io.Writer, o Options) error {
+	t := newText(o)
+	t.add("", words.Greeting)
+	t.section("Three commands to start with:")
+	for _, c := range words.FirstCommands {
+		t.add("  "+words.Pad("neckfit "+c[0], len("neckfit remedy my-kit"))+"  ", c[1])
+	}
+	t.section("")
+	t.add("", words.FurtherCommands)
+	return t.write(w)
+}

@@ -26,7 +26,9 @@ import (
 var odd = []string{"=1+1", "a\x1b[31mred", strings.Repeat("long name ", 12), "é\u202eüß", "plain"}
 
 // surveys are checked kits of random instruments.
-func surveys(n int) []*fit.Result {
+func surveys(n int) []*fit.Result { return surveysFor(n, fit.Options{}) }
+
+func surveysFor(n int, o fit.Options) []*fit.Result {
 	rng := rand.New(rand.NewPCG(5, 1))
 	setup := simulate.DefaultSetup()
 	setup.Heights = true
@@ -35,7 +37,7 @@ func surveys(n int) []*fit.Result {
 		in := simulate.Random(rng)
 		k := in.Kit(fmt.Sprintf("%s %d", odd[i%len(odd)], i), simulate.LooseParts(in, rng, setup))
 		k.Info.Lot, k.Info.Supplier = odd[i%2], odd[i%2+1]
-		list = append(list, fit.Check(k, fit.Options{}))
+		list = append(list, fit.Check(k, o))
 	}
 	return list
 }

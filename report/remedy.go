@@ -11,7 +11,7 @@ import (
 )
 
 // RemedyFormats lists what NewRemedy takes, the default first.
-func RemedyFormats() []string { return []string{"text", "jsonl"} }
+func RemedyFormats() []string { return Formats() }
 
 // RemedyWriter writes what should be done with each kit of a batch.
 type RemedyWriter interface {
@@ -24,6 +24,8 @@ func NewRemedy(format string, w io.Writer, plans int, o Options) (RemedyWriter, 
 	switch format {
 	case "text":
 		return &remedyText{out: w, plans: plans, options: o, tally: map[remedy.Level]int{}, rows: [][]string{{"kit", "what to do"}}}, nil
+	case "csv":
+		return &remedyCSV{out: w, plans: plans}, nil
 	case "jsonl":
 		return &remedyJSONL{w, plans}, nil
 	}

@@ -43,20 +43,24 @@ func eachKit[T any](ctx context.Context, p *program, batch *measure.Batch, only 
 		value T
 	}
 	one := func(kit *measure.Kit) outcome {
-		if only != "" && only != kit.Name {
+		if only != "" && !strings.EqualFold(only, kit.Name) {
 			return outcome{kit: kit.Name}
 		}
 		return outcome{kit.Name, judge(kit)}
 	}
+	var alike []outcome // of another case than the one that is wanted
 	each := func(o outcome) error {
 		show.kit()
-		if !wanted.takes(o.kit) {
-			return nil
+		switch {
+		case wanted.takes(o.kit):
+			return fn(o.value)
+		case strings.EqualFold(only, o.kit):
+			alike = append(alike, o)
 		}
-		return fn(o.value)
+		return nil
 	}
 	again := func() error {
-		wanted = selection{name: only}
+		wanted, alike = selection{name: only}, nil
 		return begin()
 	}
 	err := begin()
@@ -68,6 +72,8 @@ func eachKit[T any](ctx context.Context, p *program, batch *measure.Batch, only 
 		return err
 	case wanted.met == 0:
 		return errNoReadings
+	case wanted.taken == 0 && len(alike) == 1: // there is no doubt which is meant
+		return fn(alike[0].value)
 	case wanted.taken == 0:
 		return misusef("there is no kit %q in the batch; it has %s", only, strings.Join(wanted.some, ", "))
 	}

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"runtime/debug"
 	"slices"
 	"strings"
@@ -17,6 +18,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"neckfit/measure"
+	"neckfit/report"
 )
 
 func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
@@ -117,12 +119,12 @@ glued or drilled. A folder of CSV tables is a batch; one kit is a batch of one.
 		SilenceErrors: true,
 		PersistentPreRunE: func(c *cobra.Command, _ []string) error {
 			p.started = true
-			return wholeFlags(c)
+			if err := wholeFlags(c); err != nil {
+				return err
+			}
+			return formatOfOut(c)
 		},
-		RunE: func(*cobra.Command, []string) error {
-			p.started = false
-			return errors.New("which command?")
-		},
+		RunE: func(*cobra.Command, []string) error { return report.Greeting(p.stdout, p.page("")) },
 	}
 	root.AddCommand(p.startCommand(), p.sheetCommand(), p.benchCommand(), p.checkCommand(), p.versionCommand())
 	root.AddCommand(p.lotCommand(), p.gaugeCommand(), p.pairCommand())
@@ -147,6 +149,30 @@ glued or drilled. A folder of CSV tables is a batch; one kit is a batch of one.
 		}
 	}
 	return root
+}
+
+// endings are the formats that the ending of a file's name stands for.
+var endings = map[string]string{".csv": "csv", ".jsonl": "jsonl", ".html": "html", ".htm": "html", ".pdf": "pdf", ".svg": "svg", ".xlsx": "xlsx"}
+
+// formatOfOut takes the format from the name given to --out, and refuses a name that stands for another
+// format than --format.
+func formatOfOut(c *cobra.Command) error {
+	out, format := c.Flags().Lookup("out"), c.Flags().Lookup("format")
+	if out == nil || format == nil {
+		return nil
+	}
+	name := out.Value.String()
+	wanted := endings[strings.ToLower(filepath.Ext(name))]
+	switch {
+	case wanted == "" || wanted == format.Value.String():
+		return nil
+	case format.Changed:
+		return misusef("--out %s is the name of a %s file, and --format says %s: leave one out or make them agree", name, wanted, format.Value)
+	}
+	if err := format.Value.Set(wanted); err != nil {
+		return misusef("%s cannot write %s, which the name --out %s asks for: %w", c.Name(), wanted, name, err)
+	}
+	return nil
 }
 
 // wholeFlags refuses a flag that was given and has nothing in it. The output - is standard output.

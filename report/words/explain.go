@@ -216,3 +216,17 @@ func CharacteristicsTable() string {
 
 // ExplainNote stands above the list of the words that are explained.
 const ExplainNote = "neckfit explain WORD tells what a word of the tables and reports means, how a value follows, what to read for it and whose its limits are."
+
+// What is said to somebody who does not know yet what to do.
+const (
+	Greeting = "Neckfit tells whether a bolt-on neck fits its body and bridge, which way it is off, and what to do about it, " +
+		"from what a calliper and a rule read."
+	FurtherCommands = "neckfit help lists all commands, neckfit explain what their words mean."
+)
+
+// FirstCommands are what to begin with, each with what it does.
+var FirstCommands = [][2]string{
+	{"start my-kit", "makes a folder to fill in"},
+	{"check my-kit", "says what fits, what does not, and which way"},
+	{"remedy my-kit", "sets what can be done about it side by side"},
+}

@@ -120,6 +120,59 @@ func jsonPredictedOf(r *fit.Result, q *remedy.Predicted) jsonPredicted {
 	return out
 }
 
+// remedyCSV writes a line for each step of each plan.
+type remedyCSV struct {
+	out     io.Writer
+	plans   int
+	written bool // the headings
+}
+
+func (b *remedyCSV) Kit(r *fit.Result, a *remedy.Advice) error {
+	if err := Check(r); err != nil {
+		return err
+	}
+	lines := &record{}
+	b.head(lines)
+	j := jsonAdviceOf(r, a, b.plans)
+	for i, p := range j.Plans {
+		for k, s := range p.Actions {
+			lines.text(j.Kit)
+			lines.words(j.Verdict)
+			lines.whole(i + 1)
+			lines.words(p.Brief, p.Level)
+			lines.number(p.Minutes)
+			lines.numberIf(p.P)
+			lines.numberIf(p.Curable)
+			lines.whole(k + 1)
+			lines.words(s.Work, s.Wall)
+			for _, x := range []*float64{s.Mouth, s.End, s.Across, s.Along, s.Turn, s.Size} {
+				lines.numberIf(x)
+			}
+			lines.text(s.Stock)
+			lines.text(s.Part)
+			lines.text(s.Say)
+			lines.end()
+		}
+	}
+	return lines.write(b.out)
+}
+
+func (b *remedyCSV) head(lines *record) {
+	if !b.written {
+		lines.words("kit", "verdict", "plan", "brief", "level", "minutes", "p", "p_curable", "step", "work", "wall",
+			"mouth_mm", "end_mm", "across_mm", "along_mm", "turn_deg", "size_mm", "stock", "part", "say")
+		lines.end()
+	}
+	b.written = true
+}
+
+// Close makes a table without kits a header at least.
+func (b *remedyCSV) Close() error {
+	lines := &record{}
+	b.head(lines)
+	return lines.write(b.out)
+}
+
 func unlessZero(x float64) *float64 {
 	if x == 0 {
 		return nil
