@@ -164,7 +164,7 @@ func (f *Folder) judgeKit(rows []int) *kit {
 }
 
 // typedFile is what measure calls the rows that it is given to read.
-const typedFile = "-"
+const typedFile = "stdin"
 
 // readRows has measure read rows, below the table's header and with the folder's other tables.
 func (f *Folder) readRows(rows []line, each func(*measure.Batch) func(*measure.Kit)) (err error) {

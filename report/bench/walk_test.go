@@ -1,0 +1,181 @@
+package bench_test
+
+import (
+	"context"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+
+	"neckfit/fit"
+	"neckfit/measure"
+)
+
+// example is what README's worked example reads, in the order of the quick sheet: a name and twelve
+// numbers, and nothing for what that example does not read.
+var example = []string{
+	"10", "63.52", "60", "63.48", // the heel's widths, each with its station
+	"5", "63,96", "55", "64.28", // the pocket's
+	"", "", "780", "12.40", // from the bass edge: not the nut, not fret 12, the bridge's hole
+	"", "", "780", "10",
+}
+
+// judged reads a folder as check does.
+func judged(t *testing.T, dir string) *fit.Result {
+	t.Helper()
+	b, err := measure.Open(dir, measure.Options{Characteristics: fit.Characteristics()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer b.Close()
+	kits, err := b.All(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(kits) != 1 {
+		t.Fatalf("%d kits", len(kits))
+	}
+	return judge(b)(kits[0])
+}
+
+// holds fails unless page and folder say what README works out by hand: 1.2 mm off the centre line.
+func holds(t *testing.T, b *tab, dir string) {
+	t.Helper()
+	if said := b.text("headline"); !strings.Contains(said, "fail") || !strings.Contains(said, "1.200 ± 0.069 mm") {
+		t.Errorf("the page says %q", said)
+	}
+	b.until(`document.getElementById("strips").textContent.includes("pocket-gap-end 0.80 ± 0.14 mm")`)
+	var whole strings.Builder
+	for line := range strings.Lines(read(t, filepath.Join(dir, "readings.csv"))) {
+		if !strings.Contains(line, "station,,") && !strings.Contains(line, "station,,0,,") {
+			whole.WriteString(line)
+		}
+	}
+	write(t, filepath.Join(dir, "readings.csv"), whole.String())
+	r := judged(t, dir)
+	c := r.Find(fit.CentreLineError)
+	if c == nil || c.Value < 1.1999 || c.Value > 1.2001 || r.Verdict != fit.Fail {
+		t.Errorf("%+v", c)
+	}
+}
+
+// From an empty folder to the verdict by keyboard only, in at most fourteen entries.
+func TestWalkByKeyboard(t *testing.T) {
+	dir := emptyFolder(t)
+	_, address := serve(t, dir)
+	b := open(t, address, 1400, false)
+	if focus := ask[string](b, "document.activeElement.id"); focus != "name" {
+		t.Errorf("the focus is on %q, want the kit's name", focus)
+	}
+	b.do(chromedp.KeyEvent("WE-1"), chromedp.KeyEvent(kb.Enter))
+	b.until(`document.activeElement.id === "number"`)
+	entries := 1
+	for _, number := range example {
+		if number != "" {
+			entries++
+		}
+		b.enter(number)
+	}
+	if entries > 14 {
+		t.Errorf("%d entries", entries)
+	}
+	holds(t, b, dir)
+	b.quiet(address)
+}
+
+// The same on a telephone: every control is touched, nothing is cut off at its width.
+func TestWalkByTouch(t *testing.T) {
+	dir := emptyFolder(t)
+	_, address := serve(t, dir)
+	b := open(t, address, 360, true)
+	b.tap("#name")
+	b.do(chromedp.KeyEvent("WE-1"))
+	b.tap("#fresh button[type=submit]")
+	b.until(`!document.getElementById("work").hidden`)
+	for _, number := range example {
+		b.tap("#number")
+		b.do(chromedp.KeyEvent(number))
+		where := b.text("step") + b.text("label") + b.text("notice")
+		b.tap("#entry button[type=submit]")
+		b.until(`!busy && document.getElementById("step").textContent + document.getElementById("label").textContent + document.getElementById("notice").textContent !== ` + quoted(where))
+		if wide := ask[int](b, "document.documentElement.scrollWidth"); wide > 360 {
+			t.Fatalf("the page is %d px wide", wide)
+		}
+	}
+	holds(t, b, dir)
+	b.quiet(address)
+}
+
+// What the reader does not take is told under the number while it is typed, and is not written.
+func TestReadersMessages(t *testing.T) {
+	dir := emptyFolder(t)
+	_, address := serve(t, dir)
+	b := open(t, address, 1400, false)
+	b.do(chromedp.KeyEvent("K"), chromedp.KeyEvent(kb.Enter))
+	b.until(`document.activeElement.id === "number"`)
+	before := read(t, filepath.Join(dir, "readings.csv"))
+	b.do(chromedp.KeyEvent("12.3.4"))
+	b.until(`document.getElementById("fault").textContent.includes("12.3.4")`)
+	if ask[string](b, `document.getElementById("number").getAttribute("aria-invalid")`) != "true" {
+		t.Error("the field is not marked")
+	}
+	b.do(chromedp.KeyEvent(kb.Enter))
+	b.until(`!busy`)
+	if after := read(t, filepath.Join(dir, "readings.csv")); after != before {
+		t.Errorf("written: %s", after)
+	}
+	// A fraction makes the row one of inches; the next number of the row stays in them.
+	b.do(chromedp.Evaluate[chromedp.Void](`document.getElementById("number").select()`))
+	b.enter("2 3/16")
+	if unit := b.text("unit"); unit != "in" {
+		t.Errorf("the unit is %q", unit)
+	}
+	if text := read(t, filepath.Join(dir, "readings.csv")); !strings.Contains(text, "\n# half read: K,neck,heel,,,width,2 3/16,,,in,") {
+		t.Errorf("%s", text)
+	}
+	b.enter("2 1/2")
+	if text := read(t, filepath.Join(dir, "readings.csv")); !strings.Contains(text, "\nK,neck,heel,,,width,2 3/16,,2 1/2,in,") {
+		t.Errorf("%s", text)
+	}
+	// Taken back, it is half read again.
+	ask[bool](b, `(document.getElementById("undo").click(), true)`)
+	b.until(`document.getElementById("rows").textContent.includes("2 3/16; …")`)
+	if text := read(t, filepath.Join(dir, "readings.csv")); !strings.Contains(text, "\n# half read: K,neck,heel,,,width,2 3/16,,,in,") {
+		t.Errorf("%s", text)
+	}
+	b.quiet(address)
+}
+
+// A spreadsheet's change is shown at once and stays.
+func TestForeignChangeIsShown(t *testing.T) {
+	dir := emptyFolder(t)
+	_, address := serve(t, dir)
+	b := open(t, address, 1400, false)
+	b.do(chromedp.KeyEvent("K"), chromedp.KeyEvent(kb.Enter))
+	b.until(`document.activeElement.id === "number"`)
+	file := filepath.Join(dir, "readings.csv")
+	write(t, file, strings.Replace(read(t, file), "K,body,pocket,,,width,,,,mm", "K,body,pocket,,,width,5,,63.96,mm", 1))
+	b.until(`document.getElementById("notice").textContent.includes("Another program")`)
+	b.until(`document.getElementById("rows").textContent.includes("5; 63.96 mm")`)
+	b.enter("10")
+	if text := read(t, file); !strings.Contains(text, "K,body,pocket,,,width,5,,63.96,mm") || !strings.Contains(text, "width,10,") {
+		t.Errorf("%s", text)
+	}
+}
+
+func TestAccessible(t *testing.T) {
+	dir := emptyFolder(t)
+	_, address := serve(t, dir)
+	b := open(t, address, 1400, false)
+	b.accessible()
+	b.do(chromedp.Evaluate[chromedp.Void](`document.getElementById("name").focus()`), chromedp.KeyEvent("K"), chromedp.KeyEvent(kb.Enter))
+	b.until(`document.activeElement.id === "number"`)
+	for _, number := range append(append([]string(nil), example...), "12.3.4") {
+		b.enter(number)
+	}
+	b.accessible()
+}
+
+func quoted(text string) string { return "`" + text + "`" }
