@@ -56,7 +56,7 @@ func (b *Batch) Add(r *fit.Result, name string) {
 
 // Headline counts the kits by their verdicts and names the worst.
 func (b *Batch) Headline() string {
-	text := fmt.Sprintf("%d kits: %s.", b.kits, Tally(b.tally))
+	text := Amount(b.kits, "kit", "kits") + ": " + Tally(b.tally) + "."
 	if b.worst != nil && b.worst.Verdict != fit.Pass {
 		text += " Worst: " + b.worstKit + ", " + Standing(b.worst) + "."
 	}
