@@ -66,8 +66,8 @@ func (a *assembly) takeRow(p part, f measure.Feature, basis BasisKind) bool {
 	}
 	bass, okBass := a.contact(p, f, a.Strings)
 	treble, okTreble := a.contact(p, f, 1)
-	if !okBass || !okTreble {
-		return false
+	if !okBass || !okTreble || a.Point(p.frame, f, a.Strings).Located() != a.Point(p.frame, f, 1).Located() {
+		return false // a saddle amid its travel and one at its front stop are no row
 	}
 	a.bridge.middle, a.bridge.row, a.bridge.basis = autodiff.Middle(bass, treble), treble.Minus(bass), Basis{Kind: basis}
 	if f == measure.Saddle {

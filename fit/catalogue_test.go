@@ -42,7 +42,7 @@ func heightTruths(in simulate.Instrument, truth simulate.Truth) map[ID]float64 {
 func TestEveryCharacteristicEveryWay(t *testing.T) {
 	rng := rand.New(rand.NewPCG(101, 102))
 	for id := range characteristics {
-		if len(whereMeasured[id]) == 0 {
+		if len(whereMeasured[id]) == 0 && id != HeelSkew && id != HeelOffset && id != BridgeOffPocket && id != BridgeOffTurn { // TestWhichPartIsOff
 			t.Errorf("no way is said to measure %s", id)
 		}
 	}
@@ -281,5 +281,73 @@ func TestWhoseCompensation(t *testing.T) {
 	o.Compensation = measure.Strings{1: 1.25}
 	if got := o.compensation(4, 1, 762, 2); got != 1.25 {
 		t.Errorf("%g, strings.csv says 1.25", got)
+	}
+}
+
+// A least or a worst is the kit's only if every string, hole or side was read that the kit is known to
+// have: without one of them it is not measured, and the one is named.
+func TestExtremesWantEveryOne(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	all := simulate.LooseParts(in, nil, simulate.Setup{Exact: true, Heights: true})
+	for _, c := range []struct {
+		without measure.Feature
+		mark    int
+		side    string
+		id      ID
+		want    Missing
+	}{
+		{measure.SaddleFront, 2, "", SaddleReserveFront, Missing{Want: WantSaddleStops, Feature: measure.SaddleFront, Marks: Marks{1 << 2}}},
+		{measure.SaddleBack, 4, "", SaddleReserveBack, Missing{Want: WantSaddleStops, Feature: measure.SaddleBack, Marks: Marks{1 << 4}}},
+		{measure.SaddleLow, 3, "", SaddleHeightReserveLow, Missing{Want: WantSaddleHeights, Feature: measure.SaddleLow, Marks: Marks{1 << 3}}},
+		{measure.SaddleHigh, 1, "", SaddleHeightReserveHigh, Missing{Want: WantSaddleHeights, Feature: measure.SaddleHigh, Marks: Marks{1 << 1}}},
+		{measure.BridgeScrew, 2, "", BridgeHoleMismatch, Missing{Want: WantPlateHoles, Marks: Marks{1 << 2}}},
+		{measure.PlateScrew, 3, "", BridgeHoleMismatch, Missing{Want: WantPlateHoles, Marks: Marks{1 << 3}}},
+		{measure.NeckScrew, 4, "", NeckScrewMismatch, Missing{Want: WantNeckHoles, Marks: Marks{1 << 4}}},
+		{measure.HeelScrew, 1, "", NeckScrewMismatch, Missing{Want: WantNeckHoles, Marks: Marks{1 << 1}}},
+		{measure.StringHole, 2, "", StringHolePitch, Missing{Want: WantStringHoles, Marks: Marks{1 << 2}}},
+		{measure.HeelCorner, 0, "treble", CornerReserve, Missing{Want: WantCorners, Marks: Marks{1 << 2}}},
+		{measure.HeelEnd, 0, "", NeckScrewMismatch, Missing{Want: WantEnd, Feature: measure.HeelEnd, Datum: measure.DatumNeck}},
+	} {
+		k := in.Kit("K", nil)
+		for _, r := range all {
+			if r.Feature != c.without || r.Mark.Number != c.mark || r.Mark.Name != c.side {
+				k.Readings = append(k.Readings, r)
+			}
+		}
+		got := Check(k, Options{Compensation: in.Compensation}).Find(c.id)
+		if got.Measured() || got.Missing != c.want {
+			t.Errorf("without %s %d%s: %s is %v, wants %+v, should want %+v", c.without, c.mark, c.side, c.id, got.Value, got.Missing, c.want)
+		}
+	}
+	if got := (Marks{1<<1 | 1<<63, 1 << 3}).List(); len(got) != 3 || got[0] != 1 || got[1] != 63 || got[2] != 67 {
+		t.Errorf("marks %v", got)
+	}
+}
+
+// A saddle in the midst of its travel and the front stop of another that was not read are no row: the skew
+// would be the saddles' and not the bridge's.
+func TestAMissingSaddleIsNotItsFrontStop(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	in.BridgeSkew = 0.06
+	k := in.Kit("K", simulate.DryFit(in, nil, simulate.Setup{Exact: true}))
+	for i := range k.Readings {
+		if r := &k.Readings[i]; r.Feature == measure.Saddle {
+			r.Station += 8 // wound back
+		}
+	}
+	whole := Check(k, Options{Compensation: in.Compensation}).Find(BridgeSkew)
+	if !whole.Measured() || math.Abs(whole.Value-in.BridgeSkew) > 1e-6 {
+		t.Fatalf("with all saddles the skew is %v, built with %v", whole.Value, in.BridgeSkew)
+	}
+	rest := k.Readings[:0]
+	for _, r := range k.Readings {
+		if r.Feature == measure.Saddle && r.Mark.Number == 4 {
+			r.Kind, r.HasStation = measure.Offset, false // its station was forgotten
+		}
+		rest = append(rest, r)
+	}
+	k.Readings = rest
+	if c := Check(k, Options{Compensation: in.Compensation}).Find(BridgeSkew); c.Measured() && math.Abs(c.Value-in.BridgeSkew) > 4*c.StdUncertainty+0.05 {
+		t.Errorf("without saddle 4 the skew is %v on %+v, built with %v", c.Value, c.Basis, in.BridgeSkew)
 	}
 }

@@ -57,6 +57,29 @@ type Missing struct {
 	Feature measure.Feature
 	Datum   measure.Datum
 	Mark    int
+	Marks   Marks // the strings, holes or sides of which the readings are not there, where others were read
+}
+
+// Marks is a set of strings, holes or sides (1 bass, 2 treble) by number, below 128.
+type Marks [2]uint64
+
+func (m *Marks) add(mark int) {
+	if mark > 0 && mark < 128 {
+		m[mark/64] |= 1 << (mark % 64)
+	}
+}
+
+// without are the marks that another set does not have.
+func (m Marks) without(o Marks) Marks { return Marks{m[0] &^ o[0], m[1] &^ o[1]} }
+
+// List has the marks in rising order.
+func (m Marks) List() (list []int) {
+	for mark := range 128 {
+		if m[mark/64]>>(mark%64)&1 != 0 {
+			list = append(list, mark)
+		}
+	}
+	return list
 }
 
 // None tells that nothing is missing.
@@ -67,25 +90,24 @@ type BasisKind uint8
 
 // The bases.
 const (
-	NoBasis          BasisKind = iota
-	AbreastOfBridge            // where the bridge stands along the centre line
-	AtScaleLength              // a scale length from the nut
-	SaddlesInPlace             // the saddles as read on the body
-	BridgeByScrews             // the bridge laid on the body's screw holes
-	RowOfHoles                 // the row of string holes
-	RowOfScrews                // the row of bridge screws
-	Symmetric                  // the feature's distances from both edges, taken as symmetric
-	GapsFelt                   // gaps felt on both walls
-	HeelSeated                 // pocket and seated heel
-	WidthsInOrder              // first and last widths along pocket and heel
-	EndFelt                    // felt at the pocket's end
-	FirstCorner                // by the seat rule the first corner touches
-	AtFret                     // at the mark
-	AtScrew                    // likewise
-	AtString                   // likewise
-	NeckSeated                 // at the mark, the neck seated
-	PatternOnPattern           // at the mark, one pattern of holes lying at its best on the other
-	BowOver                    // over a length, so many standard uncertainties from straight
+	NoBasis         BasisKind = iota
+	AbreastOfBridge           // where the bridge stands along the centre line
+	AtScaleLength             // a scale length from the nut
+	SaddlesInPlace            // the saddles as read on the body
+	BridgeByScrews            // the bridge laid on the body's screw holes
+	RowOfHoles                // the row of string holes
+	RowOfScrews               // the row of bridge screws
+	Symmetric                 // the feature's distances from both edges, taken as symmetric
+	GapsFelt                  // gaps felt on both walls
+	HeelSeated                // pocket and seated heel
+	WidthsInOrder             // first and last widths along pocket and heel
+	EndFelt                   // felt at the pocket's end
+	FirstCorner               // by the seat rule the first corner touches
+	AtFret                    // at the mark
+	AtScrew                   // likewise
+	AtString                  // likewise
+	NeckSeated                // at the mark, the neck seated
+	BowOver                   // over a length, so many standard uncertainties from straight
 )
 
 // Basis is where a characteristic comes from.

@@ -153,11 +153,13 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 	left := room[:0]
 	var roomMarks [usualStrings]int
 	marks := roomMarks[:0]
+	var without Marks
 	action, nut := a.action()
 	for m := 1; m <= a.Strings; m++ {
 		h := a.Heights.Get(survey.PointAt(a.bridge.carry.frame, f, m))
 		at, ok := a.contact(a.bridge.carry, measure.Saddle, m)
 		if h == nil || !ok {
+			without.add(m)
 			continue
 		}
 		reserve := plane.at(at).Plus(autodiff.Constant(2*action - nut)).Minus(a.x(h.Unknown))
@@ -168,6 +170,9 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 	}
 	if len(left) == 0 {
 		return missing(Missing{Want: WantSaddleHeights, Feature: f})
+	}
+	if without != (Marks{}) {
+		return missing(Missing{Want: WantSaddleHeights, Feature: f, Marks: without})
 	}
 	return found(autodiff.Least(left...)).from(a, LeastOf, left, marks)
 }

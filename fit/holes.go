@@ -16,6 +16,9 @@ func (a *assembly) bridgeHoleMismatch() finding {
 	if !ok {
 		return missing(Missing{Want: WantPlateHoles})
 	}
+	if lack := a.unmatched(r.marks, a.told(measure.DatumBridge, measure.PlateScrew), a.told(measure.DatumBody, measure.BridgeScrew)); lack != (Marks{}) {
+		return missing(Missing{Want: WantPlateHoles, Marks: lack})
+	}
 	mark := worst(r.marks, r.apart)
 	f := foundOn(r.residualOf(mark).Length(), Basis{Kind: AtScrew, Mark: mark})
 	f.bound = a.clearance(measure.DatumBridge, measure.PlateScrew, r.marks, a.Kit.Info.BridgeScrew)
@@ -27,6 +30,20 @@ func (a *assembly) bridgeHoleMismatch() finding {
 		plate, _ := a.seen(a.bridge.carry, measure.PlateScrew, m)
 		return hole.Minus(plate)
 	})
+}
+
+// unmatched are the holes that one of two patterns tells of and that were not located in both: the worst
+// of the others is not the kit's.
+func (a *assembly) unmatched(matched []int, told ...Marks) (lack Marks) {
+	var both Marks
+	for _, m := range matched {
+		both.add(m)
+	}
+	for _, t := range told {
+		t = t.without(both)
+		lack[0], lack[1] = lack[0]|t[0], lack[1]|t[1]
+	}
+	return lack
 }
 
 // clearance is half of what the holes are wider than the screw, where both are known.
@@ -43,36 +60,37 @@ func (a *assembly) clearance(frame measure.Datum, f measure.Feature, marks []int
 	return &bound{-inf, max(0, least-screw) / 2, LimitSource{Origin: ByClearance, Feature: f, Hole: least, Screw: screw}}
 }
 
-// neckScrewMismatch is the worst distance of a hole in the heel from the body's, the neck seated;
-// where it cannot be seated, the heel's pattern lying at its best on the body's.
+// neckScrewMismatch is the worst distance of a hole in the heel from the body's, the neck seated. One
+// pattern lying at its best on the other would not tell whether the screws go in.
 func (a *assembly) neckScrewMismatch() finding {
 	if a.way != LooseParts {
 		return missing(Missing{Want: WantLooseHoles})
 	}
+	if a.seat == nil {
+		return missing(a.unseated)
+	}
 	var room [8]int
 	marks := room[:0]
-	basis := NeckSeated
 	residual := func(mark int) autodiff.Vector {
 		heel, _ := a.neckPlace(measure.HeelScrew, mark)
 		body, _ := a.seen(a.body, measure.NeckScrew, mark)
 		return body.Minus(heel)
 	}
-	if a.seat != nil {
-		for _, m := range a.marks(measure.DatumBody, measure.NeckScrew) {
-			if _, ok := a.neckPlace(measure.HeelScrew, m); ok {
-				marks = append(marks, m)
-			}
+	for _, m := range a.marks(measure.DatumBody, measure.NeckScrew) {
+		if _, ok := a.neckPlace(measure.HeelScrew, m); ok {
+			marks = append(marks, m)
 		}
-	} else if r, ok := a.register(measure.DatumNeck, measure.HeelScrew, measure.DatumBody, measure.NeckScrew); ok {
-		residual, marks, basis = r.residualOf, r.marks, PatternOnPattern
 	}
 	if len(marks) < leastMatch {
 		return missing(Missing{Want: WantNeckHoles})
 	}
+	if lack := a.unmatched(marks, a.told(measure.DatumNeck, measure.HeelScrew), a.told(measure.DatumBody, measure.NeckScrew)); lack != (Marks{}) {
+		return missing(Missing{Want: WantNeckHoles, Marks: lack})
+	}
 	mark := worst(marks, func(m int) float64 { return residual(m).Length().Value })
-	f := foundOn(residual(mark).Length(), Basis{Kind: basis, Mark: mark})
+	f := foundOn(residual(mark).Length(), Basis{Kind: NeckSeated, Mark: mark})
 	f.bound = a.clearance(measure.DatumBody, measure.NeckScrew, marks, a.Kit.Info.NeckScrew)
-	if a.nudges == nil || a.seat == nil {
+	if a.nudges == nil {
 		return f
 	}
 	return a.apart(f, marks, residual)
@@ -95,6 +113,9 @@ func (a *assembly) stringHolePitch() finding {
 	marks := a.marks(measure.DatumBody, measure.StringHole)
 	if len(marks) < 3 {
 		return missing(Missing{Want: WantStringHoles})
+	}
+	if lack := a.unmatched(marks, a.allStrings()); lack != (Marks{}) {
+		return missing(Missing{Want: WantStringHoles, Marks: lack})
 	}
 	places := make([]autodiff.Vector, len(marks))
 	middle, spread := 0.0, 0.0

@@ -63,7 +63,7 @@ func TestDistanceFixesACoordinate(t *testing.T) {
 	}
 }
 
-// A corner's radius from points on its arc, built with 6 mm and 5 mm.
+// A corner's radius from points on its arc, built with 6 mm and 5 mm on the side that matters.
 func TestCornerRadiusFromPointsOnItsArc(t *testing.T) {
 	k := kit(t)
 	arc := func(datum, feature, name string, radius float64) {
@@ -77,6 +77,8 @@ func TestCornerRadiusFromPointsOnItsArc(t *testing.T) {
 	}
 	arc("neck", "heel-corner", "bass", 6)
 	arc("body", "pocket-corner", "bass", 5)
+	arc("neck", "heel-corner", "treble", 7)
+	arc("body", "pocket-corner", "treble", 5)
 	got := Check(k, Options{}).named(t, "corner-reserve")
 	if !got.Missing.None() || math.Abs(got.Value-1) > 1e-6 { // Gauss-Newton stops at some 1e-9 standard deviations
 		t.Errorf("reserve %.9f (%v), built with 1", got.Value, got.Missing)

@@ -156,15 +156,21 @@ func (a *assembly) cornerReserve() finding {
 	left := room[:0]
 	var roomMarks [usualStrings]int
 	marks := roomMarks[:0]
+	var without Marks
 	for i, name := range []string{"bass", "treble"} {
 		pocket := a.Corners.Get(survey.CornerKey{Frame: measure.DatumBody, Feature: measure.PocketCorner, Name: name})
 		heel := a.Corners.Get(survey.CornerKey{Frame: a.heelFrame(), Feature: measure.HeelCorner, Name: name})
 		if pocket != nil && heel != nil && pocket.Known() && heel.Known() {
 			left, marks = append(left, a.x(heel.Radius).Minus(a.x(pocket.Radius))), append(marks, i)
+		} else {
+			without.add(i + 1)
 		}
 	}
 	if len(left) == 0 {
 		return missing(Missing{Want: WantCorners})
+	}
+	if without != (Marks{}) {
+		return missing(Missing{Want: WantCorners, Marks: without})
 	}
 	return found(autodiff.Least(left...)).from(a, LeastOf, left, marks)
 }

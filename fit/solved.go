@@ -110,6 +110,16 @@ func (s *solved) diameter(frame measure.Datum, f measure.Feature, mark int) (flo
 	return s.fit.X[p.Diameter], true
 }
 
+// told are the marks of a feature of which anything was read in a frame.
+func (s *solved) told(frame measure.Datum, f measure.Feature) (marks Marks) {
+	for _, key := range s.Points.Keys() {
+		if key.Frame() == frame && key.Feature() == f {
+			marks.add(key.Mark())
+		}
+	}
+	return marks
+}
+
 // marks lists, in rising order, the marks of a feature that were located in a frame. The list is
 // good until the next one.
 func (s *solved) marks(frame measure.Datum, f measure.Feature) []int {

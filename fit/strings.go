@@ -71,6 +71,14 @@ func (a *assembly) stringAt(mark int, nut, along autodiff.Variable) (autodiff.Va
 	return autodiff.Straight(a.onCentre(slot), a.onCentre(saddle), along), Missing{}
 }
 
+// allStrings are the marks of every string that the kit has.
+func (a *assembly) allStrings() (marks Marks) {
+	for m := 1; m <= a.Strings; m++ {
+		marks.add(m)
+	}
+	return marks
+}
+
 // onCentre is a place as seen from the centre line: how far along it and how far beside.
 func (a *assembly) onCentre(p autodiff.Vector) autodiff.Vector {
 	return autodiff.Vector{X: a.along.Dot(p), Y: a.centre.SignedDistance(p)}
@@ -131,9 +139,11 @@ func (a *assembly) reserves(f measure.Feature) finding {
 	left := room[:0]
 	var roomMarks [usualStrings]int
 	marks := roomMarks[:0]
+	var without Marks
 	for m := 1; m <= a.Strings; m++ {
 		stop, ok := a.stop(a.bridge.carry, f, m)
 		if !ok {
+			without.add(m)
 			continue
 		}
 		need := nut.Plus(scale).Plus(autodiff.Constant(a.compensation(m, scale.Value)))
@@ -145,6 +155,9 @@ func (a *assembly) reserves(f measure.Feature) finding {
 	}
 	if len(left) == 0 {
 		return missing(Missing{Want: WantSaddleStops, Feature: f})
+	}
+	if without != (Marks{}) {
+		return missing(Missing{Want: WantSaddleStops, Feature: f, Marks: without})
 	}
 	return found(autodiff.Least(left...)).from(a, LeastOf, left, marks)
 }

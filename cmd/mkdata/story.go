@@ -141,7 +141,7 @@ var stories = []story{
 // withoutSeat is what cannot be said of loose parts when nobody knows how far the neck goes in.
 var withoutSeat = []string{
 	"centre-line-error", "bridge-skew", "margin-bass", "margin-treble", "margin-balance",
-	"saddle-reserve-front", "saddle-reserve-back", "end-gap", "heel-end-squareness",
+	"saddle-reserve-front", "saddle-reserve-back", "end-gap", "heel-end-squareness", "neck-screw-mismatch",
 	"fret-plane-height", "saddle-height-reserve-low", "saddle-height-reserve-high", "pitch", "roll",
 }
 

@@ -233,7 +233,8 @@ func EdgeCheck(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 	return s.readings
 }
 
-// readEdge reads nut, slots, two frets and the outer saddles from one edge. The nut and the frets
+// readEdge reads nut, slots, two frets and the outer saddles from one edge, and the
+// stops of the others. The nut and the frets
 // are read where they meet the straightedge: there the offset is 0.
 func (in Instrument) readEdge(s *survey, d measure.Datum, w side) {
 	s.from(d, in.edgeDatum(w), s.Long)
@@ -249,6 +250,10 @@ func (in Instrument) readEdge(s *survey, d measure.Datum, w side) {
 		s.point(v, measure.Saddle, mark(i), in.contact(i, 0))
 		s.stop(v, measure.SaddleFront, mark(i), in.contact(i, 0))
 		s.stop(v, measure.SaddleBack, mark(i), in.contact(i, in.SaddleTravel))
+	}
+	for i := 2; i < in.Strings; i++ {
+		s.point(v, measure.SaddleFront, mark(i), in.contact(i, 0))
+		s.point(v, measure.SaddleBack, mark(i), in.contact(i, in.SaddleTravel))
 	}
 }
 

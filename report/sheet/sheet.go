@@ -157,6 +157,10 @@ func (p *plan) edge() {
 		for _, s := range p.outerStrings() {
 			p.saddle(s)
 		}
+		for i := 2; i < p.Strings; i++ { // where they lie between the stops is nobody's concern
+			p.add(measure.SaddleFront, strconv.Itoa(i), measure.Point, words.WoundForward)
+			p.add(measure.SaddleBack, strconv.Itoa(i), measure.Point, words.WoundBack)
+		}
 	}
 	p.datum = measure.DatumNeck
 	p.heel()

@@ -10,22 +10,21 @@ import (
 
 // bases are what needs no numbers.
 var bases = [...]string{
-	fit.AbreastOfBridge:  "abreast of the bridge",
-	fit.AtScaleLength:    "a scale length from the nut",
-	fit.SaddlesInPlace:   "saddles read in place",
-	fit.BridgeByScrews:   "bridge laid on the body's screw holes",
-	fit.RowOfHoles:       "row of string holes",
-	fit.RowOfScrews:      "row of bridge screws",
-	fit.GapsFelt:         "gaps felt on both walls",
-	fit.HeelSeated:       "pocket and seated heel",
-	fit.WidthsInOrder:    "first and last widths along pocket and heel",
-	fit.EndFelt:          "felt at the pocket's end",
-	fit.FirstCorner:      "seat rule: the first corner touches",
-	fit.AtFret:           "at fret ",
-	fit.AtScrew:          "at screw ",
-	fit.AtString:         "at string ",
-	fit.NeckSeated:       "neck seated, at screw ",
-	fit.PatternOnPattern: "pattern on pattern, at screw ",
+	fit.AbreastOfBridge: "abreast of the bridge",
+	fit.AtScaleLength:   "a scale length from the nut",
+	fit.SaddlesInPlace:  "saddles read in place",
+	fit.BridgeByScrews:  "bridge laid on the body's screw holes",
+	fit.RowOfHoles:      "row of string holes",
+	fit.RowOfScrews:     "row of bridge screws",
+	fit.GapsFelt:        "gaps felt on both walls",
+	fit.HeelSeated:      "pocket and seated heel",
+	fit.WidthsInOrder:   "first and last widths along pocket and heel",
+	fit.EndFelt:         "felt at the pocket's end",
+	fit.FirstCorner:     "seat rule: the first corner touches",
+	fit.AtFret:          "at fret ",
+	fit.AtScrew:         "at screw ",
+	fit.AtString:        "at string ",
+	fit.NeckSeated:      "neck seated, at screw ",
 }
 
 // Basis tells where a characteristic comes from; empty where there was no choice.
@@ -35,7 +34,7 @@ func Basis(b fit.Basis) string {
 		return b.Feature.String() + "s from both edges, taken as symmetric"
 	case fit.BowOver:
 		return fmt.Sprintf("over %.0f mm, %.1f standard uncertainties from straight", b.Length, b.Ratio)
-	case fit.AtFret, fit.AtScrew, fit.AtString, fit.NeckSeated, fit.PatternOnPattern:
+	case fit.AtFret, fit.AtScrew, fit.AtString, fit.NeckSeated:
 		return bases[b.Kind] + strconv.Itoa(b.Mark)
 	}
 	return bases[b.Kind]

@@ -52,12 +52,46 @@ var missing = [...]string{
 	fit.WantSettled: "readings that agree: those there are cannot be fitted",
 }
 
+// missed are the readings where some of the strings, holes or sides were read and {marks} were not.
+var missed = map[fit.Want]string{
+	fit.WantSaddleStops:   "{feature} of string {marks}, with its saddle's offset",
+	fit.WantSaddleHeights: "{feature} height of string {marks}",
+	fit.WantPlateHoles:    "plate-screw (datum bridge) and bridge-screw (datum body) {marks}",
+	fit.WantNeckHoles:     "heel-screw (datum neck) and neck-screw (datum body) {marks}",
+	fit.WantStringHoles:   "string-hole {marks} (datum body)",
+	fit.WantCorners:       "heel-corner and pocket-corner radius, {side}",
+}
+
 // Missing tells which readings would give a characteristic; empty for one that is measured.
 func Missing(m fit.Missing) string {
 	text := missing[m.Want]
+	var marks []string
+	for _, n := range m.Marks.List() {
+		marks = append(marks, strconv.Itoa(n))
+	}
+	if len(marks) > 0 {
+		text = missed[m.Want]
+	}
 	if !strings.Contains(text, "{") {
 		return text
 	}
 	return strings.NewReplacer(
-		"{feature}", m.Feature.String(), "{datum}", m.Datum.String(), "{mark}", strconv.Itoa(m.Mark)).Replace(text)
+		"{feature}", m.Feature.String(), "{datum}", m.Datum.String(), "{mark}", strconv.Itoa(m.Mark),
+		"{marks}", Listed(marks), "{side}", side(m.Marks)).Replace(text)
+}
+
+// side names the side that a set of marks is: 1 is bass.
+func side(m fit.Marks) string {
+	if list := m.List(); len(list) > 0 && list[0] == 2 {
+		return "treble"
+	}
+	return "bass"
+}
+
+// Listed joins texts as a sentence does: "1, 2 and 4".
+func Listed(list []string) string {
+	if len(list) < 2 {
+		return strings.Join(list, "")
+	}
+	return strings.Join(list[:len(list)-1], ", ") + " and " + list[len(list)-1]
 }
