@@ -12,7 +12,7 @@ type Move uint8
 const (
 	HeelMouth    Move = iota // the heel shifted toward treble at the pocket's mouth, mm
 	HeelEnd                  // and at the pocket's end, mm
-	HeelAlong                // the neck shifted tailward, mm
+	HeelAlong                // the neck slid tailward along itself, mm
 	BridgeAlong              // the bridge shifted tailward along the centre line, mm
 	BridgeAcross             // the bridge shifted toward treble, mm
 	BridgeTurn               // the bridge turned about its middle, its tail toward treble, degrees
@@ -62,6 +62,7 @@ type Element struct {
 type nudges struct {
 	moves      [Moves]autodiff.Variable
 	along      autodiff.Vector // of the centre line
+	slide      autodiff.Vector // of the heel, along which it slides: its own bisector where it is known
 	across     autodiff.Vector
 	mouth      autodiff.Vector
 	bridge     autodiff.Vector
@@ -77,6 +78,9 @@ func (a *assembly) newNudges() *nudges {
 	n := &nudges{along: a.along.Fixed(), across: a.centre.N.Fixed(), bridge: a.bridge.middle.Fixed()}
 	for i := range n.moves {
 		n.moves[i] = a.tape.Unknown(len(a.Problem.Start)+i, 0)
+	}
+	if n.slide = n.along; a.seat != nil { // the assembled frame is the pocket's, and the seated heel's too
+		n.slide = fixed(1, 0)
 	}
 	if p, lack := a.findPlay(); lack.None() && p.placed {
 		n.mouth, n.perLength, n.knowsMouth = p.mouth.Fixed(), 1/p.length().Value, true
@@ -95,12 +99,12 @@ func (n *nudges) at(moves *[Moves]float64) *nudges {
 
 // neck is what the moves do to the neck.
 func (n *nudges) neck() autodiff.Motion {
-	shift := n.along.Times(n.moves[HeelAlong])
+	slid := autodiff.TurnAbout(autodiff.Constant(0), n.bridge, n.slide.Times(n.moves[HeelAlong]))
 	if !n.knowsMouth {
-		return autodiff.TurnAbout(autodiff.Constant(0), n.bridge, shift)
+		return slid
 	}
 	angle := n.moves[HeelEnd].Minus(n.moves[HeelMouth]).Scaled(n.perLength)
-	return autodiff.TurnAbout(angle, n.mouth, shift.Plus(n.across.Times(n.moves[HeelMouth])))
+	return slid.Then(autodiff.TurnAbout(angle, n.mouth, n.across.Times(n.moves[HeelMouth])))
 }
 
 // laid is what they do to the bridge.

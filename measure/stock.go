@@ -109,6 +109,7 @@ func WriteStock(out io.Writer, stock []Stock) error {
 type Cost struct {
 	Work    Work
 	Minutes float64 // each time
+	Price   float64 // in minutes too: what it costs that the work cannot be undone
 	Worst   float64 // mm; how far off at the worst, three standard deviations of what it sets, each way
 	Place   Place   // zero for a built-in cost
 }
@@ -119,6 +120,7 @@ type costRow struct {
 	Minutes string `csv:"minutes"`
 	Worst   string `csv:"worst"`
 	Unit    string `csv:"unit"`
+	Price   string `csv:"price"`
 }
 
 var costsTable = csvtext.NewTable[costRow]("costs.csv", "work", "minutes")
@@ -140,15 +142,18 @@ func readCosts(file string, in io.Reader, errs *csvtext.Collector) ([]Cost, erro
 	return costs, err
 }
 
-// decode takes the built-in accuracy where there is none.
+// decode takes the built-in accuracy and price where there is none.
 func (w *costRow) decode(r *csvtext.Row) Cost {
 	c := Cost{Work: Work(r.Word("work", w.Work, workWords)), Place: r.Place}
-	c.Worst = builtInCost(c.Work).Worst
+	c.Worst, c.Price = builtInCost(c.Work).Worst, builtInCost(c.Work).Price
 	minutes, ok := r.NotNegative("minutes", w.Minutes, csvtext.Millimetres) // which leave a plain number alone
 	if !ok && !r.Bad {
 		r.Fail("minutes", "minutes is blank", "a number of minutes")
 	}
 	c.Minutes = minutes
+	if price, ok := r.NotNegative("price", w.Price, csvtext.Millimetres); ok {
+		c.Price = price
+	}
 	if worst, ok := r.NotNegative("worst", w.Worst, r.Unit(w.Unit)); ok {
 		c.Worst = worst
 	}
@@ -165,27 +170,31 @@ func builtInCost(w Work) Cost {
 }
 
 // BuiltInCosts hold where costs.csv has no row. All of them are common practice, no source: no page
-// read gives minutes or accuracies. Worst is, by work: re-seat, where the heel comes to lie at the
+// read gives minutes, accuracies or prices. Worst is, by work: re-seat, where the heel comes to lie at the
 // pocket's mouth and at its end; shims, their thickness; bridge-move, where the bridge comes to lie
-// at each end of its plate; ream-screws, nothing; ease-corner, the radius; relieve-wall, the depth; level-floor, what
-// is left of the unevenness;
-// plugs, where a hole comes to lie, along and across.
+// at each end of its plate; ream-screws, nothing; ease-corner, the radius; relieve-wall, the depth;
+// level-floor, what is left of the unevenness; trim-heel, the length; plug-neck and plug-bridge, where a
+// hole comes to lie, along and across, when it is marked through the part that it is for, by a punch that
+// fills its hole; plug-strings likewise, by a template. The price of send-back is what waiting and
+// freight are worth, and what a kit costs that no work has cured.
 func BuiltInCosts() []Cost {
 	return []Cost{
 		{Work: Leave},
+		{Work: ReadAgain, Minutes: 10},
 		{Work: Reseat, Minutes: 10, Worst: 0.1},
-		{Work: SideShim, Minutes: 20, Worst: 0.05},
+		{Work: SideShim, Minutes: 20, Price: 5, Worst: 0.05},
 		{Work: PitchShim, Minutes: 20, Worst: 0.05},
 		{Work: RiseShim, Minutes: 15, Worst: 0.05},
 		{Work: BridgeMove, Minutes: 15, Worst: 0.25},
-		{Work: ReamScrews, Minutes: 10},
-		{Work: EaseCorner, Minutes: 15, Worst: 0.5},
-		{Work: RelieveWall, Minutes: 30, Worst: 0.1},
-		{Work: LevelFloor, Minutes: 20, Worst: 0.1},
-		{Work: PlugNeck, Minutes: 60, Worst: 0.3},
-		{Work: PlugStrings, Minutes: 75, Worst: 0.3},
-		{Work: PlugBridge, Minutes: 90, Worst: 0.3},
-		{Work: SendBack, Minutes: 30},
+		{Work: ReamScrews, Minutes: 10, Price: 20},
+		{Work: EaseCorner, Minutes: 15, Price: 20, Worst: 0.5},
+		{Work: RelieveWall, Minutes: 30, Price: 45, Worst: 0.1},
+		{Work: LevelFloor, Minutes: 20, Price: 20, Worst: 0.1},
+		{Work: TrimHeel, Minutes: 40, Price: 60, Worst: 0.3},
+		{Work: PlugNeck, Minutes: 60, Price: 90, Worst: 0.2},
+		{Work: PlugStrings, Minutes: 75, Price: 120, Worst: 0.3},
+		{Work: PlugBridge, Minutes: 90, Price: 150, Worst: 0.15},
+		{Work: SendBack, Minutes: 30, Price: 270},
 	}
 }
 
@@ -194,7 +203,7 @@ func WriteCosts(out io.Writer, costs []Cost) error {
 	var n csvtext.Numbers
 	rows := make([]costRow, len(costs))
 	for i, c := range costs {
-		rows[i] = costRow{c.Work.String(), n.Exact(c.Minutes), n.Exact(c.Worst), csvtext.Millimetres.String()}
+		rows[i] = costRow{c.Work.String(), n.Exact(c.Minutes), n.Exact(c.Worst), csvtext.Millimetres.String(), n.Exact(c.Price)}
 	}
 	return write(out, rows, n)
 }

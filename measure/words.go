@@ -132,6 +132,7 @@ type Work uint8
 const (
 	NoWork      Work = iota
 	Leave            // nothing is done
+	ReadAgain        // the kit measured again, between two works or before any
 	Reseat           // the heel set anew within the pocket's play and screwed down there
 	SideShim         // beside the heel, on one wall of the pocket
 	PitchShim        // a wedge under the heel
@@ -141,6 +142,7 @@ const (
 	EaseCorner       // the heel's end corners rounded
 	RelieveWall      // a wall of the pocket scraped back
 	LevelFloor       // the pocket's floor scraped flat
+	TrimHeel         // the heel's end shortened
 	PlugNeck         // the heel's screw holes plugged and drilled anew
 	PlugStrings      // the string holes plugged and drilled anew
 	PlugBridge       // the bridge's screw and string holes plugged and drilled anew
@@ -172,8 +174,8 @@ var (
 	handWords      = csvtext.NewWords("right", "left")
 	yesWords       = csvtext.NewWords("yes", "no")
 	saddleWords    = csvtext.NewWords("each", "pairs", "fixed")
-	workWords      = csvtext.NewWords("leave", "re-seat", "side-shim", "pitch-shim", "rise-shim", "bridge-move", "ream-screws", "ease-corner",
-		"relieve-wall", "level-floor", "plug-neck", "plug-strings", "plug-bridge", "send-back")
+	workWords      = csvtext.NewWords("leave", "read-again", "re-seat", "side-shim", "pitch-shim", "rise-shim", "bridge-move", "ream-screws", "ease-corner",
+		"relieve-wall", "level-floor", "trim-heel", "plug-neck", "plug-strings", "plug-bridge", "send-back")
 	stockWords = csvtext.NewWords("side-shim", "wedge", "floor-shim", "plug", "drill")
 )
 

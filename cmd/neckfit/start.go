@@ -163,6 +163,8 @@ var tableComments = map[string]string{
 # plug, drill. size: thickness or diameter; of a wedge its angle in deg, or its thick end.
 `,
 	"costs.csv": `# What a remedy's works take; these are the built-in ones, none of which has a source: change them
-# to your own. minutes: each time. worst: how far off the work ends up at the worst, in the unit.
+# to your own. minutes: each time. worst: how far off the work ends up at the worst (three standard
+# deviations), in the unit. price: in minutes too, what it costs that the work cannot be undone; of
+# send-back what waiting, freight and a kit that no work cures are worth.
 `,
 }

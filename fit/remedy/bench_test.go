@@ -12,7 +12,7 @@ func BenchmarkFor(b *testing.B) {
 	var list []*fit.Result
 	for seed := range uint64(100) {
 		rng := rand.New(rand.NewPCG(seed, 1))
-		in := simulate.Random(rng)
+		in := misfit(rng)
 		setup := simulate.DefaultSetup()
 		setup.Heights = true
 		kit := in.Kit("K", simulate.LooseParts(in, rng, setup))

@@ -12,6 +12,7 @@ const (
 	bridgeStep = 0.05  // mm, as a calliper with a hand on wood can set it
 	turnStep   = 0.05  // degrees; 0.05 mm over the length of a plate
 	farthest   = 15.0  // mm: farther off, the bridge or the neck is the wrong one
+	askFrom    = 3.0   // mm: farther off, the parts are checked first (a repairer's two cases were wrong pairs)
 	mostTurn   = 3.0   // degrees, likewise
 	sweeps     = 3     // over the three ways to move; they hardly depend on each other
 	narrowed   = 0.618 // golden section
@@ -27,17 +28,10 @@ var bridgeMoves = []struct {
 	{fit.BridgeAlong, farthest, bridgeStep},
 }
 
-// ofBridge tells whether a criterion answers to a move of the bridge.
-func (k *kit) ofBridge(r *criterion) bool {
-	return r.kind == bridgeHoles || math.Abs(r.by[fit.BridgeAcross]) > noResponse ||
-		math.Abs(r.by[fit.BridgeAlong]) > noResponse || math.Abs(r.by[fit.BridgeTurn]) > noResponse
-}
-
 // shiftBridge adds a move within the screws' clearance; nil where the holes do not say what that
 // is, or nothing is gained.
 func (k *kit) shiftBridge(d *candidate) *candidate {
-	r := k.of(bridgeHoles)
-	if len(k.bridge.pairs) == 0 || r == nil || !r.judged {
+	if !k.bridge || k.judges(fit.BridgeHoleMismatch) == nil {
 		return nil
 	}
 	return k.moveBridge(d, measure.BridgeMove)
@@ -45,7 +39,8 @@ func (k *kit) shiftBridge(d *candidate) *candidate {
 
 // redrillBridge plugs the bridge's holes and puts it where it is best.
 func (k *kit) redrillBridge(d *candidate) *candidate {
-	if k.model.Geometry.Bridge == nil || k.model.Geometry.Centre == nil {
+	g := k.model.Geometry
+	if g.Bridge == nil || g.Centre == nil || len(places(g, measure.BridgeScrew)) == 0 && len(places(g, measure.StringHole)) == 0 {
 		return nil
 	}
 	return k.moveBridge(d, measure.PlugBridge)
@@ -57,26 +52,26 @@ func (k *kit) moveBridge(from *candidate, work measure.Work) *candidate {
 	d := from.with(Action{Work: work})
 	if work == measure.PlugBridge {
 		d.newBridge = true
-		d.newStrings = k.of(stringRow) != nil
+		d.newStrings = k.criterion(fit.StringHolePitch) != nil
 	}
 	k.bridgeNoise(d)
-	l := k.objective(d, k.ofBridge)
+	o := k.objective(d, k.ofBridge)
 	for range sweeps {
 		for _, b := range bridgeMoves {
 			bound := b.bound
 			if work == measure.BridgeMove {
 				bound = min(bound, mostClearance)
 			}
-			narrow(l, d, b.move, bound, b.step/2)
+			o.narrow(d, b.move, bound, b.step/2)
 		}
 	}
-	stay(l, d)
+	o.stay(d)
 	a := &d.actions[len(d.actions)-1]
 	for _, b := range bridgeMoves {
-		d.moves[b.move] = math.Round(d.moves[b.move]/b.step) * b.step
+		d.moves[b.move] = math.Round(d.moves[b.move]/b.step) / math.Round(1/b.step)
 	}
-	a.Turn, a.Across, a.Along = d.moves[fit.BridgeTurn], d.moves[fit.BridgeAcross], d.moves[fit.BridgeAlong]
-	if a.Turn == 0 && a.Across == 0 && a.Along == 0 && work == measure.BridgeMove {
+	a.Turn, a.Across, a.Along = d.moves[fit.BridgeTurn]+0, d.moves[fit.BridgeAcross]+0, d.moves[fit.BridgeAlong]+0
+	if a.Turn == 0 && a.Across == 0 && a.Along == 0 && (work == measure.BridgeMove || k.judges(fit.BridgeHoleMismatch) == nil && k.judges(fit.StringHolePitch) == nil) {
 		return nil
 	}
 	return d
@@ -84,13 +79,13 @@ func (k *kit) moveBridge(from *candidate, work measure.Work) *candidate {
 
 // stay takes back each way of moving that gains next to nothing: a hole that stays need not be
 // drilled.
-func stay(l *objective, d *candidate) {
+func (o *objective) stay(d *candidate) {
 	const nothing = 0.005 // half a hundredth of the probability
-	best := l.score(d, math.Inf(-1))
+	best := o.score(d, math.Inf(-1))
 	for _, b := range bridgeMoves {
 		was := d.moves[b.move]
 		d.moves[b.move] = 0
-		if l.score(d, math.Inf(-1)) < best-nothing {
+		if o.score(d, math.Inf(-1)) < best-nothing {
 			d.moves[b.move] = was
 		}
 	}
@@ -100,10 +95,10 @@ func stay(l *objective, d *candidate) {
 const mostClearance = 1.5
 
 // narrow sets one move to where the score is highest within a bound either way.
-func narrow(l *objective, d *candidate, move fit.Move, bound, step float64) {
+func (o *objective) narrow(d *candidate, move fit.Move, bound, step float64) {
 	at := func(x float64) float64 {
 		d.moves[move] = x
-		return l.score(d, math.Inf(-1)) - l.offCentre(d)
+		return o.score(d, math.Inf(-1)) - o.fault(d, move)
 	}
 	low, high := -bound, bound
 	a, b := high-narrowed*(high-low), low+narrowed*(high-low)
@@ -120,6 +115,27 @@ func narrow(l *objective, d *candidate, move fit.Move, bound, step float64) {
 		}
 	}
 	d.moves[move] = (low + high) / 2
+}
+
+// fault aims a move at what is wrong: across and in turn at the middle of the two-sided limits, since a
+// bridge that is laid anew is laid straight; along at as little as will do, since the saddles have their
+// travel for that. Where everything passes anyhow it decides, by a hundredth of a nat for a whole half-width
+// or for 3 mm.
+func (o *objective) fault(d *candidate, move fit.Move) float64 {
+	const pull = 1e-2
+	if move == fit.BridgeAlong {
+		return pull * math.Abs(d.moves[move]) / askFrom
+	}
+	sum := 0.0
+	for i, c := range o.criteria {
+		if c.taken != fit.Alone || math.IsInf(c.lower, -1) || math.IsInf(o.high[i], 1) {
+			continue
+		}
+		half := (o.high[i] - c.lower) / 2
+		off := (o.kit.value(c, d) - c.lower - half) / half
+		sum += pull * off * off
+	}
+	return sum
 }
 
 // bridgeNoise is how exactly a bridge is laid: off by as much at each end of its plate across, and

@@ -1,6 +1,7 @@
 package remedy
 
 import (
+	"flag"
 	"math"
 	"math/rand/v2"
 	"runtime"
@@ -9,7 +10,11 @@ import (
 
 	"neckfit/fit"
 	"neckfit/fit/simulate"
+	"neckfit/measure"
 )
+
+// misfits is how many kits the tests of many kits draw; more are for a run by itself: -args -misfits 2000.
+var misfits = flag.Int("misfits", 60, "random misfit kits")
 
 // misfit is a random kit whose faults are spread evenly and far beyond the limits, so that nothing
 // but the readings tells how large they are; each of them is there in half of the kits.
@@ -35,41 +40,67 @@ func misfit(rng *rand.Rand) simulate.Instrument {
 	return in
 }
 
-// outcome is a plan's stated probability and whether the true instrument passed after it.
-type outcome struct {
+// ways are how misfit kits are surveyed.
+var ways = []func(simulate.Instrument, *rand.Rand, simulate.Setup) []measure.Reading{simulate.LooseParts, simulate.DryFit, simulate.EdgeCheck}
+
+// promise is a plan's stated probability and whether the true instrument passed after it.
+type promise struct {
 	stated float64
 	passed bool
 }
 
-// follow measures a kit, takes its advice and carries out on the true instrument what choose picks
-// of the plans; false where there is nothing to choose. Only what some work could change is held
-// against the limits: to a fault of the frets, plans are neither here nor there.
-func follow(seed uint64, choose func([]Plan, *rand.Rand) (*Plan, bool)) (outcome, bool) {
+// follow measures a kit one of the ways, takes its advice and carries out on the true instrument what choose
+// picks of the plans; false where there is nothing to choose.
+func follow(seed uint64, choose func([]Plan, *rand.Rand) (*Plan, bool)) (promise, bool) {
 	rng := rand.New(rand.NewPCG(seed, 77))
-	in := misfit(rng)
-	r := fit.Check(in.Kit("K", simulate.LooseParts(in, rng, simulate.DefaultSetup())), fit.Options{Model: true, Compensation: in.Compensation})
+	in := misfit(rng).Seated()
+	survey := ways[seed%uint64(len(ways))]
+	r := fit.Check(in.Kit("K", survey(in, rng, simulate.DefaultSetup())), fit.Options{Model: true, Compensation: in.Compensation})
+	if r.Verdict != fit.Fail && r.Verdict != fit.Unsure {
+		return promise{}, false
+	}
 	k := newKit(r, newStock(Options{}))
 	p, ok := choose(For(r, Options{}).Plans, rng)
 	if !ok {
-		return outcome{}, false
+		return promise{}, false
 	}
-	w := &workshop{rng, k.costs, k.span}
-	truth := w.carryOut(in, p).truth
-	out := outcome{stated: p.Curable, passed: true}
-	for i, row := range k.criteria {
-		v, known := truth[r.Characteristics[row.index].ID.String()]
-		if row.judged && row.curable && known && !(v >= p.Predicted[i].Lower && v <= p.Predicted[i].Upper) {
+	truth := truths(carryOut(in, p, &hand{rng, k.costs, k.span}))
+	for id, far := range drilledOff(p, in, &hand{rng, k.costs, k.span}) {
+		truth[id] = far
+	}
+	out := promise{stated: p.P, passed: true}
+	for _, q := range p.Predicted {
+		v, known := truth[r.Characteristics[q.Index].ID]
+		if q.Judged && known && !(v >= q.Lower && v <= q.Upper) {
 			out.passed = false
 		}
+	}
+	if r.Characteristics[fit.FretError].Verdict != fit.NotMeasured && !(k.criterion(fit.FretError) == nil) {
+		out.stated /= math.Max(k.criterion(fit.FretError).p, 1e-9) // which these instruments do not follow
 	}
 	return out, true
 }
 
+// drilledOff are the string holes' errors where they are drilled anew: simulate does not follow them.
+func drilledOff(p *Plan, in simulate.Instrument, h *hand) map[fit.ID]float64 {
+	for _, a := range p.Actions {
+		if a.Work != measure.PlugBridge && a.Work != measure.PlugStrings {
+			continue
+		}
+		far := 0.0
+		for range in.Strings {
+			far = max(far, math.Hypot(h.off(measure.PlugStrings), h.off(measure.PlugStrings)))
+		}
+		return map[fit.ID]float64{fit.StringHolePitch: far}
+	}
+	return nil
+}
+
 // followAll follows many kits on all processors.
-func followAll(kits int, choose func([]Plan, *rand.Rand) (*Plan, bool)) []outcome {
+func followAll(kits int, choose func([]Plan, *rand.Rand) (*Plan, bool)) []promise {
 	var lock sync.Mutex
 	var group sync.WaitGroup
-	var list []outcome
+	var list []promise
 	workers := runtime.GOMAXPROCS(0)
 	for w := range workers {
 		group.Go(func() {
@@ -100,17 +131,17 @@ func recommended(plans []Plan, _ *rand.Rand) (*Plan, bool) {
 func anyPlan(plans []Plan, rng *rand.Rand) (*Plan, bool) {
 	start := rng.IntN(len(plans))
 	for i := range plans {
-		if p := &plans[(start+i)%len(plans)]; p.Level != Returned && p.Level != Untouched {
+		if p := &plans[(start+i)%len(plans)]; p.Level != Returned {
 			return p, true
 		}
 	}
 	return nil, false
 }
 
-// tally sums outcomes by tenths of the stated probability.
+// tally sums promises by tenths of the stated probability.
 type tally struct{ n, stated, passed, variance [10]float64 }
 
-func (c *tally) add(o outcome) {
+func (c *tally) add(o promise) {
 	b := min(9, int(o.stated*10))
 	c.n[b]++
 	c.stated[b] += o.stated
@@ -120,24 +151,20 @@ func (c *tally) add(o outcome) {
 	}
 }
 
-// Over 1,000 misfit kits, what a plan states must be what comes of it when it is carried out on the
-// true instrument with errors of the stated size: in each tenth of the probability the share that
-// passes, within four standard deviations of its sampling (binomial) and the draws' own 0.8 %.
+// What a plan states must be what comes of it when it is carried out on the true instrument with errors of
+// the stated size, whichever way the kit was measured: in each tenth of the probability the share that
+// passes, within four standard deviations of its sampling (binomial) and the draws' own 1 %.
 func TestStatedProbabilitiesAreWhatComesOfThePlans(t *testing.T) {
 	for name, choose := range map[string]func([]Plan, *rand.Rand) (*Plan, bool){"recommended": recommended, "any": anyPlan} {
-		kits := *misfits
-		if name == "any" {
-			kits /= 2
-		}
 		var c tally
-		for _, o := range followAll(kits, choose) {
+		for _, o := range followAll(4**misfits, choose) {
 			c.add(o)
 		}
 		for b := range c.n {
 			if c.n[b] == 0 {
 				continue
 			}
-			allowed := 4*math.Sqrt(c.variance[b]) + 0.008*c.n[b]
+			allowed := 4*math.Sqrt(c.variance[b]) + 0.01*c.n[b]
 			off := c.passed[b] - c.stated[b]
 			t.Logf("%s, %d0 %%: %4.0f kits, stated %.3f, passed %.3f, z %.1f", name, b, c.n[b], c.stated[b]/c.n[b], c.passed[b]/c.n[b], off/math.Sqrt(c.variance[b]))
 			if math.Abs(off) > allowed {

@@ -16,9 +16,16 @@ type candidate struct {
 	noise   []noise    // what the hand adds
 	room    float64    // added to the neck screws' room, mm
 	corner  float64    // added to the heel's corner radius, mm
+	seated  bool       // the heel is set anew, and slid home
+	trimmed float64    // off the heel's end, mm
+	slim    float64    // what the pocket's gaps lose as the heel, shortened, slides in with a wider part, mm
 
 	newNeck, newBridge, newStrings bool // holes drilled anew
 	newFloor                       bool // scraped flat
+
+	exact   []float64    // the elements on the moved parts; nil while a search goes on
+	reused  map[int]bool // of the bridge's or the heel's holes drilled anew, those that stay
+	drilled *Schedule
 }
 
 // noise is one independent cause, as what one standard deviation of it does.
@@ -36,45 +43,87 @@ func (d *candidate) with(a Action) *candidate {
 	return &out
 }
 
-// renews tells whether a kind is made anew, so that what was read of it counts no longer.
-func (d *candidate) renews(s kind) bool {
-	return s == neckHoles && d.newNeck || s == bridgeHoles && d.newBridge || s == stringRow && d.newStrings || s == floorFlat && d.newFloor
-}
-
-// upper is the limit that a criterion has under the candidate: opened holes leave their screws more room.
-func (d *candidate) upper(r *criterion) float64 {
-	if r.kind == neckHoles {
-		return r.upper + d.room
+// join is both candidates; what is beside the heel comes from the first.
+func (d *candidate) join(o *candidate) *candidate {
+	if len(o.actions) == 0 {
+		return d
 	}
-	return r.upper
-}
-
-// value is what a criterion becomes. The holes' mismatches are worked out afresh, for they are lengths
-// and not linear in the moves; what the readings say and the geometry does not explain stays.
-func (k *kit) value(r *criterion, d *candidate) float64 {
-	v := r.value + r.gap[0]*d.wider[0] + r.gap[1]*d.wider[1]
-	switch {
-	case r.kind == corners:
-		return v + d.corner
-	case r.kind == neckHoles && len(k.neck.pairs) > 0:
-		return v + k.neck.worst(&d.moves) - k.neck.worst(&still)
-	case r.kind == bridgeHoles && len(k.bridge.pairs) > 0:
-		return v + k.bridge.worst(&d.moves) - k.bridge.worst(&still)
+	out := *d
+	out.actions = append(append([]Action(nil), d.actions...), o.actions...)
+	out.noise = append(append([]noise(nil), d.noise...), o.noise...)
+	for m := range out.moves {
+		out.moves[m] += o.moves[m]
 	}
-	return v + dot(&r.by, &d.moves) + r.by[fit.BridgeAcross]*k.bend(d)
-}
-
-// bend is how far a bridge that was moved along the neck's old centre line lies beside the new one,
-// toward treble, since the heel's shift turns it. Ten millimetres make it a few hundredths; all
-// else of second order is far less.
-func (k *kit) bend(d *candidate) float64 {
-	if k.play == nil {
-		return 0
+	out.room += o.room
+	out.corner += o.corner
+	out.trimmed += o.trimmed
+	out.slim += o.slim
+	for i := range out.wider {
+		out.wider[i] += o.wider[i]
 	}
-	return d.moves[fit.BridgeAlong] * (d.moves[fit.HeelMouth] - d.moves[fit.HeelEnd]) / k.play.Length
+	out.newNeck = out.newNeck || o.newNeck
+	out.newStrings = out.newStrings || o.newStrings
+	out.newFloor = out.newFloor || o.newFloor
+	return &out
 }
 
-var still [fit.Moves]float64
+// renews tells whether a characteristic is made anew, so that what was read of it counts no longer. The
+// holes that stay do count.
+func (d *candidate) renews(c *criterion) bool {
+	switch c.id {
+	case fit.NeckScrewMismatch:
+		return d.newNeck
+	case fit.BridgeHoleMismatch:
+		return d.newBridge
+	case fit.StringHolePitch:
+		return d.newStrings
+	case fit.FloorFlatness:
+		return d.newFloor
+	}
+	return false
+}
+
+// limit is the upper limit that a characteristic has under the candidate: opened holes leave their screws
+// more room.
+func (d *candidate) limit(c *criterion) float64 {
+	if c.id == fit.NeckScrewMismatch {
+		return c.upper + d.room
+	}
+	return c.upper
+}
+
+// shifts are what moves a heel that is set so far toward treble, mouth and end, with where it then
+// slides to.
+func (k *kit) shifts(d *candidate, mouth, end float64) {
+	d.moves[fit.HeelMouth], d.moves[fit.HeelEnd] = mouth, end
+	if d.seated {
+		d.moves[fit.HeelAlong] = k.home(mouth, end) + d.trimmed
+	}
+}
+
+// value is what a characteristic becomes: to first order element by element while a search goes on, with
+// the bridge's turn about the neck's, the one move of second order that counts; on the moved parts
+// once these are worked out.
+func (k *kit) value(c *criterion, d *candidate) float64 {
+	add := c.gap[0]*d.wider[0] + c.gap[1]*d.wider[1]
+	if c.id == fit.CornerReserve {
+		add += d.corner
+	}
+	if c.gap != [2]float64{} { // moving the heel does not change the whole gap
+		return k.model.Elements[c.first].Value + add
+	}
+	if d.exact != nil {
+		return c.of(func(e int) float64 { return d.exact[e] }) + add
+	}
+	bend := 0.0
+	if k.play != nil {
+		bend = d.moves[fit.BridgeAlong] * (d.moves[fit.HeelMouth] - d.moves[fit.HeelEnd]) / k.play.Length
+	}
+	return c.of(func(e int) float64 {
+		by := &k.model.Response[e]
+		return k.model.Elements[e].Value + dot(by, &d.moves) + by[fit.BridgeAcross]*bend
+	}) + add
+}
 
 func dot(a, b *[fit.Moves]float64) float64 {
 	sum := 0.0
@@ -84,60 +133,85 @@ func dot(a, b *[fit.Moves]float64) float64 {
 	return sum
 }
 
-// answer is how a criterion changes under one cause of noise.
-func (k *kit) answer(r *criterion, d *candidate, n *noise) float64 {
-	v := r.gap[0]*n.wider[0] + r.gap[1]*n.wider[1]
-	switch {
-	case r.kind == corners:
-		return v + n.corner
-	case r.kind == neckHoles && len(k.neck.pairs) > 0:
-		return v + k.neck.slope(&d.moves, &n.moves)
-	case r.kind == bridgeHoles && len(k.bridge.pairs) > 0:
-		return v + k.bridge.slope(&d.moves, &n.moves)
+// worstElement is the one that a characteristic's value comes from, the first coordinate of a hole.
+func (k *kit) worstElement(c *criterion, d *candidate) int {
+	at := func(e int) float64 {
+		if d.exact != nil {
+			return d.exact[e]
+		}
+		return k.model.Elements[e].Value + dot(&k.model.Response[e], &d.moves)
 	}
-	return v + dot(&r.by, &n.moves)
+	found, high := c.first, math.Inf(-1)
+	for e := c.first; e < c.last; e++ {
+		far := -at(e)
+		if c.taken == fit.LongestOf {
+			far = length2(at(e), at(e+1))
+		}
+		if far > high {
+			found, high = e, far
+		}
+		if c.taken == fit.LongestOf {
+			e++
+		}
+	}
+	return found
 }
 
-// slope is the change of the worst distance for a small further move, by central difference. One
-// standard deviation is a few hundredths of a millimetre, over which the worst hole may change;
-// the difference over all of it is then nearer to what the hand will do than a derivative.
-func (h *holes) slope(at, by *[fit.Moves]float64) float64 {
-	if *by == still {
-		return 0
+// variance is a characteristic's own and what the hand adds, at the element that is the worst; of a hole,
+// along its distance.
+func (k *kit) variance(c *criterion, d *candidate) float64 {
+	v := c.std * c.std
+	e := k.worstElement(c, d)
+	by := k.model.Response[e]
+	if c.taken == fit.LeastOf {
+		v = k.model.Covariance[e][e]
 	}
-	ahead, behind := *at, *at
-	for i := range by {
-		ahead[i] += by[i]
-		behind[i] -= by[i]
+	if c.taken == fit.LongestOf {
+		x := k.model.Elements[e].Value + dot(&k.model.Response[e], &d.moves)
+		y := k.model.Elements[e+1].Value + dot(&k.model.Response[e+1], &d.moves)
+		far := max(math.Hypot(x, y), leastStd)
+		x, y = x/far, y/far
+		cov := k.model.Covariance
+		v = x*x*cov[e][e] + y*y*cov[e+1][e+1] + 2*x*y*cov[e][e+1]
+		for m := range by {
+			by[m] = x*by[m] + y*k.model.Response[e+1][m]
+		}
 	}
-	return (h.worst(&ahead) - h.worst(&behind)) / 2
-}
-
-// variance is a criterion's own and what the hand adds.
-func (k *kit) variance(r *criterion, d *candidate) float64 {
-	v := r.variance
 	for i := range d.noise {
-		a := k.answer(r, d, &d.noise[i])
+		n := &d.noise[i]
+		a := c.gap[0]*n.wider[0] + c.gap[1]*n.wider[1]
+		if c.gap == [2]float64{} {
+			a += dot(&by, &n.moves)
+		}
+		if c.id == fit.CornerReserve {
+			a += n.corner
+		}
 		v += a * a
 	}
 	return v
 }
 
-// renewed is what becomes of a criterion that is made anew: value, standard uncertainty and the
-// probability that it lies inside. Of holes, the value is the distance that all of them keep to in
+// leastStd stands for a standard uncertainty of nought where one is divided by: a micrometre.
+const leastStd = 1e-3
+
+// renewed is what becomes of a characteristic that is made anew: value, standard uncertainty and the
+// probability that it lies inside. Of holes, the value is the distance that all of the new ones keep to in
 // half of the cases, and the uncertainty half of what lies between a sixth and five sixths. Of a
 // floor, it is half of the worst that is left.
-func (k *kit) renewed(r *criterion, d *candidate) (value, std, p float64) {
-	if r.kind == floorFlat {
+func (k *kit) renewed(c *criterion, d *candidate) (value, std, p float64) {
+	if c.id == fit.FloorFlatness {
 		left := k.costs[measure.LevelFloor].Worst
 		value, std = left/2, left/2/worst
-		return value, std, fit.Conformance(value, std, r.lower, r.upper)
+		return value, std, fit.Conformance(value, std, c.lower, c.upper)
 	}
-	n, each := k.bored(r.kind)
+	n, each := k.bored(c, d)
+	if n == 0 {
+		return 0, 0, 1
+	}
 	const sixth = 0.1587 // normal probability below one standard deviation under the mean
 	value = drilledQuantile(n, each, 0.5)
 	std = (drilledQuantile(n, each, 1-sixth) - drilledQuantile(n, each, sixth)) / 2
-	return value, std, drilled(n, each, d.upper(r))
+	return value, std, drilled(n, each, d.limit(c))
 }
 
 // drilled is how likely n holes, each off by a normal error of the same standard deviation along
@@ -155,16 +229,26 @@ func drilledQuantile(n int, std, p float64) float64 {
 	return std * math.Sqrt(-2*math.Log1p(-math.Pow(p, 1/float64(n))))
 }
 
-// bored is how many new holes a kind has and how exactly they are drilled.
-func (k *kit) bored(s kind) (n int, std float64) {
-	switch s {
-	case neckHoles:
-		return max(1, len(k.neck.pairs), k.count(measure.HeelScrew)), k.std(measure.PlugNeck)
-	case bridgeHoles:
-		return max(1, len(k.bridge.pairs)), k.std(measure.PlugBridge)
-	case stringRow:
-		return max(1, k.count(measure.StringHole)), k.std(measure.PlugStrings)
-	case linear, corners, floorFlat:
+// bored is how many new holes a characteristic has and how exactly they are drilled.
+func (k *kit) bored(c *criterion, d *candidate) (n int, std float64) {
+	feature, work, usual := measure.StringHole, measure.PlugStrings, 4
+	switch c.id {
+	case fit.NeckScrewMismatch:
+		feature, work = measure.HeelScrew, measure.PlugNeck
+	case fit.BridgeHoleMismatch:
+		feature, work = measure.PlateScrew, measure.PlugBridge
 	}
-	panic("remedy: nothing is drilled there")
+	if c.id != fit.StringHolePitch {
+		n = len(places(k.model.Geometry, feature))
+		for e := c.first; c.taken == fit.LongestOf && e < c.last; e += 2 {
+			if d.reused[k.model.Elements[e].Mark] {
+				n--
+			}
+		}
+		return n, k.std(work)
+	}
+	if n = len(places(k.model.Geometry, feature)); n == 0 {
+		n = usual
+	}
+	return n, k.std(work)
 }

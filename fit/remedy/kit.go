@@ -9,29 +9,18 @@ import (
 	"neckfit/measure"
 )
 
-// kind is what a characteristic's prediction rests on.
-type kind uint8
-
-const (
-	linear      kind = iota // value + response . moves
-	neckHoles               // worst of the heel's holes against the body's
-	bridgeHoles             // worst of the body's holes against the plate's
-	stringRow               // worst of the string holes from an even row
-	corners                 // the heel's corner radius less the pocket's
-	floorFlat               // unevenness of the pocket's floor
-)
-
-// row is one measured characteristic.
+// criterion is one measured characteristic.
 type criterion struct {
-	index           int    // in Result.Characteristics
-	parts           []part // of the model
-	kind            kind
-	value, variance float64
-	lower, upper    float64
-	judged          bool
-	by              [fit.Moves]float64 // per unit of each move
-	gap             [2]float64         // per mm that the pocket grows wider at mouth and end
-	curable         bool               // some action could change it
+	index        int // in Result.Characteristics
+	id           fit.ID
+	taken        fit.Taken
+	first, last  int // of its elements, the last not among them
+	std          float64
+	lower, upper float64
+	judged       bool
+	p            float64    // as it was judged
+	gap          [2]float64 // per mm that the pocket grows wider at mouth and end
+	movable      bool       // some work could change it
 }
 
 // kit is what a search knows of one kit.
@@ -40,97 +29,196 @@ type kit struct {
 	result   *fit.Result
 	model    *fit.Model
 	criteria []criterion
-	play     *fit.Play // nil unless it is placed beside the bridge
-	neck     holes
-	bridge   holes
-	span     float64 // mm, from one end of the bridge's screws to the other
+	play     *fit.Play  // nil unless it is placed beside the bridge
+	corners  [2]place   // of the heel's end, bass and treble, where heel and pocket's end are known
+	cornered bool       // they are
+	half     float64    // half of the heel's width, where they are not
+	taper    float64    // how much wider the heel gets, per mm headstockward
+	gaps     [2]float64 // of the pocket, mouth and end
+	snug     bool       // both gaps pass as they are
+	span     float64    // mm, from one end of the bridge's screws to the other
+	neck     bool       // the neck screws are known hole by hole
+	bridge   bool       // the bridge's are
+	others   works
 }
 
 func newKit(r *fit.Result, s *stock) *kit {
 	k := &kit{stock: s, result: r, model: r.Model}
-	if p := r.Model.Geometry.Play; p != nil && p.Placed && p.Length > 0 && p.Lever != 0 {
+	g := r.Model.Geometry
+	if p := g.Play; p != nil && p.Placed && p.Length > 0 && p.Lever != 0 && g.Centre != nil {
 		k.play = p
+		for i := range k.gaps {
+			k.gaps[i] = p.Bass[i] + p.Treble[i]
+		}
+		k.findCorners(g)
 	}
-	k.neck = k.neckPattern()
-	k.bridge = k.bridgePattern()
-	k.span = max(leastSpan, k.bridge.span())
-	for at, index := range r.Model.Measured {
-		k.criteria = append(k.criteria, k.newCriterion(k.parts(at), index))
+	for at := range r.Model.Measured {
+		k.criteria = append(k.criteria, k.newCriterion(at))
 	}
+	holes := func(id fit.ID) bool { c := k.criterion(id); return c != nil && c.taken == fit.LongestOf }
+	k.neck, k.bridge = k.play != nil && holes(fit.NeckScrewMismatch), holes(fit.BridgeHoleMismatch)
+	k.span = max(leastSpan, spanOf(places(g, measure.PlateScrew)))
+	snug := func(id fit.ID) bool { c := k.criterion(id); return c != nil && c.p >= surely }
+	k.snug = snug(fit.PocketGapMouth) && snug(fit.PocketGapEnd)
 	return k
 }
 
 // leastSpan stands for the length of a bridge whose plate was not read: common practice, no source.
 const leastSpan = 50.0 // mm
 
-var kinds = map[fit.ID]kind{
-	fit.NeckScrewMismatch: neckHoles, fit.BridgeHoleMismatch: bridgeHoles, fit.StringHolePitch: stringRow, fit.CornerReserve: corners,
-	fit.FloorFlatness: floorFlat,
+// findCorners finds the corners of the heel's end, which slide home on the pocket's.
+func (k *kit) findCorners(g *fit.Geometry) {
+	k.half = (k.gapWidth() - k.gaps[1]) / 2
+	mouth, end := k.characteristic(fit.HeelWidthMouth), k.characteristic(fit.HeelWidthEnd)
+	if mouth.Missing.None() && end.Missing.None() {
+		k.taper = (mouth.Value - end.Value) / k.play.Length
+	}
+	if g.HeelEnd == nil || g.PocketEnd == nil || g.Heel[0] == nil || g.Heel[1] == nil {
+		return
+	}
+	for i := range k.corners {
+		at, ok := crossing(g.HeelEnd, g.Heel[i])
+		if !ok {
+			return
+		}
+		k.corners[i] = at
+	}
+	k.cornered = true
 }
 
-// gapEnd are what grows with the pocket's width, at mouth (0) and end (1).
-var gapEnd = map[fit.ID]int{fit.PocketGapMouth: 0, fit.PocketGapEnd: 1, fit.PocketWidthMouth: 0, fit.PocketWidthEnd: 1}
-
-func (k *kit) newCriterion(parts []part, index int) criterion {
-	c := &k.result.Characteristics[index]
-	out := criterion{
-		index: index, parts: parts, kind: kinds[c.ID], value: c.Value, variance: c.StdUncertainty * c.StdUncertainty,
-		lower: c.Lower, upper: c.Upper, by: k.model.Response[parts[0].element],
-		judged: c.Verdict == fit.Pass || c.Verdict == fit.Unsure || c.Verdict == fit.Fail,
-	}
-	if i, ok := gapEnd[c.ID]; ok {
-		out.by = [fit.Moves]float64{} // moving the heel does not change the whole gap
-		out.gap[i] = 1
-	}
-	out.curable = k.canChange(&out)
-	return out
-}
-
-// canChange tells whether any action could.
-func (k *kit) canChange(r *criterion) bool {
-	if r.kind != linear || r.gap != [2]float64{} && k.play != nil {
-		return true
-	}
-	for m, by := range r.by {
-		if fit.Move(m) != fit.HeelAlong && math.Abs(by) > noResponse {
-			return true
+// gapWidth is the pocket's width at its end; a bass's, where it was not read.
+func (k *kit) gapWidth() float64 {
+	const usual = 60.0 // mm: between a guitar's and a bass's; it only tells how far a turned heel stands off
+	for _, id := range []fit.ID{fit.PocketWidthEnd, fit.HeelWidthEnd} {
+		if c := k.characteristic(id); c.Missing.None() {
+			return c.Value
 		}
 	}
-	return false
+	return usual
+}
+
+// gapEnd is what grows with the pocket's width, at mouth (0) and end (1).
+var gapEnd = map[fit.ID]int{fit.PocketGapMouth: 0, fit.PocketGapEnd: 1, fit.PocketWidthMouth: 0, fit.PocketWidthEnd: 1}
+
+// renewable are the characteristics that a work makes anew; some work changes them in any case.
+var renewable = []fit.ID{fit.NeckScrewMismatch, fit.BridgeHoleMismatch, fit.StringHolePitch, fit.CornerReserve, fit.FloorFlatness}
+
+func (k *kit) newCriterion(at int) criterion {
+	c := &k.result.Characteristics[k.model.Measured[at]]
+	out := criterion{
+		index: k.model.Measured[at], id: c.ID, taken: k.model.Taken[at], first: k.model.First[at], last: k.model.First[at+1],
+		std: c.StdUncertainty, lower: c.Lower, upper: c.Upper, p: c.P,
+		judged:  c.Verdict == fit.Pass || c.Verdict == fit.Unsure || c.Verdict == fit.Fail,
+		movable: slices.Contains(renewable, c.ID),
+	}
+	if i, ok := gapEnd[c.ID]; ok && k.play != nil {
+		out.gap[i], out.movable = 1, true
+	}
+	for e := out.first; e < out.last; e++ {
+		for m, by := range k.model.Response[e] {
+			if k.play == nil && (fit.Move(m) == fit.HeelMouth || fit.Move(m) == fit.HeelEnd || fit.Move(m) == fit.HeelAlong) {
+				continue
+			}
+			out.movable = out.movable || fit.Move(m) != fit.HeelAlong && math.Abs(by) > noResponse
+		}
+	}
+	return out
 }
 
 // noResponse is what rounding leaves of a response that is none: they are of the order of 1.
 const noResponse = 1e-9
 
-// row finds a characteristic; nil where it was not measured.
+// criterion finds a characteristic; nil where it was not measured.
 func (k *kit) criterion(id fit.ID) *criterion {
 	for i := range k.criteria {
-		if k.result.Characteristics[k.criteria[i].index].ID == id {
+		if k.criteria[i].id == id {
 			return &k.criteria[i]
 		}
 	}
 	return nil
 }
 
-// of finds the criterion of a kind.
-func (k *kit) of(s kind) *criterion {
-	for i := range k.criteria {
-		if k.criteria[i].kind == s {
-			return &k.criteria[i]
-		}
+func (k *kit) characteristic(id fit.ID) *fit.Characteristic { return &k.result.Characteristics[id] }
+
+// judges finds a characteristic that is judged.
+func (k *kit) judges(id fit.ID) *criterion {
+	if c := k.criterion(id); c != nil && c.judged {
+		return c
 	}
 	return nil
 }
 
-// count is how many places of a feature there are.
-func (k *kit) count(f measure.Feature) int {
-	n := 0
-	for i := range k.model.Geometry.Places {
-		if k.model.Geometry.Places[i].Feature == f {
-			n++
+// answers tells whether a characteristic answers to any of some moves.
+func (k *kit) answers(c *criterion, moves ...fit.Move) bool {
+	if _, ok := gapEnd[c.id]; ok {
+		return c.gap != [2]float64{} && slices.Contains(moves, fit.HeelMouth)
+	}
+	for e := c.first; e < c.last; e++ {
+		for _, m := range moves {
+			if math.Abs(k.model.Response[e][m]) > noResponse {
+				return true
+			}
 		}
 	}
-	return n
+	return false
+}
+
+// besideHeel tells whether it answers to what is done beside the heel, ofBridge to a move of the
+// bridge, ofHeight to what is laid under the heel.
+func (k *kit) besideHeel(c *criterion) bool { return k.answers(c, fit.HeelMouth, fit.HeelEnd) }
+
+func (k *kit) ofBridge(c *criterion) bool {
+	return c.id == fit.BridgeHoleMismatch || k.answers(c, fit.BridgeAcross, fit.BridgeAlong, fit.BridgeTurn)
+}
+
+func (k *kit) ofHeight(c *criterion) bool { return k.answers(c, fit.FloorEnd, fit.FloorAll) }
+
+func all(*criterion) bool { return true }
+
+// of is a characteristic's value out of its elements'.
+func (c *criterion) of(element func(e int) float64) float64 {
+	switch c.taken {
+	case fit.Alone:
+		return element(c.first)
+	case fit.LeastOf:
+		least := math.Inf(1)
+		for e := c.first; e < c.last; e++ {
+			least = min(least, element(e))
+		}
+		return least
+	case fit.LongestOf:
+		far := 0.0
+		for e := c.first; e < c.last; e += 2 {
+			far = max(far, length2(element(e), element(e+1)))
+		}
+		return math.Sqrt(far)
+	}
+	panic("remedy: no such way to take a value")
+}
+
+func length2(x, y float64) float64 { return x*x + y*y }
+
+// home is how far, tailward, the heel slides along the neck until a corner of its end meets the
+// pocket's, once it is shifted by so much at mouth and end: less than nothing for a heel that must come
+// out a little, since its turn drives one corner into the end. Where the corners are not known the end
+// is taken as square and both corners as touching now.
+func (k *kit) home(mouth, end float64) float64 {
+	turn := (end - mouth) / k.play.Length
+	if !k.cornered {
+		return -math.Abs(turn) * k.half
+	}
+	g := k.model.Geometry
+	stop, across := g.PocketEnd, place{g.Centre.NX, g.Centre.NY}
+	about := place{k.play.MouthX, k.play.MouthY}
+	sin, cos := math.Sincos(turn)
+	along := place{cos, sin} // the frame is the pocket's, and the heel slides along itself
+	free := math.Inf(1)
+	for _, c := range k.corners {
+		d := c.minus(about)
+		x, y := about.x+cos*d.x-sin*d.y+across.x*mouth, about.y+sin*d.x+cos*d.y+across.y*mouth
+		free = min(free, (stop.D-stop.NX*x-stop.NY*y)/(stop.NX*along.x+stop.NY*along.y))
+	}
+	return free
 }
 
 // stock is the pieces by kind, and what works take.
@@ -157,15 +245,6 @@ func newStock(o Options) *stock {
 	return s
 }
 
-// sizes are the thicknesses or diameters of a kind.
-func (s *stock) sizes(k measure.StockKind) []float64 {
-	var list []float64
-	for _, p := range s.pieces[k] {
-		list = append(list, p.Size)
-	}
-	return list
-}
-
 // named is what the table calls the piece of a size.
 func (s *stock) named(k measure.StockKind, size float64) string {
 	for _, p := range s.pieces[k] {
@@ -182,22 +261,6 @@ const worst = 3.0
 // std is the standard deviation of what a work sets, in mm.
 func (s *stock) std(w measure.Work) float64 { return s.costs[w].Worst / worst }
 
-// taperMinutes is what a shim that is not as thick at both ends takes more than a parallel one:
-// common practice, no source.
-const taperMinutes = 10
-
-// minutes is the sum over a plan.
-func (s *stock) minutes(actions []Action) float64 {
-	sum := 0.0
-	for _, a := range actions {
-		sum += s.costs[a.Work].Minutes
-		if a.Work == measure.SideShim && a.Mouth != a.End {
-			sum += taperMinutes
-		}
-	}
-	return sum
-}
-
 // nearest is the piece of a kind nearest to a size.
 func (s *stock) nearest(k measure.StockKind, size float64) (measure.Stock, bool) {
 	best, found := measure.Stock{}, false
@@ -207,45 +270,4 @@ func (s *stock) nearest(k measure.StockKind, size float64) (measure.Stock, bool)
 		}
 	}
 	return best, found
-}
-
-// part is an element of a characteristic with its share in it.
-type part struct {
-	element int
-	share   float64
-}
-
-// parts are the elements that a measured characteristic is to first order: the least, or both coordinates
-// of the longest distance.
-func (k *kit) parts(at int) []part {
-	m := k.model
-	first, last := m.First[at], m.First[at+1]
-	worst := first
-	if m.Taken[at] != fit.LongestOf {
-		for e := first; e < last; e++ {
-			if m.Elements[e].Value < m.Elements[worst].Value {
-				worst = e
-			}
-		}
-		return []part{{worst, 1}}
-	}
-	length := func(e int) float64 { return math.Hypot(m.Elements[e].Value, m.Elements[e+1].Value) }
-	for e := first; e < last; e += 2 {
-		if length(e) > length(worst) {
-			worst = e
-		}
-	}
-	far := max(length(worst), leastStd)
-	return []part{{worst, m.Elements[worst].Value / far}, {worst + 1, m.Elements[worst+1].Value / far}}
-}
-
-// covariance is that of two criteria.
-func (k *kit) covariance(r, s *criterion) float64 {
-	sum := 0.0
-	for _, p := range r.parts {
-		for _, q := range s.parts {
-			sum += p.share * q.share * k.model.Covariance[p.element][q.element]
-		}
-	}
-	return sum
 }

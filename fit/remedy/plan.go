@@ -1,7 +1,7 @@
-// Package remedy finds what a builder should do with a kit that does not pass: every action of the
-// trade and their sensible combinations, out of the sizes in stock, each with the geometry it
-// will leave and the probability that everything then passes. It also plans the holes of a
-// plug-and-re-drill.
+// Package remedy finds what a builder should do with a kit that does not pass: every work of the
+// trade and their sensible combinations, out of the sizes in stock, each worked out on the moved parts,
+// with its hole schedule and the probability that everything judged then passes. The best plan of each
+// kind stands beside the others, and the first is the one whose sequence costs least.
 package remedy
 
 import (
@@ -22,13 +22,15 @@ const (
 	Treble
 )
 
+func (w Wall) String() string { return [...]string{"", "bass", "treble"}[w] }
+
 // Level is how reversible a plan is, least drastic first.
 type Level uint8
 
 // The levels.
 const (
 	Untouched  Level = iota // nothing is done
-	Reversible              // everything can be taken out again
+	Reversible              // everything can be taken out again; a shim as long as it is dry or taped
 	Trimmed                 // a little wood is taken away: a wall, a corner, wider holes
 	Redrilled               // holes are plugged and drilled anew
 	Returned                // a part goes back
@@ -42,27 +44,42 @@ type Action struct {
 	// Mouth and End, in mm. SideShim: thickness there. RelieveWall: depth. Reseat: how far toward
 	// treble of the middle of the play that remains the heel is set.
 	Mouth, End float64
+	Against    [2]Wall // Reseat: the wall that the heel is pushed against at mouth and end, if any
 
 	// Across (toward treble) and Along (tailward), in mm, and Turn (tail toward treble), in
 	// degrees: BridgeMove and PlugBridge. A PitchShim has its angle in Turn, positive when it is
 	// thick at the pocket's end.
 	Across, Along, Turn float64
 
-	Size float64 // mm. ReamScrews: the bit. RiseShim: thickness. EaseCorner: what is added to the radius
+	Size float64 // mm. ReamScrews: the bit. RiseShim: thickness. EaseCorner: what is added to the radius. TrimHeel: what is taken off
 	Name string  // of the stock
 }
 
 // Plan is a set of actions and what they will leave.
 type Plan struct {
 	Actions []Action
+	Kind    measure.Work   // its most drastic work
 	Return  []measure.Part // what goes back; empty for a plan that works on the kit
 	Level   Level
 	Minutes float64
+	Price   float64 // in minutes, of what cannot be undone
 
 	// P is the probability that every judged characteristic passes once the plan is carried out;
-	// Curable is the same for those that some action could change. Both are zero for a return.
+	// Curable is the same for those that some work could change. Both are zero for a return.
 	P, Curable float64
+	Weakest    Weakest // what holds P down
 	Predicted  []Predicted
+
+	// Expected is what the plan costs, in minutes, with measuring again and, where that fails, with what
+	// comes next; Next is that plan's index in the advice, -1 for none.
+	Expected float64
+	Next     int
+
+	// Moves are what the plan does to neck and bridge, and Drilling the holes that it drills, laid out
+	// from where the plan puts them; nil where it drills none.
+	Moves    [fit.Moves]float64
+	Drilling *Schedule
+	Asks     []Ask
 
 	// After is the play that remains at mouth and end beside each wall, the heel set as the plan
 	// says, and Swing the range of the centre-line error that this play still allows: the worst
@@ -70,6 +87,23 @@ type Plan struct {
 	After *After
 	Swing *fit.Swing
 }
+
+// Weakest is the characteristic that is least likely to pass under a plan.
+type Weakest struct {
+	ID fit.ID
+	P  float64 // by itself; 1 where nothing is judged
+}
+
+// Ask is what must be answered before a plan is carried out.
+type Ask uint8
+
+// What may be asked.
+const (
+	BridgeScrewSize Ask = iota // kits.csv does not say it
+	NeckScrewSize              // likewise
+	FarBridge                  // the bridge would be moved by more than 3 mm: are these the right parts?
+	FitByHand                  // the heel must be tried as the wall is scraped, for its gap is known too roughly
+)
 
 // After is free space beside the walls at mouth and end, in mm.
 type After struct{ Bass, Treble [2]float64 }
@@ -86,10 +120,13 @@ type Predicted struct {
 
 // Advice is what is said of one kit.
 type Advice struct {
-	Plans   []Plan // the first is the recommendation
-	Why     Reason // why the first stands before the second
-	Cannot  []Incurable
-	Untried []Untried
+	Plans []Plan // the best of each kind; the first is the recommendation, the others by what they are expected to cost
+	Why   Reason // why the first stands before the second
+
+	Cannot  []Incurable   // what fails whatever is done
+	Waits   []Wait        // what fails and could not be worked out for want of readings
+	Untried []Untried     // which works could not be tried
+	Suspect []fit.Suspect // readings that contradict the others: to be read again before anything is done
 }
 
 // Reason is what the first plan has over the second.
@@ -98,14 +135,15 @@ type Reason uint8
 // The reasons. The zero Reason is that there is no second plan.
 const (
 	NoSecond     Reason = iota
-	NothingHelps        // the first returns a part, since the second is not likely to help
-	BeforeReturn        // the second returns a part, and something can be done about the kit as it is
-	Likelier            // the first is the likelier by more than a tenth
-	LessDrastic
-	FewerWorks
-	FewerMinutes
-	NotLess // at the same effort at least as likely
+	NothingHelps        // the first returns a part, since no work is likely to help
+	Cheaper             // it is expected to cost less, with what comes next where it fails
 )
+
+// Wait is a characteristic that fails, and the work that might cure it once the readings are there.
+type Wait struct {
+	ID      fit.ID
+	Untried Untried
+}
 
 // Incurable is a characteristic that fails whatever is done. Which numbers it uses follows from its
 // Cause; the others are zero. All are in mm.
@@ -161,11 +199,11 @@ func levelOf(actions []Action) Level {
 // Level is how reversible the action is by itself.
 func (a Action) Level() Level {
 	switch a.Work {
-	case measure.NoWork, measure.Leave:
+	case measure.NoWork, measure.Leave, measure.ReadAgain:
 		return Untouched
 	case measure.Reseat, measure.SideShim, measure.PitchShim, measure.RiseShim, measure.BridgeMove:
 		return Reversible
-	case measure.ReamScrews, measure.EaseCorner, measure.RelieveWall, measure.LevelFloor:
+	case measure.ReamScrews, measure.EaseCorner, measure.RelieveWall, measure.LevelFloor, measure.TrimHeel:
 		return Trimmed
 	case measure.PlugNeck, measure.PlugStrings, measure.PlugBridge:
 		return Redrilled
@@ -175,13 +213,11 @@ func (a Action) Level() Level {
 	panic("remedy: no such work")
 }
 
-func (w Wall) String() string { return [...]string{"", "bass", "treble"}[w] }
-
-// order is the order in which works are done: wood is cut before it is packed, the heel set when its
-// pocket is ready, and the bridge last, by the neck as it then lies.
+// order is that in which works are done: wood is cut before it is packed, the heel is set when its
+// pocket is ready, and holes are drilled last, through parts that lie where they will stay.
 var order = []measure.Work{
-	measure.LevelFloor, measure.EaseCorner, measure.RelieveWall, measure.SideShim, measure.PitchShim, measure.RiseShim,
-	measure.ReamScrews, measure.PlugNeck, measure.Reseat, measure.BridgeMove, measure.PlugBridge, measure.PlugStrings,
+	measure.TrimHeel, measure.LevelFloor, measure.EaseCorner, measure.RelieveWall, measure.SideShim, measure.PitchShim, measure.RiseShim,
+	measure.ReamScrews, measure.Reseat, measure.PlugNeck, measure.BridgeMove, measure.PlugBridge, measure.PlugStrings,
 }
 
 // inOrder puts a plan's actions into the order in which they are done.
@@ -191,4 +227,13 @@ func inOrder(actions []Action) []Action {
 		return cmp.Compare(slices.Index(order, a.Work), slices.Index(order, b.Work))
 	})
 	return out
+}
+
+// kindOf is the most drastic work of a plan.
+func kindOf(actions []Action) measure.Work {
+	kind := measure.Leave
+	for _, a := range actions {
+		kind = max(kind, a.Work)
+	}
+	return kind
 }

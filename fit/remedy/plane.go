@@ -13,15 +13,6 @@ type place struct{ x, y float64 }
 func (p place) minus(q place) place { return place{p.x - q.x, p.y - q.y} }
 func (p place) length() float64     { return math.Hypot(p.x, p.y) }
 
-// pair is two holes that a screw must pass: fixed one in the body, the moving one in heel or plate.
-type pair struct{ fixed, moving place }
-
-// holes are pairs, and how a move shifts the moving ones.
-type holes struct {
-	pairs []pair
-	shift func(p place, moves *[fit.Moves]float64) place
-}
-
 // places finds the holes of a feature by their numbers.
 func places(g *fit.Geometry, f measure.Feature) map[int]*fit.Place {
 	found := map[int]*fit.Place{}
@@ -33,70 +24,25 @@ func places(g *fit.Geometry, f measure.Feature) map[int]*fit.Place {
 	return found
 }
 
-func matched(g *fit.Geometry, fixed, moving measure.Feature) []pair {
-	var pairs []pair
-	with := places(g, moving)
-	for i := range g.Places {
-		p := &g.Places[i]
-		if p.Feature != fixed {
-			continue
-		}
-		if q := with[p.Mark.Number]; q != nil {
-			pairs = append(pairs, pair{place{p.X, p.Y}, place{q.X, q.Y}})
-		}
-	}
-	return pairs
-}
-
-// neckPattern is empty where the neck is not seated by loose parts.
-func (k *kit) neckPattern() holes {
-	g := k.model.Geometry
-	if k.play == nil || g.Centre == nil {
-		return holes{}
-	}
-	mouth, across := place{k.play.MouthX, k.play.MouthY}, place{g.Centre.NX, g.Centre.NY}
-	length := k.play.Length
-	return holes{matched(g, measure.NeckScrew, measure.HeelScrew), func(p place, m *[fit.Moves]float64) place {
-		u, turn := m[fit.HeelMouth], (m[fit.HeelEnd]-m[fit.HeelMouth])/length
-		d := p.minus(mouth)
-		return place{p.x + across.x*u - turn*d.y, p.y + across.y*u + turn*d.x}
-	}}
-}
-
-func (k *kit) bridgePattern() holes {
-	g := k.model.Geometry
-	if g.Bridge == nil || g.Centre == nil {
-		return holes{}
-	}
-	middle, across := place{g.Bridge.X, g.Bridge.Y}, place{g.Centre.NX, g.Centre.NY}
-	return holes{matched(g, measure.BridgeScrew, measure.PlateScrew), func(p place, m *[fit.Moves]float64) place {
-		turn := m[fit.BridgeTurn] * math.Pi / 180
-		d := p.minus(middle)
-		return place{
-			p.x + across.x*m[fit.BridgeAcross] + across.y*m[fit.BridgeAlong] - turn*d.y,
-			p.y + across.y*m[fit.BridgeAcross] - across.x*m[fit.BridgeAlong] + turn*d.x,
-		}
-	}}
-}
-
-// worst is the longest distance within a pair after the moves.
-func (h *holes) worst(m *[fit.Moves]float64) float64 {
+// spanOf is the longest distance between two of some holes.
+func spanOf(holes map[int]*fit.Place) float64 {
 	far := 0.0
-	for _, p := range h.pairs {
-		far = max(far, p.fixed.minus(h.shift(p.moving, m)).length())
+	for _, p := range holes {
+		for _, q := range holes {
+			far = max(far, math.Hypot(p.X-q.X, p.Y-q.Y))
+		}
 	}
 	return far
 }
 
-// span is the longest distance between two moving holes.
-func (h *holes) span() float64 {
-	far := 0.0
-	for i, p := range h.pairs {
-		for _, q := range h.pairs[:i] {
-			far = max(far, p.moving.minus(q.moving).length())
-		}
+// crossing is where two lines meet; false where they are as good as parallel.
+func crossing(a, b *fit.Line) (place, bool) {
+	const parallel = 0.05 // sine of the angle between them: 3 degrees
+	det := a.NX*b.NY - a.NY*b.NX
+	if math.Abs(det) < parallel {
+		return place{}, false
 	}
-	return far
+	return place{(a.D*b.NY - b.D*a.NY) / det, (b.D*a.NX - a.D*b.NX) / det}, true
 }
 
 // overlap is the area that two circles share, in mm^2, their centres a distance d apart (the objective

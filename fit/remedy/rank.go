@@ -3,93 +3,270 @@ package remedy
 import (
 	"cmp"
 	"math"
+	"math/bits"
 	"slices"
 
 	"neckfit/fit"
 	"neckfit/measure"
 )
 
-// advise works the candidates out and ranks them.
+// advise draws the candidates' odds, keeps the best of each kind and ranks them by what they are expected
+// to cost.
 func (k *kit) advise(candidates []*candidate) *Advice {
-	a := &Advice{Untried: k.untried()}
-	for _, d := range candidates {
-		a.Plans = append(a.Plans, k.plan(d))
+	a := &Advice{Suspect: k.result.Suspects}
+	o := k.newOdds(candidates)
+	var list []weighed
+	for i, d := range candidates {
+		list = append(list, k.weigh(d, o.of(d, i)))
 	}
-	rank(a.Plans)
+	list = bestOfKinds(list)
 	if k.result.Verdict != fit.Fail && k.result.Verdict != fit.Unsure {
+		a.Plans = []Plan{*list[0].plan}
+		a.Plans[0].Next = -1
 		return a
 	}
-	back, cannot := k.returned(a.Plans)
-	a.Cannot = cannot
-	if len(cannot) > 0 {
-		a.Plans = append([]Plan{back}, a.Plans...)
-	} else {
-		a.Plans = append(a.Plans, back)
+	k.verdict(a, list)
+	if len(a.Waits) == 0 {
+		list = append(list, k.weighReturn(a))
 	}
-	a.Why = why(a.Plans)
+	expect(list, k.costs[measure.ReadAgain].Minutes)
+	order := rank(list)
+	at := make([]int, len(list))
+	for i, from := range order {
+		at[from] = i
+	}
+	for _, from := range order {
+		p := list[from].plan
+		if p.Next >= 0 {
+			p.Next = at[p.Next]
+		}
+		a.Plans = append(a.Plans, *p)
+	}
+	switch {
+	case len(a.Plans) < 2:
+	case a.Plans[0].Level == Returned:
+		a.Why = NothingHelps
+	default:
+		a.Why = Cheaper
+	}
 	return a
 }
 
-// plan works a candidate out in full.
-func (k *kit) plan(d *candidate) Plan {
+// weighed is a plan with what its draws brought.
+type weighed struct {
+	plan *Plan
+	*outcome
+}
+
+// cost is what a plan's works take and what it costs that they cannot be undone, in minutes.
+func (k *kit) cost(actions []Action) (minutes, price float64) {
+	for _, a := range actions {
+		minutes += k.costs[a.Work].Minutes
+		price += k.costs[a.Work].Price
+		if a.Work == measure.SideShim && a.Mouth != a.End {
+			minutes += taperMinutes
+		}
+		if a.Work == measure.RelieveWall && k.snug {
+			price += snugPrice
+		}
+	}
+	return minutes, price
+}
+
+// What a shim that is not as thick at both ends takes more than a parallel one, and what it costs that a
+// pocket is cut that fits as it is, in minutes: common practice, no source.
+const (
+	taperMinutes = 10
+	snugPrice    = 250
+)
+
+// weigh works a candidate out in full.
+func (k *kit) weigh(d *candidate, o *outcome) weighed {
 	actions := inOrder(d.actions)
 	if len(actions) == 0 {
 		actions = []Action{{Work: measure.Leave}}
 	}
-	p := Plan{Actions: actions, Level: levelOf(actions), Minutes: k.minutes(actions), Swing: k.swing(d)}
-	p.P, p.Curable = k.joint(d)
+	p := &Plan{
+		Actions: actions, Kind: kindOf(actions), Level: levelOf(actions), Next: -1,
+		Moves: d.moves, Drilling: d.drilled, Swing: k.swing(d), Asks: k.asks(d),
+	}
+	p.Minutes, p.Price = k.cost(actions)
+	p.Curable = o.fresh * float64(o.count()) / draws
+	p.P = o.fixed * p.Curable
 	if k.play != nil {
 		after := k.after(d)
 		p.After = &after
 	}
+	p.Weakest.P = 1
 	for i := range k.criteria {
-		p.Predicted = append(p.Predicted, k.predict(&k.criteria[i], d))
+		q := k.predict(&k.criteria[i], d)
+		if q.Judged && q.P < p.Weakest.P {
+			p.Weakest = Weakest{k.criteria[i].id, q.P}
+		}
+		p.Predicted = append(p.Predicted, q)
 	}
-	return p
+	return weighed{p, o}
 }
 
-// predict is what a criterion becomes.
-func (k *kit) predict(r *criterion, d *candidate) Predicted {
-	out := Predicted{Index: r.index, Lower: r.lower, Upper: d.upper(r), Judged: r.judged}
-	if d.renews(r.kind) {
-		out.Value, out.StdUncertainty, out.P = k.renewed(r, d)
+func (o *outcome) count() int {
+	n := 0
+	for _, w := range o.passed {
+		n += bits.OnesCount64(w)
+	}
+	return n
+}
+
+// predict is what a characteristic becomes.
+func (k *kit) predict(c *criterion, d *candidate) Predicted {
+	out := Predicted{Index: c.index, Lower: c.lower, Upper: d.limit(c), Judged: c.judged}
+	if d.renews(c) {
+		out.Value, out.StdUncertainty, out.P = k.renewed(c, d)
 		out.Changed = true
+		if len(d.reused) > 0 && c.taken == fit.LongestOf {
+			out.Value = max(out.Value, k.longestReused(c, d, func(e int) float64 { return d.exact[e] }))
+			out.StdUncertainty = max(out.StdUncertainty, math.Sqrt(k.variance(c, d)))
+			out.P = min(out.P, fit.Conformance(out.Value, out.StdUncertainty, c.lower, out.Upper))
+		}
 		return out
 	}
-	out.Value, out.StdUncertainty = k.value(r, d), math.Sqrt(k.variance(r, d))
+	before := k.value(c, &candidate{exact: k.still()})
+	out.Value, out.StdUncertainty = k.value(c, d), math.Sqrt(k.variance(c, d))
 	const notable = 0.1 // of its standard uncertainty: less is nothing that readings could show
-	out.Changed = math.Abs(out.Value-r.value) > notable*out.StdUncertainty || out.Upper != r.upper
-	if r.judged {
+	out.Changed = math.Abs(out.Value-before) > notable*out.StdUncertainty || out.Upper != c.upper
+	switch {
+	case !c.judged:
+	case !out.Changed:
+		out.P = c.p
+	default:
 		out.P = fit.Conformance(out.Value, out.StdUncertainty, out.Lower, out.Upper)
 	}
 	return out
 }
 
-// rank puts first what is within reach of the best. Among those, reversible beats a little wood cut,
-// and that beats holes plugged; then fewer actions, fewer minutes, the likelier, and the smaller worst
-// case at the bridge. What is out of reach follows by probability.
-func rank(plans []Plan) {
-	best := 0.0
-	for i := range plans {
-		best = max(best, plans[i].Curable)
+// still are the elements as they were measured.
+func (k *kit) still() []float64 {
+	list := make([]float64, len(k.model.Elements))
+	for i, e := range k.model.Elements {
+		list[i] = e.Value
 	}
-	slices.SortStableFunc(plans, func(a, b Plan) int {
-		in, other := a.Curable >= reach*best, b.Curable >= reach*best
-		switch {
-		case in != other && in:
-			return -1
-		case in != other:
-			return 1
-		case !in:
-			return cmp.Or(cmp.Compare(b.Curable, a.Curable), lighter(a, b))
-		}
-		return cmp.Or(lighter(a, b), cmp.Compare(b.Curable, a.Curable), cmp.Compare(a.worstCase(), b.worstCase()))
-	})
+	return list
 }
 
-// lighter compares by reversibility, number of actions and minutes.
-func lighter(a, b Plan) int {
-	return cmp.Or(cmp.Compare(a.Level, b.Level), cmp.Compare(len(a.Actions), len(b.Actions)), cmp.Compare(a.Minutes, b.Minutes))
+// asks are what must be answered before a candidate is carried out.
+func (k *kit) asks(d *candidate) []Ask {
+	var list []Ask
+	info := &k.result.Info
+	if d.newBridge && info.BridgeScrew == 0 {
+		list = append(list, BridgeScrewSize)
+	}
+	if d.newNeck && info.NeckScrew == 0 {
+		list = append(list, NeckScrewSize)
+	}
+	if d.newBridge && math.Hypot(d.moves[fit.BridgeAcross], d.moves[fit.BridgeAlong]) > askFrom {
+		list = append(list, FarBridge)
+	}
+	return list
+}
+
+// bestOfKinds keeps of each kind the plan that costs least, a failure counted as a return.
+func bestOfKinds(list []weighed) []weighed {
+	var out []weighed
+	for _, w := range list {
+		i := slices.IndexFunc(out, func(o weighed) bool { return o.plan.Kind == w.plan.Kind })
+		if i < 0 {
+			out = append(out, w)
+			continue
+		}
+		rough := func(p *Plan) float64 { return p.Minutes + p.Price + (1-p.Curable)*300 }
+		if rough(w.plan) < rough(out[i].plan) {
+			out[i] = w
+		}
+	}
+	return out
+}
+
+// weighReturn is the plan to return a part. Nothing follows it.
+func (k *kit) weighReturn(a *Advice) weighed {
+	actions := []Action{{Work: measure.SendBack}}
+	p := &Plan{Actions: actions, Kind: measure.SendBack, Level: Returned, Next: -1, Return: k.blamed(a)}
+	p.Minutes, p.Price = k.cost(actions)
+	return weighed{plan: p}
+}
+
+// expect works out what each plan costs as the first of up to three, with measuring again after each and the
+// return of the part when all have failed. Of every sequence the chance that it fails is that no draw
+// of it passes; what no work changes fails with all alike.
+func expect(list []weighed, again float64) {
+	for i := range list {
+		p := list[i].plan
+		if p.Level == Returned {
+			p.Expected = p.Minutes + p.Price
+		}
+	}
+	last, back := -1, 0.0
+	if n := len(list) - 1; n >= 0 && list[n].plan.Level == Returned {
+		last, back = n, list[n].plan.Expected
+	}
+	var none [len(outcome{}.passed)]uint64
+	for i := range list {
+		if list[i].plan.Level == Returned {
+			continue
+		}
+		list[i].plan.Expected, list[i].plan.Next = sequence(list, []int{i}, none, 1, again, back, last)
+	}
+}
+
+// longest is how many plans a sequence has at most before a part goes back.
+const longest = 3
+
+// sequence is what it costs to go on with the last of some plans, when those before have failed: passed are
+// the draws in which one of them passed, and failed the share of the chances that is left. It gives the
+// plan that comes next too.
+func sequence(list []weighed, plans []int, passed [len(outcome{}.passed)]uint64, failed, again, back float64, last int) (cost float64, next int) {
+	w := &list[plans[len(plans)-1]]
+	fresh, before := w.fresh*w.fixed, 0
+	for _, b := range passed {
+		before += bits.OnesCount64(b)
+	}
+	now := 0
+	for i := range passed {
+		passed[i] |= w.passed[i]
+		now += bits.OnesCount64(passed[i])
+	}
+	left := 1.0 // the chance that this one fails, those before having failed
+	if before < draws {
+		left = 1 - fresh*float64(now-before)/float64(draws-before)
+	}
+	if w.plan.Level == Untouched && len(plans) > 1 {
+		return math.Inf(1), -1 // nothing is no second step
+	}
+	cost, next = w.plan.Minutes+w.plan.Price+again, last
+	after := back
+	if len(plans) < longest {
+		for i := range list {
+			if list[i].plan.Level == Returned || slices.Contains(plans, i) {
+				continue
+			}
+			if c, _ := sequence(list, append(plans[:len(plans):len(plans)], i), passed, failed*left, again, back, last); c < after || last < 0 && next < 0 {
+				after, next = c, i
+			}
+		}
+	}
+	return cost + left*after, next
+}
+
+// rank orders plans by what they are expected to cost, then by how drastic they are, the likelier, and the
+// smaller worst case at the bridge.
+func rank(list []weighed) []int {
+	order := make([]int, len(list))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int {
+		a, b := list[i].plan, list[j].plan
+		return cmp.Or(cmp.Compare(a.Expected, b.Expected), cmp.Compare(a.Level, b.Level), cmp.Compare(b.P, a.P), cmp.Compare(a.worstCase(), b.worstCase()))
+	})
+	return order
 }
 
 // worstCase is the largest centre-line error, as a size, that the remaining play allows.
@@ -98,150 +275,4 @@ func (p *Plan) worstCase() float64 {
 		return 0
 	}
 	return max(math.Abs(p.Swing.Low), math.Abs(p.Swing.High))
-}
-
-// why is what the first plan has over the second.
-func why(plans []Plan) Reason {
-	if len(plans) < 2 {
-		return NoSecond
-	}
-	p, q := &plans[0], &plans[1]
-	switch {
-	case p.Level == Returned:
-		return NothingHelps
-	case q.Level == Returned:
-		return BeforeReturn
-	case q.Curable < reach*p.Curable:
-		return Likelier
-	case p.Level != q.Level:
-		return LessDrastic
-	case len(p.Actions) != len(q.Actions):
-		return FewerWorks
-	case p.Minutes != q.Minutes:
-		return FewerMinutes
-	}
-	return NotLess
-}
-
-// hopeless is a probability at which the guarded rule fails (ISO 14253-1:2017, default).
-const hopeless = 1 - surely
-
-// partOf says which part a characteristic that cannot be cured speaks against; the body where it
-// has no other.
-var partOf = map[fit.ID]measure.Part{
-	fit.ScaleLength: measure.NeckPart, fit.FretError: measure.NeckPart, fit.SideBow: measure.NeckPart,
-	fit.CornerReserve: measure.NeckPart, fit.HeelEndSquareness: measure.NeckPart,
-	fit.HeelWidthMouth: measure.NeckPart, fit.HeelWidthEnd: measure.NeckPart, fit.HeelThickness: measure.NeckPart,
-	fit.BridgeSkew: measure.BridgePart, fit.MarginBass: measure.BridgePart, fit.MarginTreble: measure.BridgePart, fit.MarginBalance: measure.BridgePart,
-	fit.SaddleReserveFront: measure.BridgePart, fit.SaddleReserveBack: measure.BridgePart, fit.BridgeHoleMismatch: measure.BridgePart,
-	fit.SaddleHeightReserveLow: measure.BridgePart, fit.SaddleHeightReserveHigh: measure.BridgePart,
-}
-
-func partFor(id fit.ID) measure.Part {
-	if p, ok := partOf[id]; ok {
-		return p
-	}
-	return measure.BodyPart
-}
-
-// returned is the plan to return a part, and what fails whatever is done: the characteristics that
-// no work changes and that fail already, and those that even the best plan leaves failing.
-func (k *kit) returned(plans []Plan) (Plan, []Incurable) {
-	var cannot []Incurable
-	var parts []measure.Part
-	for i := range k.criteria {
-		r := &k.criteria[i]
-		if !r.judged || bestOf(r, plans) > hopeless {
-			continue
-		}
-		cannot = append(cannot, k.incurable(r))
-		if p := partFor(k.result.Characteristics[r.index].ID); !slices.Contains(parts, p) {
-			parts = append(parts, p)
-		}
-	}
-	if len(cannot) == 0 {
-		best := 0.0
-		for i := range plans {
-			best = max(best, plans[i].Curable)
-		}
-		if best <= hopeless {
-			cannot = append(cannot, Incurable{Cause: NotTogether})
-		}
-		parts = k.worstParts()
-	}
-	a := Action{Work: measure.SendBack}
-	return Plan{Actions: []Action{a}, Return: parts, Level: Returned, Minutes: k.minutes([]Action{a})}, cannot
-}
-
-// bestOf is how likely a criterion passes under the plan that is best for it.
-func bestOf(r *criterion, plans []Plan) float64 {
-	best := 0.0
-	for i := range plans {
-		for j := range plans[i].Predicted {
-			if p := &plans[i].Predicted[j]; p.Index == r.index {
-				best = max(best, p.P)
-			}
-		}
-	}
-	return best
-}
-
-// worstParts are the parts that the least likely characteristic speaks against.
-func (k *kit) worstParts() []measure.Part {
-	least, id := math.Inf(1), fit.CentreLineError
-	for i := range k.criteria {
-		if c := &k.result.Characteristics[k.criteria[i].index]; k.criteria[i].judged && c.P < least {
-			least, id = c.P, c.ID
-		}
-	}
-	return []measure.Part{partFor(id)}
-}
-
-// incurable says why a characteristic cannot be cured.
-func (k *kit) incurable(r *criterion) Incurable {
-	c := &k.result.Characteristics[r.index]
-	out := Incurable{ID: c.ID}
-	switch {
-	case c.ID == fit.ScaleLength && max(c.Lower-c.Value, c.Value-c.Upper) > wrongScale:
-		out.Cause, out.Have, out.Need = OtherScale, c.Value, k.result.Info.Scale
-	case r.gap != [2]float64{} && c.Value < c.Lower:
-		out.Cause, out.Have, out.Most = HeelTooWide, -c.Value, slices.Max(depths)
-	case r.gap != [2]float64{}:
-		out.Cause, out.Have, out.Need, out.Most = NoStockFits, c.Value-c.Upper, c.Value-c.Lower, slices.Max(k.thicknesses(shimmed))
-	case c.ID == fit.SaddleReserveFront || c.ID == fit.SaddleReserveBack:
-		front, back := k.criterion(fit.SaddleReserveFront), k.criterion(fit.SaddleReserveBack)
-		out.Cause, out.Most = BridgeTooFar, farthest
-		if front != nil && back != nil && front.value+back.value < front.lower+back.lower {
-			out = Incurable{ID: c.ID, Cause: TravelTooShort, Have: front.value + back.value, Need: front.lower + back.lower}
-		}
-	case !r.curable:
-		out.Cause = Unchanged
-	default:
-		out.Cause = NoSizeFits
-	}
-	return out
-}
-
-// wrongScale is how far off a neck is not badly made but another model's: common practice, no source.
-const wrongScale = 3.0 // mm
-
-// untried says which works the readings do not allow to be worked out.
-func (k *kit) untried() []Untried {
-	var list []Untried
-	g := k.model.Geometry
-	if k.play == nil {
-		list = append(list, HeelUntried)
-	}
-	if g.Bridge == nil || g.Centre == nil {
-		list = append(list, BridgeUntried)
-	} else if len(k.bridge.pairs) == 0 {
-		list = append(list, ClearanceUntried)
-	}
-	if r := k.of(neckHoles); r != nil && r.judged && k.neckHole() == 0 {
-		list = append(list, ScrewsUntried)
-	}
-	if r := k.criterion(fit.SaddleReserveFront); r == nil && k.result.Way != fit.NoWay {
-		list = append(list, SaddlesUntried)
-	}
-	return list
 }

@@ -2,6 +2,7 @@ package remedy
 
 import (
 	"math"
+	"slices"
 
 	"neckfit/fit"
 	"neckfit/measure"
@@ -16,6 +17,7 @@ const (
 	Reuse               // the old hole lies within the screw's clearance of the new place
 	Fresh               // drilled in sound wood, the old hole far enough away
 	PlugFirst           // the old hole plugged, then drilled anew
+	Abandon             // the old hole plugged; nothing goes there any more
 )
 
 // Point is a place in the assembled frame (see fit.Geometry), in mm.
@@ -25,11 +27,11 @@ type Point struct{ X, Y float64 }
 type Hole struct {
 	Feature  measure.Feature
 	Mark     int
-	Old, New Point
+	Old, New Point // of a heel's hole the old one is where the plan puts the heel; of one that is abandoned the new one is the old
 	HasOld   bool
 	Behind   float64 // the new place behind the pocket's end, along the neck's centre line; NaN where the end was not read
-	Beside   float64 // and toward treble of that line
-	Move     float64 // from the old place to the new one
+	Beside   float64 // and toward treble of that line, as the plan lays the neck
+	Move     float64 // from the old place to the new one; 0 where there is no old one
 
 	Work                     HoleWork
 	OldDiameter, Plug, Pilot float64 // 0 where there is none
@@ -83,17 +85,19 @@ type RemarkKind uint8
 
 // The kinds. From NoBit on they say why a hole cannot be placed.
 const (
-	NoRemark    RemarkKind = iota
-	PilotOff               // the pilot should be Need, the nearest bit has Have
-	AcrossPlug             // the bit cuts across the plug's edge
-	ThinPlug               // less than Need between bit and plug's edge
-	Close                  // Other is Have away, less than Need screw diameters
-	CloseToEdge            // Have of wood to an edge or a cavity, Need would do
-	NoBit                  // nothing known of screw and old hole, or no bit in stock
-	NoPlug                 // none in stock has Need or more
-	Crowded                // Other is Have away, less than Need screw diameters
-	RunsInto               // Other
-	InCavity               // Cavity
+	NoRemark     RemarkKind = iota
+	PilotOff                // the pilot should be Need, the nearest bit has Have
+	AcrossPlug              // the bit cuts across the plug's edge
+	ThinPlug                // less than Need between bit and plug's edge
+	Close                   // Other is Have away, less than Need screw diameters
+	CloseToEdge             // Have of wood to an edge or a cavity, Need would do
+	ThinWood                // Have of wood to Other, Need would do
+	NoBit                   // nothing known of screw and old hole, or no bit in stock
+	NoPlug                  // none in stock has Need or more
+	Crowded                 // Other is Have away, less than Need screw diameters
+	RunsInto                // Other
+	PlugsOverlap            // its plug and that of Other
+	InCavity                // Cavity
 	OutsideBody
 )
 
@@ -120,7 +124,8 @@ const (
 type Schedule struct {
 	Holes    []Hole
 	Notes    []Note
-	Refusals int // holes that cannot be placed
+	Refusals int           // holes that cannot be placed
+	Placed   *fit.Geometry // where the plan puts the parts: the template is laid out from these
 }
 
 // Lack is why a plan has no hole schedule.
@@ -146,51 +151,69 @@ const (
 	edgeScrews, spaceScrews, crowdScrews = 2.0, 3.0, 2.0 // in diameters of the screw
 )
 
-// Drill makes the hole schedule of one of For's plans. The result must be the one For was given,
-// with its model. There is none if the plan drills no holes, or if the holes' places are not known.
+// Drill gives the hole schedule of one of For's plans, or why there is none. The result must be the one
+// For was given, with its model.
 func Drill(r *fit.Result, p *Plan, o Options) (*Schedule, Lack) {
 	if r.Model == nil {
 		panic("remedy: the result has no model")
 	}
-	k := newKit(r, newStock(o))
-	s := &scheduler{kit: k, lack: DrillsNothing}
+	d := &candidate{moves: p.Moves}
 	for _, a := range p.Actions {
-		s.action(a)
+		d.newBridge = d.newBridge || a.Work == measure.PlugBridge
+		d.newNeck = d.newNeck || a.Work == measure.PlugNeck
+		d.newStrings = d.newStrings || a.Work == measure.PlugStrings
+	}
+	if !d.newBridge && !d.newNeck && !d.newStrings {
+		return nil, DrillsNothing
+	}
+	s := newKit(r, newStock(o)).schedule(d)
+	switch {
+	case s != nil:
+		return s, NoLack
+	case d.newNeck:
+		return nil, NoHeelHoles
+	}
+	return nil, NoBodyHoles
+}
+
+// schedule lays out a candidate's holes from where it puts the parts; nil where their places are not known.
+func (k *kit) schedule(d *candidate) *Schedule {
+	s := &scheduler{kit: k, placed: k.model.Placed(&d.moves)}
+	s.out.Placed = s.placed
+	if d.newNeck {
+		if !s.heel() {
+			return nil
+		}
+		s.note(measure.HeelScrew, s.result.Info.NeckScrew, neckWood)
+	}
+	if d.newBridge {
+		s.onPlate(measure.BridgeScrew, measure.PlateScrew)
+		s.onPlate(measure.StringHole, measure.PlateHole)
+		s.note(measure.BridgeScrew, s.result.Info.BridgeScrew, s.result.Info.Wood)
+	}
+	if d.newStrings && !d.newBridge {
+		s.evenRow()
 	}
 	if len(s.out.Holes) == 0 {
-		return nil, s.lack
+		return nil
+	}
+	for i := range s.out.Holes {
+		s.decide(&s.out.Holes[i])
+	}
+	for i := range s.out.Holes {
+		s.plug(i)
 	}
 	for i := range s.out.Holes {
 		s.finish(i)
 	}
-	return &s.out, NoLack
+	return &s.out
 }
 
 // scheduler builds a schedule.
 type scheduler struct {
 	*kit
-	out   Schedule
-	moves [fit.Moves]float64
-	lack  Lack
-}
-
-// action adds the holes of one action.
-func (s *scheduler) action(a Action) {
-	switch a.Work {
-	case measure.PlugBridge:
-		s.moves[fit.BridgeAcross], s.moves[fit.BridgeAlong], s.moves[fit.BridgeTurn] = a.Across, a.Along, a.Turn
-		s.criteria(measure.BridgeScrew, measure.PlateScrew)
-		s.criteria(measure.StringHole, measure.PlateHole)
-		if len(s.out.Holes) == 0 {
-			s.lack = NoBodyHoles
-		}
-		s.note(measure.BridgeScrew, s.result.Info.BridgeScrew, s.result.Info.Wood)
-	case measure.PlugNeck:
-		s.heel()
-		s.note(measure.HeelScrew, s.result.Info.NeckScrew, neckWood)
-	case measure.PlugStrings:
-		s.evenRow()
-	}
+	placed *fit.Geometry // the parts where the plan puts them
+	out    Schedule
 }
 
 // neckWood is what a neck is taken to be made of: common practice, no source.
@@ -207,79 +230,245 @@ func (s *scheduler) note(holes measure.Feature, screw float64, wood string) {
 	}
 }
 
-// criteria schedules the body's holes of a feature at the places of the bridge's own, the bridge laid
-// where the plan puts it; where the bridge was not read, the old holes go with it.
-func (s *scheduler) criteria(old, plate measure.Feature) {
-	g := s.model.Geometry
-	on := places(g, plate)
-	for i := range g.Places {
-		q := &g.Places[i]
-		if q.Feature != old {
+// heel schedules the heel's holes at the body's, the neck where the plan seats it. Those of the heel that
+// meet none are abandoned. False where none are known.
+func (s *scheduler) heel() bool {
+	body := places(s.placed, measure.NeckScrew)
+	any := false
+	for i := range s.placed.Places {
+		q := &s.placed.Places[i]
+		if q.Feature != measure.HeelScrew {
 			continue
 		}
-		from := place{q.X, q.Y}
-		if p := on[q.Mark.Number]; p != nil {
-			from = place{p.X, p.Y}
+		if b := body[q.Mark.Number]; b != nil {
+			s.add(q, &place{b.X, b.Y}, q.Feature, q.Mark.Number)
+			any = true
+		} else {
+			s.add(q, nil, q.Feature, q.Mark.Number)
 		}
-		s.add(q, s.bridge.shift(from, &s.moves))
+	}
+	return any
+}
+
+// onPlate schedules the body's holes of a feature at the bridge's own, the bridge laid where the plan puts
+// it. Holes of the body that meet none of the bridge's are abandoned; where none of the bridge's were read,
+// the body's go with it.
+func (s *scheduler) onPlate(old, plate measure.Feature) {
+	on, body := places(s.placed, plate), places(s.placed, old)
+	for i := range s.placed.Places {
+		q := &s.placed.Places[i]
+		switch {
+		case q.Feature == old && on[q.Mark.Number] != nil:
+			p := on[q.Mark.Number]
+			s.add(q, &place{p.X, p.Y}, old, q.Mark.Number)
+		case q.Feature == old && len(on) > 0:
+			s.add(q, nil, old, q.Mark.Number)
+		case q.Feature == old:
+			to := s.withBridge(place{q.X, q.Y})
+			s.add(q, &to, old, q.Mark.Number)
+		case q.Feature == plate && body[q.Mark.Number] == nil && len(body) > 0:
+			s.add(nil, &place{q.X, q.Y}, old, q.Mark.Number)
+		}
 	}
 }
 
-// heel schedules the heel's holes at the body's, the neck where it is seated.
-func (s *scheduler) heel() {
-	g := s.model.Geometry
-	body := places(g, measure.NeckScrew)
-	for i := range g.Places {
-		if q := &g.Places[i]; q.Feature == measure.HeelScrew && body[q.Mark.Number] != nil {
-			b := body[q.Mark.Number]
-			s.add(q, place{b.X, b.Y})
-		}
-	}
-	if len(s.out.Holes) == 0 {
-		s.lack = NoHeelHoles
-	}
+// withBridge carries a place of the body along with the bridge.
+func (s *scheduler) withBridge(p place) place {
+	was, is := s.model.Geometry.Bridge, s.placed.Bridge
+	sin, cos := math.Sincos((is.Heading - was.Heading) * math.Pi / 180)
+	d := p.minus(place{was.X, was.Y})
+	return place{is.X + cos*d.x - sin*d.y, is.Y + sin*d.x + cos*d.y}
 }
 
 // evenRow schedules the string holes in the even row that fits them best by least squares.
 func (s *scheduler) evenRow() {
-	holes := places(s.model.Geometry, measure.StringHole)
+	var holes []*fit.Place // in their own order, so that sums come out alike
+	for i := range s.placed.Places {
+		if p := &s.placed.Places[i]; p.Feature == measure.StringHole {
+			holes = append(holes, p)
+		}
+	}
 	n, middle := float64(len(holes)), 0.0
 	var centre, step place
-	for m, p := range holes {
-		middle += float64(m) / n
+	for _, p := range holes {
+		middle += float64(p.Mark.Number) / n
 		centre.x, centre.y = centre.x+p.X/n, centre.y+p.Y/n
 	}
 	spread := 0.0
-	for m, p := range holes {
-		t := float64(m) - middle
+	for _, p := range holes {
+		t := float64(p.Mark.Number) - middle
 		spread += t * t
 		step.x, step.y = step.x+t*p.X, step.y+t*p.Y
 	}
-	for i := range s.model.Geometry.Places {
-		q := &s.model.Geometry.Places[i]
-		if q.Feature == measure.StringHole {
-			t := (float64(q.Mark.Number) - middle) / spread
-			s.add(q, place{centre.x + t*step.x, centre.y + t*step.y})
-		}
+	for _, p := range holes {
+		t := (float64(p.Mark.Number) - middle) / spread
+		s.add(p, &place{centre.x + t*step.x, centre.y + t*step.y}, p.Feature, p.Mark.Number)
 	}
 }
 
-// add puts a hole on the schedule, with what its own two places tell.
-func (s *scheduler) add(old *fit.Place, to place) {
-	h := Hole{
-		Feature: old.Feature, Mark: old.Mark.Number, HasOld: true,
-		Old: Point{old.X, old.Y}, New: Point{to.x, to.y}, OldDiameter: old.Diameter,
-		Move: to.minus(place{old.X, old.Y}).length(), Behind: math.NaN(),
-		Ligament: math.Inf(1), Cavity: math.Inf(1), Edge: math.Inf(1),
+// add puts a hole on the schedule: one that is there, where there is one, and its new place, where it has
+// one.
+func (s *scheduler) add(old *fit.Place, to *place, f measure.Feature, mark int) {
+	h := Hole{Feature: f, Mark: mark, Behind: math.NaN(), Ligament: math.Inf(1), Cavity: math.Inf(1), Edge: math.Inf(1)}
+	if old != nil {
+		h.HasOld, h.Old, h.OldDiameter = true, Point{old.X, old.Y}, old.Diameter
 	}
-	g := s.model.Geometry
-	if g.Centre != nil {
-		h.Beside = g.Centre.NX*to.x + g.Centre.NY*to.y - g.Centre.D
+	if to == nil {
+		h.Work, to = Abandon, &place{old.X, old.Y}
 	}
-	if g.PocketEnd != nil {
-		h.Behind = g.PocketEnd.NX*to.x + g.PocketEnd.NY*to.y - g.PocketEnd.D
+	h.New = Point{to.x, to.y}
+	if old != nil {
+		h.Move = to.minus(place{old.X, old.Y}).length()
+	}
+	if c := s.placed.Centre; c != nil {
+		h.Beside = c.NX*to.x + c.NY*to.y - c.D
+		if end := s.placed.PocketEnd; end != nil { // along the centre line, from where the end crosses it
+			along := place{c.NY, -c.NX}
+			h.Behind = (end.NX*to.x + end.NY*to.y - end.D) / (end.NX*along.x + end.NY*along.y)
+			if at, ok := crossing(end, c); ok {
+				h.Behind = along.x*(to.x-at.x) + along.y*(to.y-at.y)
+			}
+		}
 	}
 	s.pilot(&h)
-	s.decide(&h)
 	s.out.Holes = append(s.out.Holes, h)
+}
+
+// pilot sets the bit, and the old hole's diameter where it was not read.
+func (s *scheduler) pilot(h *Hole) {
+	info := &s.result.Info
+	want, screw, wood := 0.0, info.BridgeScrew, info.Wood
+	switch h.Feature {
+	case measure.StringHole:
+		h.Through, screw = true, 0
+		want = h.OldDiameter
+		if want == 0 {
+			want = throughs
+		}
+	case measure.HeelScrew:
+		screw, wood = info.NeckScrew, neckWood
+		fallthrough
+	default:
+		want, _ = Pilot(screw, wood)
+		if want == 0 {
+			want = h.OldDiameter
+		}
+	}
+	if h.HasOld && h.OldDiameter == 0 {
+		if h.OldDiameter = max(want, screw); h.OldDiameter > 0 {
+			if note := (Note{Kind: DiameterAssumed, Feature: h.Feature, Diameter: h.OldDiameter}); !slices.Contains(s.out.Notes, note) {
+				s.out.Notes = append(s.out.Notes, note)
+			}
+		}
+	}
+	if h.Work == Abandon {
+		return
+	}
+	bit, ok := s.nearest(measure.DrillStock, want)
+	if !ok || want == 0 {
+		h.Refused = Remark{Kind: NoBit}
+		return
+	}
+	const near = 0.3 // mm; common practice, no source
+	if math.Abs(bit.Size-want) > near {
+		h.Warnings = append(h.Warnings, Remark{Kind: PilotOff, Have: bit.Size, Need: want})
+	}
+	h.Pilot = bit.Size
+}
+
+// decide chooses between reuse, a fresh hole and a plug.
+func (s *scheduler) decide(h *Hole) {
+	old, bit := h.OldDiameter/2, h.Pilot/2
+	if bit > 0 && h.HasOld {
+		h.Shared = overlap(h.Move, old, bit) / (math.Pi * bit * bit)
+	}
+	gap := h.Move - old - bit
+	switch {
+	case h.Work == Abandon:
+	case !h.HasOld:
+		h.Work = Fresh
+	case h.Move <= s.within(h.Feature):
+		h.Work = Reuse
+	case gap >= ligament:
+		h.Work = Fresh
+	default:
+		h.Work, h.FaceGrain = PlugFirst, gap < 0
+	}
+}
+
+// within is how far off its place a hole may be and still be used: half of what its screw may be off, so
+// that the hand may be off too.
+func (s *scheduler) within(f measure.Feature) float64 {
+	const usual = 0.15 // mm; half of the built-in limit of bridge-hole-mismatch
+	id := fit.BridgeHoleMismatch
+	switch f {
+	case measure.StringHole:
+		return stringFit
+	case measure.HeelScrew:
+		id = fit.NeckScrewMismatch
+	}
+	if c := s.criterion(id); c != nil && !math.IsInf(c.upper, 1) {
+		return c.upper / 2
+	}
+	return usual
+}
+
+// plug takes the smallest plug in stock that cleans the old wall, keeps off the plugs that are set already
+// and leaves the bit either wholly inside with some plug around it or wholly outside; failing that the
+// smallest that cleans and keeps off. An old hole that is left beside a fresh one is plugged for its looks.
+func (s *scheduler) plug(i int) {
+	h := &s.out.Holes[i]
+	if h.Refused.Kind != NoRemark || !h.HasOld || h.Work == Reuse {
+		return
+	}
+	bit, found := h.Pilot/2, false
+	var rival *Hole
+	for _, p := range s.pieces[measure.PlugStock] {
+		r := p.Size / 2
+		if r < h.OldDiameter/2+cleaning {
+			continue
+		}
+		found = true
+		if o := s.plugMet(i, r); o != nil {
+			if h.Plug == 0 {
+				rival = o
+			}
+			break // a larger one meets it too
+		}
+		inside := h.Work != PlugFirst || h.Move+bit+plugWall <= r || h.Move-bit >= r+plugWall
+		if h.Plug == 0 || inside {
+			h.Plug = p.Size
+		}
+		if inside {
+			return
+		}
+	}
+	switch {
+	case !found && h.Work == Fresh: // only for its looks
+	case !found:
+		h.Refused = Remark{Kind: NoPlug, Need: h.OldDiameter + 2*cleaning}
+	case h.Plug == 0 && h.Work == Fresh:
+	case h.Plug == 0:
+		h.Refused = Remark{Kind: PlugsOverlap, Other: rival.Name()}
+	case straddles(h.Move, bit, h.Plug/2):
+		h.Straddles = true
+		h.Warnings = append(h.Warnings, Remark{Kind: AcrossPlug})
+	default:
+		h.Warnings = append(h.Warnings, Remark{Kind: ThinPlug, Need: plugWall})
+	}
+}
+
+// plugMet is a hole whose plug a plug of a radius at hole i would meet; nil for none.
+func (s *scheduler) plugMet(i int, radius float64) *Hole {
+	h := &s.out.Holes[i]
+	for j := range s.out.Holes {
+		o := &s.out.Holes[j]
+		if j == i || o.Plug == 0 || (o.Feature == measure.HeelScrew) != (h.Feature == measure.HeelScrew) {
+			continue
+		}
+		if (place{o.Old.X, o.Old.Y}).minus(place{h.Old.X, h.Old.Y}).length() < radius+o.Plug/2 {
+			return o
+		}
+	}
+	return nil
 }

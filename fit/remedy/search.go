@@ -9,11 +9,6 @@ import (
 	"neckfit/measure"
 )
 
-// reach is the share of the best plan's probability that a plan must have to be recommended for
-// being less drastic: a decision of ours. A tenth of a kit's chances may be worth a saved irreversible
-// work; much more is no economy.
-const reach = 0.9
-
 // For finds the plans for one kit. The result must come from fit.Check with Options.Model.
 // It panics without a model and changes nothing of the result.
 func For(r *fit.Result, o Options) *Advice {
@@ -21,286 +16,210 @@ func For(r *fit.Result, o Options) *Advice {
 		panic("remedy: the result has no model")
 	}
 	k := newKit(r, newStock(o))
-	if r.Verdict == fit.Pass || r.Verdict == fit.NotMeasured {
-		return k.advise([]*candidate{{}})
+	if r.Verdict != fit.Fail && r.Verdict != fit.Unsure {
+		return k.advise([]*candidate{k.finish(&candidate{})})
 	}
-	return k.advise(k.search())
+	return k.advise(k.shown(k.search()))
 }
 
-// search combines subjects: beside the heel, the bridge, the neck screws, under the heel, string
-// holes, corners, the floor. Each gives a few ways, nothing among them. What is beside the heel is
-// searched for all its criteria, and again for what is left when the bridge or the screws' holes are
-// moved too, since these take over some of its criteria.
+// search combines what may be done beside the heel, with the bridge, with the neck screws, to the heel's
+// length and under it, to string holes, corners and floor. What is beside the heel is searched for all that it
+// touches, and again for what is left when the bridge is moved too, since this takes over some of it, or
+// when the neck screws are.
 func (k *kit) search() []*candidate {
-	p := &pool{kit: k}
-	screws := k.screws()
-	k.beside(p, len(screws) > 1, all, func(d *candidate) *candidate { return d })
-	if p.high(Reversible) < enough {
-		bridges := []func(*candidate) *candidate{k.shiftBridge}
-		if p.high(Trimmed) < enough {
-			bridges = append(bridges, k.redrillBridge)
-		}
-		k.beside(p, len(screws) > 1, func(r *criterion) bool { return !k.ofBridge(r) }, bridges...)
-	}
-	beside := p.best(mostBeside)
-	if room := widest(screws); room > 0 && !k.settled(beside) {
-		beside = append(beside, k.opened(room)...)
-	}
-	return k.combine(beside, screws, k.raise(), k.strings(), k.ease(), k.level())
-}
-
-// settled tells whether something reversible will do for all, the neck screws among it.
-func (k *kit) settled(beside []*candidate) bool {
-	for _, d := range beside {
-		if levelOf(d.actions) <= Reversible && k.score(d, all) >= enough {
-			return true
-		}
-	}
-	return false
-}
-
-// widest is the most room that opening the neck screws' holes gives; 0 where no bit does.
-func widest(screws []*candidate) float64 {
-	room := 0.0
-	for _, d := range screws {
-		room = max(room, d.room)
-	}
-	return room
-}
-
-// mostOpened is how many ways beside the heel that go with opened holes go into the combinations.
-const mostOpened = 6
-
-// opened is what is best beside the heel, and with the bridge, once the neck screws' holes are
-// opened: neither what suits the holes as they are nor what leaves them out of account.
-func (k *kit) opened(room float64) []*candidate {
-	wide := *k
-	wide.criteria = slices.Clone(k.criteria)
-	for i := range wide.criteria {
-		if isNeck(&wide.criteria[i]) {
-			wide.criteria[i].upper += room
-		}
-	}
-	var list []scored
-	for _, d := range wide.lateral(all) {
-		for _, laid := range []*candidate{d, wide.shiftBridge(d)} {
-			if laid != nil {
-				list = append(list, scored{laid, wide.score(laid, all)})
-			}
-		}
-	}
-	return fewest(list, mostOpened)
-}
-
-// mostBeside is how many ways beside the heel and with the bridge go into the combinations.
-const mostBeside = 12
-
-// beside adds to the pool what may be done beside the heel, each with the things that may be done to
-// the bridge; once by all criteria that count, and, if that does not do and they have a cure of their
-// own, once without the neck screws'.
-func (k *kit) beside(p *pool, screws bool, counts func(*criterion) bool, bridges ...func(*candidate) *candidate) {
-	high := math.Inf(-1)
-	for _, d := range k.lateral(counts) {
-		for _, bridge := range bridges {
-			if laid := bridge(d); laid != nil {
-				p.add(laid)
-				high = max(high, k.score(laid, p.counts)+k.score(laid, isNeck))
-			}
-		}
-	}
-	if !screws || high >= enough {
-		return
-	}
-	for _, d := range k.lateral(func(r *criterion) bool { return counts(r) && !isNeck(r) }) {
-		for _, bridge := range bridges {
-			p.add(bridge(d))
-		}
-	}
-}
-
-func isNeck(r *criterion) bool { return r.kind == neckHoles }
-
-// pool gathers candidates, each set of actions once, with their scores by the criteria beside the heel and
-// of the bridge, but for the neck screws', which have their own cure.
-type pool struct {
-	kit  *kit
-	list []scored
-}
-
-type scored struct {
-	*candidate
-	score float64
-}
-
-func (p *pool) add(d *candidate) {
-	if d == nil {
-		return
-	}
-	for i := range p.list {
-		if slices.Equal(p.list[i].actions, d.actions) {
-			return
-		}
-	}
-	p.list = append(p.list, scored{d, p.kit.score(d, p.counts)})
-}
-
-// counts are the criteria beside the heel and of the bridge, but for the neck screws'.
-func (p *pool) counts(r *criterion) bool {
-	return !isNeck(r) && (p.kit.besideHeel(r) || p.kit.ofBridge(r))
-}
-
-// high is the best score of candidates up to a level.
-func (p *pool) high(most Level) float64 {
-	high := math.Inf(-1)
-	for _, s := range p.list {
-		if levelOf(s.actions) <= most {
-			high = max(high, s.score)
-		}
-	}
-	return high
-}
-
-func (p *pool) best(n int) []*candidate { return fewest(p.list, n) }
-
-// fewest keeps the n candidates that are worth most: first all that nothing else beats in both
-// probability and drasticness, then by probability.
-func fewest(list []scored, n int) []*candidate {
-	slices.SortStableFunc(list, func(a, b scored) int { return cmp.Compare(b.score, a.score) })
-	var front, rest []*candidate
-	best := math.MaxInt
-	for _, s := range list {
-		if w := weight(s.candidate); w < best {
-			best = w
-			front = append(front, s.candidate)
-		} else {
-			rest = append(rest, s.candidate)
-		}
-	}
-	all := append(front, rest...)
-	return all[:min(n, len(all))]
-}
-
-// weight orders candidates by level and number of actions.
-func weight(d *candidate) int { return int(levelOf(d.actions))*100 + len(d.actions) }
-
-// combine joins one way of each subject.
-func (k *kit) combine(beside []*candidate, subjects ...[]*candidate) []*candidate {
-	var list []scored
-	for _, b := range beside {
-		joined := []*candidate{b}
-		for _, ways := range subjects {
-			useful := k.useful(ways, b)
-			var next []*candidate
-			for _, d := range joined {
-				for _, w := range useful {
-					next = append(next, d.join(w))
+	var bases []*candidate
+	add := func(counts func(*criterion) bool, bridges ...func(*candidate) *candidate) {
+		for _, d := range k.lateral(counts) {
+			for _, bridge := range bridges {
+				if laid := bridge(d); laid != nil {
+					bases = append(bases, laid)
 				}
 			}
-			joined = next
-		}
-		for _, d := range joined {
-			list = append(list, scored{d, k.score(d, all)})
 		}
 	}
-	return fewest(simplest(list), mostPlans)
+	as := func(d *candidate) *candidate { return d }
+	screwless := func(c *criterion) bool { return c.id != fit.NeckScrewMismatch }
+	add(all, as, k.shiftBridge)
+	add(func(c *criterion) bool { return !k.ofBridge(c) }, k.shiftBridge, k.redrillBridge)
+	if k.judges(fit.NeckScrewMismatch) != nil {
+		add(screwless, as, k.shiftBridge)
+	}
+	k.others.find(k)
+	list := k.promising(bases, all)
+	if k.judges(fit.NeckScrewMismatch) != nil {
+		list = append(list, k.promising(bases, screwless)...)
+	}
+	var out []*candidate
+	for _, d := range list {
+		out = append(out, k.completed(d)...)
+	}
+	return out
 }
 
-// mostPlans is how many plans are worked out in full.
-const mostPlans = 16
-
-// useful are the ways of a subject that are worth an action: nothing, and those that make all
-// likelier to pass by a hundredth at the least. String holes that go with the bridge's are not
-// drilled twice.
-func (k *kit) useful(ways []*candidate, d *candidate) []*candidate {
-	const worth = 0.01
-	if len(ways) == 1 {
-		return ways
-	}
-	none := k.score(d, all)
-	out := ways[:1:1]
-	for _, w := range ways[1:] {
-		if w.newStrings && d.newStrings {
-			continue
-		}
-		if k.score(d.join(w), all) > none+worth {
-			out = append(out, w)
+// promising are the best few of each kind by some characteristics.
+func (k *kit) promising(list []*candidate, counts func(*criterion) bool) []*candidate {
+	const few = 2
+	var out []*candidate
+	for _, of := range k.byKind(list, counts) {
+		for _, r := range of[:min(few, len(of))] {
+			out = append(out, r.candidate)
 		}
 	}
 	return out
 }
 
-// join is both candidates.
-func (d *candidate) join(o *candidate) *candidate {
-	if len(o.actions) == 0 {
-		return d
-	}
-	out := *d
-	out.actions = slices.Concat(d.actions, o.actions)
-	out.noise = slices.Concat(d.noise, o.noise)
-	for m := range out.moves {
-		out.moves[m] += o.moves[m]
-	}
-	out.room += o.room
-	out.corner += o.corner
-	out.newNeck = out.newNeck || o.newNeck
-	out.newStrings = out.newStrings || o.newStrings
-	out.newFloor = out.newFloor || o.newFloor
-	return &out
+// rated is a candidate with what it is estimated to cost.
+type rated struct {
+	*candidate
+	cost float64
 }
 
-// kindOf is an action without its sizes.
-type kindOf struct {
-	work measure.Work
-	wall Wall
+// byKind are candidates kind by kind, least drastic first, those that are estimated to cost least ahead.
+func (k *kit) byKind(list []*candidate, counts func(*criterion) bool) [][]rated {
+	kinds := map[measure.Work][]rated{}
+	for _, d := range list {
+		kind := kindOf(d.actions)
+		kinds[kind] = append(kinds[kind], rated{d, k.estimate(d, k.score(d, counts))})
+	}
+	var out [][]rated
+	for _, w := range measure.Works() {
+		if of := kinds[w]; len(of) > 0 {
+			slices.SortStableFunc(of, func(a, b rated) int {
+				return cmp.Or(cmp.Compare(a.cost, b.cost), len(a.actions)-len(b.actions))
+			})
+			out = append(out, of)
+		}
+	}
+	return out
 }
 
-// kinds are the actions of a candidate without their sizes.
-func (d *candidate) kinds() []kindOf {
-	var list []kindOf
-	for _, a := range d.actions {
-		list = append(list, kindOf{a.Work, a.Wall})
+// completed are a candidate's completions: with the neck screws as they are, opened or plugged, with the
+// heel's end as it is or shortened; each with everything else that is worth a work.
+func (k *kit) completed(d *candidate) []*candidate {
+	first := []*candidate{d}
+	if t := k.others.trim; t != nil && d.seated && k.worth(d, t) {
+		first = append(first, k.settle(d.join(t)))
+	}
+	var list []*candidate
+	for _, f := range first {
+		ways := []*candidate{f}
+		if wider := k.others.wider; len(wider) > 0 {
+			best := f
+			for _, w := range wider { // the least that will do
+				if joined := f.join(w); k.score(joined, all) > k.score(best, all)+worthMore {
+					best = joined
+				}
+			}
+			if best != f {
+				ways = append(ways, best)
+			}
+		}
+		if plugged := k.others.plugged; plugged != nil && k.worth(f, plugged) {
+			ways = append(ways, f.join(plugged))
+		}
+		for _, w := range ways {
+			list = append(list, k.rest(w))
+		}
 	}
 	return list
 }
 
-// simplest leaves out what only adds actions: a candidate that has all the kinds of another and is not
-// likelier by a hundredth. Of the same kinds the likelier stays.
-func simplest(list []scored) []scored {
-	const worth = 0.01
-	kinds := make([][]kindOf, len(list))
-	chance := make([]float64, len(list))
-	for i, s := range list {
-		kinds[i], chance[i] = s.kinds(), math.Exp(s.score)
+// rest adds what else is worth a work: what lies under the heel, string holes, corners, floor.
+func (k *kit) rest(d *candidate) *candidate {
+	best := d
+	for _, r := range k.others.raise {
+		if joined := d.join(r); k.score(joined, all) > k.score(best, all)+worthMore {
+			best = joined
+		}
 	}
-	beaten := func(i int) bool {
-		for j := range list {
-			if j == i || len(kinds[j]) > len(kinds[i]) || !within(kinds[j], kinds[i]) {
+	for _, o := range k.others.single {
+		if o.newStrings && best.newStrings {
+			continue
+		}
+		if k.worth(best, o) {
+			best = best.join(o)
+		}
+	}
+	return best
+}
+
+// works are what may be done whatever is done beside the heel and with the bridge; worked out once a kit.
+type works struct {
+	trim, plugged *candidate // nil for none
+	wider         []*candidate
+	raise, single []*candidate
+}
+
+func (w *works) find(k *kit) {
+	w.trim, w.raise = k.trim(), k.raise()
+	w.wider, w.plugged = k.screws()
+	for _, o := range []*candidate{k.strings(), k.ease(), k.level()} {
+		if o != nil {
+			w.single = append(w.single, o)
+		}
+	}
+}
+
+// worthMore is how much likelier to pass, as a share, a further work must make a plan.
+const worthMore = 0.01
+
+// worth tells whether a further work makes all likelier to pass by so much.
+func (k *kit) worth(d, more *candidate) bool {
+	return k.score(d.join(more), all) > k.score(d, all)+worthMore
+}
+
+// estimate is what a candidate is expected to cost by its score: what it takes, and returning the part
+// where it fails.
+func (k *kit) estimate(d *candidate, score float64) float64 {
+	minutes, price := k.cost(d.actions)
+	back := k.costs[measure.SendBack]
+	return minutes + price + (1-math.Exp(score))*(back.Minutes+back.Price)
+}
+
+// mostOfKind is how many candidates of a kind are worked out in full.
+const mostOfKind = 2
+
+// shown are the best candidates of each kind, worked out on the moved parts, those left out whose holes
+// cannot be drilled.
+func (k *kit) shown(list []*candidate) []*candidate {
+	out := []*candidate{k.finish(&candidate{})}
+	for _, of := range k.byKind(list, all) {
+		n := 0
+		for i := range of {
+			if n == mostOfKind || kindOf(of[i].actions) == measure.Leave || n > 0 && of[i].cost > of[0].cost+closeCost {
+				break
+			}
+			if slices.ContainsFunc(out, func(o *candidate) bool { return slices.Equal(o.actions, of[i].actions) }) {
 				continue
 			}
-			if len(kinds[j]) < len(kinds[i]) && chance[i] < chance[j]+worth && list[i].score < list[j].score+1 {
-				return true
+			if d := k.finish(of[i].candidate); d != nil {
+				out = append(out, d)
+				n++
 			}
-			if len(kinds[j]) == len(kinds[i]) && (list[i].score < list[j].score || list[i].score == list[j].score && j < i) {
-				return true
-			}
-		}
-		return false
-	}
-	var out []scored
-	for i, s := range list {
-		if !beaten(i) {
-			out = append(out, s)
 		}
 	}
 	return out
 }
 
-// within tells whether a list has all the kinds of another.
-func within(few, many []kindOf) bool {
-	for _, k := range few {
-		if !slices.Contains(many, k) {
-			return false
+// closeCost is how much more, in minutes, a second candidate of a kind may be estimated to cost to be worked
+// out in full too.
+const closeCost = 15
+
+// finish works a candidate out on the moved parts, with its holes; nil where a hole cannot be drilled.
+func (k *kit) finish(d *candidate) *candidate {
+	out := *d
+	out.exact = k.model.Values(&out.moves)
+	if out.newNeck || out.newBridge || out.newStrings {
+		out.drilled = k.schedule(&out)
+		if out.drilled == nil || out.drilled.Refusals > 0 {
+			return nil
+		}
+		out.reused = map[int]bool{}
+		for i := range out.drilled.Holes {
+			if h := &out.drilled.Holes[i]; h.Work == Reuse && (h.Feature == measure.HeelScrew && out.newNeck && !out.newBridge || h.Feature == measure.BridgeScrew) {
+				out.reused[h.Mark] = true
+			}
 		}
 	}
-	return true
+	return &out
 }

@@ -11,26 +11,27 @@ import (
 // screw's head hold no longer. Common practice, no source.
 const mostRoom = 1.0 // mm of diameter
 
-// screws lists what may be done for the neck screws: nothing, the body's holes opened by each bit
-// that is on the shelf, the heel's holes plugged and drilled anew.
-func (k *kit) screws() []*candidate {
-	list := []*candidate{{}}
-	r := k.of(neckHoles)
-	if r == nil || !r.judged {
-		return list
+// screws lists what may be done for the neck screws besides nothing: the body's holes opened by each bit
+// in stock, the heel's holes plugged and drilled anew.
+func (k *kit) screws() (wider []*candidate, plugged *candidate) {
+	if k.judges(fit.NeckScrewMismatch) == nil {
+		return nil, nil
 	}
 	if now := k.neckHole(); now > 0 {
 		for _, s := range k.pieces[measure.DrillStock] {
 			if s.Size > now && s.Size <= now+mostRoom {
 				d := (&candidate{}).with(Action{Work: measure.ReamScrews, Size: s.Size, Name: s.Name})
 				d.room = (s.Size - now) / 2
-				list = append(list, d)
+				wider = append(wider, d)
 			}
 		}
 	}
-	plug := (&candidate{}).with(Action{Work: measure.PlugNeck})
-	plug.newNeck = true
-	return append(list, plug)
+	if len(places(k.model.Geometry, measure.HeelScrew)) == 0 || len(places(k.model.Geometry, measure.NeckScrew)) == 0 {
+		return wider, nil
+	}
+	plugged = (&candidate{}).with(Action{Work: measure.PlugNeck})
+	plugged.newNeck = true
+	return wider, plugged
 }
 
 // neckHole is the narrowest of the body's neck-screw holes; 0 where they were not read.
@@ -44,15 +45,14 @@ func (k *kit) neckHole() float64 {
 	return least
 }
 
-// strings lists what may be done for the row of string holes.
-func (k *kit) strings() []*candidate {
-	list := []*candidate{{}}
-	if r := k.of(stringRow); r != nil && r.judged {
-		d := (&candidate{}).with(Action{Work: measure.PlugStrings})
-		d.newStrings = true
-		list = append(list, d)
+// strings is the row of string holes drilled anew; nil where it is not judged.
+func (k *kit) strings() *candidate {
+	if k.judges(fit.StringHolePitch) == nil {
+		return nil
 	}
-	return list
+	d := (&candidate{}).with(Action{Work: measure.PlugStrings})
+	d.newStrings = true
+	return d
 }
 
 // cornerStep is in what steps a heel's corner is rounded, and mostCorner by how much at most:
@@ -62,119 +62,125 @@ const (
 	mostCorner = 5.0
 )
 
-// ease lists what may be done for corners: nothing, or the least rounding that passes.
-func (k *kit) ease() []*candidate {
-	list := []*candidate{{}}
-	r := k.of(corners)
-	if r == nil || !r.judged {
-		return list
+// ease is the least rounding of the heel's corners that passes; nil for none.
+func (k *kit) ease() *candidate {
+	c := k.judges(fit.CornerReserve)
+	if c == nil {
+		return nil
 	}
 	for add := cornerStep; add <= mostCorner; add += cornerStep {
 		d := (&candidate{}).with(Action{Work: measure.EaseCorner, Size: add})
 		d.corner = add
 		d.noise = append(d.noise, noise{corner: k.std(measure.EaseCorner)})
-		if k.passes(r, d) {
-			return append(list, d)
+		if fit.Conformance(k.value(c, d), math.Sqrt(k.variance(c, d)), c.lower, c.upper) >= surely {
+			return d
 		}
 	}
-	return list
+	return nil
 }
 
-// level lists what may be done for the floor. Scraping lowers it by up to half of what is left, as
-// uncertain as that.
-func (k *kit) level() []*candidate {
-	list := []*candidate{{}}
-	if r := k.of(floorFlat); r != nil && r.judged {
-		d := (&candidate{}).with(Action{Work: measure.LevelFloor})
-		d.newFloor = true
+// level is the floor scraped flat; nil where it is not judged. Scraping lowers it by up to half of what is
+// left, as uncertain as that.
+func (k *kit) level() *candidate {
+	if k.judges(fit.FloorFlatness) == nil {
+		return nil
+	}
+	d := (&candidate{}).with(Action{Work: measure.LevelFloor})
+	d.newFloor = true
+	var n noise
+	n.moves[fit.FloorAll] = k.std(measure.LevelFloor)
+	d.noise = append(d.noise, n)
+	return d
+}
+
+// What may be taken off a heel's end: common practice, no source.
+const (
+	trimStep  = 0.1 // mm
+	leastTrim = 0.4
+	mostTrim  = 6.0
+)
+
+// trim shortens the heel's end so that the neck slides home farther: one cure where a heel that is too long
+// makes nut and neck screws late together. It takes off what is best for all that answers; nil where
+// nothing is gained.
+func (k *kit) trim() *candidate {
+	if k.play == nil {
+		return nil
+	}
+	length := func(c *criterion) bool { return k.answers(c, fit.HeelAlong) }
+	none := k.score(&candidate{}, length)
+	best, high := (*candidate)(nil), none+leastGain
+	for i := math.Round(leastTrim / trimStep); i <= mostTrim/trimStep; i++ {
+		d := (&candidate{}).with(Action{Work: measure.TrimHeel, Size: i / (1 / trimStep)})
+		d.trimmed = d.actions[0].Size
+		d.moves[fit.HeelAlong] = d.trimmed
+		d.slim = k.taper * d.trimmed
+		d.wider = [2]float64{-d.slim, -d.slim}
 		var n noise
-		n.moves[fit.FloorAll] = k.std(measure.LevelFloor)
+		n.moves[fit.HeelAlong] = k.std(measure.TrimHeel)
 		d.noise = append(d.noise, n)
-		list = append(list, d)
-	}
-	return list
-}
-
-// passes tells whether a criterion is inside with the guarded rule's probability.
-func (k *kit) passes(r *criterion, d *candidate) bool {
-	return fit.Conformance(k.value(r, d), math.Sqrt(k.variance(r, d)), r.lower, d.upper(r)) >= surely
-}
-
-// surely is the guarded rule's probability to pass (ISO 14253-1:2017, default).
-const surely = fit.Confidence
-
-// ofHeight tells whether a criterion answers to what is laid under the heel.
-func (k *kit) ofHeight(r *criterion) bool {
-	return math.Abs(r.by[fit.FloorEnd]) > noResponse || math.Abs(r.by[fit.FloorAll]) > noResponse
-}
-
-// raise lists what may be laid under the heel: nothing, and of wedges thick at the end, wedges
-// thick at the mouth and flat shims each the one that is best for the heights.
-func (k *kit) raise() []*candidate {
-	list := []*candidate{{}}
-	if !k.judges(k.ofHeight) {
-		return list
-	}
-	if k.play != nil {
-		list = append(list, k.bestOfStock(measure.WedgeStock, k.wedge(1)), k.bestOfStock(measure.WedgeStock, k.wedge(-1)))
-	}
-	list = append(list, k.bestOfStock(measure.FloorStock, k.floor))
-	return without(list)
-}
-
-// judges tells whether any judged criterion is of a kind.
-func (k *kit) judges(is func(*criterion) bool) bool {
-	for i := range k.criteria {
-		if k.criteria[i].judged && is(&k.criteria[i]) {
-			return true
-		}
-	}
-	return false
-}
-
-func without(list []*candidate) []*candidate {
-	var out []*candidate
-	for _, d := range list {
-		if d != nil {
-			out = append(out, d)
-		}
-	}
-	return out
-}
-
-func (k *kit) bestOfStock(kind measure.StockKind, make func(measure.Stock) *candidate) *candidate {
-	var best *candidate
-	high := math.Inf(-1)
-	for _, s := range k.pieces[kind] {
-		d := make(s)
-		if score := k.score(d, k.ofHeight); score > high {
-			best, high = d, score
+		if s := k.score(d, length); s > high {
+			best, high = d, s
 		}
 	}
 	return best
 }
 
-// wedge is thick at the pocket's end (way 1) or at its mouth (way -1) and nothing at the other.
-func (k *kit) wedge(way float64) func(measure.Stock) *candidate {
-	return func(s measure.Stock) *candidate {
-		thick := s.Size
-		if s.Angle > 0 {
-			thick = math.Tan(s.Angle*math.Pi/180) * k.play.Length
-		}
-		angle := way * math.Atan(thick/k.play.Length) * 180 / math.Pi
-		d := (&candidate{}).with(Action{Work: measure.PitchShim, Turn: angle, Size: thick, Name: s.Name})
-		std := k.std(measure.PitchShim)
-		var n noise
-		d.moves[fit.FloorEnd], n.moves[fit.FloorEnd] = way*thick, std
-		if way < 0 {
-			d.moves[fit.FloorAll] = thick
-		}
-		d.noise = append(d.noise, n)
-		return d
+// raise lists what may be laid under the heel besides nothing: of wedges thick at the end, wedges
+// thick at the mouth and flat shims each the one that is best for the heights.
+func (k *kit) raise() []*candidate {
+	judged := false
+	for i := range k.criteria {
+		judged = judged || k.criteria[i].judged && k.ofHeight(&k.criteria[i])
 	}
+	if !judged {
+		return nil
+	}
+	makers := []func(measure.Stock) *candidate{k.flat}
+	kinds := []measure.StockKind{measure.FloorStock}
+	if k.play != nil {
+		makers = append(makers, func(s measure.Stock) *candidate { return k.wedge(s, 1) }, func(s measure.Stock) *candidate { return k.wedge(s, -1) })
+		kinds = append(kinds, measure.WedgeStock, measure.WedgeStock)
+	}
+	var list []*candidate
+	for i, lay := range makers {
+		best, high := (*candidate)(nil), math.Inf(-1)
+		for _, s := range k.pieces[kinds[i]] {
+			d := lay(s)
+			if score := k.score(d, k.ofHeight); score > high {
+				best, high = d, score
+			}
+		}
+		if best != nil {
+			list = append(list, best)
+		}
+	}
+	return list
 }
 
-func (k *kit) floor(s measure.Stock) *candidate {
+// leastWedge is the thinnest thick end that a wedge can be made with: common practice, no source.
+const leastWedge = 0.25 // mm
+
+// wedge is thick at the pocket's end (way 1) or at its mouth (way -1) and nothing at the other.
+func (k *kit) wedge(s measure.Stock, way float64) *candidate {
+	thick := s.Size
+	if s.Angle > 0 {
+		thick = math.Tan(s.Angle*math.Pi/180) * k.play.Length
+	}
+	thick = max(thick, leastWedge)
+	angle := way * math.Atan(thick/k.play.Length) * 180 / math.Pi
+	d := (&candidate{}).with(Action{Work: measure.PitchShim, Turn: angle, Size: thick, Name: s.Name})
+	var n noise
+	d.moves[fit.FloorEnd], n.moves[fit.FloorEnd] = way*thick, k.std(measure.PitchShim)
+	if way < 0 {
+		d.moves[fit.FloorAll] = thick
+	}
+	d.noise = append(d.noise, n)
+	return d
+}
+
+// flat is a shim under the whole heel.
+func (k *kit) flat(s measure.Stock) *candidate {
 	d := (&candidate{}).with(Action{Work: measure.RiseShim, Size: s.Size, Name: s.Name})
 	d.moves[fit.FloorAll] = s.Size
 	var n noise
@@ -182,3 +188,6 @@ func (k *kit) floor(s measure.Stock) *candidate {
 	d.noise = append(d.noise, n)
 	return d
 }
+
+// surely is the guarded rule's probability to pass.
+const surely = fit.Confidence

@@ -122,6 +122,8 @@ var worksExplained = [][2]string{
 	{"ease-corner", "The corners of the heel's end rounded until they clear the pocket's."},
 	{"relieve-wall", "A wall of the pocket scraped back, a few tenths of a millimetre at the most."},
 	{"level-floor", "The pocket's floor scraped flat."},
+	{"trim-heel", "The heel's end shortened, so that the neck slides farther home."},
+	{"read-again", "The kit measured again, before a work or between two."},
 	{"plug-neck", "The heel's screw holes plugged with face-grain wood and drilled anew."},
 	{"plug-strings", "The string holes plugged and drilled anew."},
 	{"plug-bridge", "The bridge's screw holes, and its string holes if it has them in the body, plugged and drilled anew where the neck's centre line and the scale want them."},

@@ -11,7 +11,7 @@ import (
 
 // HoleWork is what to do at a hole; "" for nothing.
 func HoleWork(w remedy.HoleWork) string {
-	return [...]string{"", "reuse", "drill fresh", "plug, re-drill"}[w]
+	return [...]string{"", "reuse", "drill fresh", "plug, re-drill", "plug only"}[w]
 }
 
 // HoleName is what a hole is called; "" for none.
@@ -33,6 +33,9 @@ func DrillHeadline(s *remedy.Schedule) string {
 	}
 	text := fmt.Sprintf("%d holes: %d plugged and drilled anew, %d drilled fresh, %d used as they are",
 		len(s.Holes), count[remedy.PlugFirst], count[remedy.Fresh], count[remedy.Reuse])
+	if n := count[remedy.Abandon]; n > 0 {
+		text += fmt.Sprintf(", %d plugged only", n)
+	}
 	if n := s.Refusals; n > 0 {
 		text = fmt.Sprintf("%d of the holes cannot be placed, do not drill; ", n) + text
 	}
@@ -118,6 +121,8 @@ func Remark(r remedy.Remark) string {
 		return fmt.Sprintf("%s is %.1f mm away, less than %g screw diameters", HoleName(r.Other), r.Have, r.Need)
 	case remedy.CloseToEdge:
 		return fmt.Sprintf("only %.1f mm of wood to the edge or a cavity; %.1f mm is common practice, no source", r.Have, r.Need)
+	case remedy.ThinWood:
+		return fmt.Sprintf("only %.2f mm of wood to %s; %.1f mm is common practice, no source", r.Have, HoleName(r.Other), r.Need)
 	case remedy.NoBit:
 		return "no bit in stock, or nothing known of the screw and the old hole"
 	case remedy.NoPlug:
@@ -126,6 +131,8 @@ func Remark(r remedy.Remark) string {
 		return fmt.Sprintf("%s is only %.1f mm away, less than %g screw diameters", HoleName(r.Other), r.Have, r.Need)
 	case remedy.RunsInto:
 		return "it runs into " + HoleName(r.Other)
+	case remedy.PlugsOverlap:
+		return "its plug and that of " + HoleName(r.Other) + " would overlap"
 	case remedy.InCavity:
 		return "it falls into the cavity " + r.Cavity
 	case remedy.OutsideBody:
@@ -152,7 +159,7 @@ func holeNote(n remedy.Note) string {
 		}
 		return column + " is blank in kits.csv: pilots are as wide as the old holes"
 	case remedy.PilotRule:
-		return "pilot after the Wood Handbook's ratios (70 % of the screw's core in lighter woods, 90 % in dense ones; recalled, not seen in a copy), " +
+		return "pilot as repairers drill it: the screw's core in dense woods, three quarters of it in lighter ones (common practice, no source); " +
 			"core taken as two thirds of the screw's outside diameter: measure your screw, and try on scrap"
 	case remedy.WoodUnknown:
 		return fmt.Sprintf("wood %q is not in the table: taken as a lighter one", n.Wood)

@@ -68,7 +68,7 @@ func Works(p *remedy.Plan) string {
 func PlanInShort(p *remedy.Plan) string {
 	text := Plan(p)
 	if p.Level != remedy.Returned {
-		text += fmt.Sprintf(": %s that all then passes, %.0f minutes", Percent(p.Curable), p.Minutes)
+		text += fmt.Sprintf(": %s that all then passes, %.0f minutes", Percent(p.P), p.Minutes)
 	}
 	return text + "; " + Level(p.Level)
 }

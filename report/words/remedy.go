@@ -41,9 +41,9 @@ func WhatToDo(r *fit.Result, a *remedy.Advice) string {
 	case p.Level == remedy.Returned:
 		return "return the " + Parts(p.Return) + ": " + strings.Join(Cannot(a), "; ") + "."
 	case p.Level == remedy.Untouched:
-		return "leave it and read again what is unsure: all passes with " + Percent(p.Curable) + " as it is."
+		return "leave it and read again what is unsure: all passes with " + Percent(p.P) + " as it is."
 	}
-	text := Plan(p) + ": " + Percent(p.Curable) + " that all then passes; " + fmt.Sprintf("%.0f minutes, %s.", p.Minutes, Level(p.Level))
+	text := Plan(p) + ": " + Percent(p.P) + " that all then passes; " + fmt.Sprintf("%.0f minutes, %s.", p.Minutes, Level(p.Level))
 	if p.Level > remedy.Reversible && len(a.Untried) > 0 {
 		text = "first " + readFirst(a) + ", for that may save it this: " + text
 	}
@@ -59,39 +59,15 @@ func Why(a *remedy.Advice) string {
 		return ""
 	}
 	p, q := &a.Plans[0], &a.Plans[1]
-	beats := "It beats the next plan (" + Plan(q) + ") because "
-	chances := fmt.Sprintf("%s against %s that all then passes", Percent(p.Curable), Percent(q.Curable))
 	switch a.Why {
 	case remedy.NoSecond:
 	case remedy.NothingHelps:
-		return "No work on this kit is likely to make it pass: the best plan (" + Plan(q) + ") reaches " + Percent(q.P) + "."
-	case remedy.BeforeReturn:
-		return "It comes before returning a part because something can be done about the kit as it is."
-	case remedy.Likelier:
-		return beats + "it is the likelier: " + chances + "."
-	case remedy.LessDrastic:
-		return beats + "it " + lasts(p.Level) + "; " + chances + "."
-	case remedy.FewerWorks:
-		return beats + "it takes fewer works; " + chances + "."
-	case remedy.FewerMinutes:
-		return fmt.Sprintf("%sit takes %.0f minutes instead of %.0f; %s.", beats, p.Minutes, q.Minutes, chances)
-	case remedy.NotLess:
-		return beats + "at the same effort it is at least as likely to pass: " + chances + "."
+		return "No work on this kit is likely to make it pass: the next plan (" + Plan(q) + ") reaches " + Percent(q.P) + "."
+	case remedy.Cheaper:
+		return fmt.Sprintf("It comes before the next plan (%s) because it is expected to cost less, %.0f against %.0f minutes with measuring again, what cannot be undone and what comes next where it fails; %s against %s that all then passes.",
+			Plan(q), p.Expected, q.Expected, Percent(p.P), Percent(q.P))
 	}
 	panic("words: no such reason")
-}
-
-func lasts(l remedy.Level) string {
-	switch l {
-	case remedy.Untouched:
-		return "leaves the kit as it is"
-	case remedy.Reversible:
-		return "can be undone"
-	case remedy.Trimmed:
-		return "cuts only a little wood"
-	case remedy.Redrilled, remedy.Returned:
-	}
-	return "keeps the parts"
 }
 
 // Cannot is what no plan cures, and why.
@@ -177,7 +153,7 @@ func Play(p *remedy.Plan) string {
 func PlanHeading(p *remedy.Plan, number int) string {
 	text := fmt.Sprintf("Plan %d (%s; %.0f minutes", number, Level(p.Level), p.Minutes)
 	if p.Level != remedy.Returned {
-		text += "; " + Percent(p.Curable) + " that all then passes"
+		text += "; " + Percent(p.P) + " that all then passes"
 	}
 	return text + ")"
 }
@@ -200,8 +176,7 @@ const WorkHeading = "Before anything is cut, drilled or glued:"
 // measured after the work.
 const (
 	RemedyNote = "± U is the expanded uncertainty for 95 % (k = 1.96), of the readings and of the hand that does the work. " +
-		"The probabilities are by 4,000 fixed draws of all characteristics together, off by 0.8 % at the most (standard error); " +
-		"they leave out what no work changes. Sizes come from stock.csv, minutes and accuracies from costs.csv, or the built-in ones: common practice, no source."
+		"The probabilities are that everything judged then passes, by 2,500 fixed draws of all characteristics together, off by 1 % at the most (standard error). Sizes come from stock.csv, minutes, prices and accuracies (the worst is three standard deviations) from costs.csv, or the built-in ones: common practice, no source."
 	RemedyBatchNote = "--kit NAME gives a kit's plans, what each leaves and why the first is the first."
 	ReworkedNote    = "± U is the expanded uncertainty for 95 % (k = 1.96). En is the difference over both expanded uncertainties " +
 		"together; at most 1 either way where work, plan and readings agree (ISO/IEC 17043)."
@@ -210,5 +185,5 @@ const (
 // Reworked says how many characteristics of a kit that was worked on agree with its plan.
 func Reworked(before, after *fit.Result, p *remedy.Plan, agreeing, all int) string {
 	return fmt.Sprintf("%s: was %s, is now %s; %d of %d characteristics agree with the plan (%s), which gave it %s.", Harmless(after.Kit),
-		Verdict(before.Verdict), Verdict(after.Verdict), agreeing, all, Plan(p), Percent(p.Curable))
+		Verdict(before.Verdict), Verdict(after.Verdict), agreeing, all, Plan(p), Percent(p.P))
 }

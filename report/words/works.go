@@ -40,6 +40,10 @@ func brief(p *remedy.Plan, a remedy.Action) string {
 		return "leave it"
 	case measure.Reseat:
 		return "re-seat the neck"
+	case measure.ReadAgain:
+		return "read it again"
+	case measure.TrimHeel:
+		return fmt.Sprintf("shorten the heel's end by %.1f mm", a.Size)
 	case measure.SideShim:
 		return fmt.Sprintf("%s side shim %s", a.Wall, shimSizes(a))
 	case measure.RelieveWall:
@@ -87,6 +91,10 @@ func Step(p *remedy.Plan, a remedy.Action) string {
 	case measure.NoWork:
 	case measure.Leave:
 		return "Leave the kit as it is."
+	case measure.ReadAgain:
+		return "Measure the kit again."
+	case measure.TrimHeel:
+		return fmt.Sprintf("Take %.1f mm off the heel's end, square across, so that the neck slides farther home; stop short, try, and measure the scale to the saddles again.", a.Size)
 	case measure.Reseat:
 		return "Ease the neck screws and set the heel " + seatWords(a) + ", by feeler leaves beside both walls; tighten and measure again."
 	case measure.SideShim:
