@@ -65,3 +65,34 @@ func TestHeadingOfIntonatedAndFixedSaddles(t *testing.T) {
 		}
 	}
 }
+
+// Saddles that two strings share stand at the best of both in cents, and the error that is left is found;
+// saddles that cannot be set leave all of it.
+func TestSharedAndFixedSaddles(t *testing.T) {
+	rng := rand.New(rand.NewPCG(21, 3))
+	for range 10 {
+		in := simulate.Random(rng)
+		in.Compensation = measure.Strings{1: 4 * rng.Float64(), 2: 4 * rng.Float64(), 3: 4 * rng.Float64(), 4: 8 * rng.Float64()}
+		for _, saddles := range []measure.SaddleMove{measure.SaddlePairs, measure.SaddleFixed} {
+			in.Saddles = saddles
+			for _, p := range plans[:2] {
+				r, truth := Check(in.Kit("K", p.read(in, rng, simulate.Setup{Exact: true})), Options{Compensation: in.Compensation}), p.truth(in)
+				want := map[ID]float64{IntonationError: truth.IntonationError}
+				if saddles == measure.SaddlePairs {
+					want[SaddleReserveFront], want[SaddleReserveBack] = truth.SaddleReserveFront, truth.SaddleReserveBack
+				}
+				for id, want := range want {
+					// Cents are as good as proportional to mm: of 4 mm of 762, half of 4/762 of it.
+					if c := r.Find(id); !c.Measured() || math.Abs(c.Value-want) > 0.015 {
+						t.Errorf("%s, saddles %d: %s is %.4f, built with %.4f", p.name, saddles, id, c.Value, want)
+					}
+				}
+				// 5 cents by hand: a string that much longer sounds 5/1200 of an octave lower.
+				limit := in.Scale * (math.Pow(2, 5.0/1200) - 1)
+				if c := r.Find(IntonationError); math.Abs(c.Upper-limit) > 0.01 { // first order
+					t.Errorf("the limit is %.3f mm, 5 cents are %.3f", c.Upper, limit)
+				}
+			}
+		}
+	}
+}

@@ -25,6 +25,7 @@ const (
 	FretError                         // mm, the largest distance of a fret from the fret law
 	SaddleReserveFront                // mm that the saddle with the least of it can still move to the front
 	SaddleReserveBack                 // mm, the same to the back
+	IntonationError                   // mm that the string with most of it is too long or short, where saddles are set in pairs or not at all
 	PocketGapMouth                    // mm that the pocket is wider than the heel at its mouth
 	PocketGapEnd                      // mm, the same at its end
 	EndGap                            // mm between the heel's end and the pocket's where it is widest
@@ -53,7 +54,7 @@ const (
 
 var names = [characteristics]string{
 	"centre-line-error", "bridge-skew", "heel-skew", "heel-offset", "bridge-off-pocket", "bridge-turn", "margin-bass", "margin-treble", "margin-balance", "scale-length", "fret-error",
-	"saddle-reserve-front", "saddle-reserve-back", "pocket-gap-mouth", "pocket-gap-end", "end-gap", "heel-end-squareness",
+	"saddle-reserve-front", "saddle-reserve-back", "intonation-error", "pocket-gap-mouth", "pocket-gap-end", "end-gap", "heel-end-squareness",
 	"pocket-end-squareness", "corner-reserve", "bridge-hole-mismatch", "neck-screw-mismatch", "string-hole-pitch", "side-bow",
 	"fret-plane-height", "saddle-height-reserve-low", "saddle-height-reserve-high", "pitch", "roll", "floor-flatness",
 	"pocket-width-mouth", "pocket-width-end", "heel-width-mouth", "heel-width-end", "pocket-depth", "heel-thickness",
@@ -101,6 +102,7 @@ var catalogue = []characteristic{
 	{FretError, measure.Length, measure.Minor, -inf, 0.15, (*assembly).fretError},
 	{SaddleReserveFront, measure.Length, measure.Critical, 1.0, inf, func(a *assembly) finding { return a.reserves(measure.SaddleFront) }},
 	{SaddleReserveBack, measure.Length, measure.Critical, 1.0, inf, func(a *assembly) finding { return a.reserves(measure.SaddleBack) }},
+	{IntonationError, measure.Length, measure.Major, -inf, inf, (*assembly).intonationError},
 	{PocketGapMouth, measure.Length, measure.Major, 0.05, 0.50, func(a *assembly) finding { return a.pocketGap(mouth) }},
 	{PocketGapEnd, measure.Length, measure.Major, 0.05, 0.50, func(a *assembly) finding { return a.pocketGap(end) }},
 	{EndGap, measure.Length, measure.Minor, -inf, inf, (*assembly).endGap},

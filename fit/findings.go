@@ -31,6 +31,7 @@ const (
 	WantPlate         // the plate and its saddles: bridge screws in more than one row give no direction
 	WantSaddles       // the outer saddles, in place or on the bridge
 	WantSaddleStops   // the feature of each string, with its saddle's offset
+	WantSharedSaddles // saddles in kits.csv to say that they are set in pairs or not at all
 	WantSaddleHeights // the feature's height of each string
 
 	WantWidths      // the feature's width at mouth and end
@@ -127,6 +128,7 @@ const (
 	NoLimit        LimitOrigin = iota
 	CommonPractice             // built in: no published tolerance was found
 	LimitTable                 // limits.csv, with the source that it names, if any
+	ByCents                    // so many cents of the string, Slack
 	ByScale                    // the nominal scale of kits.csv, Slack either way
 	ByClearance                // half of what the feature's hole is wider than the screw
 )

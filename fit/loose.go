@@ -130,7 +130,7 @@ func (s *solved) lay(p *solved) {
 // OfPairs are the characteristics that depend on both parts of a pair; each of the others belongs to
 // one of them.
 var OfPairs = []ID{
-	CentreLineError, BridgeSkew, MarginBass, MarginTreble, MarginBalance, SaddleReserveFront, SaddleReserveBack,
+	CentreLineError, BridgeSkew, MarginBass, MarginTreble, MarginBalance, SaddleReserveFront, SaddleReserveBack, IntonationError,
 	PocketGapMouth, PocketGapEnd, EndGap, CornerReserve, NeckScrewMismatch, FretPlaneHeight,
 	SaddleHeightReserveLow, SaddleHeightReserveHigh, Pitch, Roll,
 }

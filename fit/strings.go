@@ -126,7 +126,7 @@ func (a *assembly) margin(bass, treble float64) finding {
 
 // reserves are the least distances, over the strings, from where each saddle must stand to the
 // front and back stops of its travel. A saddle must stand at scale length plus compensation from
-// the nut along the centre line.
+// the nut along the centre line; two that are set together at the best of both.
 func (a *assembly) reserves(f measure.Feature) finding {
 	if lack := a.lack(); !lack.None() {
 		return missing(lack)
@@ -146,7 +146,10 @@ func (a *assembly) reserves(f measure.Feature) finding {
 			without.add(m)
 			continue
 		}
-		need := nut.Plus(scale).Plus(autodiff.Constant(a.compensation(m, scale.Value)))
+		need := a.need(m, nut, scale)
+		if by, ok := a.compromise(m, nut, scale); ok {
+			need = need.Plus(by)
+		}
 		reserve := a.along.Dot(stop).Minus(need)
 		if f == measure.SaddleFront {
 			reserve = reserve.Negated()

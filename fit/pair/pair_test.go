@@ -42,7 +42,7 @@ func TestSeatedPartsAreWhatCheckFinds(t *testing.T) {
 	const rounding = 1e-7 // mm or degrees
 	rng := rand.New(rand.NewPCG(4, 1))
 	p := loose(rng, 12, surveyed(true))
-	p.Necks[3].Info.Action, p.Bodies[5].Info.NutHeight = 1.4, 0.8
+	p.Necks[3].Info.Action, p.Bodies[5].Info.NutHeight, p.Bodies[2].Info.Saddles = 1.4, 0.8, measure.SaddlePairs
 	// One string's compensation is given, one worked out from the string, two are the built-in ones.
 	o := fit.Options{
 		Compensation: measure.Strings{1: 0.9},

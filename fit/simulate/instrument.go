@@ -65,12 +65,13 @@ type Instrument struct {
 	HeelScrewErrors map[int]Point // how far each of the heel's holes misses the body's when the neck is seated
 	NeckScrewSize   float64       // diameter of the body's holes
 
-	CentreLineError float64 // of the bridge's origin from the seated neck's centre line, positive toward treble
-	SaddleSlant     float64 // by the bridge's design: how much farther back the outer bass saddle stands than the treble one
-	BridgeSkew      float64 // of the bridge, from the seated neck's centre line
-	BridgeStation   float64 // of the bridge's origin along the seated neck's centre line, from the nut
-	BridgeSpread    float64 // outer strings at the saddles, centre to centre
-	SaddleTravel    float64 // from the front stop to the back stop, every string
+	CentreLineError float64            // of the bridge's origin from the seated neck's centre line, positive toward treble
+	Saddles         measure.SaddleMove // how they can be set; two that are set together stand at the best of both
+	SaddleSlant     float64            // by the bridge's design: how much farther back the outer bass saddle stands than the treble one
+	BridgeSkew      float64            // of the bridge, from the seated neck's centre line
+	BridgeStation   float64            // of the bridge's origin along the seated neck's centre line, from the nut
+	BridgeSpread    float64            // outer strings at the saddles, centre to centre
+	SaddleTravel    float64            // from the front stop to the back stop, every string
 	Compensation    measure.Strings
 
 	BridgeScrews      []Point       // of the plate, in the bridge's frame; mark = index + 1
@@ -277,6 +278,6 @@ func mirroredErrors(errors map[int]Point) map[int]Point {
 func (in Instrument) Kit(name string, readings []measure.Reading) *measure.Kit {
 	return &measure.Kit{Name: name, Readings: readings, Info: measure.Info{
 		Kit: name, Strings: in.Strings, Frets: in.Frets, Scale: math.Round(in.Scale),
-		NutSpread: in.NutSpread, NeckScrew: 4.5, BridgeScrew: 2.9, Slant: in.SaddleSlant,
+		NutSpread: in.NutSpread, NeckScrew: 4.5, BridgeScrew: 2.9, Slant: in.SaddleSlant, Saddles: in.Saddles,
 	}}
 }

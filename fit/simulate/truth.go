@@ -2,6 +2,8 @@ package simulate
 
 import (
 	"math"
+
+	"neckfit/measure"
 )
 
 // Truth is what a perfect measurement of an instrument would find, its neck lying as the
@@ -25,6 +27,7 @@ type Truth struct {
 	CornerReserve                    float64 // heel's corner radius less the pocket's
 	SaddleReserveFront               float64
 	SaddleReserveBack                float64
+	IntonationError                  float64 // how much too long or short the worst string is at its saddle's best place
 	BridgeHoleMismatch               float64 // greatest distance of a hole in the body from the plate's, the plate lying at its best
 	StringHolePitch                  float64 // greatest distance of a string hole from an even row
 	NeckScrewMismatch                float64 // greatest distance of a hole in the heel from the body's, the neck seated
@@ -78,15 +81,24 @@ func (in Instrument) margins(t *Truth, neck, bridge frame) {
 	t.MarginBalance = t.MarginBass - t.MarginTreble
 }
 
-// reserves compares where each string must touch with the ends of its saddle's travel.
+// reserves compares where each string must touch with the ends of its saddle's travel, and how far out the
+// string is that comes off worst.
 func (in Instrument) reserves(t *Truth, neck, bridge frame) {
 	t.SaddleReserveFront, t.SaddleReserveBack = math.Inf(1), math.Inf(1)
+	station := func(i int, back float64) float64 { return neck.in(bridge.out(in.contact(i, back))).Station }
+	length := func(i int) float64 { return in.Scale + in.Compensation[i] }
+	cents := func(i int, at float64) float64 { return 1200 * math.Log2(station(i, at)/length(i)) }
 	for i := 1; i <= in.Strings; i++ {
-		required := in.Scale + in.Compensation[i]
-		front := neck.in(bridge.out(in.contact(i, 0))).Station
-		back := neck.in(bridge.out(in.contact(i, in.SaddleTravel))).Station
-		t.SaddleReserveFront = min(t.SaddleReserveFront, required-front)
-		t.SaddleReserveBack = min(t.SaddleReserveBack, back-required)
+		at := solve(func(back float64) float64 { return station(i, back) }, length(i), 0)
+		switch other := i + 1 - 2*((i+1)%2); {
+		case in.Saddles == measure.SaddleFixed:
+			at = 0
+		case in.Saddles == measure.SaddlePairs && other <= in.Strings: // one as flat as the other is sharp
+			at = solve(func(back float64) float64 { return cents(i, back) + cents(other, back) }, 0, 0)
+		}
+		t.IntonationError = max(t.IntonationError, math.Abs(station(i, at)-length(i)))
+		t.SaddleReserveFront = min(t.SaddleReserveFront, station(i, at)-station(i, 0))
+		t.SaddleReserveBack = min(t.SaddleReserveBack, station(i, in.SaddleTravel)-station(i, at))
 	}
 }
 

@@ -53,6 +53,8 @@ func LimitSource(s fit.LimitSource) string {
 			return s.Text
 		}
 		return "limits.csv"
+	case fit.ByCents:
+		return fmt.Sprintf("%g cents of the string: %s", s.Slack, CommonPractice)
 	case fit.ByScale:
 		return fmt.Sprintf("scale in kits.csv, %g mm either way: %s", s.Slack, CommonPractice)
 	case fit.ByClearance:

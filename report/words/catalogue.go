@@ -32,7 +32,7 @@ var abouts = [...]about{
 	},
 	fit.BridgeSkew: {
 		what:    "angle between the bridge's heading and the neck's centre line",
-		formula: "the heading is square to the row of the outer saddles, all of them at their front stops",
+		formula: "the heading is square to the row of the outer saddles at their front stops, less the bridge's own slant; of fixed saddles, square to its screws",
 		read:    "the edges of the fingerboard and the outer saddles at their front stops",
 		plus:    "the treble end of the saddles' row is turned {v} toward the headstock",
 		minus:   "the bass end of the saddles' row is turned {v} toward the headstock",
@@ -113,6 +113,12 @@ var abouts = [...]about{
 		read:    "nut, frets and every saddle at its back stop (saddle-back)",
 		plus:    "every saddle can still go {v} or more toward the tail", minus: "a saddle would have to go {v} farther toward the tail than it can",
 		side: [2]string{"", "short"},
+	},
+	fit.IntonationError: {
+		what:    "most that a string is too long or too short where saddles are set in pairs, at the best of both, or not at all",
+		formula: "half the difference of what the two strings want; of fixed saddles, the saddle's place less scale length + compensation",
+		read:    "nut, frets and every saddle, with its front stop where it has one; saddles in kits.csv",
+		plus:    "a string stays {v} too long or too short: its octave is out of tune",
 	},
 	fit.PocketGapMouth: {
 		what:    "width of the pocket at its mouth less that of the heel there",

@@ -206,8 +206,11 @@ func CharacteristicsTable() string {
 				limits, class = strings.TrimSuffix(strings.TrimSuffix(Allowed(&c), " allowed"), " wanted"), ", "+l.Class.String()
 			}
 		}
-		if id == fit.ScaleLength {
+		switch id { // limits that the kit itself sets
+		case fit.ScaleLength:
 			limits, class = "1 mm either way of kits.csv's scale", ", critical"
+		case fit.IntonationError:
+			limits, class = "at most 5 cents of the string", ", major"
 		}
 		text += fmt.Sprintf("| %s | %s | %s%s |\n", id, aboutOf(id).what, limits, class)
 	}

@@ -32,6 +32,7 @@ var missing = [...]string{
 	fit.WantPlate:         "plate-screw and saddle (datum bridge): the bridge screws are not in one row",
 	fit.WantSaddles:       "saddle 1 and the last: in place, or on the bridge with plate-screw and bridge-screw",
 	fit.WantSaddleStops:   "{feature} of each string, with its saddle's offset",
+	fit.WantSharedSaddles: "saddles in kits.csv, pairs or fixed: where each is set by itself every string comes right",
 	fit.WantSaddleHeights: "{feature} height of each string",
 
 	fit.WantWidths:      "{feature} width at mouth and end (datum {datum})",

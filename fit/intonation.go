@@ -1,0 +1,98 @@
+package fit
+
+import (
+	"math"
+
+	"neckfit/fit/autodiff"
+	"neckfit/measure"
+)
+
+// Cents by which a string may be out at its octave (common practice, no source), and cents by which a
+// string is out that is as much longer as it is long: an octave has 1200, so that a small part p of the length
+// makes p times 1200/ln 2.
+const (
+	mostCents      = 5.0
+	centsOfALength = 1200 / math.Ln2
+)
+
+// need is where a string must lie on its saddle, along the centre line: a scale length and what it adds to
+// it from the nut.
+func (a *assembly) need(mark int, nut, scale autodiff.Variable) autodiff.Variable {
+	return nut.Plus(scale).Plus(autodiff.Constant(a.compensation(mark, scale.Value)))
+}
+
+// partner is the string whose saddle is set together with this one's; 0 where each has its own.
+func (a *assembly) partner(mark int) int {
+	other := mark + 1
+	if mark%2 == 0 {
+		other = mark - 1
+	}
+	if a.Kit.Info.Saddles != measure.SaddlePairs || other > a.Strings {
+		return 0
+	}
+	return other
+}
+
+// wanted is how far behind its saddle's front stop, or its contact where no stop was read, a string must lie.
+func (a *assembly) wanted(mark int, nut, scale autodiff.Variable) (autodiff.Variable, bool) {
+	at, ok := a.stop(a.bridge.carry, measure.SaddleFront, mark)
+	if !ok {
+		at, ok = a.contact(a.bridge.carry, measure.Saddle, mark)
+	}
+	if !ok {
+		return autodiff.Variable{}, false
+	}
+	return a.need(mark, nut, scale).Minus(a.along.Dot(at)), true
+}
+
+// compromise is by how much a string's saddle stands farther back than the string wants it, so that the
+// one it is set together with is no more out in cents: half the difference of what the two want.
+func (a *assembly) compromise(mark int, nut, scale autodiff.Variable) (autodiff.Variable, bool) {
+	other := a.partner(mark)
+	if other == 0 {
+		return autodiff.Variable{}, false
+	}
+	own, ok := a.wanted(mark, nut, scale)
+	its, okToo := a.wanted(other, nut, scale)
+	if !ok || !okToo {
+		return autodiff.Variable{}, false
+	}
+	return its.Minus(own).Scaled(0.5), true
+}
+
+// intonationError is by how much the string with most of it is too long or too short when saddles that
+// are set in pairs stand at their best, or saddles that cannot be set where they are.
+func (a *assembly) intonationError() finding {
+	saddles := a.Kit.Info.Saddles
+	if saddles == measure.SaddleEach {
+		return missing(Missing{Want: WantSharedSaddles})
+	}
+	if lack := a.lack(); !lack.None() {
+		return missing(lack)
+	}
+	nut, scale, lack := a.nut()
+	if !lack.None() {
+		return missing(lack)
+	}
+	worst, at := autodiff.Variable{}, 0
+	for m := 1; m <= a.Strings; m++ {
+		out, ok := a.compromise(m, nut, scale)
+		if saddles == measure.SaddleFixed {
+			var place autodiff.Vector
+			place, ok = a.contact(a.bridge.carry, measure.Saddle, m)
+			out = a.along.Dot(place).Minus(a.need(m, nut, scale))
+		}
+		if ok && (at == 0 || math.Abs(out.Value) > math.Abs(worst.Value)) {
+			worst, at = out, m
+		}
+	}
+	if at == 0 {
+		return missing(Missing{Want: WantSaddles})
+	}
+	if worst.Value < 0 {
+		worst = worst.Negated()
+	}
+	f := foundOn(worst, Basis{Kind: AtString, Mark: at})
+	f.bound = &bound{-inf, mostCents * scale.Value / centsOfALength, LimitSource{Origin: ByCents, Slack: mostCents}}
+	return f
+}
