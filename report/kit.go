@@ -145,9 +145,15 @@ func letter(i int) string {
 	return text
 }
 
-// missing groups what was not measured by the readings that would give it.
+// missing groups what was not measured by the readings that would give it; what weighs little is only named.
 func (t *text) missing(r *fit.Result) {
-	cures, names := grouped(r, func(c *fit.Characteristic) (string, bool) { return words.Missing(c.Missing), !c.Measured() })
+	var others []string
+	cures, names := grouped(r, func(c *fit.Characteristic) (string, bool) {
+		if !c.Measured() && !words.Weighty(c) {
+			others = append(others, c.ID.String())
+		}
+		return words.Missing(c.Missing), !c.Measured() && words.Weighty(c)
+	})
 	if len(cures) > 0 {
 		t.section(words.MissingHeading)
 	}
@@ -156,6 +162,10 @@ func (t *text) missing(r *fit.Result) {
 		if cure != "" {
 			t.add("      needs: ", words.Harmless(cure))
 		}
+	}
+	if text := words.OtherMissing(others); text != "" {
+		t.section("")
+		t.add("", text)
 	}
 }
 

@@ -129,7 +129,7 @@ func TestSwing(t *testing.T) {
 // something is to be mended.
 func TestParts(t *testing.T) {
 	good, bad := mustText(t, Options{}, centred(0)), mustText(t, Options{}, failing())
-	if !strings.Contains(good, "Not measured, so neither pass nor fail:\n  fret-error\n      needs: nut, and at least 3 frets\n") {
+	if !strings.Contains(good, "Not measured either: fret-error. neckfit explain NAME says what to read for one.\n") {
 		t.Error(good)
 	}
 	const caution = "strings slack, neck clamped"

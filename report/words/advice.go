@@ -11,17 +11,22 @@ import (
 // Advice tells what would decide an unsure characteristic; empty where there is nothing to decide.
 func Advice(c *fit.Characteristic) string {
 	a := &c.Advice
+	// finestStep is what the gauges of a bench show: no U below it is to be had.
+	const finestStep = 0.01 // mm, degrees
+	if needed := a.Kind == fit.SmallerU || a.Kind == fit.BetterGauge; needed && Coverage*a.U < finestStep {
+		return "it lies so near the limit that no gauge of a bench can decide it"
+	}
 	switch a.Kind {
 	case fit.OnLimit:
 		return "it lies on the limit: no measurement can decide it"
 	case fit.SmallerU:
-		return fmt.Sprintf("it needs a standard uncertainty of %s %s", short(a.U), Unit(c))
+		return fmt.Sprintf("a finer gauge, that brings U to %s %s", short(Coverage*a.U), Unit(c))
 	case fit.Repeat:
 		return fmt.Sprintf("read %s %d times", readings(a.Readings[:]), a.Times)
 	case fit.RepeatMost:
 		return fmt.Sprintf("read the %d readings that weigh most %d times, first of all %s", a.Count, a.Times, readings(a.Readings[:2]))
 	case fit.BetterGauge:
-		return fmt.Sprintf("no %d repeats decide it: it needs a standard uncertainty of %s %s, so a better gauge", a.Times, short(a.U), Unit(c))
+		return fmt.Sprintf("a finer gauge, that brings U to %s %s; %d repeats would not do it", short(Coverage*a.U), Unit(c), a.Times)
 	}
 	return ""
 }

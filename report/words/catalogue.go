@@ -267,8 +267,9 @@ func Meaning(c *fit.Characteristic) string {
 		text = a.minus
 	}
 	size.Value = math.Abs(c.Value)
-	if text == "" {
-		return c.ID.String() + " is " + Value(c)
+	v, _ := Rounded(size.Value, c.StdUncertainty)
+	if text == "" || a.minus != "" && strings.Trim(v, "0.") == "" { // of nothing there is no side
+		return c.ID.String() + " is " + Value(&size)
 	}
 	return strings.Replace(text, "{v}", Value(&size), 1)
 }

@@ -58,7 +58,11 @@ func Standing(c *fit.Characteristic) string {
 	default:
 		text = Allowed(c)
 	}
-	return fmt.Sprintf("%s, %s (%s)", Meaning(c), text, c.ID)
+	meaning := Meaning(c)
+	if strings.HasPrefix(meaning, c.ID.String()) {
+		return meaning + ", " + text
+	}
+	return fmt.Sprintf("%s, %s (%s)", meaning, text, c.ID)
 }
 
 // Headline says of a kit what matters most.
@@ -75,7 +79,7 @@ func Headline(r *fit.Result) string {
 			text += ", but not measured: " + strings.Join(open, ", ")
 		}
 		return fmt.Sprintf("%s. Least room: %s.", text, Standing(c))
-	case c.Verdict == fit.Unsure && c.Advice.Kind != fit.NoAdvice:
+	case c.Verdict == fit.Unsure && c.Advice.Kind != fit.NoAdvice && len(r.Suspects) == 0:
 		return Standing(c) + ". To decide it: " + Advice(c) + "."
 	case c.Verdict == fit.Unsure:
 		return Standing(c) + "."
@@ -91,13 +95,16 @@ func Headline(r *fit.Result) string {
 func First(r *fit.Result) string {
 	c := Worst(r)
 	switch {
-	case c == nil || len(r.Suspects) > 0 || c.Verdict == fit.Unsure:
+	case len(r.Suspects) > 0 || c != nil && c.Verdict == fit.Unsure:
 		return ""
-	case c.Verdict == fit.Pass:
+	case c == nil || c.Verdict == fit.Pass:
 		for i := range r.Characteristics {
 			if o := &r.Characteristics[i]; o.Class == measure.Critical && o.Verdict == fit.NotMeasured {
 				return "To do first: read what is missing for " + o.ID.String() + ": " + Missing(o.Missing) + "."
 			}
+		}
+		if c == nil {
+			return ""
 		}
 		return "Nothing to do before assembly."
 	case c.ID == fit.CentreLineError && Curable(r):
@@ -277,6 +284,15 @@ const (
 func Suspect(s *fit.Suspect) string {
 	return fmt.Sprintf("%s: %s: read %s mm, the others say %s mm; residual %.1f times its standard deviation, critical %.1f",
 		Place(s.Reading.Place), Reading(s.Reading), Limit(s.Read), Length(s.Expected), s.W, s.Critical)
+}
+
+// OtherMissing names what was not measured besides, and would be judged by nobody, or only as minor; "" for
+// nothing.
+func OtherMissing(names []string) string {
+	if len(names) == 0 {
+		return ""
+	}
+	return "Not measured either: " + strings.Join(names, ", ") + ". neckfit explain NAME says what to read for one."
 }
 
 // Headings of what stands below a kit's table.

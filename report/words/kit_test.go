@@ -37,6 +37,7 @@ func TestStanding(t *testing.T) {
 			"the bridge lies 0.20 ± 0.20 mm toward bass (the thick strings), 1 mm either way allowed (centre-line-error)", ""},
 		{fit.CentreLineError, 0.2, -1, 1.5, fit.Pass,
 			"the bridge lies 0.20 ± 0.20 mm toward treble (the thin strings), -1 to 1.5 mm allowed (centre-line-error)", ""},
+		{fit.CentreLineError, -0.001, -1, 1, fit.Pass, "centre-line-error is 0.00 ± 0.20 mm, 1 mm either way allowed", ""}, // of nothing there is no side
 		{fit.BridgeSkew, 0.99, -0.5, 0.5, fit.Fail,
 			"the treble end of the saddles' row is turned 0.99 ± 0.20 deg toward the headstock, more than the 0.5 deg allowed (bridge-skew)", "treble forward, beyond 0.5 deg"},
 		{fit.MarginBass, 1.5, 2.5, open, fit.Fail,
@@ -131,6 +132,8 @@ func TestHeadlines(t *testing.T) {
 	stuck.Swing = &fit.Swing{Low: 1.1, High: 2.9}
 	suspected := kitWith(bad)
 	suspected.Suspects = []fit.Suspect{{Reading: &measure.Reading{Datum: measure.DatumBody, Feature: measure.Pocket, Kind: measure.Width, Place: measure.Place{File: "a/r.csv", Line: 7}}}}
+	doubted := kitWith(decided)
+	doubted.Suspects = suspected.Suspects
 	for _, c := range []struct {
 		kit             *fit.Result
 		headline, first string // how they begin
@@ -147,7 +150,7 @@ func TestHeadlines(t *testing.T) {
 		{swinging, "the bridge lies 1.90", "To do first: ease the neck screws"},
 		{stuck, "the bridge lies 1.90", "To do first: neckfit remedy, "},
 		{suspected, "the bridge lies 1.90", ""},
-		{kitWith(missing), "nothing could be judged, for the readings do not give anything that has a limit.", ""},
+		{kitWith(missing), "nothing could be judged, for the readings do not give anything that has a limit.", "To do first: read what is missing for saddle-reserve-back: "},
 		{kitWith(free), "nothing was judged, for nothing that was measured has a limit.", ""},
 	} {
 		if got := Headline(c.kit); !strings.HasPrefix(got, c.headline) {
@@ -156,6 +159,9 @@ func TestHeadlines(t *testing.T) {
 		if got := First(c.kit); !strings.HasPrefix(got, c.first) || c.first == "" && got != "" {
 			t.Errorf("%q, want %q", got, c.first)
 		}
+	}
+	if got := Headline(doubted); strings.Contains(got, "To decide") {
+		t.Errorf("before a suspect is read again nothing is to be decided: %q", got)
 	}
 	if got := Brief(kitWith(good, missing)); got != "saddle-reserve-back not measured; centre-line-error" {
 		t.Error(got)
@@ -264,5 +270,45 @@ func TestAdjusted(t *testing.T) {
 	r = &fit.Result{Readings: 6, Scale: 1.256}
 	if got, want := Adjusted(r), "6 readings, 0 of them redundant. They scatter more than their gauges claim, so every uncertainty was multiplied by 1.26."; got != want {
 		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+// A characteristic that is missing is told of at length where it is critical, or would be judged as more than minor.
+func TestWeighty(t *testing.T) {
+	for _, c := range []struct {
+		low, high float64
+		class     measure.Class
+		want      bool
+	}{
+		{-open, open, measure.Critical, true}, {-open, open, measure.Major, false}, {0.5, open, measure.Major, true}, {-open, 0.5, measure.Major, true},
+		{-open, 0.5, measure.Minor, false}, {-1, 1, measure.NoClass, true}, {-open, open, measure.NoClass, false},
+	} {
+		if got := Weighty(&fit.Characteristic{Lower: c.low, Upper: c.high, Class: c.class}); got != c.want {
+			t.Errorf("%v to %v, %v: %v", c.low, c.high, c.class, got)
+		}
+	}
+}
+
+func TestAdvice(t *testing.T) {
+	at := func(line int) *measure.Reading {
+		return &measure.Reading{Datum: measure.DatumBody, Feature: measure.Pocket, Kind: measure.Width, Place: measure.Place{File: "r.csv", Line: line}}
+	}
+	for _, c := range []struct {
+		advice fit.Advice
+		want   string
+	}{
+		{fit.Advice{}, ""},
+		{fit.Advice{Kind: fit.OnLimit}, "it lies on the limit: no measurement can decide it"},
+		{fit.Advice{Kind: fit.SmallerU, U: 0.1}, "a finer gauge, that brings U to 0.2 mm"},
+		{fit.Advice{Kind: fit.SmallerU, U: 0.0052}, "a finer gauge, that brings U to 0.01 mm"},
+		{fit.Advice{Kind: fit.SmallerU, U: 0.0050}, "it lies so near the limit that no gauge of a bench can decide it"},
+		{fit.Advice{Kind: fit.BetterGauge, U: 1e-15, Times: 10}, "it lies so near the limit that no gauge of a bench can decide it"},
+		{fit.Advice{Kind: fit.BetterGauge, U: 0.1, Times: 10}, "a finer gauge, that brings U to 0.2 mm; 10 repeats would not do it"},
+		{fit.Advice{Kind: fit.Repeat, Times: 4, Readings: [4]*measure.Reading{at(8)}}, "read pocket width (body) (line 8) 4 times"},
+		{fit.Advice{Kind: fit.Repeat, Times: 4, Readings: [4]*measure.Reading{at(8), at(6)}}, "read pocket width (body) (line 8) and pocket width (body) (line 6) 4 times"},
+	} {
+		if got := Advice(&fit.Characteristic{Advice: c.advice}); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
 	}
 }

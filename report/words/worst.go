@@ -31,6 +31,13 @@ func Worse(a, b *fit.Characteristic) bool {
 	return order < 0
 }
 
+// Weighty tells whether a kit is looked at with more than a glance for the want of a characteristic:
+// a critical one, or one that would be judged as more than minor.
+func Weighty(c *fit.Characteristic) bool {
+	limited := !math.IsInf(c.Lower, -1) || !math.IsInf(c.Upper, 1)
+	return c.Class == measure.Critical || limited && c.Class != measure.Minor
+}
+
 // classRank is 1 for critical and greatest for no class.
 func classRank(c measure.Class) int {
 	if c == measure.NoClass {
