@@ -71,8 +71,7 @@ func (p *program) sheet(o sheetOptions) error {
 	return err
 }
 
-// check refuses numbers that no row can carry. The limits are those of measure's marks; twelve
-// frets are the fewest that give a scale length.
+// check refuses names and numbers that no row can carry.
 func (o sheetOptions) check() error {
 	seen := map[string]bool{}
 	for _, kit := range o.kits {
@@ -89,15 +88,9 @@ func (o sheetOptions) check() error {
 		}
 		seen[kit] = true
 	}
-	for _, n := range []struct {
-		flag              string
-		value, least, top int
-	}{
-		{"strings", o.Strings, 1, 24}, {"frets", o.Frets, 12, 36},
-		{"neck-screws", o.NeckScrews, 0, 99}, {"bridge-screws", o.BridgeScrews, 0, 99},
-	} {
-		if n.value < n.least || n.value > n.top {
-			return misusef("--%s is %d, expected a number from %d to %d", n.flag, n.value, n.least, n.top)
+	for _, b := range o.Bounds() {
+		if b.Outside() {
+			return misusef("--%s is %d, expected a number from %d to %d", b.What, b.Number, b.Least, b.Top)
 		}
 	}
 	return nil

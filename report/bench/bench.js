@@ -94,7 +94,7 @@ function kits() {
 function strips() {
   const list = kit().characteristics.map((c) => {
     const box = make("div", undefined, "strip"), line = make("p");
-    line.append(make("span", c.name + " " + c.value), make("span", c.limits === "none" ? "" : c.limits + ", " + c.inside + " inside"), make("span", c.verdict, c.verdict));
+    line.append(make("span", c.name + " " + c.value), make("span", c.limits === "none" ? "" : c.limits + ", " + c.inside + " inside"), make("span", c.limits === "none" ? "" : c.verdict, c.verdict));
     box.append(line);
     if (c.strip) {
       const bar = make("div", undefined, "bar"), [low, high, value, from, to] = c.strip;

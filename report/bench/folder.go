@@ -147,15 +147,15 @@ func (f *Folder) typed(e Entry) (at int, row line, err error) {
 	row = f.table.lines[at]
 	cells := map[string]string{e.Column: f.asTable(e.Text)}
 	f.inches(row, e, cells)
+	gauge := "gauge"
+	if e.Column == "station" {
+		gauge = "station_gauge"
+	}
 	if e.Gauge != "" && strings.TrimSpace(e.Text) != "" {
-		column := "gauge"
-		if e.Column == "station" {
-			column = "station_gauge"
-		}
-		cells[column] = e.Gauge
+		cells[gauge] = e.Gauge
 	}
 	row = f.table.set(row, cells, false)
-	if refusal := f.read(row, e.Column); refusal != nil {
+	if refusal := f.read(row, e.Column, gauge); refusal != nil {
 		return 0, line{}, refusal
 	}
 	return at, row, nil
@@ -284,6 +284,11 @@ func (f *Folder) NewKit(name, way string, in sheet.Instrument, leftHanded bool) 
 	}
 	if !slices.Contains(sheet.Ways(), way) {
 		return &Refusal{What: fmt.Sprintf("there is no way of working %q", way)}
+	}
+	for _, b := range in.Bounds() {
+		if b.Outside() {
+			return &Refusal{What: fmt.Sprintf("%s: %d", b.What, b.Number), Expected: fmt.Sprintf("a number from %d to %d", b.Least, b.Top)}
+		}
 	}
 	before := len(f.table.lines)
 	for _, t := range sheet.Plan(way, in) {

@@ -5,6 +5,7 @@ import (
 	"embed"
 	"encoding/json"
 	"errors"
+	"io"
 	"mime"
 	"net/http"
 	"strings"
@@ -77,7 +78,7 @@ func post(w http.ResponseWriter, r *http.Request, f *Folder, withState bool, do 
 	var q request
 	in := json.NewDecoder(http.MaxBytesReader(w, r.Body, largestBody))
 	in.DisallowUnknownFields()
-	if err := in.Decode(&q); err != nil {
+	if err := errors.Join(in.Decode(&q), end(in)); err != nil {
 		http.Error(w, "not what this page sends", http.StatusBadRequest)
 		return
 	}
@@ -102,6 +103,14 @@ func post(w http.ResponseWriter, r *http.Request, f *Folder, withState bool, do 
 		reply.State = s
 	}
 	answer(w, reply)
+}
+
+// end is nil when nothing more follows.
+func end(in *json.Decoder) error {
+	if _, err := in.Token(); err != io.EOF {
+		return errors.Join(errors.New("more follows"), err)
+	}
+	return nil
 }
 
 func answer(w http.ResponseWriter, what any) {

@@ -24,8 +24,6 @@ const (
 	bridgeX, saddleX    = 850, 900
 	bassY, middleY      = 100, 150
 	trebleY             = 200
-	edgeBassY           = 110
-	edgeTrebleY         = 190
 	lastFret            = 20
 	inside              = 12 // as much farther in are places "near" the mouth and the end
 	heelInset           = 6  // the heel is narrower than the pocket
@@ -86,18 +84,37 @@ func fretX(mark string) float64 {
 	return nutX + (lastFretX-nutX)*left(float64(n))/left(lastFret)
 }
 
+// edgeY is where the fingerboard's bass edge runs, which widens toward the body.
+func edgeY(x float64) float64 {
+	const atNut, atLastFret = 125, 109
+	return atNut + (atLastFret-atNut)*(x-nutX)/(lastFretX-nutX)
+}
+
 func across(d measure.Datum, f measure.Feature, mark, where string) (y, end float64) {
+	if f == measure.Nut || f == measure.Fret {
+		if d == measure.DatumEdgeBass {
+			y = edgeY(along(f, mark, where))
+			return y, y
+		}
+		if d == measure.DatumEdgeTreble {
+			y = bassY + trebleY - edgeY(along(f, mark, where))
+			return y, y
+		}
+	}
 	switch f {
 	case measure.Heel:
 		return bassY + heelInset, trebleY - heelInset
 	case measure.Pocket:
 		return bassY, trebleY
 	case measure.Fingerboard:
-		return edgeBassY, edgeTrebleY
+		y = edgeY(along(f, mark, where))
+		return y, bassY + trebleY - y
 	case measure.EdgeBass:
-		return edgeBassY, edgeBassY
+		y = edgeY(along(f, mark, where))
+		return y, y
 	case measure.EdgeTreble:
-		return edgeTrebleY, edgeTrebleY
+		y = bassY + trebleY - edgeY(along(f, mark, where))
+		return y, y
 	case measure.HeelBass, measure.PocketBass:
 		return bassY, bassY
 	case measure.HeelTreble, measure.PocketTreble:

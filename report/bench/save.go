@@ -20,7 +20,7 @@ var errForeign = errors.New("another program has changed readings.csv just now: 
 // it stays, and the table is read anew.
 func (f *Folder) save() error {
 	text := f.table.bytes()
-	err := replaceFile(f.file(), f.text, text)
+	err := Replace(f.file(), f.text, text)
 	if err != nil {
 		f.table = parseTable(f.text) // as it was
 		if errors.Is(err, errForeign) {
@@ -33,9 +33,9 @@ func (f *Folder) save() error {
 	return nil
 }
 
-// replaceFile writes a file beside another and renames it, if the other still holds the text expected.
+// Replace writes a file beside another and renames it, if the other still holds the text expected.
 // Whoever reads finds the one or the other, whole, also after a crash.
-func replaceFile(name string, expected, text []byte) (err error) {
+func Replace(name string, expected, text []byte) (err error) {
 	info, err := os.Stat(name)
 	if err != nil {
 		return err
@@ -85,7 +85,7 @@ func (f *Folder) describe(name string, in sheet.Instrument, leftHanded bool) err
 		hand = "left"
 	}
 	t.add(map[string]string{"kit": name, "hand": hand, "strings": strconv.Itoa(in.Strings), "frets": strconv.Itoa(in.Frets), "unit": "mm"})
-	if err := replaceFile(file, text, t.bytes()); err != nil {
+	if err := Replace(file, text, t.bytes()); err != nil {
 		return fmt.Errorf("cannot write %s: %w", measure.Tables()[3], err)
 	}
 	f.side = f.sideTables()

@@ -190,12 +190,12 @@ func (f *Folder) readRows(rows []line, each func(*measure.Batch) func(*measure.K
 }
 
 // read has measure read a row whose other numbers may be still to come, and gives its complaint about
-// one column.
-func (f *Folder) read(row line, column string) *Refusal {
+// one of some columns; the first is the one that was typed into.
+func (f *Folder) read(row line, columns ...string) *Refusal {
 	missing, _ := f.missing(row)
 	filled := map[string]string{}
 	for _, c := range missing {
-		if c != column {
+		if c != columns[0] {
 			filled[c] = "10"
 		} else if f.table.cell(row, c) == "" {
 			return nil // a number was taken away
@@ -205,7 +205,7 @@ func (f *Folder) read(row line, column string) *Refusal {
 	var cells measure.Errors
 	if errors.As(f.readRows([]line{row}, func(*measure.Batch) func(*measure.Kit) { return func(*measure.Kit) {} }), &cells) {
 		for _, c := range cells {
-			if c.File == typedFile && f.columnAt(row, c.Column) == f.table.column(column) {
+			if c.File == typedFile && slices.Contains(columns, f.table.columns[f.columnAt(row, c.Column)]) {
 				return &Refusal{c.What, c.Expected}
 			}
 		}
@@ -219,10 +219,10 @@ func (f *Folder) columnAt(row line, character int) int {
 	for i := range row.cells {
 		at += utf8.RuneCountInString(f.table.join(row.cells[i:i+1])) + 1
 		if character < at {
-			return i
+			return min(i, len(f.table.columns)-1)
 		}
 	}
-	return len(row.cells) - 1
+	return len(f.table.columns) - 1
 }
 
 // gauges lists the gauges that a reading may name.

@@ -36,16 +36,16 @@ func parseTable(text []byte) *table {
 		ending := string(text[len(row):end])
 		text = text[end:]
 		bare := strings.TrimSpace(strings.TrimPrefix(row, "\ufeff"))
-		switch half, isHalf := strings.CutPrefix(bare, halfRead); {
+		switch half, isHalf := strings.CutPrefix(row, halfRead); {
 		case isHalf && t.columns != nil:
 			t.lines = append(t.lines, line{text: row, end: ending, cells: cut(half, t.comma), half: true})
 		case bare == "" || bare[0] == '#' || len(bare) == 5 && strings.EqualFold(bare[:4], "sep="):
 			t.lines = append(t.lines, line{text: row, end: ending})
 		case t.columns == nil:
-			t.header(bare)
+			t.header(strings.TrimPrefix(row, "\ufeff"))
 			t.lines = append(t.lines, line{text: row, end: ending})
 		default:
-			t.lines = append(t.lines, line{text: row, end: ending, cells: cut(bare, t.comma)})
+			t.lines = append(t.lines, line{text: row, end: ending, cells: cut(strings.TrimPrefix(row, "\ufeff"), t.comma)})
 		}
 	}
 	t.decimals()

@@ -14,6 +14,21 @@ type Instrument struct {
 	Strings, Frets, NeckScrews, BridgeScrews int
 }
 
+// Bound is how many there may be of something. What a sheet says of it names it as the command line does.
+type Bound struct {
+	What               string
+	Number, Least, Top int
+}
+
+// Bounds lists the counts with what they may be. The limits are those of measure's marks; twelve frets
+// are the fewest that give a scale length.
+func (in Instrument) Bounds() []Bound {
+	return []Bound{{"strings", in.Strings, 1, 24}, {"frets", in.Frets, 12, 36}, {"neck-screws", in.NeckScrews, 0, 99}, {"bridge-screws", in.BridgeScrews, 0, 99}}
+}
+
+// Outside tells that the number may not be.
+func (b Bound) Outside() bool { return b.Number < b.Least || b.Number > b.Top }
+
 // Task is a reading that is still to be taken.
 type Task struct {
 	Datum   measure.Datum

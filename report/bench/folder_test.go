@@ -1,0 +1,226 @@
+package bench_test
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"neckfit/report/bench"
+	"neckfit/report/sheet"
+)
+
+var counts = sheet.Instrument{Strings: 4, Frets: 20, NeckScrews: 4, BridgeScrews: 5}
+
+// enter types a number into the first row of a kit's sheet that has the label and still wants it.
+func enter(t *testing.T, f *bench.Folder, kit, label, column, text string) error {
+	t.Helper()
+	s, err := f.State(kit)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range s.Kit.Rows {
+		for _, c := range r.Cells {
+			if strings.HasPrefix(r.Label, label) && c.Column == column && c.Text == "" {
+				return f.Enter(bench.Entry{Row: r.Row, Was: r.Was, Column: column, Text: text})
+			}
+		}
+	}
+	t.Fatalf("no row %q wants a %s", label, column)
+	return nil
+}
+
+// A table keeps its delimiter, its decimal sign, its line ends, its comments and all that was not
+// touched, to the byte.
+func TestTablesStayAsTheyWere(t *testing.T) {
+	for name, c := range map[string]struct{ before, typed, after string }{
+		"comma":             {"kit,datum,feature,kind,station,size\nA,neck,heel,width,,\n", "12,5", "kit,datum,feature,kind,station,size\n# half read: A,neck,heel,width,12.5,\n"},
+		"semicolon":         {"# note; \"x\"\r\nKit;Datum;Feature;Kind;Station;Size\r\nB;neck;heel;width;1,5;2\r\nA;neck;heel;width;;\r\n", "12.5", "# note; \"x\"\r\nKit;Datum;Feature;Kind;Station;Size\r\nB;neck;heel;width;1,5;2\r\n# half read: A;neck;heel;width;12,5;\r\n"},
+		"tab, mark, no end": {"\ufeffkit\tdatum\tfeature\tkind\tstation\tsize\nA\tneck\theel\twidth\t\t", "12", "\ufeffkit\tdatum\tfeature\tkind\tstation\tsize\n# half read: A\tneck\theel\twidth\t12\t"},
+		"quotes":            {"kit,note,datum,feature,kind,station,size\n\"A\",\"one, \"\"two\"\"\",neck,heel,width,,\n", "7", "kit,note,datum,feature,kind,station,size\n# half read: A,\"one, \"\"two\"\"\",neck,heel,width,7,\n"},
+		"short rows":        {"kit,datum,feature,kind,note,station,size\nA,neck,heel,width\n", "7", "kit,datum,feature,kind,note,station,size\n# half read: A,neck,heel,width,,7\n"},
+	} {
+		dir := t.TempDir()
+		file := filepath.Join(dir, "readings.csv")
+		write(t, file, c.before)
+		f, err := bench.OpenFolder(dir, judge)
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		if err := enter(t, f, "A", "heel", "station", c.typed); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		if got := read(t, file); got != c.after {
+			t.Errorf("%s:\n%q, want\n%q", name, got, c.after)
+		}
+		if err := f.Undo(); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		if got := read(t, file); got != c.before {
+			t.Errorf("%s, taken back:\n%q, want\n%q", name, got, c.before)
+		}
+	}
+}
+
+// A folder without a table, or with one that is no table, is refused.
+func TestFoldersThatAreRefused(t *testing.T) {
+	for _, text := range []string{"", "# only a comment\n", "datum,feature\n", "k\x00i\x00t\x00"} {
+		dir := t.TempDir()
+		write(t, filepath.Join(dir, "readings.csv"), text)
+		if _, err := bench.OpenFolder(dir, judge); err == nil {
+			t.Errorf("%q was taken", text)
+		}
+	}
+	if _, err := bench.OpenFolder(t.TempDir(), judge); !errors.Is(err, os.ErrNotExist) {
+		t.Errorf("%v", err)
+	}
+}
+
+// A row that another program changed is not written over; one that only moved is found.
+func TestForeignRows(t *testing.T) {
+	dir := emptyFolder(t)
+	file := filepath.Join(dir, "readings.csv")
+	f, err := bench.OpenFolder(dir, judge)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := f.NewKit("A", "quick", counts, true); err != nil {
+		t.Fatal(err)
+	}
+	if kits := read(t, filepath.Join(dir, "kits.csv")); !strings.Contains(kits, "\nA,,,left,4,20,") {
+		t.Errorf("%s", kits)
+	}
+	s, err := f.State("A")
+	if err != nil {
+		t.Fatal(err)
+	}
+	heel, pocket := s.Kit.Rows[0], s.Kit.Rows[2]
+	lines := strings.SplitAfter(read(t, file), "\n")
+	changed := strings.Replace(heel.Was, "neck,heel,,,width,", "neck,heel,,,width,77", 1)
+	write(t, file, lines[0]+"# put before\n"+changed+"\n"+strings.Join(lines[2:], ""))
+	before := read(t, file)
+	if err := f.Enter(bench.Entry{Row: heel.Row, Was: heel.Was, Column: "station", Text: "10"}); err == nil || !strings.Contains(err.Error(), "another program") {
+		t.Errorf("%v", err)
+	}
+	if got := read(t, file); got != before {
+		t.Errorf("overwritten: %s", got)
+	}
+	if err := f.Enter(bench.Entry{Row: pocket.Row, Was: pocket.Was, Column: "station", Text: "10"}); err != nil {
+		t.Error(err)
+	}
+	if got := read(t, file); !strings.Contains(got, "# half read: A,body,pocket,,,width,10,") || !strings.Contains(got, changed) {
+		t.Errorf("%s", got)
+	}
+	if s, err = f.State("A"); err != nil || s.Foreign != 1 {
+		t.Errorf("%v, %d foreign changes", err, s.Foreign)
+	}
+}
+
+// Two programs that write at once: whatever was acknowledged to either is in the file at the end. The
+// other one here writes as a careful program does, beside and renamed.
+func TestTwoWriters(t *testing.T) {
+	dir := emptyFolder(t)
+	file := filepath.Join(dir, "readings.csv")
+	f, err := bench.OpenFolder(dir, judge)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range 20 {
+		if err := f.NewKit(fmt.Sprint("K", i), "quick", counts, false); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var group sync.WaitGroup
+	stop := make(chan struct{})
+	theirs := 0
+	group.Go(func() { // adds a comment, time and again, unless the file changed in its own hands
+		for {
+			select {
+			case <-stop:
+				return
+			default:
+			}
+			text, err := os.ReadFile(file)
+			if err != nil {
+				t.Error(err)
+				return
+			}
+			if err := bench.Replace(file, text, append(text, fmt.Sprintf("# theirs %d\n", theirs)...)); err == nil {
+				theirs++
+			}
+			time.Sleep(time.Millisecond)
+		}
+	})
+	ours := 0
+	for i := range 20 {
+		for try := range 200 {
+			err := enter(t, f, fmt.Sprint("K", i), "heel", "station", fmt.Sprint(100+i))
+			if err == nil {
+				ours++
+				break
+			}
+			if try == 199 {
+				t.Fatal(err)
+			}
+		}
+	}
+	close(stop)
+	group.Wait()
+	text := read(t, file)
+	for i := range ours {
+		if !strings.Contains(text, fmt.Sprintf("# half read: K%d,neck,heel,,,width,%d,", i, 100+i)) {
+			t.Errorf("our entry %d is lost", i)
+		}
+	}
+	for i := range theirs {
+		if !strings.Contains(text, fmt.Sprintf("# theirs %d\n", i)) {
+			t.Errorf("their line %d is lost", i)
+		}
+	}
+	if theirs == 0 {
+		t.Error("the other program never wrote")
+	}
+	if left, err := filepath.Glob(filepath.Join(dir, ".neckfit-*")); err != nil || len(left) > 0 {
+		t.Errorf("left: %v %v", left, err)
+	}
+}
+
+// With two hundred kits in the folder an entry and its verdict take less than 50 ms.
+func TestQuickWithManyKits(t *testing.T) {
+	dir := emptyFolder(t)
+	f, err := bench.OpenFolder(dir, judge)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range 200 {
+		if err := f.NewKit(fmt.Sprintf("K%03d", i), "edge", counts, false); err != nil {
+			t.Fatal(err)
+		}
+	}
+	s, err := f.State("K150")
+	if err != nil {
+		t.Fatal(err)
+	}
+	row, least := s.Kit.Rows[0], time.Hour
+	for i := range 20 {
+		begun := time.Now()
+		if err := f.Enter(bench.Entry{Row: row.Row, Was: row.Was, Column: "station", Text: fmt.Sprint(10 + i)}); err != nil {
+			t.Fatal(err)
+		}
+		s, err := f.State("K150")
+		if err != nil {
+			t.Fatal(err)
+		}
+		row = s.Kit.Rows[0]
+		least = min(least, time.Since(begun)) // other tests run beside this one
+	}
+	if least > 50*time.Millisecond {
+		t.Errorf("it took %v", least)
+	}
+	t.Logf("%v", least)
+}
