@@ -18,7 +18,56 @@ const (
 
 // action is how high the strings are wanted over the fret plane, at fret 12 and at the nut, in mm.
 func (a *assembly) action() (at12, nut float64) {
-	return cmp.Or(a.Kit.Info.Action, actionAt12), cmp.Or(a.Kit.Info.NutHeight, nutHeight)
+	nut = cmp.Or(a.Kit.Info.NutHeight, nutHeight)
+	if a.Kit.Info.ZeroFret {
+		nut = 0 // the strings lie on it
+	}
+	return cmp.Or(a.Kit.Info.Action, actionAt12), nut
+}
+
+// overPlane is how far a string wants to be above the fret plane at its saddle. A straight string at the
+// nut's height at the nut and the action at fret 12 stands at twice the action less the nut's height
+// there. Over a crowned board, where the plane lies on the middle of the crown, both are counted from the
+// fret below the string, which lies lower by the crown's sag.
+func (a *assembly) overPlane(mark int, saddle autodiff.Vector) (autodiff.Variable, Missing) {
+	action, atRest := a.action()
+	over := autodiff.Constant(2*action - atRest)
+	radius := a.Kit.Info.BoardRadius
+	if radius == 0 {
+		return over, Missing{}
+	}
+	if !a.uncentred.None() {
+		return over, a.uncentred
+	}
+	nut, scale, lack := a.nut()
+	if !lack.None() {
+		return over, lack
+	}
+	atNut, ok := a.acrossAtNut(mark, nut)
+	if !ok {
+		return over, Missing{Want: WantNutSlots, Datum: a.neck.frame}
+	}
+	at12 := autodiff.Straight(autodiff.Vector{X: nut, Y: atNut}, a.onCentre(saddle), nut.Plus(scale.Scaled(0.5)))
+	sag := func(y autodiff.Variable, times float64) autodiff.Variable {
+		slope := y.Value / math.Sqrt(max(radius*radius-y.Value*y.Value, 1))
+		return autodiff.Formula(times*survey.Sag(radius, y.Value), autodiff.Partial{Of: y, Slope: times * slope})
+	}
+	return over.Plus(sag(at12, -2)).Plus(sag(atNut, 1)), Missing{}
+}
+
+// acrossAtNut is how far from the centre line a string crosses the nut: as read, or evenly between the outer
+// two.
+func (a *assembly) acrossAtNut(mark int, nut autodiff.Variable) (autodiff.Variable, bool) {
+	if p, ok := a.neckPlace(measure.NutSlot, mark); ok {
+		return a.centre.SignedDistance(p), true
+	}
+	treble, okTreble := a.slot(1, nut)
+	bass, okBass := a.slot(a.Strings, nut)
+	if !okTreble || !okBass || a.Strings < 2 {
+		return autodiff.Variable{}, false
+	}
+	share := float64(mark-1) / float64(a.Strings-1)
+	return a.centre.SignedDistance(treble).Scaled(1 - share).Plus(a.centre.SignedDistance(bass).Scaled(share)), true
 }
 
 // surface is a plane of heights in a part's own frame: at a place, and its slope along a direction.
@@ -138,8 +187,7 @@ func (a *assembly) rise(direction func(normal autodiff.Vector) autodiff.Vector) 
 }
 
 // saddleHeightReserve is the least distance, over the strings, of the height that a saddle needs
-// from an end of its range. A straight string at the nut's height over the fret plane and the
-// action at fret 12 stands at twice the action less the nut's height over it at the saddle.
+// from an end of its range.
 func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 	a = a.upright()
 	plane, lack := a.fretPlane()
@@ -154,7 +202,6 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 	var roomMarks [usualStrings]int
 	marks := roomMarks[:0]
 	var without Marks
-	action, nut := a.action()
 	for m := 1; m <= a.Strings; m++ {
 		h := a.Heights.Get(survey.PointAt(a.bridge.carry.frame, f, m))
 		at, ok := a.contact(a.bridge.carry, measure.Saddle, m)
@@ -162,7 +209,11 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 			without.add(m)
 			continue
 		}
-		reserve := plane.at(at).Plus(autodiff.Constant(2*action - nut)).Minus(a.x(h.Unknown))
+		over, lack := a.overPlane(m, at)
+		if !lack.None() {
+			return missing(lack)
+		}
+		reserve := plane.at(at).Plus(over).Minus(a.x(h.Unknown))
 		if f == measure.SaddleHigh {
 			reserve = reserve.Negated()
 		}

@@ -35,6 +35,7 @@ type Instrument struct {
 	Frets   int     // number of the last fret
 	Strings int     // number of strings, at least 2
 
+	BoardRadius   float64 // of the crown across the fingerboard, whose middle is on the centre line; 0 for a flat one
 	NutSpread     float64 // outer strings at the nut, centre to centre, symmetric about the centre line
 	NutWidth      float64 // fingerboard at the nut
 	LastFretWidth float64 // fingerboard at the last fret; its edges are straight but for SideBow
@@ -278,6 +279,6 @@ func mirroredErrors(errors map[int]Point) map[int]Point {
 func (in Instrument) Kit(name string, readings []measure.Reading) *measure.Kit {
 	return &measure.Kit{Name: name, Readings: readings, Info: measure.Info{
 		Kit: name, Strings: in.Strings, Frets: in.Frets, Scale: math.Round(in.Scale),
-		NutSpread: in.NutSpread, NeckScrew: 4.5, BridgeScrew: 2.9, Slant: in.SaddleSlant, Saddles: in.Saddles,
+		NutSpread: in.NutSpread, NeckScrew: 4.5, BridgeScrew: 2.9, Slant: in.SaddleSlant, Saddles: in.Saddles, BoardRadius: in.BoardRadius,
 	}}
 }

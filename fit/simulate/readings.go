@@ -175,7 +175,7 @@ func DryFit(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 	in.readGaps(s)
 	in.readBody(s, s.see.through(in.bridge()))
 	in.readSaddles(s, s.see.through(in.bridge()))
-	in.readFretTops(s, neck, func(p Point) float64 { return in.fretPlane(in.neck(), in.neck().out(p)) })
+	in.readFretTops(s, neck, func(p Point) float64 { return in.fretPlane(in.neck(), in.neck().out(p)) - in.sag(p.Offset) })
 	in.readStems(s, s.see.through(in.bridge()))
 	return s.readings
 }

@@ -180,8 +180,20 @@ const (
 	fretReach  = 15
 )
 
-// fretTop is the height of the fret plane over the heel's underside, in the neck's frame.
-func (in Instrument) fretTop(p Point) float64 {
+// fretTop is the height of a fret over the heel's underside, in the neck's frame: on the plane that lies on
+// the middle of the crown, less what the crown falls off.
+func (in Instrument) fretTop(p Point) float64 { return in.crownTop(p) - in.sag(p.Offset) }
+
+// sag is the height of a circle's top over the place that far beside it.
+func (in Instrument) sag(across float64) float64 {
+	if in.BoardRadius == 0 {
+		return 0
+	}
+	return in.BoardRadius * (1 - math.Cos(math.Asin(across/in.BoardRadius)))
+}
+
+// crownTop is that plane.
+func (in Instrument) crownTop(p Point) float64 {
 	p.Station -= in.HeelStation
 	return in.FretHeight + slopes(in.FretPitch, in.FretRoll, p)
 }
@@ -191,7 +203,7 @@ func (in Instrument) fretTop(p Point) float64 {
 // are added plumb: for planes inclined by up to 1 degree against the floor and the floor by as
 // much, that is off by less than the angle squared, 0.0003 of any height, so 0.01 mm of 30 mm.
 func (in Instrument) fretPlane(neck frame, p Point) float64 {
-	return in.floorPlane(p) + in.fretTop(neck.in(p))
+	return in.floorPlane(p) + in.crownTop(neck.in(p))
 }
 
 // heights probes the fret plane at the bridge's origin and 1 mm tailward and trebleward of the nut.
@@ -205,14 +217,17 @@ func (in Instrument) heights(t *Truth, neck, bridge frame) {
 
 // SaddleHeightReserve is how far the least and the greatest height of the saddles lie beyond what
 // the strings need, the neck lying as the instrument says: action is the string's height over
-// fret 12 and nut its height at the nut, both over the fret plane, in mm. Each string is straight,
+// fret 12 and nut its height at the nut, both over the fret below the string, in mm. Each string is straight,
 // so at twice fret 12's distance it stands as far above its height at fret 12 as that stands above
 // the nut's; the saddles are at their front stops.
 func (in Instrument) SaddleHeightReserve(action, nut float64) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(1)
 	neck, bridge := in.neck(), in.bridge()
 	for i := 1; i <= in.Strings; i++ {
-		needed := in.fretPlane(neck, bridge.out(in.contact(i, 0))) + action + (action - nut)
+		slot, contact := in.slot(i), neck.in(bridge.out(in.contact(i, 0)))
+		at12 := slot.Offset + (contact.Offset-slot.Offset)*in.Scale/2/contact.Station
+		over12, overNut := action-in.sag(at12), nut-in.sag(slot.Offset) // over the plane
+		needed := in.fretPlane(neck, bridge.out(in.contact(i, 0))) + over12 + (over12 - overNut)
 		low, high = min(low, needed-in.SaddleLow), min(high, in.SaddleHigh-needed)
 	}
 	return low, high

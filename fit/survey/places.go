@@ -198,11 +198,15 @@ func (c *Corner) write(s *Survey, r *measure.Reading) {
 	s.Source = append(s.Source, r)
 }
 
-// Plane is height = a + b (station - x0) + c (offset - y0).
+// Plane is height = a + b (station - x0) + c (offset - y0). That of fret tops over a crowned fingerboard lies
+// on the middle of the crown.
 type Plane struct {
 	A, B, C    int     // unknowns
 	X0, Y0, Z0 float64 // means of the readings
 	N          int     // how many readings
+
+	crown        float64 // radius; 0 for none
+	bass, treble *Side   // the fingerboard's edges, midway between which the crown is highest; nil where neither was read
 }
 
 func (p *Plane) note(r *measure.Reading) {
@@ -214,7 +218,27 @@ func (p *Plane) note(r *measure.Reading) {
 }
 
 func (p *Plane) write(s *Survey, r *measure.Reading) {
-	s.add(r, r.Size, s.sum(adjust.OnPlane(p.A, p.B, p.C, r.Station-p.X0, r.Offset-p.Y0)...), own(r.Gauge))
+	height := r.Size
+	if p.crown > 0 {
+		middle := p.Y0
+		if p.bass != nil && p.treble != nil {
+			middle = (s.startOf(p.bass, r.Station) + s.startOf(p.treble, r.Station)) / 2
+		}
+		height += Sag(p.crown, r.Offset-middle)
+	}
+	s.add(r, height, s.sum(adjust.OnPlane(p.A, p.B, p.C, r.Station-p.X0, r.Offset-p.Y0)...), own(r.Gauge))
+}
+
+// startOf is where a side lies at a station at first sight, which is within some hundredths of a millimetre.
+func (s *Survey) startOf(on *Side, station float64) float64 {
+	return s.Problem.Start[on.A] + s.Problem.Start[on.B]*(station-on.C)
+}
+
+// Sag is how far a crown of a radius lies below its top at a distance across from it, all in mm; a distance
+// beyond the radius, which no board has, lies as low as the radius is long.
+func Sag(radius, across float64) float64 {
+	squared := min(across*across, radius*radius)
+	return squared / (radius + math.Sqrt(radius*radius-squared)) // R - sqrt(R^2 - y^2) without cancellation
 }
 
 // Height is one height over the datum plane.

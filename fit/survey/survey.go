@@ -157,6 +157,10 @@ func (s *Survey) number() {
 	s.Planes.sort(cmp.Compare)
 	for i := range s.Planes.Keys() {
 		p := s.Planes.At(i)
+		if key := s.Planes.Keys()[i]; key.Feature() == measure.FretTop {
+			p.crown = s.Kit.Info.BoardRadius
+			p.bass, p.treble = s.Sides.Get(SideAt(key.Frame(), measure.EdgeBass)), s.Sides.Get(SideAt(key.Frame(), measure.EdgeTreble))
+		}
 		p.A, p.B, p.C = s.unknown(p.Z0, LengthReach), s.unknown(0, slopeReach), s.unknown(0, slopeReach)
 	}
 	s.Heights.sort(cmp.Compare)
