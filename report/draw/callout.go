@@ -18,6 +18,7 @@ const (
 type callout struct {
 	lines    []string // the first in bold
 	hole     int      // counted from 1
+	tag      bool     // a number in a frame, as small as it can be
 	at       Point
 	keepOff  Box // the hole's marks
 	box      Box // where the writing goes
@@ -220,6 +221,9 @@ func (c *callout) size() Point {
 	for i, line := range c.lines {
 		wide = math.Max(wide, Width(line, Font{Size: calloutSize, Bold: i == 0}))
 	}
+	if c.tag {
+		return Point{wide + 1.4, calloutSize + 1}
+	}
 	return Point{wide + 1, float64(len(c.lines))*calloutStep + 0.6}
 }
 
@@ -334,7 +338,11 @@ func cross(a, b, c, d Point) bool {
 func (c *callout) draw(d *Drawing) {
 	d.Group(Group{ID: "callout-" + strconv.Itoa(c.hole), Class: "callout"}, func() {
 		d.Line(c.from, c.to, Style{Ink: MidGrey, Width: 0.12})
-		d.Polygon(c.box.corners(), Style{Fill: Cover, Width: -1})
+		ground := Style{Fill: Cover, Width: -1}
+		if c.tag {
+			ground.Width, ground.Ink = 0.2, Blue
+		}
+		d.Polygon(c.box.corners(), ground)
 		for i, line := range c.lines {
 			f := Font{Size: calloutSize, Anchor: Middle, Bold: i == 0}
 			d.Text(Point{c.box.centre().X, c.box.Min.Y + float64(i+1)*calloutStep - 0.4}, line, f)
