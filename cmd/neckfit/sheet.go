@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/csv"
+	"io"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -10,13 +11,15 @@ import (
 	"github.com/spf13/cobra"
 
 	"neckfit/measure"
+	"neckfit/report/draw"
 	"neckfit/report/sheet"
 )
 
 // sheetOptions are sheet's flags.
 type sheetOptions struct {
-	way  string
-	kits []string
+	way, format, paper, out string
+	left                    bool
+	kits                    []string
 	sheet.Instrument
 }
 
@@ -33,9 +36,13 @@ from which datum, where, and in the column note which cells to fill in. The ways
   dry    neck in the pocket, everything from one straightedge beside the body
   loose  neck, body and bridge each by itself
 
+The format pdf is the same on paper: a picture with the places numbered in the order of the walk, the
+numbers of the column note, boxes to write in, and labels to stick on the parts.
+
 Delete the rows that you do not read: a kit is judged by what is there.`,
 		Example: `  neckfit sheet --kit A1 --kit A2 > readings.csv
   neckfit sheet --way edge --strings 5 > sheet.csv
+  neckfit sheet --kit A1 --kit A2 --format pdf --out sheets.pdf
   neckfit sheet --way loose --strings 6 --frets 22 --bridge-screws 6 > sheet.csv`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error { return p.sheet(o) },
@@ -43,6 +50,10 @@ Delete the rows that you do not read: a kit is judged by what is there.`,
 	f := c.Flags()
 	f.Var(newChoice(&o.way, sheet.Ways()...), "way", "how the readings will be taken")
 	f.StringArrayVar(&o.kits, "kit", []string{"A1"}, "`name` of a kit; may be given several times")
+	f.Var(newChoice(&o.format, "csv", "pdf"), "format", "csv: rows to fill in; pdf: sheets to print")
+	f.StringVar(&o.paper, "paper", "a4", "a4 or letter")
+	f.BoolVar(&o.left, "left-handed", false, "draw the pictures mirrored")
+	f.StringVar(&o.out, "out", "", "write to this `file` instead of standard output")
 	f.IntVar(&o.Strings, "strings", 4, "number of strings")
 	f.IntVar(&o.Frets, "frets", 20, "number of the last fret")
 	f.IntVar(&o.NeckScrews, "neck-screws", 4, "number of neck screws")
@@ -54,6 +65,14 @@ Delete the rows that you do not read: a kit is judged by what is there.`,
 func (p *program) sheet(o sheetOptions) error {
 	if err := o.check(); err != nil {
 		return err
+	}
+	if o.format == "pdf" {
+		size, err := draw.ParsePaper(o.paper)
+		if err != nil {
+			return misuse{err}
+		}
+		paper := sheet.Paper{Way: o.way, Kits: o.kits, Left: o.left, Size: size, Instrument: o.Instrument}
+		return p.write(o.out, nil, paper.PDF)
 	}
 	var text bytes.Buffer
 	w := csv.NewWriter(&text)
@@ -67,8 +86,10 @@ func (p *program) sheet(o sheetOptions) error {
 	if err := w.WriteAll(rows); err != nil {
 		return err
 	}
-	_, err := p.stdout.Write(text.Bytes())
-	return err
+	return p.write(o.out, nil, func(w io.Writer) error {
+		_, err := w.Write(text.Bytes())
+		return err
+	})
 }
 
 // check refuses names and numbers that no row can carry.

@@ -82,27 +82,11 @@ func (t *Template) write(d *Drawing, g *grid, tile int) {
 			l.nameOld(i+1, h, v)
 		}
 	}
-	best := l
-	best.crowded = len(whole) + 1
-	for range 8 { // those that found no place go first the next time
-		try, late := l, []int(nil)
-		for i, hole := range whole {
-			if !try.put(t.Holes[hole].callout(hole+1, v)) {
-				late = append(late, i)
-			}
-		}
-		if try.crowded < best.crowded {
-			best = try
-		}
-		if hopeless := len(late) > len(whole)/4; len(late) == 0 || hopeless {
-			break
-		}
-		for n, i := range late {
-			hole := whole[i]
-			whole = slices.Insert(slices.Delete(whole, i, i+1), n, hole)
-		}
+	var callouts []callout
+	for _, i := range whole {
+		callouts = append(callouts, t.Holes[i].callout(i+1, v))
 	}
-	l = best
+	l = l.putAll(callouts)
 	for i, n := range l.names {
 		d.Group(Group{ID: "name-" + strconv.Itoa(i+1), Class: "name"}, func() { d.Text(n.at, n.text, n.font) })
 	}
@@ -244,6 +228,31 @@ func (t *Template) strokes(v View) [][2]Point {
 		out = append(out, [2]Point{a.along(b, -100), a.along(b, 100)})
 	}
 	return out
+}
+
+// putAll puts callouts; those that find no place go first the next time.
+func (l *layout) putAll(callouts []callout) layout {
+	best := *l
+	best.crowded = len(callouts) + 1
+	for range 8 {
+		try, late := *l, []int(nil)
+		for i, c := range callouts {
+			if !try.put(c) {
+				late = append(late, i)
+			}
+		}
+		if try.crowded < best.crowded {
+			best = try
+		}
+		if hopeless := len(late) > len(callouts)/4; len(late) == 0 || hopeless {
+			break
+		}
+		for n, i := range late {
+			c := callouts[i]
+			callouts = slices.Insert(slices.Delete(callouts, i, i+1), n, c)
+		}
+	}
+	return best
 }
 
 // put tries places all around the hole, nearer ones first in cost, and takes the best. Where there is

@@ -43,11 +43,13 @@ type Label struct{ Big, Small, Line string }
 const (
 	panelWide  = 72
 	panelHigh  = 218
-	rowHigh    = 8.2
+	rowHigh    = 8.2 // at least, and where there is room
+	rowRoomy   = 12.0
 	numberWide = 6.5
-	whatWide   = 31
+	gutter     = 4
 	boxWide    = 14
-	formHead   = 14 // blanks
+	formTop    = headBand + 3 // below the margin, under title and blanks
+	columnHead = 5
 )
 
 // PanelWidth and PanelHeight are the room for a form's picture, in mm.
@@ -59,7 +61,7 @@ const (
 // RowsPerPage is how many rows one form has room for.
 func RowsPerPage(p Paper) int {
 	b := p.upright().printable()
-	return int((b.Height() - headBand - formHead - 7) / rowHigh)
+	return int((b.Height() - formTop - columnHead) / rowHigh)
 }
 
 // Forms writes forms as a PDF, a page each, and labels on pages of their own.
@@ -68,9 +70,7 @@ func Forms(w io.Writer, p Paper, title string, forms []Form, labels []Label) err
 	s := p.upright()
 	for i := range forms {
 		var d Drawing
-		if err := forms[i].draw(&d, s); err != nil {
-			return err
-		}
+		forms[i].draw(&d, s)
 		doc.page(s.width, s.height, &d)
 	}
 	for len(labels) > 0 {
@@ -85,7 +85,7 @@ func Forms(w io.Writer, p Paper, title string, forms []Form, labels []Label) err
 }
 
 // draw lays the form out on a sheet.
-func (f *Form) draw(d *Drawing, s sheet) error {
+func (f *Form) draw(d *Drawing, s sheet) {
 	b := s.printable()
 	big := Font{Size: 4.4, Bold: true}
 	subject := big
@@ -99,12 +99,10 @@ func (f *Form) draw(d *Drawing, s sheet) error {
 		d.Line(Point{x + Width(blank, small) + 1.5, b.Min.Y + 13.4}, Point{x + step - 4, b.Min.Y + 13.4}, Style{Width: 0.15})
 		x += step
 	}
-	top := b.Min.Y + headBand + 3
-	f.rows(d, Point{b.Max.X - f.wide(), top}, b.Max.Y)
+	top := b.Min.Y + formTop
+	f.rows(d, Box{Point{b.Min.X + panelWide + gutter, top}, b.Max})
 	panel := Box{Point{b.Min.X, top}, Point{b.Min.X + panelWide, math.Min(top+panelHigh, b.Max.Y-float64(len(f.Legend))*3.4-2)}}
-	if err := f.picture(d, panel); err != nil {
-		return err
-	}
+	f.picture(d, panel)
 	y := panel.Max.Y + 2
 	for _, line := range f.Legend {
 		for _, part := range wrap(line, Font{Size: 2.5}, panelWide, 4) {
@@ -112,86 +110,92 @@ func (f *Form) draw(d *Drawing, s sheet) error {
 			d.Text(Point{b.Min.X, y}, part, Font{Size: 2.5})
 		}
 	}
-	return nil
 }
 
-func (f *Form) wide() float64 { return numberWide + whatWide + boxWide*float64(len(f.Columns)+1)*0.96 }
-
-// rows writes the table beside the picture.
-func (f *Form) rows(d *Drawing, at Point, bottom float64) {
+// rows writes the table beside the picture; the column for second readings is wider by a half.
+func (f *Form) rows(d *Drawing, room Box) {
 	last := len(f.Columns) - 1
-	box := (f.wide() - numberWide - whatWide) / (float64(len(f.Columns)) + 0.6) // the last is wider by 0.6
-	left := func(i int) float64 { return at.X + numberWide + whatWide + box*float64(i) }
+	at, bottom := room.Min, room.Max.Y
+	what := at.X + numberWide
+	left := func(i int) float64 { return room.Max.X - boxWide*(float64(last-i)+1.5) }
+	whatWide := left(0) - what
 	for i, title := range f.Columns {
 		d.Text(Point{left(i) + 0.5, at.Y + 3}, title, Font{Size: 2.3, Ink: DarkGrey})
 	}
-	y := at.Y + 5
+	y := at.Y + columnHead
+	high := math.Max(rowHigh, math.Min(rowRoomy, (bottom-y)/float64(max(1, len(f.Rows)))))
 	for _, r := range f.Rows {
-		if y+rowHigh > bottom {
+		if y+high > bottom+0.01 {
 			panic("draw: more rows than RowsPerPage")
 		}
 		d.Group(Group{ID: "row-" + strconv.Itoa(r.Number), Class: "row"}, func() {
-			d.Text(Point{at.X, y + 5}, strconv.Itoa(r.Number), Font{Size: 3.2, Bold: true})
-			lines := wrap(r.What, Font{Size: 2.3}, whatWide-1, 2)
-			lines = append(lines, wrap(r.With, Font{Size: 2.1}, whatWide-1, 1)...)
+			d.Text(Point{at.X, y + high/2 + 1.2}, strconv.Itoa(r.Number), Font{Size: 3.2, Bold: true})
+			text, with := Font{Size: 2.5}, Font{Size: 2.2, Ink: DarkGrey}
+			lines := wrap(r.What, text, whatWide-2, 2)
 			for i, line := range lines {
-				f := Font{Size: 2.3}
-				if r.With != "" && i == len(lines)-1 {
-					f = Font{Size: 2.1, Ink: DarkGrey}
-				}
-				d.Text(Point{at.X + numberWide, y + 2.6 + 2.6*float64(i)}, line, f)
+				d.Text(Point{what, y + high/2 - 1.5 + 2.6*float64(i)}, line, text)
 			}
+			d.Text(Point{what, y + high/2 - 1.5 + 2.6*float64(len(lines))}, shorten(r.With, with, whatWide-2), with)
 			cell := func(x, wide float64) {
-				d.Polygon(Box{Point{x, y + 0.6}, Point{x + wide - 1, y + rowHigh - 0.6}}.corners(), Style{Width: 0.2})
+				d.Polygon(Box{Point{x, y + 0.6}, Point{x + wide - 1, y + high - 0.6}}.corners(), Style{Width: 0.2})
 			}
 			for i, has := range r.Boxes {
 				if has && i < last {
-					cell(left(i), box)
+					cell(left(i), boxWide)
 				}
 			}
 			for i := range r.Again {
-				wide := 1.6 * box / float64(r.Again)
+				wide := 1.5 * boxWide / float64(r.Again)
 				cell(left(last)+wide*float64(i), wide)
 			}
 		})
-		y += rowHigh
+		y += high
 	}
 }
 
 // picture draws the picture in its panel, and a tag with a leader for every spot.
-func (f *Form) picture(d *Drawing, panel Box) error {
+func (f *Form) picture(d *Drawing, panel Box) {
 	v := View{Mirrored: f.Left, Origin: Point{panel.centre().X, panel.Min.Y}}
-	d.Group(Group{Class: "picture"}, func() { d.place(f.Picture, v, &panel) })
-	l := layout{room: panel, strokes: strokesOf(f.Picture.marks, v)}
+	whole := part{group: Group{Class: "picture"}, marks: f.Picture.marks}.placed(v)
+	d.marks = append(d.marks, whole)
+	l := layout{room: panel}
+	l.avoid(whole)
+	tags := make([]callout, len(f.Spots))
 	for i, s := range f.Spots {
 		at := v.Apply(s.At)
-		l.holes = append(l.holes, boxOf(at).Grown(0.9))
-		if !l.put(callout{lines: []string{s.Text}, hole: i + 1, at: at, keepOff: boxOf(at).Grown(0.9), tag: true}) {
-			return fmt.Errorf("the picture has no room for the number %s", s.Text)
-		}
+		tags[i] = callout{lines: []string{s.Text}, hole: i + 1, at: at, keepOff: boxOf(at).Grown(spotRadius), tag: true}
+		l.holes = append(l.holes, tags[i].keepOff)
 	}
-	for i, c := range l.placed {
-		d.Circle(c.at, 0.7, Style{Fill: Full, Width: -1, Ink: Blue})
+	l = l.putAll(tags)
+	for _, c := range l.placed {
+		d.Circle(c.at, spotRadius, Style{Fill: Full, Width: -1, Ink: Blue})
 		c.draw(d)
-		_ = i
 	}
-	return nil
+	if l.crowded > 0 {
+		text := fmt.Sprintf("%d numbers found no room here: see their rows", l.crowded)
+		d.Text(Point{panel.centre().X, panel.Max.Y - 1}, text, Font{Size: calloutSize, Anchor: Middle, Bold: true})
+	}
 }
 
-// strokesOf are the straight lines of a drawing, on the page.
-func strokesOf(marks []mark, v View) (list [][2]Point) {
-	for _, m := range marks {
-		switch m := m.(type) {
-		case path:
-			points := v.all(m.points)
-			for i := 1; i < len(points); i++ {
-				list = append(list, [2]Point{points[i-1], points[i]})
-			}
-		case part:
-			list = append(list, strokesOf(m.marks, v)...)
+// spotRadius is that of the dot on a place, in mm.
+const spotRadius = 0.7
+
+// avoid keeps tags off the writing of a mark that is on the page, and makes them dear on its lines.
+func (l *layout) avoid(m mark) {
+	switch m := m.(type) {
+	case path:
+		for i := 1; i < len(m.points); i++ {
+			l.strokes = append(l.strokes, [2]Point{m.points[i-1], m.points[i]})
+		}
+	case label:
+		long := Width(m.text, m.font)
+		from := m.at.minus(Point{long * map[Anchor]float64{Middle: 0.5, Right: 1}[m.font.Anchor], 0.8 * m.font.size()})
+		l.names = append(l.names, name{box: Box{from, from.plus(Point{long, m.font.size()})}})
+	case part:
+		for _, one := range m.marks {
+			l.avoid(one)
 		}
 	}
-	return list
 }
 
 // drawLabels fills a sheet with labels and says how many found room.

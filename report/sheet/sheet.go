@@ -31,6 +31,7 @@ func (b Bound) Outside() bool { return b.Number < b.Least || b.Number > b.Top }
 
 // Task is a reading that is still to be taken.
 type Task struct {
+	Number  int // in the order in which they are taken, from 1
 	Datum   measure.Datum
 	Feature measure.Feature
 	Mark    string
@@ -58,6 +59,9 @@ func Plan(way string, in Instrument) []Task {
 	default:
 		panic("sheet: no way of working " + strconv.Quote(way))
 	}
+	for i := range p.tasks {
+		p.tasks[i].Number = i + 1
+	}
 	return p.tasks
 }
 
@@ -65,7 +69,7 @@ func Plan(way string, in Instrument) []Task {
 func (t Task) Cells(kit string, columns []string) []string {
 	cells := map[string]string{
 		"kit": kit, "datum": t.Datum.String(), "feature": t.Feature.String(), "mark": t.Mark, "kind": t.Kind.String(),
-		"offset": t.Offset, "unit": "mm", "note": words.Hint(t.Feature, t.Kind, t.Where),
+		"offset": t.Offset, "unit": "mm", "note": strconv.Itoa(t.Number) + ". " + words.Hint(t.Feature, t.Kind, t.Where),
 	}
 	row := make([]string, len(columns))
 	for i, name := range columns {
