@@ -121,8 +121,8 @@ var catalogue = []characteristic{
 	{Roll, measure.Angle, measure.Minor, -0.3, 0.3, func(a *assembly) finding { return a.rise(across) }},
 	{FloorFlatness, measure.Length, measure.Minor, -inf, 0.1, (*assembly).floorFlatness},
 
-	{PocketWidthMouth, measure.Length, measure.Minor, -inf, inf, func(a *assembly) finding { return a.sizeAt(measure.DatumBody, measure.Pocket, mouth) }},
-	{PocketWidthEnd, measure.Length, measure.Minor, -inf, inf, func(a *assembly) finding { return a.sizeAt(measure.DatumBody, measure.Pocket, end) }},
+	{PocketWidthMouth, measure.Length, measure.Minor, -inf, inf, func(a *assembly) finding { return a.sizeAt(a.pocketFrame(), measure.Pocket, mouth) }},
+	{PocketWidthEnd, measure.Length, measure.Minor, -inf, inf, func(a *assembly) finding { return a.sizeAt(a.pocketFrame(), measure.Pocket, end) }},
 	{HeelWidthMouth, measure.Length, measure.Minor, -inf, inf, func(a *assembly) finding { return a.sizeAt(a.heelFrame(), measure.Heel, mouth) }},
 	{HeelWidthEnd, measure.Length, measure.Minor, -inf, inf, func(a *assembly) finding { return a.sizeAt(a.heelFrame(), measure.Heel, end) }},
 	{PocketDepth, measure.Length, measure.Minor, -inf, inf, (*assembly).pocketDepth},

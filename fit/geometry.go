@@ -1,6 +1,8 @@
 package fit
 
 import (
+	"math"
+
 	"neckfit/fit/autodiff"
 	"neckfit/fit/survey"
 	"neckfit/measure"
@@ -40,6 +42,7 @@ type Play struct {
 	Lever          float64    // from mouth to the bridge's middle, along the centre line; 0 where not known
 	Bass, Treble   [2]float64 // gaps beside the walls at mouth and end, negative for interference
 	Std            [2]float64 // standard uncertainties of the whole gaps at mouth and end
+	Adrift         [2]float64 // standard uncertainty of where between the walls the heel lies, at mouth and end; 0 where that is known
 	Placed         bool       // whether MouthX and MouthY are known in this frame
 }
 
@@ -110,6 +113,9 @@ func (a *assembly) plainPlay() *Play {
 	for i := range out.Bass {
 		out.Bass[i], out.Treble[i] = p.bass[i].Value, p.treble[i].Value
 		out.Std[i] = a.fit.Uncertainty(a.gradient(p.gap(i))).Std
+		if p.adrift { // anywhere between them, as likely here as there
+			out.Adrift[i] = max(p.gap(i).Value, 0) / math.Sqrt(12)
+		}
 	}
 	if out.Placed && a.uncentred.None() {
 		out.MouthX, out.MouthY, out.Length = p.mouth.X.Value, p.mouth.Y.Value, p.length().Value

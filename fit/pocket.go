@@ -18,6 +18,7 @@ type play struct {
 	mouth, end autodiff.Vector      // where the pocket's middle is at the two
 	bass       [2]autodiff.Variable // free beside the bass wall at mouth and end, negative where it interferes
 	treble     [2]autodiff.Variable
+	adrift     bool // where between the walls the heel lies is not known
 	basis      Basis
 }
 
@@ -63,9 +64,11 @@ func (a *assembly) feltPlay(p *play) bool {
 // playOfWidths: by the seat rule half of the clearance is on each side. Lacking the seat, the first width along the pocket against the first along the heel, the last against
 // the last. A heel that tapers by t a mm is taken d mm off its place, and its gap is out by t d.
 // Where both were read from one datum the heel is taken beside the pocket's places; widths alone do
-// not tell how the pocket is turned in that datum, which leaves its place out by the turn's square.
+// not tell how the pocket is turned in that datum, which leaves its place out by the turn's square. From an
+// edge of the fingerboard their places along the neck are known, and the middle of the fingerboard will do
+// for the pocket's; where in the gap the heel lies is not.
 func (a *assembly) playOfWidths(p *play) Missing {
-	pocket, ok := a.sleeve(measure.DatumBody, measure.Pocket)
+	pocket, ok := a.sleeve(a.pocketFrame(), measure.Pocket)
 	if !ok {
 		return Missing{Want: WantWidths, Feature: measure.Pocket, Datum: measure.DatumBody}
 	}
@@ -83,12 +86,20 @@ func (a *assembly) playOfWidths(p *play) Missing {
 		return Missing{Want: WantWidths, Feature: measure.Heel, Datum: a.heelFrame()}
 	}
 	p.basis.Kind = WidthsInOrder
-	if a.way == DryFit {
+	p.adrift = true
+	together := a.heelFrame() == a.pocketFrame()
+	switch {
+	case a.way == EdgeCheck && together && a.uncentred.None():
+		onBoard := func(x autodiff.Variable) autodiff.Vector {
+			return a.centre.AtX(pocket.own.Undo(autodiff.Vector{X: x}).X.Value)
+		}
+		p.placed, p.mouth, p.end = true, onBoard(pocket.ends[0]), onBoard(pocket.ends[1])
+	case a.way == DryFit:
 		p.placed, p.mouth, p.end = true, pocket.own.Undo(autodiff.Vector{X: pocket.ends[0]}), pocket.own.Undo(autodiff.Vector{X: pocket.ends[1]})
 	}
 	heelAt := heel.ends
 	for i, x := range pocket.ends {
-		if a.way == DryFit {
+		if together {
 			heelAt[i] = heel.own.Place(pocket.own.Undo(autodiff.Vector{X: x})).X
 		}
 		half := pocket.Width(x).Minus(heel.Width(heelAt[i])).Scaled(0.5)
@@ -114,11 +125,24 @@ func (a *assembly) sizeAt(frame measure.Datum, f measure.Feature, i int) finding
 	return found(sl.Width(sl.ends[i]))
 }
 
+// heelFrame and pocketFrame are where heel and pocket were read: in an edge check from the straightedge, or
+// each part's own datum.
 func (a *assembly) heelFrame() measure.Datum {
 	if a.way == DryFit {
 		return measure.DatumBody
 	}
-	return measure.DatumNeck
+	return a.fromEdge(measure.Heel, measure.DatumNeck)
+}
+
+func (a *assembly) pocketFrame() measure.Datum { return a.fromEdge(measure.Pocket, measure.DatumBody) }
+
+func (a *assembly) fromEdge(across measure.Feature, otherwise measure.Datum) measure.Datum {
+	if a.way == EdgeCheck {
+		if _, ok := a.sleeve(measure.DatumEdgeBass, across); ok {
+			return measure.DatumEdgeBass
+		}
+	}
+	return otherwise
 }
 
 // endGap is the widest gap between the heel's end and the pocket's: felt, or what the seat rule

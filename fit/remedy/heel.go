@@ -426,6 +426,7 @@ func (k *kit) place(d *candidate, mouth, end float64) {
 		if hard || k.result.Way != fit.LooseParts {
 			std = math.Hypot(std, k.play.Std[i]/2)
 		}
+		std = math.Hypot(std, k.play.Adrift[i])
 		var n noise
 		n.moves[fit.HeelMouth+fit.Move(i)] = std
 		d.noise = append(d.noise, n)

@@ -45,7 +45,7 @@ type kit struct {
 func newKit(r *fit.Result, s *stock) *kit {
 	k := &kit{stock: s, result: r, model: r.Model}
 	g := r.Model.Geometry
-	if p := g.Play; p != nil && p.Placed && p.Length > 0 && p.Lever != 0 && g.Centre != nil {
+	if p := g.Play; p != nil && p.Placed && p.Length > 0 && p.Lever != 0 && r.Model.Turns() {
 		k.play = p
 		for i := range k.gaps {
 			k.gaps[i] = p.Bass[i] + p.Treble[i]
@@ -73,7 +73,7 @@ func (k *kit) findCorners(g *fit.Geometry) {
 	if mouth.Missing.None() && end.Missing.None() {
 		k.taper = (mouth.Value - end.Value) / k.play.Length
 	}
-	if g.HeelEnd == nil || g.PocketEnd == nil || g.Heel[0] == nil || g.Heel[1] == nil {
+	if g.HeelEnd == nil || g.Centre == nil || g.PocketEnd == nil || g.Heel[0] == nil || g.Heel[1] == nil {
 		return
 	}
 	for i := range k.corners {

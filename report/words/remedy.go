@@ -32,16 +32,50 @@ func Handles(p *remedy.Plan) bool {
 
 // WhatToDo is a kit's recommendation in a sentence or two.
 func WhatToDo(r *fit.Result, a *remedy.Advice) string {
-	p := &a.Plans[0]
 	switch {
 	case r.Verdict == fit.Pass:
 		return "passes: leave it."
 	case r.Verdict == fit.NotMeasured:
 		return "nothing could be judged, so nothing can be advised: read more."
-	case p.Level == remedy.Returned:
-		return "return the " + Parts(p.Return) + ": " + strings.Join(Cannot(a), "; ") + "."
-	case p.Level == remedy.Untouched:
+	case len(a.Suspect) > 0:
+		return "read again before anything is done: " + suspectLines(a.Suspect) + ". What would follow if that is as it was read: " + planWords(a)
+	case len(a.Waits) > 0:
+		return waitWords(a)
+	}
+	return planWords(a)
+}
+
+// suspectLines names the readings that contradict the others.
+func suspectLines(list []fit.Suspect) string {
+	var lines []string
+	for i := range list {
+		lines = append(lines, fmt.Sprintf("line %d", list[i].Reading.Place.Line))
+	}
+	return strings.Join(lines, ", ")
+}
+
+// waitWords says which reading is wanted before anything can be said of what fails.
+func waitWords(a *remedy.Advice) string {
+	var ids []string
+	for _, w := range a.Waits {
+		ids = append(ids, w.ID.String())
+	}
+	text := "first " + untriedReading(a.Waits[0].Untried) + ": until then nothing can be said of how to cure " + strings.Join(ids, ", ")
+	if p := &a.Plans[0]; p.Level != remedy.Untouched {
+		return text + ". Meanwhile: " + planWords(a)
+	}
+	return text + "."
+}
+
+// planWords is what the first plan does and how likely it is.
+func planWords(a *remedy.Advice) string {
+	p := &a.Plans[0]
+	switch p.Level {
+	case remedy.Returned:
+		return strings.TrimSuffix("return the "+Parts(p.Return)+": "+strings.Join(Cannot(a), "; "), ": ") + "."
+	case remedy.Untouched:
 		return "leave it and read again what is unsure: all passes with " + Percent(p.P) + " as it is."
+	case remedy.Reversible, remedy.Trimmed, remedy.Redrilled:
 	}
 	text := Plan(p) + ": " + Percent(p.P) + " that all then passes; " + fmt.Sprintf("%.0f minutes, %s.", p.Minutes, Level(p.Level))
 	if p.Level > remedy.Reversible && len(a.Untried) > 0 {
@@ -125,7 +159,7 @@ func untriedWork(u remedy.Untried) string {
 
 func untriedReading(u remedy.Untried) string {
 	return [...]string{
-		remedy.HeelUntried:      "read the gaps beside both walls at mouth and end from the body's datum, or pocket and heel at two places each",
+		remedy.HeelUntried:      "read pocket and heel at mouth and end, from the straightedge along the bass edge (datum edge-bass) in an edge check, so that it is known how far from the bridge they are; or the gaps beside both walls from the body's datum",
 		remedy.BridgeUntried:    "read the fingerboard's edges and the outer saddles or the bridge's screw holes",
 		remedy.ClearanceUntried: "read plate-screw (datum bridge) and bridge-screw (datum body)",
 		remedy.ScrewsUntried:    "read their diameters (neck-screw, kind diameter)",
