@@ -42,9 +42,9 @@ var badReadings = []struct {
 	{"number that the kind does not use", header + "A,body,bridge-screw,1,,offset,,2,3,,,\n", []string{
 		`stdin:2:34: size "3" is not used by kind offset of bridge-screw, expected a blank cell`,
 	}},
-	{"number that the kind needs", header + "A,body,pocket,,,width,,,,,,\n", []string{
+	{"number that the kind needs", header + "A,body,pocket,,,width,,,5,,,\nA,body,pocket,,,width,5,,,,,\n", []string{
 		`stdin:2:23: station is blank, but kind width of pocket needs it, expected a length`,
-		`stdin:2:25: size is blank, but kind width of pocket needs it, expected a length`,
+		`stdin:3:26: size is blank, but kind width of pocket needs it, expected a length`,
 	}},
 	{"mark missing", header + "A,body,bridge-screw,,,diameter,,,3,,,\n", []string{
 		`stdin:2:21: mark is blank, but feature bridge-screw needs it, expected a hole's number`,
@@ -183,8 +183,6 @@ var badReadings = []struct {
 	}},
 	{"text after a quote", "kit,datum,feature,kind\nA,body,\"pocket\"x,width\nB,bodi,pocket,width\n", []string{
 		`stdin:2:8: there is text after the closing quote of the cell, expected a delimiter; a quote inside a quoted cell is doubled`,
-		`stdin:3:1: station is blank, but kind width of pocket needs it, expected a length`,
-		`stdin:3:1: size is blank, but kind width of pocket needs it, expected a length`,
 		`stdin:3:3: datum "bodi" is unknown, expected "body"`,
 	}},
 	{"bad header", "kit,\"datum\"x,feature,kind\nA,body,pocket,width\n", []string{

@@ -19,6 +19,8 @@ type Batch struct {
 	Specs map[int]StringSpec // the strings that strings.csv describes instead of giving their compensation
 
 	compensation Strings
+	stringPlaces map[int]Place
+	notices      []Notice
 	readings     source
 	errs         *csvtext.Collector // of the small tables
 }
@@ -69,7 +71,7 @@ func (b *Batch) sideTables(dir string, gauges gaugeSet, o Options) error {
 		{stringsTable.Name, func(file string, in io.Reader) (err error) {
 			var set stringSet
 			set, err = readStrings(file, in, b.errs)
-			b.compensation, b.Specs = set.compensation, set.specs
+			b.compensation, b.Specs, b.stringPlaces = set.compensation, set.specs, set.places
 			return err
 		}},
 		{stockTable.Name, func(file string, in io.Reader) (err error) {

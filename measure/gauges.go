@@ -5,7 +5,6 @@ import (
 	"io"
 	"maps"
 	"slices"
-	"strings"
 
 	"neckfit/measure/csvtext"
 )
@@ -77,7 +76,7 @@ func (s gaugeSet) read(file string, in io.Reader, errs *csvtext.Collector) error
 
 func (w *gaugeRow) decode(r *csvtext.Row) *Gauge {
 	u := r.Unit(w.Unit)
-	g := &Gauge{ID: r.Name("gauge", w.Gauge), Kind: r.Text("kind", w.Kind), Place: r.Place}
+	g := &Gauge{ID: r.ID("gauge", w.Gauge), Kind: r.Text("kind", w.Kind), Place: r.Place}
 	g.Resolution, _ = r.NotNegative("resolution", w.Resolution, u)
 	g.MaxError, _ = r.NotNegative("max_error", w.MaxError, u)
 	g.Repeatability, _ = r.NotNegative("repeatability", w.Repeatability, u)
@@ -104,18 +103,6 @@ func (s gaugeSet) ids() []string {
 		}
 	}
 	return ids
-}
-
-// pick finds the gauge that a cell names, or the one that stands for a blank.
-func (s gaugeSet) pick(column, cell string, blank *Gauge, r *csvtext.Row) *Gauge {
-	if cell == "" {
-		return blank
-	}
-	g, ok := s[cell]
-	if !ok {
-		r.FailOnce(column, cell, "is not in gauges.csv", "one of "+strings.Join(s.ids(), ", "))
-	}
-	return g
 }
 
 // WriteGauges writes a gauges.csv in mm.

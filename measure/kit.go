@@ -15,6 +15,7 @@ type (
 	Place     = csvtext.Place
 	CellError = csvtext.CellError
 	Errors    = csvtext.Errors
+	Notice    = csvtext.Notice
 )
 
 // Mark tells several features of one name apart: a hole, string or fret number (1 up; string 1

@@ -99,7 +99,7 @@ func readKits(file string, in io.Reader, errs *csvtext.Collector, known map[stri
 func (w *kitRow) decode(r *csvtext.Row, known map[string]Dimension) Info {
 	u := r.Unit(w.Unit)
 	info := Info{
-		Kit: r.Name("kit", w.Kit), Lot: r.Text("lot", w.Lot), Supplier: r.Text("supplier", w.Supplier), Wood: r.Text("wood", w.Wood),
+		Kit: r.ID("kit", w.Kit), Lot: r.Text("lot", w.Lot), Supplier: r.Text("supplier", w.Supplier), Wood: r.Text("wood", w.Wood),
 		LeftHanded: r.WordOrBlank("hand", w.Hand, handWords) == 2,
 		Strings:    r.Count("strings", w.Strings, "how many strings there are", maxString),
 		Frets:      r.Count("frets", w.Frets, "the last fret's number", maxFret),
@@ -202,21 +202,21 @@ const expectedString = "a string's number (1 is the highest pitched)"
 type stringSet struct {
 	compensation Strings
 	specs        map[int]StringSpec
+	places       map[int]Place
 }
 
 // readStrings reads a strings.csv.
 func readStrings(file string, in io.Reader, errs *csvtext.Collector) (stringSet, error) {
-	all := stringSet{Strings{}, map[int]StringSpec{}}
-	lines := map[int]int{}
+	all := stringSet{Strings{}, map[int]StringSpec{}, map[int]Place{}}
 	err := read(stringsTable, file, in, errs, func(w *stringRow, r *csvtext.Row) {
 		n := r.Count("string", w.String, expectedString, maxString)
 		if w.String == "" {
 			r.Fail("string", "string is blank", expectedString)
 		}
-		if line, ok := lines[n]; ok && n > 0 {
-			r.FailCell("string", w.String, fmt.Sprintf("is there already on line %d", line), "one row for each string")
+		if old, ok := all.places[n]; ok && n > 0 {
+			r.FailCell("string", w.String, fmt.Sprintf("is there already on line %d", old.Line), "one row for each string")
 		}
-		lines[n] = r.Line
+		all.places[n] = r.Place
 		w.decode(n, r, &all)
 	})
 	return all, err

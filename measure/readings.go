@@ -61,6 +61,7 @@ type decoder struct {
 	*csvtext.Rows
 	gauges                 gaugeSet
 	calliper, feeler, rule *Gauge            // which stand for blanks
+	used                   map[*Gauge]bool   // those that a cell named
 	texts                  map[string]string // those met lately, so that each is in memory once, and not with all that stands about it
 }
 
@@ -73,7 +74,7 @@ func openReadings(file string, in io.Reader, errs *csvtext.Collector, gauges gau
 	if rows == nil || err != nil {
 		return nil, err
 	}
-	return &decoder{rows, gauges, gauges[Calliper], gauges[Feeler], gauges[Rule], map[string]string{}}, nil
+	return &decoder{rows, gauges, gauges[Calliper], gauges[Feeler], gauges[Rule], map[*Gauge]bool{}, map[string]string{}}, nil
 }
 
 // kit reads the kit's name. Who leaves it blank has mostly merged the cells of a kit's rows.
@@ -83,7 +84,7 @@ func (d *decoder) kit(r *csvtext.Row) string {
 		r.Fail("kit", "kit is blank", "a name in every row; merged cells fill only their first")
 		return ""
 	}
-	return r.Text("kit", cell)
+	return csvtext.Canonical(r.Text("kit", cell))
 }
 
 // keep gives a text that does not hold on to the file.
@@ -102,12 +103,17 @@ func (d *decoder) keep(text string) string {
 	return text
 }
 
-// decode judges the cells of the row but its kit's and converts them. Whether it is good, r.Bad tells.
-func (d *decoder) decode(r *csvtext.Row, g *Reading) {
+// decode judges the cells of the row but its kit's and converts them. Whether they are good, r.Bad tells.
+// It is false for a row of a sheet in which nothing was written yet: of that only the words are judged.
+func (d *decoder) decode(r *csvtext.Row, g *Reading) bool {
 	*g = Reading{Place: r.Place}
 	g.Datum = Datum(r.Word("datum", d.Cell(datumColumn), datumWords))
 	g.Feature = Feature(r.Word("feature", d.Cell(featureColumn), featureWords))
 	g.Kind = Kind(r.Word("kind", d.Cell(kindColumn), kindWords))
+	n := &needsOf[g.Feature][g.Kind]
+	if d.blank(n) {
+		return false
+	}
 	g.Trial = r.Count("trial", d.Cell(trialColumn), "a whole number", maxTrial)
 	g.By = d.keep(r.Text("by", d.Cell(byColumn)))
 	g.Stage = Stage(max(0, r.WordOrBlank("stage", d.Cell(stageColumn), stageWords)-1)) // a blank is the first
@@ -116,17 +122,40 @@ func (d *decoder) decode(r *csvtext.Row, g *Reading) {
 	if g.Kind == Gap {
 		blank = d.feeler
 	}
-	g.Gauge = d.gauges.pick("gauge", d.Cell(gaugeColumn), blank, r)
-	g.StationGauge = d.gauges.pick("station_gauge", d.Cell(stationGaugeColumn), d.rule, r)
+	g.Gauge = d.gauge(r, "gauge", d.Cell(gaugeColumn), blank)
+	g.StationGauge = d.gauge(r, "station_gauge", d.Cell(stationGaugeColumn), d.rule)
 	u := r.Unit(d.Cell(unitColumn))
 	if g.Feature == NoFeature {
-		return // the rest depends on it
+		return true // the rest depends on it
 	}
 	g.Mark = d.mark(r, "mark", d.Cell(markColumn), g.Feature, "feature", g.Feature)
-	if n := &needsOf[g.Feature][g.Kind]; suits(r, g, n) {
+	if suits(r, g, n) {
 		g.To = d.to(r, g, n)
 		d.numbers(r, g, n, u)
 	}
+	return true
+}
+
+// blank tells whether nothing was read yet. A sheet may have filled in where a reading is to be taken,
+// such as a fret's offset, as long as that could be blank.
+func (d *decoder) blank(n *needs) bool {
+	return (n.station == Optional || d.Cell(stationColumn) == "") && (n.offset == Optional || d.Cell(offsetColumn) == "") && d.Cell(sizeColumn) == ""
+}
+
+// gauge finds the gauge that a cell names, or the one that stands for a blank.
+func (d *decoder) gauge(r *csvtext.Row, column, cell string, blank *Gauge) *Gauge {
+	if cell == "" {
+		return blank
+	}
+	g, ok := d.gauges[cell]
+	if !ok {
+		g, ok = d.gauges[csvtext.Canonical(cell)]
+	}
+	if !ok {
+		r.FailOnce(column, cell, "is not in gauges.csv", "one of "+strings.Join(d.gauges.ids(), ", "))
+	}
+	d.used[g] = true
+	return g
 }
 
 // suits checks that datum, feature and kind go together. It is false where the kind does not, for then
@@ -255,27 +284,28 @@ func needed(r *csvtext.Row, column, cell string, need Need, g *Reading, u csvtex
 	return r.Number(column, cell, u)
 }
 
-// readingKey is what two rows of a kit have in common when one must be a repeat of the other: the words
-// and marks packed, and the station or offset that may be left blank, for a fret that is read at two
-// offsets is no repeat. Of station and offset no feature leaves both open.
+// readingKey is what two rows of a kit have in common when one is a repeat of the other: the words and
+// marks packed, and a number. Of numbered places that is the station or offset that may be left blank, for
+// a fret that is read at two offsets is no repeat; no feature leaves both open. Of all else it is any
+// number that tells readings apart.
 type readingKey struct {
 	words  uint64
 	number float64
 }
 
-// key gives the key of a reading; it is false for readings that may be there several times.
-func (g *Reading) key() (readingKey, bool) {
-	if !g.Feature.Marks().numbered() || g.Kind == Height {
-		return readingKey{}, false
-	}
+// key gives the key of a reading; once is false for readings that may be there several times.
+func (g *Reading) key() (key readingKey, once bool) {
 	mark, to := g.Mark.Number, g.To.Number
 	if to > 0 && to < mark {
 		mark, to = to, mark
 	}
-	key := readingKey{words: uint64(g.Datum) | uint64(g.Feature)<<8 | uint64(g.Kind)<<16 |
-		uint64(mark)<<24 | uint64(to)<<32 | uint64(g.Trial)<<40 | uint64(g.Stage)<<56}
+	key.words = uint64(g.Datum) | uint64(g.Feature)<<8 | uint64(g.Kind)<<16 |
+		uint64(mark)<<24 | uint64(to)<<32 | uint64(g.Trial)<<40 | uint64(g.Stage)<<56
 	const withNumber = 1 << 63
 	switch {
+	case !g.Feature.Marks().numbered() || g.Kind == Height:
+		key.number = g.Size + 3*g.Offset + 7*g.Station
+		return key, false
 	case needsOf[g.Feature][Station].offset == Optional && g.HasOffset:
 		key.words |= withNumber
 		key.number = g.Offset
@@ -289,13 +319,8 @@ func (g *Reading) key() (readingKey, bool) {
 // repeats finds rows of one kit that were read twice without saying so. Nearly every kit has so few
 // rows that looking through them is quicker than a map.
 type repeats struct {
-	few  []readingAt
-	many map[readingKey]int // the lines of the others
-}
-
-type readingAt struct {
-	key  readingKey
-	line int
+	few  []readingKey       // of the kit's readings from its first
+	many map[readingKey]int // where the first ones of the others are
 }
 
 // few is how many rows are looked through.
@@ -307,30 +332,42 @@ func (seen *repeats) clear() {
 	clear(seen.many)
 }
 
-// check reports a reading that is there already.
-func (seen *repeats) check(g *Reading, r *csvtext.Row) {
-	key, ok := g.key()
-	if !ok {
-		return
-	}
-	line := seen.many[key]
-	for i := range seen.few {
-		if seen.few[i].key == key {
-			line = seen.few[i].line
+// identical tells whether the last of a kit's readings is in every cell like one before it, and which.
+// One that is a repeat, but says otherwise, is reported.
+func (seen *repeats) identical(readings []Reading, r *csvtext.Row) *Reading {
+	last := len(readings) - 1
+	g := &readings[last]
+	key, once := g.key()
+	first, found := seen.many[key]
+	for i := 0; i < len(seen.few) && !found; i++ {
+		if seen.few[i] == key && (once || readings[i].says(g)) {
+			first, found = i, true
 		}
+	}
+	if found && readings[first].says(g) {
+		return &readings[first]
+	}
+	if found && once {
+		r.Fail("mark", fmt.Sprintf("mark %q of %s was read already on line %d", g.Mark.String(), g.Feature, readings[first].Place.Line),
+			"another mark, or a trial number if it was read again")
 	}
 	switch {
-	case line > 0:
-		r.Fail("mark", fmt.Sprintf("mark %q of %s was read already on line %d", g.Mark.String(), g.Feature, line),
-			"another mark, or a trial number if it was read again")
-	case len(seen.few) < few:
-		seen.few = append(seen.few, readingAt{key, g.Place.Line})
+	case found:
+	case last == len(seen.few) && last < few:
+		seen.few = append(seen.few, key)
+	case seen.many == nil:
+		seen.many = map[readingKey]int{key: last}
 	default:
-		if seen.many == nil {
-			seen.many = map[readingKey]int{}
-		}
-		seen.many[key] = g.Place.Line
+		seen.many[key] = last
 	}
+	return nil
+}
+
+// says tells whether two readings are the same in every cell.
+func (g *Reading) says(other *Reading) bool {
+	again := *g
+	again.Place = other.Place
+	return again == *other
 }
 
 // WriteReadings writes kits as a readings.csv in mm. Each number is the shortest decimal that

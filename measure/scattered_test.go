@@ -78,8 +78,8 @@ func TestScatteredKits(t *testing.T) {
 // their first rows, with all of their rows.
 func TestScatteredOrder(t *testing.T) {
 	text := "kit,datum,feature,kind,station,offset\n"
-	for _, kit := range strings.Fields("A B A C D B A E") {
-		text += kit + ",body,outline,point,1,2\n"
+	for i, kit := range strings.Fields("A B A C D B A E") {
+		text += kit + ",body,outline,point," + fmt.Sprint(i) + ",2\n"
 	}
 	b, err := Open("-", Options{Stdin: strings.NewReader(text)})
 	if err != nil {
@@ -103,15 +103,15 @@ func TestScatteredOrder(t *testing.T) {
 
 // A reading that is there twice is found in a scattered kit too, and errors come before scattering.
 func TestScatteredErrors(t *testing.T) {
-	row := func(kit, feature string) string { return kit + ",body," + feature + ",1,diameter,3\n" }
-	text := "kit,datum,feature,mark,kind,size\n" + row("A", "string-hole") + row("B", "string-hole") + row("A", "string-hole")
+	row := func(kit, feature, size string) string { return kit + ",body," + feature + ",1,diameter," + size + "\n" }
+	text := "kit,datum,feature,mark,kind,size\n" + row("A", "string-hole", "3") + row("B", "string-hole", "3") + row("A", "string-hole", "3.1")
 	_, err := readAll(t, "-", text)
 	if diff := cmp.Diff([]string{
 		`stdin:4:20: mark "1" of string-hole was read already on line 2, expected another mark, or a trial number if it was read again`,
 	}, messages(err, "")); diff != "" {
 		t.Error(diff)
 	}
-	_, err = readAll(t, "-", text+row("C", "x"))
+	_, err = readAll(t, "-", text+row("C", "x", "3"))
 	if all, ok := err.(Errors); !ok || len(all) != 1 {
 		t.Errorf("got %v", err)
 	}

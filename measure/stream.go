@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"hash/maphash"
+	"io"
 	"strings"
 	"sync"
 
@@ -25,19 +26,19 @@ import (
 // that all of them are found. The error is then Errors, and what was emitted is void. Other errors are
 // the context's, emit's or again's, as they are, or that of a file that cannot be read.
 func Kits[T any](ctx context.Context, b *Batch, count int, judge func(*Kit) T, emit func(T) error, again func() error) error {
-	scattered, err := kits(ctx, b, count, nil, judge, emit)
-	if err != nil || len(scattered) == 0 {
+	first := newKitReader(b)
+	err := kits(ctx, first, count, judge, emit)
+	if err != nil || len(first.scattered) == 0 {
 		return err
 	}
-	whole, err := b.gather(ctx, scattered)
-	if err != nil {
+	second := newKitReader(b)
+	if err := second.gather(ctx, first.scattered); err != nil {
 		return err
 	}
 	if err := again(); err != nil {
 		return err
 	}
-	_, err = kits(ctx, b, count, whole, judge, emit)
-	return err
+	return kits(ctx, second, count, judge, emit)
 }
 
 // All reads a whole batch into memory.
@@ -51,17 +52,12 @@ func (b *Batch) All(ctx context.Context) (all []*Kit, err error) {
 	return all, nil
 }
 
-// kits is one reading of the file. Whole has the kits whose rows were gathered; scattered names those
-// that came back and are not among them.
-func kits[T any](ctx context.Context, b *Batch, count int, whole map[string]*Kit, judge func(*Kit) T, emit func(T) error) (scattered []string, err error) {
-	r := kitReader{
-		batch: b, errs: b.errs.Clone(), whole: whole, handed: map[string]bool{},
-		seed: maphash.MakeSeed(), seen: map[uint64]struct{}{}, back: map[string]bool{},
-	}
+// kits is one reading of the file.
+func kits[T any](ctx context.Context, r *kitReader, count int, judge func(*Kit) T, emit func(T) error) error {
 	judgeAll := func(l *load) []T {
 		results := make([]T, len(l.kits))
 		for i := range l.kits {
-			l.kits[i].Info = b.infoOf(l.kits[i].Name)
+			l.kits[i].Info = r.batch.infoOf(l.kits[i].Name)
 			results[i] = judge(&l.kits[i])
 		}
 		loads.Put(l)
@@ -79,11 +75,14 @@ func kits[T any](ctx context.Context, b *Batch, count int, whole map[string]*Kit
 		}
 		return nil
 	}
-	err = workers.Map(ctx, count, func(yield func(*load) bool) error { return r.read(ctx, yield) }, judgeAll, emitAll)
-	if err != nil {
-		return nil, err
+	err := workers.Map(ctx, count, func(yield func(*load) bool) error { return r.read(ctx, yield) }, judgeAll, emitAll)
+	if err == nil {
+		err = r.errs.Err()
 	}
-	return r.scattered, r.errs.Err()
+	if err == nil {
+		r.batch.notices = r.notices()
+	}
+	return err
 }
 
 // load is what a worker gets at a time: so many kits that handing them on costs nothing beside reading
@@ -104,7 +103,9 @@ type kitReader struct {
 	batch *Batch
 	errs  *csvtext.Collector
 	load  *load
+	found found
 
+	cell    string // the kit's name as it was written last
 	name    string // of the kit whose rows are being read; "" before the first
 	from    int    // its first reading in the load
 	repeats repeats
@@ -118,29 +119,54 @@ type kitReader struct {
 	scattered []string            // the same in order
 }
 
+func newKitReader(b *Batch) *kitReader {
+	return &kitReader{
+		batch: b, errs: b.errs.Clone(), whole: map[string]*Kit{}, handed: map[string]bool{},
+		seed: maphash.MakeSeed(), seen: map[uint64]struct{}{}, back: map[string]bool{},
+		found: found{gauges: map[*Gauge]bool{}},
+	}
+}
+
+// open opens the readings from their beginning. The decoder is nil for what is no such table.
+func (k *kitReader) open() (io.Closer, *decoder, error) {
+	in, err := k.batch.readings.open()
+	if err != nil {
+		return nil, nil, err
+	}
+	d, err := openReadings(k.batch.readings.name(), in, k.errs, k.batch.Gauges)
+	if err == nil && d == nil {
+		err = k.errs.Err()
+	}
+	if err != nil {
+		in.Close()
+		return nil, nil, err
+	}
+	d.used = k.found.gauges
+	return in, d, nil
+}
+
 // read reads the file once and yields its kits.
 func (k *kitReader) read(ctx context.Context, yield func(*load) bool) error {
-	in, err := k.batch.readings.open()
+	in, d, err := k.open()
 	if err != nil {
 		return err
 	}
 	defer in.Close()
-	d, err := openReadings(k.batch.readings.name(), in, k.errs, k.batch.Gauges)
-	if d == nil || err != nil {
-		return err
-	}
 	k.fresh()
 	for d.Next() {
 		row := d.Row()
-		if name := d.Cell(kitColumn); name != k.name || name == "" {
-			k.finish()
-			if ctx.Err() != nil || len(k.load.readings) >= fullLoad && !k.hand(yield) {
-				return ctx.Err()
+		if cell := d.Cell(kitColumn); cell != k.cell || cell == "" {
+			k.cell = strings.Clone(cell)
+			if name := d.kit(row); name != k.name || name == "" {
+				k.finish()
+				if ctx.Err() != nil || len(k.load.readings) >= fullLoad && !k.hand(yield) {
+					return ctx.Err()
+				}
+				k.begin(strings.Clone(name))
 			}
-			k.begin(d.kit(row))
 		}
 		if k.whole[k.name] == nil {
-			k.add(d, row)
+			k.load.readings = k.add(k.load.readings, k.from, &k.repeats, k.name, d, row)
 		}
 	}
 	k.finish()
@@ -148,6 +174,38 @@ func (k *kitReader) read(ctx context.Context, yield func(*load) bool) error {
 		k.hand(yield)
 	}
 	return d.Err()
+}
+
+// add adds a row to readings, in which those of its kit stand from one on, unless it is wrong, empty, or
+// one that is there already.
+func (k *kitReader) add(readings []Reading, from int, seen *repeats, kit string, d *decoder, row *csvtext.Row) []Reading {
+	n := len(readings)
+	if n < cap(readings) {
+		readings = readings[:n+1]
+	} else {
+		readings = append(readings, Reading{})
+	}
+	g := &readings[n]
+	read := d.decode(row, g)
+	if !read && !row.Bad {
+		k.found.blank.count(row.Line)
+	}
+	if read && !row.Bad {
+		if before := seen.identical(readings[from:], row); before != nil {
+			if k.found.identical.n == 0 {
+				k.found.identicalTo = before.Place.Line
+			}
+			k.found.identical.count(row.Line)
+			read = false
+		}
+	}
+	if g.Feature != NoFeature && g.Feature.Marks() == MarkString {
+		k.found.strings = max(k.found.strings, g.Mark.Number)
+	}
+	if !read || !k.wanted() {
+		readings = readings[:n]
+	}
+	return readings
 }
 
 // wanted tells whether results can still be used.
@@ -168,38 +226,22 @@ func (k *kitReader) hand(yield func(*load) bool) bool {
 
 // begin begins a kit at its first row, or at the first after another kit's.
 func (k *kitReader) begin(name string) {
-	k.name, k.from = strings.Clone(name), len(k.load.readings)
+	k.name, k.from = name, len(k.load.readings)
 	k.repeats.clear()
-	if whole := k.whole[name]; whole != nil {
-		if !k.handed[name] {
-			k.handed[name] = true
-			k.load.kits = append(k.load.kits, *whole)
-		}
-		return
-	}
 	hash := maphash.String(k.seed, name)
-	if _, ok := k.seen[hash]; ok && !k.back[name] {
-		k.back[name] = true
-		k.scattered = append(k.scattered, k.name)
-	}
+	_, met := k.seen[hash]
 	k.seen[hash] = struct{}{}
-}
-
-// add adds a row to its kit.
-func (k *kitReader) add(d *decoder, row *csvtext.Row) {
-	n := len(k.load.readings)
-	if n < cap(k.load.readings) {
-		k.load.readings = k.load.readings[:n+1]
-	} else {
-		k.load.readings = append(k.load.readings, Reading{})
+	whole := k.whole[name]
+	switch {
+	case whole != nil && !k.handed[name]:
+		k.handed[name] = true
+		k.load.kits = append(k.load.kits, *whole)
+	case whole == nil && met && !k.back[name]:
+		k.back[name] = true
+		k.scattered = append(k.scattered, name)
 	}
-	g := &k.load.readings[n]
-	d.decode(row, g)
-	if !row.Bad {
-		k.repeats.check(g, row)
-	}
-	if !k.wanted() {
-		k.load.readings = k.load.readings[:n]
+	if !met {
+		k.found.kit(name, k.batch.Infos)
 	}
 }
 
@@ -211,34 +253,27 @@ func (k *kitReader) finish() {
 	k.from = len(k.load.readings)
 }
 
-// gather reads the file once more for the rows of some kits, which lie scattered in it.
-func (b *Batch) gather(ctx context.Context, names []string) (map[string]*Kit, error) {
-	whole, seen := map[string]*Kit{}, map[string]*repeats{}
+// gather reads the file once for the rows of some kits, which lie scattered in it.
+func (k *kitReader) gather(ctx context.Context, names []string) error {
+	seen := map[string]*repeats{}
 	for _, name := range names {
-		whole[name], seen[name] = &Kit{Name: name}, &repeats{}
+		k.whole[name], seen[name] = &Kit{Name: name}, &repeats{}
 	}
-	in, err := b.readings.open()
+	in, d, err := k.open()
 	if err != nil {
-		return nil, err
+		return err
 	}
 	defer in.Close()
-	errs := b.errs.Clone()
-	d, err := openReadings(b.readings.name(), in, errs, b.Gauges)
-	if d == nil || err != nil {
-		return nil, cmp.Or(err, errs.Err())
-	}
 	for d.Next() && ctx.Err() == nil {
-		kit := whole[d.Cell(kitColumn)]
-		if kit == nil {
-			continue
-		}
-		var g Reading
 		row := d.Row()
-		d.decode(row, &g)
-		if !row.Bad {
-			seen[kit.Name].check(&g, row)
+		if kit := k.whole[csvtext.Canonical(d.Cell(kitColumn))]; kit != nil {
+			kit.Readings = k.add(kit.Readings, 0, seen[kit.Name], kit.Name, d, row)
 		}
-		kit.Readings = append(kit.Readings, g)
 	}
-	return whole, cmp.Or(ctx.Err(), d.Err(), errs.Err())
+	for _, kit := range k.whole {
+		if len(kit.Readings) == 0 {
+			delete(k.whole, kit.Name)
+		}
+	}
+	return cmp.Or(ctx.Err(), d.Err(), k.errs.Err())
 }

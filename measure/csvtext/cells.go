@@ -71,6 +71,9 @@ func (r *Row) Name(column, cell string) string {
 	return r.Text(column, cell)
 }
 
+// ID reads a name by which things are found, as it is compared.
+func (r *Row) ID(column, cell string) string { return Canonical(r.Name(column, cell)) }
+
 // Prose reads a cell of text that may have several lines.
 func (r *Row) Prose(column, cell string) string {
 	if strings.ContainsFunc(cell, badInProse) {

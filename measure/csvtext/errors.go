@@ -56,6 +56,7 @@ type Collector struct {
 	list  Errors
 	files []string // in the order in which they were begun
 	more  int
+	notes []Notice
 	once  map[string]*mistake // those that are told once for all the rows that make them
 }
 
@@ -99,12 +100,18 @@ func (c *Collector) addOnce(key string, e *CellError) {
 	m.line = e.Line
 }
 
+// Note takes a notice.
+func (c *Collector) Note(n Notice) { c.notes = append(c.notes, n) }
+
+// Notices are those that were noted, in order.
+func (c *Collector) Notices() []Notice { return c.notes }
+
 // Empty tells whether nothing is wrong so far.
 func (c *Collector) Empty() bool { return len(c.list) == 0 }
 
 // Clone lets one reading of a file add to what is there without keeping its own.
 func (c *Collector) Clone() *Collector {
-	return &Collector{list: slices.Clone(c.list), files: slices.Clone(c.files), more: c.more}
+	return &Collector{list: slices.Clone(c.list), files: slices.Clone(c.files), more: c.more, notes: slices.Clone(c.notes)}
 }
 
 // Err is nil or a sorted Errors.
@@ -134,6 +141,15 @@ func (c *Collector) Err() error {
 	}
 	return sorted
 }
+
+// Notice is something in a table that is no mistake, but that whoever wrote it may not have meant.
+type Notice struct {
+	Place
+	What string
+}
+
+// String writes file:line: what.
+func (n Notice) String() string { return fmt.Sprintf("%s:%d: %s", n.File, n.Line, n.What) }
 
 // Fault is what is wrong with a cell before anyone asks where it stands. What is to follow the
 // quoted cell.

@@ -104,10 +104,12 @@ type reader struct {
 
 	class [256]byte // of the bytes
 
-	header, need int   // cells of the header, and that a row must have; 0 before the header is known
-	nameless     []int // columns of the header in which nothing may stand
-	wide         bool  // the file was UTF-16
-	lost         bool  // it was said already that characters cannot be read
+	header, need           int   // cells of the header, and that a row must have; 0 before the header is known
+	required               []int // the columns that the header must have
+	nameless               []int // columns of the header in which nothing may stand
+	wide                   bool  // the file was UTF-16
+	likeRows, firstLikeRow int   // comments that look like rows
+	lost                   bool  // it was said already that characters cannot be read
 }
 
 // newReader reports a file that is no table and gives nil for it.
@@ -285,11 +287,30 @@ func (r *reader) passedOver() bool {
 	}
 	line := strings.TrimSpace(r.text)
 	if line == "" || line[0] == '#' {
+		r.likeRow(line)
 		return true
 	}
 	sep := r.sep
 	r.sep = false // the first line that is none of these names the delimiter
 	return sep
+}
+
+// likeRow notes a comment that looks like a row: as many cells as the header, the needed ones filled, and
+// no space after its sign.
+func (r *reader) likeRow(line string) {
+	cells := strings.Split(line, string(r.comma))
+	if r.header == 0 || len(cells) != r.header || len(line) < 2 || line[1] == ' ' {
+		return
+	}
+	for _, i := range r.required {
+		if strings.TrimSpace(cells[i]) == "" {
+			return
+		}
+	}
+	if r.likeRows == 0 {
+		r.firstLikeRow = r.line
+	}
+	r.likeRows++
 }
 
 // leadingSpace counts the bytes of space before a cell. Where the tab is the delimiter there is none.

@@ -66,6 +66,7 @@ func (t *Table) Open(file string, in io.Reader, errs *Collector, others []*Table
 	r.header = r.width
 	for _, name := range t.required {
 		r.need = max(r.need, index[name]+1)
+		r.required = append(r.required, index[name])
 	}
 	for i := range r.width {
 		if r.cell(i) == "" { // a spreadsheet leaves such columns at the end
@@ -84,8 +85,23 @@ func (t *Table) Open(file string, in io.Reader, errs *Collector, others []*Table
 	return rows, nil
 }
 
-// Next reads on to the next row that is good as a row. It is false after the last one.
-func (rows *Rows) Next() bool { return rows.reader.next() }
+// Next reads on to the next row that is good as a row. It is false after the last one, and has then noted
+// comments that look like rows: a name that begins with # makes one, unless it stands in quotes.
+func (rows *Rows) Next() bool {
+	r := rows.reader
+	if r.next() {
+		return true
+	}
+	if n := r.likeRows; n > 0 {
+		what := "a line that looks like a row begins with # and is passed over as a comment; a name that begins with # wants quotes"
+		if n > 1 {
+			what = fmt.Sprintf("%d lines that look like rows begin with # and are passed over as comments, the first of them here; a name that begins with # wants quotes", n)
+		}
+		r.errs.Note(Notice{Place{r.file, r.firstLikeRow}, what})
+		r.likeRows = 0
+	}
+	return false
+}
 
 // Err is the error that ended the stream early, or nil.
 func (rows *Rows) Err() error { return rows.reader.err }
