@@ -18,6 +18,10 @@ type (
 	Notice    = csvtext.Notice
 )
 
+// Canonical is a name of a kit as it is compared, and as kits have theirs: what looks the same on a screen is
+// the same.
+func Canonical(name string) string { return csvtext.Canonical(name) }
+
 // Mark tells several features of one name apart: a hole, string or fret number (1 up; string 1
 // is the highest pitched, so the treble-most), or a name such as a cavity's or a corner's.
 // The zero Mark means that the feature has none.

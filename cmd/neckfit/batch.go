@@ -37,6 +37,7 @@ func (p *program) tablesFlag(c *cobra.Command) {
 func eachKit[T any](ctx context.Context, p *program, batch *measure.Batch, only string, begin func() error, judge func(*measure.Kit) T, fn func(T) error) error {
 	show := newProgress(p.stderr)
 	defer show.done()
+	only = measure.Canonical(only)
 	wanted := selection{name: only}
 	type outcome struct {
 		kit   string
@@ -66,6 +67,13 @@ func eachKit[T any](ctx context.Context, p *program, batch *measure.Batch, only 
 	err := begin()
 	if err == nil {
 		err = measure.Kits(ctx, batch, runtime.GOMAXPROCS(0), one, each, again)
+	}
+	show.done()
+	for _, n := range batch.Notices() {
+		if text := plainly(n.String()); !p.told[text] { // a batch may be read twice
+			p.told[text] = true
+			fmt.Fprintln(p.stderr, text)
+		}
 	}
 	switch {
 	case err != nil:
@@ -105,7 +113,7 @@ func (s *selection) takes(kit string) bool {
 }
 
 // errNoReadings is the complaint about a batch without any.
-var errNoReadings = misusef("there are no readings in the batch, only a header: fill in readings.csv (neckfit sheet gives its rows)")
+var errNoReadings = misusef("there are no readings in the batch: fill in the numbers of readings.csv (neckfit sheet gives its rows)")
 
 // gather opens a batch and keeps what judge, which is made for it, gives for each kit.
 func gather[T any](ctx context.Context, p *program, path, only string, judgeOf func(*measure.Batch) func(*measure.Kit) T) (all []T, batch *measure.Batch, err error) {

@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"neckfit/measure"
 	"unicode"
 )
 
@@ -197,7 +199,7 @@ func TestNamesStayInJSONLines(t *testing.T) {
 		if err := json.Unmarshal([]byte(text), &kit); err != nil {
 			t.Fatal(err)
 		}
-		if want := strings.TrimSpace(name); kit.Kit != want || kit.Lot != want || kit.Supplier != want {
+		if want := strings.TrimSpace(name); kit.Kit != measure.Canonical(name) || kit.Lot != want || kit.Supplier != want {
 			t.Errorf("%q became %q", want, kit)
 		}
 	}

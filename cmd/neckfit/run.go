@@ -47,8 +47,9 @@ type program struct {
 	stdin          interruptible
 	stdinTaken     bool // it comes once
 	stdout, stderr io.Writer
-	started        bool   // the command line was understood, so that later errors do not show the usage
-	tables         string // the folder of the tables besides the readings; "" for beside them
+	started        bool            // the command line was understood, so that later errors do not show the usage
+	told           map[string]bool // notices about the batch
+	tables         string          // the folder of the tables besides the readings; "" for beside them
 }
 
 // run is the whole program but for the exit.
@@ -60,7 +61,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if f, ok := stdout.(*os.File); ok && wasClosed(f) {
 		stdout = closed{}
 	}
-	p := &program{ctx: ctx, stdin: interruptible{ctx, stdin}, stdout: stdout, stderr: stderr}
+	p := &program{ctx: ctx, stdin: interruptible{ctx, stdin}, stdout: stdout, stderr: stderr, told: map[string]bool{}}
 	root := p.root()
 	root.SetArgs(args)
 	help := &remembering{to: stdout}

@@ -133,7 +133,7 @@ func TestNamesOnASheet(t *testing.T) {
 			t.Errorf("%q: code %d, %s", name, code, talk.String())
 			continue
 		}
-		if kit := nameOfFilled(t, sheet.String()); kit != bare {
+		if kit := nameOfFilled(t, sheet.String()); kit != measure.Canonical(bare) {
 			t.Errorf("%q became %q", bare, kit)
 		}
 	}
