@@ -28,7 +28,8 @@ type Capability struct {
 
 // CapabilityOptions are the knobs of NewCapability; the zero value is ready to use.
 type CapabilityOptions struct {
-	Level float64 // of the two-sided confidence limits; 0 means 0.95
+	Level float64      // of the two-sided confidence limits; 0 means 0.95
+	Chart ChartOptions // how steadiness is judged, see NotSteady
 }
 
 // SettledIndices is where indices are still too uncertain to speak of capability: below it the 95 %
@@ -52,7 +53,7 @@ func NewCapability(values []float64, lower, upper float64, o CapabilityOptions) 
 		c.Warnings = []Warning{{Kind: OneValue}}
 		return c, nil
 	}
-	chart, err := IndividualsChart(values)
+	chart, err := IndividualsChart(values, o.Chart)
 	if err != nil {
 		return nil, err
 	}

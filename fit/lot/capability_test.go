@@ -127,7 +127,7 @@ func TestWithinSpreadMoments(t *testing.T) {
 	r := rand.New(rand.NewPCG(6, 6))
 	estimates := make([]float64, trials)
 	for i := range estimates {
-		c, err := IndividualsChart(normalSample(r, n, 0, 1))
+		c, err := IndividualsChart(normalSample(r, n, 0, 1), ChartOptions{})
 		if err != nil {
 			t.Fatal(err)
 		}

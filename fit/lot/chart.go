@@ -23,7 +23,8 @@ type Chart struct {
 	Centre    float64   // mean of the values
 	MeanRange float64
 	Sigma     float64 // MeanRange/d2: spread from one value to the next
-	Lower     float64 // Centre - 3 Sigma
+	Reach     float64 // of the limits, in sigmas: 3, or what the rate of false alarms asks for
+	Lower     float64 // Centre - Reach Sigma
 	Upper     float64
 	RangeTop  float64 // D4 MeanRange; the lower limit of the ranges is 0
 	Signals   []Signal
@@ -57,10 +58,18 @@ const (
 // (common practice, no source).
 const SettledChart = 20
 
+// ChartOptions are the knobs of IndividualsChart; the zero value has the rules as published.
+type ChartOptions struct {
+	// Rate, where it is not 0, is the share of steady processes of this length that the chart may
+	// accuse: its limits are then wide enough for that, and besides points beyond them it looks for a
+	// shift of level. A page of charts that may be wrong once in twenty gives each 0.05 over their number.
+	Rate float64
+}
+
 // IndividualsChart draws up the chart of at least two finite values (NIST/SEMATECH e-Handbook
-// 6.3.2.2, with d2 and D4 unrounded) and applies the run rules. Values that are all equal have no
-// spread to judge by: the chart then has a warning and no signals.
-func IndividualsChart(values []float64) (*Chart, error) {
+// 6.3.2.2, with d2 and D4 unrounded) and looks for what a steady process does not do. Values that are
+// all equal have no spread to judge by: the chart then has a warning and no signals.
+func IndividualsChart(values []float64, o ChartOptions) (*Chart, error) {
 	if len(values) < 2 {
 		return nil, fmt.Errorf("a chart needs 2 or more values, there are %d", len(values))
 	}
@@ -75,8 +84,13 @@ func IndividualsChart(values []float64) (*Chart, error) {
 	c.MeanRange, _ = meanSD(c.Ranges)
 	two := factorsOfTwo()
 	c.Sigma = c.MeanRange / two.RangeMean
-	c.Lower, c.Upper = c.Centre-3*c.Sigma, c.Centre+3*c.Sigma
-	c.RangeTop = two.D4 * c.MeanRange
+	c.Reach, c.RangeTop = 3, two.D4*c.MeanRange
+	var steady thresholds
+	if o.Rate > 0 {
+		steady = thresholdsFor(len(values), o.Rate)
+		c.Reach = steady.point
+	}
+	c.Lower, c.Upper = c.Centre-c.Reach*c.Sigma, c.Centre+c.Reach*c.Sigma
 	if len(values) < SettledChart {
 		c.Warnings = append(c.Warnings, Warning{Kind: FewForLimits, N: len(values)})
 	}
@@ -84,10 +98,14 @@ func IndividualsChart(values []float64) (*Chart, error) {
 		c.Warnings = append(c.Warnings, Warning{Kind: AllEqual})
 		return c, nil
 	}
+	if o.Rate > 0 {
+		c.Signals = c.unsteady(steady)
+		return c, nil
+	}
 	c.Signals = RunRules(values, c.Centre, c.Sigma)
 	for i, r := range c.Ranges {
 		if r > c.RangeTop {
-			c.Signals = append(c.Signals, Signal{RangeBeyondTop, []int{i, i + 1}})
+			c.Signals = append(c.Signals, Signal{Rule: RangeBeyondTop, Points: []int{i, i + 1}})
 		}
 	}
 	return c, nil
@@ -139,12 +157,16 @@ const (
 	FourOfFive             // four of five in a row beyond 1 sigma
 	EightOnOneSide         // eight in a row on one side
 	RangeBeyondTop         // a moving range above D4 times the mean range
+
+	BeyondLimits // one point beyond the chart's own limits, which are wider than 3 sigma
+	LevelShift   // the mean differs before and after a point
 )
 
 // Signal is one breaking of a rule.
 type Signal struct {
 	Rule   RunRule
-	Points []int // indices of the values that break it, ascending
+	Points []int   // indices of the values that break it, ascending; of a LevelShift the first value of the new level
+	Step   float64 // of a LevelShift: the mean from there on less that before; else 0
 }
 
 // pattern is a rule as numbers: need of the last window points lie beyond zone sigmas, one side.
@@ -170,7 +192,7 @@ func RunRules(values []float64, centre, sigma float64) []Signal {
 		for last := range values {
 			for _, side := range []float64{1, -1} {
 				if points := p.match(values[:last+1], centre, side*sigma); points != nil {
-					found = append(found, Signal{p.rule, points})
+					found = append(found, Signal{Rule: p.rule, Points: points})
 				}
 			}
 		}

@@ -48,7 +48,7 @@ func TestIndividualsChartPublished(t *testing.T) {
 		}
 	}
 	readPublished(t, "ehandbook_individuals_chart.json", &ref)
-	c, err := IndividualsChart(ref.Data)
+	c, err := IndividualsChart(ref.Data, ChartOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -73,13 +73,13 @@ func TestRunRules(t *testing.T) {
 		want   []Signal
 	}{
 		{"at three", []float64{3, -3}, nil},
-		{"beyond three", []float64{0, 3.1}, []Signal{{BeyondThree, []int{1}}}},
-		{"two of three", []float64{2.1, 0, 2.2}, []Signal{{TwoOfThree, []int{0, 2}}}},
+		{"beyond three", []float64{0, 3.1}, []Signal{{Rule: BeyondThree, Points: []int{1}}}},
+		{"two of three", []float64{2.1, 0, 2.2}, []Signal{{Rule: TwoOfThree, Points: []int{0, 2}}}},
 		{"two of four", []float64{2.1, 0, 0, 2.2}, nil},
 		{"two on two sides", []float64{2.1, 0, -2.2}, nil},
-		{"four of five", []float64{1.1, 1.2, 0, 1.3, 1.4}, []Signal{{FourOfFive, []int{0, 1, 3, 4}}}},
+		{"four of five", []float64{1.1, 1.2, 0, 1.3, 1.4}, []Signal{{Rule: FourOfFive, Points: []int{0, 1, 3, 4}}}},
 		{"four of six", []float64{1.1, 1.2, 0, 0, 1.3, 1.4}, nil},
-		{"eight", []float64{.1, .2, .1, .2, .1, .2, .1, .2}, []Signal{{EightOnOneSide, []int{0, 1, 2, 3, 4, 5, 6, 7}}}},
+		{"eight", []float64{.1, .2, .1, .2, .1, .2, .1, .2}, []Signal{{Rule: EightOnOneSide, Points: []int{0, 1, 2, 3, 4, 5, 6, 7}}}},
 		{"seven", []float64{.1, .2, .1, .2, .1, .2, .1, -.2}, nil},
 		{"on the centre", []float64{.1, .2, .1, 0, .1, .2, .1, .2}, nil},
 	} {
@@ -97,7 +97,7 @@ func TestRunRules(t *testing.T) {
 
 func TestRangeSignal(t *testing.T) {
 	values := []float64{0, 1, 0, 1, 0, 1, 0, 1, 9, 10, 9, 10, 9, 10, 9, 10}
-	c, err := IndividualsChart(values)
+	c, err := IndividualsChart(values, ChartOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -135,8 +135,8 @@ func TestChartMovesAndScales(t *testing.T) {
 	for i, v := range values {
 		moved[i] = 100 - 0.1*v
 	}
-	a, errA := IndividualsChart(values)
-	b, errB := IndividualsChart(moved)
+	a, errA := IndividualsChart(values, ChartOptions{})
+	b, errB := IndividualsChart(moved, ChartOptions{})
 	if errA != nil || errB != nil {
 		t.Fatal(errA, errB)
 	}
@@ -151,11 +151,11 @@ func TestChartMovesAndScales(t *testing.T) {
 
 func TestChartEdges(t *testing.T) {
 	for _, bad := range [][]float64{nil, {1}, {1, math.NaN()}, {1, math.Inf(1)}} {
-		if _, err := IndividualsChart(bad); err == nil {
+		if _, err := IndividualsChart(bad, ChartOptions{}); err == nil {
 			t.Errorf("no error for %v", bad)
 		}
 	}
-	c, err := IndividualsChart([]float64{0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1})
+	c, err := IndividualsChart([]float64{0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1}, ChartOptions{})
 	if err != nil || !c.InControl() || c.Upper != 0.1 || c.Lower != 0.1 || len(c.Warnings) != 2 {
 		t.Errorf("equal values: %+v, %v", c, err)
 	}
