@@ -118,7 +118,7 @@ func (t *text) processes(l *delivery.Lot) {
 		return
 	}
 	rows := [][]string{{"characteristic", "kits", "mean", "spread", "gauges", "product", "95 % of kits", "unit"}}
-	indices := [][]string{{"capability", "Cp", "Cpk", "Pp", "Ppk"}}
+	indices := [][]string{{"capability", "process", "Cp", "Cpk", "Pp", "Ppk"}}
 	for _, p := range l.Processes {
 		row := []string{p.Name, fmt.Sprint(p.N), words.Small(p.Mean), "", "", "", "", words.ProcessUnit(p)}
 		if s := p.Spread; s != nil {
@@ -126,13 +126,13 @@ func (t *text) processes(l *delivery.Lot) {
 		}
 		rows = append(rows, row)
 		if c := p.Capability; c != nil && c.Ppk.Known {
-			indices = append(indices, []string{p.Name, words.Index(c.Cp), words.Index(c.Cpk), words.Index(c.Pp), words.Index(c.Ppk)})
+			indices = append(indices, []string{p.Name, words.Steadiness(p), words.Index(c.Cp), words.Index(c.Cpk), words.Index(c.Pp), words.Index(c.Ppk)})
 		}
 	}
 	t.section("")
 	t.table(2, "lrrrrrrl", rows)
 	if len(indices) > 1 {
 		t.section("")
-		t.table(2, "lrrrr", indices)
+		t.table(2, "llrrrr", indices)
 	}
 }

@@ -88,7 +88,9 @@ type jsonProcess struct {
 	ToleranceHigh *float64     `json:"tolerance_high,omitempty"`
 	ChartLower    *float64     `json:"chart_lower,omitempty"`
 	ChartUpper    *float64     `json:"chart_upper,omitempty"`
-	RangeTop      *float64     `json:"chart_range_top,omitempty"`
+	Drift         *float64     `json:"drift_a_kit,omitempty"`
+	DriftU        *float64     `json:"drift_a_kit_u,omitempty"`
+	Drifts        bool         `json:"drifts,omitempty"`
 	Signals       []jsonSignal `json:"signals"`
 	Warnings      []string     `json:"warnings"`
 }
@@ -102,6 +104,7 @@ type jsonIndex struct {
 type jsonSignal struct {
 	Rule string   `json:"rule"`
 	Kits []string `json:"kits"`
+	Step float64  `json:"step,omitempty"` // of a shift of level
 }
 
 func jsonOfLot(l *delivery.Lot, seed uint64) *jsonLot {
@@ -159,7 +162,7 @@ func jsonOfProcess(p *delivery.Process) jsonProcess {
 	if s := p.Spread; s != nil {
 		j.SD, j.Within, j.Measurement, j.Product = &p.SD, &p.Chart.Sigma, &s.Measurement, &s.Product
 		j.ProductLow, j.ProductHigh, j.MostlyGauge = &s.Range.Low, &s.Range.High, s.MostlyGauge
-		j.ChartLower, j.ChartUpper, j.RangeTop = &p.Chart.Lower, &p.Chart.Upper, &p.Chart.RangeTop
+		j.ChartLower, j.ChartUpper = &p.Chart.Lower, &p.Chart.Upper
 	}
 	if c := p.Capability; c != nil {
 		j.Cp, j.Cpk, j.Pp, j.Ppk = jsonOfIndex(c.Cp), jsonOfIndex(c.Cpk), jsonOfIndex(c.Pp), jsonOfIndex(c.Ppk)
@@ -167,8 +170,11 @@ func jsonOfProcess(p *delivery.Process) jsonProcess {
 	if p.Tolerance != nil {
 		j.ToleranceLow, j.ToleranceHigh = closed(&p.Tolerance.Low), closed(&p.Tolerance.High)
 	}
+	if t := p.Trend; t != nil {
+		j.Drift, j.DriftU, j.Drifts = &t.Slope, &t.U, p.Drifts
+	}
 	for _, s := range p.Signals {
-		j.Signals = append(j.Signals, jsonSignal{words.RunRule(s.Rule), list(s.Kits)})
+		j.Signals = append(j.Signals, jsonSignal{words.RunRule(s.Rule), list(s.Kits), s.Step})
 	}
 	return j
 }

@@ -222,8 +222,9 @@ func (l *lotKits) judge(follow *follower, now map[lotKey]bool) (*Lot, error) {
 			out.Bad = append(out.Bad, l.kits[i].name)
 		}
 	}
+	rate := falseAlarms / float64(max(1, len(l.found)))
 	for _, s := range l.found {
-		p, err := l.process(s)
+		p, err := l.process(s, rate)
 		if err != nil {
 			return nil, err
 		}

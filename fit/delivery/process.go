@@ -15,6 +15,9 @@ import (
 // tolerance interval holds.
 const level, coverage = fit.Confidence, fit.Confidence
 
+// falseAlarms is how often the charts of a lot together accuse a supplier whose process is steady.
+const falseAlarms = 1 - fit.Confidence
+
 // Process is what one characteristic says of the supplier's process, in mm or degrees.
 type Process struct {
 	Name         string
@@ -29,6 +32,8 @@ type Process struct {
 	Capability *lot.Capability // nil without limits
 	Chart      *lot.Chart      // nil for one kit
 	Signals    []Signal
+	Trend      *lot.Trend // change from kit to kit in the order received; nil for fewer than three kits
+	Drifts     bool       // the trend is more than a steady process shows, the rate of the whole lot's charts held
 	// Tolerance holds 95 % of the process with 95 % confidence, if it is normal; with one limit it
 	// is open on the other side. Nil for one kit and for values that are all equal.
 	Tolerance *lot.Interval
@@ -38,11 +43,12 @@ type Process struct {
 // Signal is a breaking of a run rule, with the kits that broke it.
 type Signal struct {
 	Rule lot.RunRule
-	Kits []string
+	Kits []string // of a shift of level the first kit of the new one
+	Step float64  // of a shift of level: by how much the mean changes; else 0
 }
 
-// process works out one characteristic.
-func (l *lotKits) process(s *series) (*Process, error) {
+// process works out one characteristic; rate is the share of steady processes that it may accuse.
+func (l *lotKits) process(s *series, rate float64) (*Process, error) {
 	p := &Process{Name: s.Name, Dimension: s.Dimension, Class: s.Class, N: len(s.values), Lower: s.Lower, Upper: s.Upper}
 	judges := !math.IsInf(s.Lower, -1) || !math.IsInf(s.Upper, 1)
 	p.Limited = judges && !s.differ
@@ -54,7 +60,7 @@ func (l *lotKits) process(s *series) (*Process, error) {
 		p.Warnings = append(p.Warnings, lot.Warning{Kind: lot.LimitsWithoutRoom})
 		p.Limited = false
 	}
-	capability, err := lot.NewCapability(s.values, p.Lower, p.Upper, lot.CapabilityOptions{Level: level})
+	capability, err := lot.NewCapability(s.values, p.Lower, p.Upper, lot.CapabilityOptions{Level: level, Chart: lot.ChartOptions{Rate: rate}})
 	if p.Limited {
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", s.Name, err)
@@ -71,7 +77,7 @@ func (l *lotKits) process(s *series) (*Process, error) {
 		return nil, fmt.Errorf("%s: %w", s.Name, err)
 	}
 	p.Spread, p.SD = &parts, parts.Total
-	if p.Chart, err = lot.IndividualsChart(s.values); err != nil {
+	if p.Chart, err = lot.IndividualsChart(s.values, lot.ChartOptions{Rate: rate}); err != nil {
 		return nil, fmt.Errorf("%s: %w", s.Name, err)
 	}
 	p.Mean = p.Chart.Centre
@@ -80,12 +86,29 @@ func (l *lotKits) process(s *series) (*Process, error) {
 		for i, at := range signal.Points {
 			names[i] = l.kits[s.kits[at]].name
 		}
-		p.Signals = append(p.Signals, Signal{signal.Rule, names})
+		p.Signals = append(p.Signals, Signal{signal.Rule, names, signal.Step})
+	}
+	if err := p.trend(s.values, rate); err != nil {
+		return nil, err
 	}
 	if p.SD > 0 {
 		p.Tolerance, err = tolerance(p)
 	}
 	return p, err
+}
+
+// trend fits a line through the values in their order, and holds its slope against none.
+func (p *Process) trend(values []float64, rate float64) error {
+	if p.N < 3 {
+		return nil
+	}
+	line, err := lot.NewTrend(values, level)
+	if err != nil {
+		return fmt.Errorf("%s: %w", p.Name, err)
+	}
+	strict, err := lot.NewTrend(values, 1-rate)
+	p.Trend, p.Drifts = &line, strict.Seen() && p.SD > 0
+	return err
 }
 
 // tolerance is the normal tolerance interval, open where there is no limit to hold it against.

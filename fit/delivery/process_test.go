@@ -60,6 +60,25 @@ func TestProcessesOfFewKits(t *testing.T) {
 	}
 }
 
+// A supplier whose process creeps is told by how much a kit, and where the level moved is named.
+func TestDriftIsTold(t *testing.T) {
+	d := &Delivery{}
+	for i := range 24 {
+		value := 0.02*float64(i) + 0.03*float64(i*7%5-2) // a slope of 0.02 mm a kit; the scatter repeats every five
+		if err := d.Add(kit(fmt.Sprintf("K%02d", i), "L", fit.Pass, value)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	p := judge1(t, d, critical(1.0)).Processes[0]
+	if !p.Drifts || math.Abs(p.Trend.Slope-0.02) > p.Trend.U || p.Trend.U > 0.005 {
+		t.Errorf("drifts %v, trend %+v", p.Drifts, p.Trend)
+	}
+	last := p.Signals[len(p.Signals)-1]
+	if last.Rule != lot.LevelShift || last.Kits[0] != "K12" || math.Abs(last.Step-0.24) > 0.02 { // 12 kits at 0.02 mm
+		t.Errorf("signals %+v", p.Signals)
+	}
+}
+
 // The kits that break a rule are named.
 func TestSignalsNameKits(t *testing.T) {
 	d := &Delivery{}
@@ -74,7 +93,7 @@ func TestSignalsNameKits(t *testing.T) {
 	}
 	var found []string
 	for _, s := range judge1(t, d, critical(1.0)).Processes[0].Signals {
-		if s.Rule == lot.BeyondThree {
+		if s.Rule == lot.BeyondLimits {
 			found = append(found, s.Kits...)
 		}
 	}

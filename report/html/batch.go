@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"neckfit/fit"
+	"neckfit/fit/lot"
 	"neckfit/fit/remedy"
 	"neckfit/report/words"
 )
@@ -55,6 +56,7 @@ type series struct {
 	values, u    []float64
 	verdicts     []fit.Verdict
 	texts        []string
+	trend        *lot.Trend // nil where none is to be seen
 }
 
 // task is something to do to one kit.
@@ -206,15 +208,22 @@ func (b *batch) page(o Options) *page {
 	}
 	p.Tally = tallyOf(b.tally)
 	p.Todo = b.todo()
+	charts := 0
+	for _, s := range b.series {
+		if s != nil && len(s.values) >= leastSequence {
+			charts++
+		}
+	}
+	rate := (1 - fit.Confidence) / float64(max(1, charts)) // one page of steady deliveries in twenty is accused
 	for i, s := range b.series {
 		if s == nil || len(s.values) == 0 {
 			continue
 		}
 		p.Names = append(p.Names, choice{i, s.name})
 		if s.judged() {
-			p.Charts = append(p.Charts, s.chart())
+			p.Charts = append(p.Charts, s.chart(rate))
 		} else {
-			p.MoreCharts = append(p.MoreCharts, s.chart())
+			p.MoreCharts = append(p.MoreCharts, s.chart(rate))
 		}
 	}
 	p.Data = b.data()

@@ -30,7 +30,8 @@ func (s *series) judged() bool {
 // leastSequence is the fewest values worth a chart of their order.
 const leastSequence = 5
 
-func (s *series) chart() chart {
+// chart draws them; rate is how often a steady process may be accused.
+func (s *series) chart(rate float64) chart {
 	c := chart{Name: s.name, Fail: s.count(fit.Fail), Unsure: s.count(fit.Unsure)}
 	c.Words = fmt.Sprintf("%d kits", len(s.values))
 	if s.judged() && s.sameLimits {
@@ -44,7 +45,9 @@ func (s *series) chart() chart {
 	}
 	c.Histogram = s.histogram()
 	if len(s.values) >= leastSequence {
-		c.Sequence, c.Warnings = s.sequence()
+		if drawn, err := lot.IndividualsChart(s.values, lot.ChartOptions{Rate: rate}); err == nil {
+			c.Sequence, c.Warnings = s.sequence(drawn), words.LotWarnings(drawn.Warnings)
+		}
 	}
 	return c
 }
@@ -245,11 +248,7 @@ func (f *figure) run(points []point, signal func(i int) bool) {
 }
 
 // sequence is the individuals chart in the order of the batch.
-func (s *series) sequence() (template.HTML, []string) {
-	chart, err := lot.IndividualsChart(s.values)
-	if err != nil {
-		return "", []string{err.Error()}
-	}
+func (s *series) sequence(chart *lot.Chart) template.HTML {
 	f := &figure{width: chartWidth, height: chartHeight}
 	low, high := s.span()
 	low, high = math.Min(low, chart.Centre), math.Max(high, chart.Centre)
@@ -259,9 +258,10 @@ func (s *series) sequence() (template.HTML, []string) {
 		from, to := y.of(math.Max(l, low)), y.of(math.Min(h, high))
 		f.rect("band", chartLeft, to, runRight-chartLeft, from-to)
 	}
-	text := [3]string{"−3 s", "mean", "+3 s"}
+	reach := words.Fixed(chart.Reach, 1) + " s"
+	text := [3]string{"−" + reach, "mean", "+" + reach}
 	if y.of(chart.Lower)-y.of(chart.Upper) < 2*12 { // the words would lie on each other
-		text = [3]string{"", "± 3 s", ""}
+		text = [3]string{"", "± " + reach, ""}
 	}
 	for i, v := range []float64{chart.Lower, chart.Centre, chart.Upper} {
 		if v >= low && v <= high {
@@ -277,8 +277,11 @@ func (s *series) sequence() (template.HTML, []string) {
 		odd[g.Points[len(g.Points)-1]] = true
 	}
 	f.run(points, func(i int) bool { return odd[i] })
-	f.text("note", point{chartLeft, 16}, "in the order of the batch; diamonds break a run rule")
-	return f.svg("fig", words.SequenceLabel(s.name, len(s.values), len(odd))), words.LotWarnings(chart.Warnings)
+	if s.trend != nil {
+		f.line("fit", point{x.of(0), y.of(s.trend.First)}, point{x.of(float64(len(s.values) - 1)), y.of(s.trend.Last)})
+	}
+	f.text("note", point{chartLeft, 16}, "in the order of the batch; diamonds: odd, or the first of a new level")
+	return f.svg("fig", words.SequenceLabel(s.name, len(s.values), len(odd)))
 }
 
 // ranges is the chart of the moving ranges, below that of the values and with the same steps along.
@@ -291,16 +294,13 @@ func (s *series) ranges(c *lot.Chart) template.HTML {
 	if y.of(c.MeanRange)-y.of(c.RangeTop) > 12 { // else its word would lie on the limit's
 		f.level("control", y.of(c.MeanRange), "mean")
 	}
-	points, odd := make([]point, len(c.Ranges)), 0
+	points := make([]point, len(c.Ranges))
 	for i, r := range c.Ranges {
 		points[i] = point{x.of(float64(i + 1)), y.of(r)}
-		if r > c.RangeTop {
-			odd++
-		}
 	}
-	f.run(points, func(i int) bool { return c.Ranges[i] > c.RangeTop })
-	f.text("note", point{chartLeft, 16}, "steps from one kit to the next; diamonds are too large")
-	return f.svg("fig", words.RangesLabel(s.name, s.unit, len(c.Ranges), odd, c.RangeTop), "data-y", y.data())
+	f.run(points, func(int) bool { return false })
+	f.text("note", point{chartLeft, 16}, "steps from kit to kit; by chance 1 in 100 passes the limit")
+	return f.svg("fig", words.RangesLabel(s.name, s.unit, len(c.Ranges), c.RangeTop), "data-y", y.data())
 }
 
 // operatingCurve draws, for each class that is inspected by a sample, how likely a lot is accepted

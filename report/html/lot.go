@@ -183,20 +183,23 @@ func (v *lotView) process(p *delivery.Process) {
 	if p.Chart == nil {
 		return
 	}
-	if len(p.Signals) > 0 {
-		v.Signals = append(v.Signals, note{p.Name, words.SignalCounts(p.Signals)})
+	if len(p.Signals) > 0 || p.Drifts {
+		v.Signals = append(v.Signals, note{p.Name, words.SignalCounts(p)})
 	}
 	// Of each kit's uncertainty the charts take the part that differs from kit to kit, all alike.
-	s := &series{name: p.Name, unit: words.ProcessUnit(p), class: p.Class.String(), lower: p.Lower, upper: p.Upper, sameLimits: p.Limited, values: p.Chart.Values}
+	s := &series{name: p.Name, unit: words.ProcessUnit(p), class: p.Class.String(), lower: p.Lower, upper: p.Upper, sameLimits: p.Limited, values: p.Chart.Values, trend: p.Trend}
+	if !p.Drifts {
+		s.trend = nil
+	}
 	s.u = make([]float64, len(s.values))
 	if p.Spread != nil {
 		for i := range s.u {
 			s.u[i] = p.Spread.Measurement
 		}
 	}
-	c := processChart{Name: p.Name, Words: words.Process(p), Signals: words.Signals(p.Signals), Histogram: s.histogram()}
+	c := processChart{Name: p.Name, Words: words.Process(p), Signals: words.Signals(p), Histogram: s.histogram()}
 	if len(s.values) >= leastSequence {
-		c.Sequence, _ = s.sequence() // its warnings are among the lot's notes
+		c.Sequence = s.sequence(p.Chart)
 		c.Ranges = s.ranges(p.Chart)
 	}
 	if p.Limited {

@@ -72,10 +72,8 @@ func TestOperatingCurveIsDrawnRight(t *testing.T) {
 	}
 }
 
-// A step from one kit to the next is marked when it is above 3.267 times the mean step (D4 for two
-// values, NIST/SEMATECH e-Handbook 6.3.2.2), and is drawn as high as it is.
-func TestMovingRangesAreMarked(t *testing.T) {
-	const d4, roundingOfD4 = 3.267, 0.001
+// The order of each process is drawn with what is odd in it: a diamond for each signal.
+func TestSignalsAreMarked(t *testing.T) {
 	lots, err := judgedLots()
 	must(t, lots, err)
 	var page bytes.Buffer
@@ -86,34 +84,24 @@ func TestMovingRangesAreMarked(t *testing.T) {
 	got := ask[map[string]int](b, `(() => {
 		const found = {};
 		for (const c of document.querySelectorAll("#lot2 .process")) {
-			const s = c.querySelector("svg[aria-label^='Moving'] path.signal");
+			const s = c.querySelector("svg[aria-label^='Individuals'] path.signal");
 			found[c.querySelector("h3").textContent] = s ? s.getAttribute("d").split("M").length - 1 : 0;
 		}
 		return found;
 	})()`)
 	marked := 0
 	for _, p := range lots.Lots[1].Processes {
-		v, sum := p.Chart.Values, 0.0
-		for i := 1; i < len(v); i++ {
-			sum += math.Abs(v[i] - v[i-1])
+		want := map[string]bool{}
+		for _, s := range p.Signals {
+			want[s.Kits[len(s.Kits)-1]] = true
 		}
-		top, want := d4*sum/float64(len(v)-1), 0
-		for i := 1; i < len(v); i++ {
-			step := math.Abs(v[i] - v[i-1])
-			if math.Abs(step-top) < roundingOfD4*top {
-				t.Fatalf("%s: a step lies so near the limit that this test cannot tell", p.Name)
-			}
-			if step > top {
-				want++
-			}
-		}
-		marked += want
-		if n, ok := got[p.Name]; !ok || n != want {
-			t.Errorf("%s: %d steps are marked, want %d (%v)", p.Name, n, want, ok)
+		marked += len(want)
+		if n, ok := got[p.Name]; !ok || n != len(want) {
+			t.Errorf("%s: %d kits are marked, want %d (%v)", p.Name, n, len(want), ok)
 		}
 	}
 	if marked == 0 {
-		t.Error("no step of the lot is too large, so the test shows nothing")
+		t.Error("nothing in the lot is odd, so the test shows nothing")
 	}
 }
 

@@ -37,8 +37,8 @@ func SequenceLabel(name string, values, signals int) string {
 }
 
 // RangesLabel is the same of the steps from one value to the next.
-func RangesLabel(name, unit string, steps, above int, limit float64) string {
-	return fmt.Sprintf("Moving ranges of %s: %d steps, %d above the limit %s %s.", name, steps, above, Small(limit), unit)
+func RangesLabel(name, unit string, steps int, limit float64) string {
+	return fmt.Sprintf("Moving ranges of %s: %d steps, limit %s %s.", name, steps, Small(limit), unit)
 }
 
 // Magnified says by how much a drawing's one scale is larger than its other.

@@ -251,13 +251,16 @@ func CurveRows(a *delivery.Acceptance) [][]string {
 	return rows
 }
 
-// Signals names the run rules that were broken and the kits by which, each kit once a rule; "" for none.
-func Signals(signals []delivery.Signal) string {
+// Signals tells what is odd in the order of a process, and which kits show it, each kit once a rule; "" for nothing.
+func Signals(p *delivery.Process) string {
 	var rules []string
 	kits := map[string][]string{}
 	seen := map[[2]string]bool{} // rule and kit
-	for _, one := range signals {
+	for _, one := range p.Signals {
 		rule := RunRule(one.Rule)
+		if one.Rule == lot.LevelShift {
+			rule += " " + upOrDown(one.Step, ProcessUnit(p)) + " from there on"
+		}
 		if kits[rule] == nil {
 			rules = append(rules, rule)
 		}
@@ -279,25 +282,54 @@ func ProcessUnit(p *delivery.Process) string { return unit(p.Dimension) }
 
 // UnsteadyHeading stands above the list of Unsteady, and NextLotOf before NextLot.
 const (
-	UnsteadyHeading = "Not steady in the order received (individuals and moving ranges; in brackets centre and limits):"
+	UnsteadyHeading = "Not steady in the order received (in brackets mean and limits; of steady deliveries one in twenty is accused of anything here):"
 	NextLotOf       = "The next lot of this supplier: "
 )
 
-// Unsteady lists the processes that broke a run rule, and by which kits.
+// Unsteady lists the processes that are not steady, with the kits that show it, and those that drift.
 func Unsteady(l *delivery.Lot) (lines []string) {
 	for _, p := range l.Processes {
-		if text := Signals(p.Signals); text != "" {
-			lines = append(lines, fmt.Sprintf("%s (%s, from %s to %s, steps up to %s %s): %s.",
-				p.Name, Small(p.Chart.Centre), Small(p.Chart.Lower), Small(p.Chart.Upper), Small(p.Chart.RangeTop), ProcessUnit(p), text))
+		text := Signals(p)
+		if p.Drifts {
+			if text != "" {
+				text = "; " + text
+			}
+			text = Drift(p) + text
+		}
+		if text != "" {
+			lines = append(lines, fmt.Sprintf("%s (%s, from %s to %s %s): %s.",
+				p.Name, Small(p.Chart.Centre), Small(p.Chart.Lower), Small(p.Chart.Upper), ProcessUnit(p), text))
 		}
 	}
 	return lines
 }
 
+// upOrDown says by how much a value goes up or down.
+func upOrDown(by float64, unit string) string {
+	way := "up"
+	if by < 0 {
+		way = "down"
+	}
+	return way + " by " + Small(math.Abs(by)) + " " + unit
+}
+
+// Drift says how a process changes from kit to kit, and what that comes to over the lot.
+func Drift(p *delivery.Process) string {
+	value, u := Rounded(p.Trend.Slope, p.Trend.U/Coverage)
+	return fmt.Sprintf("it drifts by %s ± %s %s a kit, %s over the %d kits", value, u, ProcessUnit(p), upOrDown(p.Trend.Last-p.Trend.First, ProcessUnit(p)), p.N)
+}
+
+// farIndex is an index beyond which its number says nothing more: limits at nine standard deviations
+// are far from anything that normal values could show.
+const farIndex = 3
+
 // Index is an index with its confidence limits.
 func Index(x lot.Index) string {
 	if !x.Known {
 		return "-"
+	}
+	if x.Value > farIndex {
+		return ">3"
 	}
 	return Fixed(x.Value, 2) + " " + Fixed(x.Low, 1) + ".." + Fixed(x.High, 1)
 }
@@ -407,6 +439,10 @@ func RunRule(r lot.RunRule) string {
 		return "eight points in a row on one side"
 	case lot.RangeBeyondTop:
 		return "a step to the next point that is too large"
+	case lot.BeyondLimits:
+		return "beyond the chart's limits"
+	case lot.LevelShift:
+		return "the level goes"
 	case lot.NoRunRule:
 	}
 	return "no rule"

@@ -32,11 +32,12 @@ func Process(p *delivery.Process) string {
 	return text
 }
 
-// SignalCounts says how many kits broke each rule; their names stand below the chart.
-func SignalCounts(signals []delivery.Signal) string {
+// SignalCounts says how many kits are odd and in which way, and whether the process drifts; the kits'
+// names stand below the chart.
+func SignalCounts(p *delivery.Process) string {
 	var rules []lot.RunRule
 	kits := map[lot.RunRule]map[string]bool{}
-	for _, s := range signals {
+	for _, s := range p.Signals {
 		if kits[s.Rule] == nil {
 			rules = append(rules, s.Rule)
 			kits[s.Rule] = map[string]bool{}
@@ -48,6 +49,23 @@ func SignalCounts(signals []delivery.Signal) string {
 	text := make([]string, len(rules))
 	for i, r := range rules {
 		text[i] = RunRule(r) + " (" + Amount(len(kits[r]), "kit", "kits") + ")"
+		if r == lot.LevelShift {
+			text[i] = "its level moves on the way"
+		}
+	}
+	if p.Drifts {
+		text = append(text, Drift(p))
 	}
 	return strings.Join(text, "; ")
+}
+
+// Steadiness says what the indices of a process are worth: those of one that moves say nothing of the next lot.
+func Steadiness(p *delivery.Process) string {
+	switch {
+	case p.Drifts || len(p.Signals) > 0:
+		return "not steady"
+	case p.N < lot.SettledIndices:
+		return "few kits"
+	}
+	return "steady"
 }
