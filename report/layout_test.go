@@ -72,8 +72,8 @@ What fails most:
   bridge-skew       20   0.123   0.200   0.050    0.190  -0.400 to 0.600  deg
   scale-length       1  762.03                                            mm
 
-  capability              Cp  Cpk  Pp            Ppk
-  bridge-skew  1.23 1.0..1.5    -   -  0.80 0.6..1.1
+  capability   process              Cp  Cpk  Pp            Ppk
+  bridge-skew  few kits  1.23 1.0..1.5    -   -  0.80 0.6..1.1
 
 Notes:
   - scale-length: one kit tells nothing of a spread.

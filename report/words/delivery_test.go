@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"neckfit/fit"
 	"neckfit/fit/delivery"
 	"neckfit/fit/lot"
@@ -120,9 +122,24 @@ func TestLotNotesAndSignals(t *testing.T) {
 	if got := LotNotes(&delivery.Lot{Processes: []*delivery.Process{p("a", 5, few, false), p("b", 5, few, false)}}); !strings.HasPrefix(got[0], "every characteristic: ") {
 		t.Error(got)
 	}
-	signals := []delivery.Signal{{Rule: lot.BeyondThree, Kits: []string{"A"}}, {Rule: lot.TwoOfThree, Kits: []string{"A", "B"}}, {Rule: lot.BeyondThree, Kits: []string{"A", "C"}}}
-	if got, want := Signals(signals), "one point beyond 3 sigma: A, C; two of three points beyond 2 sigma: A, B"; got != want {
+	odd := &delivery.Process{Dimension: measure.Length, N: 11, Signals: []delivery.Signal{
+		{Rule: lot.BeyondLimits, Kits: []string{"A"}}, {Rule: lot.LevelShift, Kits: []string{"B"}, Step: -0.25}, {Rule: lot.BeyondLimits, Kits: []string{"A", "C"}},
+	}, Trend: &lot.Trend{Slope: -0.02, U: 0.0049, First: 0.1, Last: -0.1}, Chart: &lot.Chart{Centre: 0.1, Lower: -0.2, Upper: 0.4}, Name: "margin", Drifts: true}
+	if got, want := Signals(odd), "beyond the chart's limits: A, C; the level goes down by 0.250 mm from there on: B"; got != want {
 		t.Errorf("%q, want %q", got, want)
+	}
+	want = []string{"margin (0.100, from -0.200 to 0.400 mm): it drifts by -0.0200 ± 0.0049 mm a kit, down by 0.200 mm over the 11 kits; " + Signals(odd) + "."}
+	if diff := cmp.Diff(want, Unsteady(&delivery.Lot{Processes: []*delivery.Process{odd, p("steady", 9, nil, false)}})); diff != "" {
+		t.Error(diff)
+	}
+	if got, want := SignalCounts(odd), "beyond the chart's limits (2 kits); its level moves on the way; it drifts by -0.0200 ± 0.0049 mm a kit, down by 0.200 mm over the 11 kits"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if got := Steadiness(odd) + ", " + Steadiness(p("few", 24, nil, false)) + ", " + Steadiness(p("many", 25, nil, false)); got != "not steady, few kits, steady" {
+		t.Error(got)
+	}
+	if got := Index(lot.Index{Value: 3.01, Known: true}) + " " + Index(lot.Index{Value: 3, Low: 2, High: 4, Known: true}); got != ">3 3.00 2.0..4.0" {
+		t.Error(got)
 	}
 	if got := Index(lot.Index{Value: 1.234, Low: 0.96, High: 1.54, Known: true}) + " " + Index(lot.Index{Value: 1}); got != "1.23 1.0..1.5 -" {
 		t.Error(got)
