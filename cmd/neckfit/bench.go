@@ -126,13 +126,13 @@ func (p *program) benchFolder(dir string) error {
 		return err == nil
 	})
 	if !there {
-		return p.start(dir)
+		return p.start(dir, sheetOptions{})
 	}
 	file := filepath.Join(dir, tables[0])
 	if _, err := os.Stat(file); !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
-	texts, err := blankTables()
+	texts, err := newTables(sheetOptions{})
 	if err != nil {
 		return err
 	}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"encoding/csv"
 	"io"
 	"strings"
@@ -31,7 +30,8 @@ func (p *program) sheetCommand() *cobra.Command {
 		Long: `Sheet writes the rows of a readings.csv that is still to be filled in: which feature to read,
 from which datum, where, and in the column note which cells to fill in. The ways of working:
 
-  quick  neck in the pocket, a straightedge along each edge in turn: alignment, pocket, scale
+  quick  neck in the pocket, a straightedge along each edge in turn; a kit read so is judged on
+         alignment, pocket and scale, which its aim in kits.csv says: neckfit start --kit writes both
   edge   the same with strings and saddles
   dry    neck in the pocket, everything from one straightedge beside the body
   loose  neck, body and bridge each by itself
@@ -47,18 +47,24 @@ Delete the rows that you do not read: a kit is judged by what is there.`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error { return p.sheet(o) },
 	}
+	o.flags(c, "A1")
 	f := c.Flags()
-	f.Var(newChoice(&o.way, sheet.Ways()...), "way", "how the readings will be taken")
-	f.StringArrayVar(&o.kits, "kit", []string{"A1"}, "`name` of a kit; may be given several times")
 	f.Var(newChoice(&o.format, "csv", "pdf"), "format", "csv: rows to fill in; pdf: sheets to print")
 	f.StringVar(&o.paper, "paper", "a4", "a4 or letter")
-	f.BoolVar(&o.left, "left-handed", false, "draw the pictures mirrored")
 	f.StringVar(&o.out, "out", "", "write to this `file` instead of standard output")
+	return c
+}
+
+// flags are those of a command that makes a sheet, of kits of these names unless others are given.
+func (o *sheetOptions) flags(c *cobra.Command, kits ...string) {
+	f := c.Flags()
+	f.Var(newChoice(&o.way, sheet.Ways()...), "way", "how the readings will be taken")
+	f.StringArrayVar(&o.kits, "kit", kits, "`name` of a kit; may be given several times")
+	f.BoolVar(&o.left, "left-handed", false, "for left-handed kits, whose pictures are mirrored")
 	f.IntVar(&o.Strings, "strings", 4, "number of strings")
 	f.IntVar(&o.Frets, "frets", 20, "number of the last fret")
 	f.IntVar(&o.NeckScrews, "neck-screws", 4, "number of neck screws")
 	f.IntVar(&o.BridgeScrews, "bridge-screws", 5, "number of bridge screws")
-	return c
 }
 
 // sheet writes the rows of every kit.
@@ -74,8 +80,11 @@ func (p *program) sheet(o sheetOptions) error {
 		paper := sheet.Paper{Way: o.way, Kits: o.kits, Left: o.left, Size: size, Instrument: o.Instrument}
 		return p.write(o.out, nil, paper.PDF)
 	}
-	var text bytes.Buffer
-	w := csv.NewWriter(&text)
+	return p.write(o.out, nil, o.readings)
+}
+
+// readings writes a readings.csv with the rows of every kit.
+func (o sheetOptions) readings(out io.Writer) error {
 	columns := measure.Columns("readings.csv")
 	rows := [][]string{columns}
 	for _, kit := range o.kits {
@@ -83,13 +92,7 @@ func (p *program) sheet(o sheetOptions) error {
 			rows = append(rows, t.Cells(kit, columns))
 		}
 	}
-	if err := w.WriteAll(rows); err != nil {
-		return err
-	}
-	return p.write(o.out, nil, func(w io.Writer) error {
-		_, err := w.Write(text.Bytes())
-		return err
-	})
+	return csv.NewWriter(out).WriteAll(rows)
 }
 
 // check refuses names and numbers that no row can carry.

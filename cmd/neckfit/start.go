@@ -14,27 +14,40 @@ import (
 
 	"neckfit/fit"
 	"neckfit/measure"
+	"neckfit/report/sheet"
 	"neckfit/report/words"
 )
 
 func (p *program) startCommand() *cobra.Command {
-	return &cobra.Command{
+	var o sheetOptions
+	c := &cobra.Command{
 		Use:   "start DIR",
 		Short: "Make a batch folder to fill in",
 		Long: `Start makes a folder with the tables of a batch: readings.csv, gauges.csv, limits.csv, kits.csv
 and strings.csv. Lines that begin with # explain them and are not read. Limits.csv lists the
 built-in limits in such lines, so that they stay in force until one is made a row.
 
+With --kit the rows of a sheet are in readings.csv, and kits.csv says what the kits have and, for the
+quick sheet, what they are to be judged on.
+
 Nothing is overwritten: the folder may be there, but none of these tables.`,
-		Example: "  neckfit start delivery",
-		Args:    oneArgument("the DIR to make"),
-		RunE:    func(_ *cobra.Command, args []string) error { return p.start(args[0]) },
+		Example: `  neckfit start delivery
+  neckfit start both --kit A1 --kit A2`,
+		Args: oneArgument("the DIR to make"),
+		RunE: func(_ *cobra.Command, args []string) error { return p.start(args[0], o) },
 	}
+	o.flags(c)
+	return c
 }
 
 // start writes all the tables or none.
-func (p *program) start(dir string) (err error) {
-	tables, err := blankTables()
+func (p *program) start(dir string, o sheetOptions) (err error) {
+	if len(o.kits) > 0 {
+		if err := o.check(); err != nil {
+			return err
+		}
+	}
+	tables, err := newTables(o)
 	if err != nil {
 		return err
 	}
@@ -76,14 +89,18 @@ func (p *program) start(dir string) (err error) {
 	return nil
 }
 
-// blankTables makes the text of each table.
-func blankTables() (map[string][]byte, error) {
+// newTables makes the text of each table, with the rows of a sheet if it has kits.
+func newTables(o sheetOptions) (map[string][]byte, error) {
+	var kits []measure.Info
+	for _, name := range o.kits {
+		kits = append(kits, measure.Info{Kit: strings.TrimSpace(name), Strings: o.Strings, Frets: o.Frets, LeftHanded: o.left, Aim: sheet.Aim(o.way)})
+	}
 	texts := map[string][]byte{}
 	for name, write := range map[string]func(io.Writer) error{
-		"readings.csv": func(w io.Writer) error { return measure.WriteHeader(w, "readings.csv") },
+		"readings.csv": o.readings,
 		"gauges.csv":   func(w io.Writer) error { return measure.WriteGauges(w, measure.BuiltInGauges()) },
 		"limits.csv":   writeLimitComments,
-		"kits.csv":     func(w io.Writer) error { return measure.WriteHeader(w, "kits.csv") },
+		"kits.csv":     func(w io.Writer) error { return measure.WriteKits(w, kits) },
 		"strings.csv":  func(w io.Writer) error { return measure.WriteHeader(w, "strings.csv") },
 		"stock.csv":    func(w io.Writer) error { return measure.WriteStock(w, measure.BuiltInStock()) },
 		"costs.csv":    func(w io.Writer) error { return measure.WriteCosts(w, measure.BuiltInCosts()) },

@@ -305,7 +305,7 @@ func (f *Folder) NewKit(name, way string, in sheet.Instrument, leftHanded bool) 
 	if err := f.save(); err != nil {
 		return err
 	}
-	return f.describe(name, in, leftHanded)
+	return f.describe(name, way, in, leftHanded)
 }
 
 // Repeat adds a row for reading a place once more.

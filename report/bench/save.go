@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
+	"strings"
 
 	"neckfit/measure"
 	"neckfit/report/sheet"
@@ -62,7 +63,7 @@ func Replace(name string, expected, text []byte) (err error) {
 
 // describe writes into kits.csv what is known of a new kit, if the table is there and has columns for
 // it. A kit that stands there already is left alone.
-func (f *Folder) describe(name string, in sheet.Instrument, leftHanded bool) error {
+func (f *Folder) describe(name, way string, in sheet.Instrument, leftHanded bool) error {
 	file := filepath.Join(f.dir, "kits.csv")
 	text, err := os.ReadFile(file)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -84,7 +85,8 @@ func (f *Folder) describe(name string, in sheet.Instrument, leftHanded bool) err
 	if leftHanded {
 		hand = "left"
 	}
-	t.add(map[string]string{"kit": name, "hand": hand, "strings": strconv.Itoa(in.Strings), "frets": strconv.Itoa(in.Frets), "unit": "mm"})
+	t.add(map[string]string{"kit": name, "hand": hand, "strings": strconv.Itoa(in.Strings), "frets": strconv.Itoa(in.Frets),
+		"aim": strings.Join(sheet.Aim(way), "; "), "unit": "mm"})
 	if err := Replace(file, text, t.bytes()); err != nil {
 		return fmt.Errorf("cannot write %s: %w", measure.Tables()[3], err)
 	}

@@ -5,6 +5,7 @@ package sheet
 import (
 	"strconv"
 
+	"neckfit/fit"
 	"neckfit/measure"
 	"neckfit/report/words"
 )
@@ -42,6 +43,19 @@ type Task struct {
 
 // Ways lists the ways of working in rising order of effort.
 func Ways() []string { return []string{"quick", "edge", "dry", "loose"} }
+
+// Aim names the characteristics that a kit read in a way is judged on; nil for all, of which a fuller
+// way gives what matters most.
+func Aim(way string) []string {
+	if way != "quick" {
+		return nil
+	}
+	var names []string
+	for _, id := range []fit.ID{fit.CentreLineError, fit.ScaleLength, fit.PocketGapMouth, fit.PocketGapEnd} {
+		names = append(names, id.String())
+	}
+	return names
+}
 
 // Plan lists all readings of a way of working in the order in which they are taken. It panics for a
 // way that Ways does not have.
