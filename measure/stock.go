@@ -194,7 +194,7 @@ func BuiltInCosts() []Cost {
 		{Work: PlugNeck, Minutes: 60, Price: 90, Worst: 0.2},
 		{Work: PlugStrings, Minutes: 75, Price: 120, Worst: 0.3},
 		{Work: PlugBridge, Minutes: 90, Price: 150, Worst: 0.15},
-		{Work: SendBack, Minutes: 30, Price: 270},
+		{Work: SendBack, Minutes: 30, Price: 450},
 	}
 }
 

@@ -212,9 +212,17 @@ func expect(list []weighed, again float64) {
 		if list[i].plan.Level == Returned {
 			continue
 		}
+		if p := list[i].plan; p.Level == Untouched && p.P < worthReading {
+			p.Expected, p.Next = again+(1-p.P)*back, last
+			continue
+		}
 		list[i].plan.Expected, list[i].plan.Next = sequence(list, []int{i}, none, 1, again, back, last)
 	}
 }
+
+// worthReading is how likely a kit must pass as it is for reading it again to be a first step that works may
+// follow: the same gauges will hardly show it of one that is less likely. Common practice, no source.
+const worthReading = 0.3
 
 // longest is how many plans a sequence has at most before a part goes back.
 const longest = 3
