@@ -86,6 +86,13 @@ func (t *text) plans(r *fit.Result, a *remedy.Advice, most int) {
 	t.add("", words.Harmless(r.Kit)+": "+words.WhatToDo(r, a))
 	t.opened()
 	t.add("", words.Why(a))
+	if len(a.Plans) > 1 {
+		t.section("")
+		rows := words.SideBySide(a)
+		t.table(0, "rrrrlrll"[:len(rows[0])], rows)
+		t.section("")
+		t.add("", words.SideBySideNote)
+	}
 	for i := range a.Plans[:min(most, len(a.Plans))] {
 		t.plan(r, &a.Plans[i], i+1)
 	}
@@ -106,9 +113,13 @@ func (t *text) plan(r *fit.Result, p *remedy.Plan, number int) {
 	for i, a := range p.Actions {
 		t.add(fmt.Sprintf("  %d. ", i+1), words.Step(p, a))
 	}
+	for _, ask := range words.Asks(p) {
+		t.add("  ? ", ask)
+	}
 	if p.Level == remedy.Returned {
 		return
 	}
+	t.add("  ", words.Expect(r, p))
 	t.add("  ", words.Play(p))
 	rows := [][]string{{"characteristic", "now", "then ± U", "inside"}}
 	for i := range p.Predicted {

@@ -2,6 +2,8 @@ package words
 
 import (
 	"fmt"
+	"math"
+	"strconv"
 	"strings"
 
 	"neckfit/fit"
@@ -183,9 +185,91 @@ func Play(p *remedy.Plan) string {
 	return text
 }
 
+// SideBySide sets all plans of a kit in one table, of which the first row is the headings: shim or
+// re-drill, in one look.
+func SideBySide(a *remedy.Advice) [][]string {
+	rows := [][]string{{"", "odds", "min", "cost", "undone", "after a slip", "seen", "plan"}}
+	anySeen := false
+	for i := range a.Plans {
+		p := &a.Plans[i]
+		row := []string{strconv.Itoa(i + 1), "-", Fixed(p.Minutes, 0), Fixed(p.Expected, 0), "-", "-", "-", Plan(p)}
+		if p.Level != remedy.Returned {
+			row[1], row[4] = Percent(p.P), [...]string{"-", "yes", "no, cuts", "no, drills", ""}[p.Level]
+		}
+		if s := p.Swing; s != nil && p.Level != remedy.Returned {
+			row[5] = Sideways(farther(s.Low, s.High))
+		}
+		if seen := plugsSeen(p); seen > 0 {
+			row[6] = Amount(seen, "plug", "plugs")
+			anySeen = true
+		}
+		rows = append(rows, row)
+	}
+	if !anySeen {
+		for i, row := range rows {
+			rows[i] = append(row[:6:6], row[7])
+		}
+	}
+	return rows
+}
+
+// farther is the one of two lengths that is farther from nought.
+func farther(x, y float64) float64 {
+	if math.Abs(x) > math.Abs(y) {
+		return x
+	}
+	return y
+}
+
+// plugsSeen counts the old holes that no plate will cover.
+func plugsSeen(p *remedy.Plan) (n int) {
+	if p.Drilling == nil {
+		return 0
+	}
+	for _, h := range p.Drilling.Holes {
+		if h.Plug > 0 && h.Sight == remedy.InSight {
+			n++
+		}
+	}
+	return n
+}
+
+// SideBySideNote says what the columns of SideBySide are.
+const SideBySideNote = "Odds: that everything judged then passes. Cost: minutes expected, with measuring again, what cannot be undone, and what comes next where it fails. " +
+	"Undone: whether it can be. After a slip: the farthest that the bridge may lie off, if the heel moves in the play that is left. Seen: plugs that no plate covers."
+
+// Expect says what is predicted of the characteristic that holds a plan's odds down; "" where the plan does
+// not change it.
+func Expect(r *fit.Result, p *remedy.Plan) string {
+	for i := range p.Predicted {
+		q := &p.Predicted[i]
+		c := r.Characteristics[q.Index]
+		if c.ID == p.Weakest.ID && q.Changed {
+			c.Value, c.StdUncertainty = q.Value, q.StdUncertainty
+			return "Least sure after it: " + Meaning(&c) + ", inside its limits with " + Percent(p.Weakest.P) + " (" + c.ID.String() + ")."
+		}
+	}
+	return ""
+}
+
+// Asks are what must be answered before a plan is carried out.
+func Asks(p *remedy.Plan) (list []string) {
+	for _, a := range p.Asks {
+		switch a {
+		case remedy.BridgeScrewSize:
+			list = append(list, "How thick are the bridge's screws? Measure one, and write bridge_screw into kits.csv: the pilots hang on it.")
+		case remedy.NeckScrewSize:
+			list = append(list, "How thick are the neck screws? Measure one, and write neck_screw into kits.csv: the pilots hang on it.")
+		case remedy.FarBridge:
+			list = append(list, "The bridge would move by more than 3 mm: are these the parts that belong together?")
+		}
+	}
+	return list
+}
+
 // PlanHeading stands above a plan: how drastic it is, how long it takes, what it promises.
 func PlanHeading(p *remedy.Plan, number int) string {
-	text := fmt.Sprintf("Plan %d (%s; %.0f minutes", number, Level(p.Level), p.Minutes)
+	text := fmt.Sprintf("Plan %d: %s (%s; %.0f minutes", number, Plan(p), Level(p.Level), p.Minutes)
 	if p.Level != remedy.Returned {
 		text += "; " + Percent(p.P) + " that all then passes"
 	}

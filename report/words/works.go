@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"neckfit/fit/remedy"
@@ -85,7 +86,7 @@ func shimSizes(a remedy.Action) string {
 	return fmt.Sprintf("%.2f mm at the mouth, %.2f at the end", a.Mouth, a.End)
 }
 
-// Step tells a builder what to do, in one or two sentences.
+// Step tells a builder what to do: where, by how much, with what, and what to check after it.
 func Step(p *remedy.Plan, a remedy.Action) string {
 	switch a.Work {
 	case measure.NoWork:
@@ -94,39 +95,53 @@ func Step(p *remedy.Plan, a remedy.Action) string {
 	case measure.ReadAgain:
 		return "Measure the kit again."
 	case measure.TrimHeel:
-		return fmt.Sprintf("Take %.1f mm off the heel's end, square across, so that the neck slides farther home; stop short, try, and measure the scale to the saddles again.", a.Size)
+		return fmt.Sprintf("Take %.1f mm off the heel's end, square across, so that the neck slides farther home: stop short, try, go on. "+
+			"Check: the heel's end touches the pocket's end, and the scale reaches the saddles.", a.Size)
 	case measure.Reseat:
-		return "Ease the neck screws and set the heel " + seatWords(a) + ", by feeler leaves beside both walls; tighten and measure again."
+		return "Slacken the strings, ease the neck screws and set the heel " + seatWords(p, a) + "; tighten the screws in turns. Check: read the bridge from both edges of the fingerboard again."
 	case measure.SideShim:
-		return fmt.Sprintf("Glue a shim to the %s wall of the pocket: %s.", a.Wall, shimWords(a))
+		return fmt.Sprintf("Lay a shim between the heel and the %s: %s. Dry, or held by tape whose thickness counts, it can come out again; glue it to the wall, not to the heel, once it has proved right. "+
+			"Check: the heel goes in by hand and does not move.", wallWords(a.Wall), shimWords(a))
 	case measure.RelieveWall:
-		return fmt.Sprintf("Scrape the %s wall of the pocket back by %s; finish first, wood last, and try often.", a.Wall, shimSizes(a))
+		return fmt.Sprintf("Scrape the %s back by %s, in passes with a straight block, finish first and wood last; try the heel after each. "+
+			"Check: the width of the pocket at mouth and end.", wallWords(a.Wall), shimSizes(a))
 	case measure.PitchShim:
-		thick, thin := "end", "mouth"
+		thick, thin, which := "end, toward the bridge", "mouth", "back"
 		if a.Turn < 0 {
-			thick, thin = thin, thick
+			thick, thin, which = "mouth, toward the nut", "end", "forward"
 		}
-		return fmt.Sprintf("Lay a wedge of %.2f degrees under the heel (%s), thick at the pocket's %s (%.2f mm more than at the %s).", math.Abs(a.Turn), Harmless(a.Name), thick, a.Size, thin)
+		return fmt.Sprintf("Lay a wedge of %.2f degrees (%s) under the heel, thick at the pocket's %s: %.2f mm more than at the %s. It leans the neck %s. "+
+			"Check: the screws still reach as far into the heel, and the strings' height at the saddles.", math.Abs(a.Turn), Harmless(a.Name), thick, a.Size, thin, which)
 	case measure.RiseShim:
-		return fmt.Sprintf("Lay a flat shim of %.2f mm (%s) under the whole heel.", a.Size, Harmless(a.Name))
+		return fmt.Sprintf("Lay a flat shim of %.2f mm (%s) under the whole heel. Check: the screws still reach as far into the heel, and the strings' height at the saddles.", a.Size, Harmless(a.Name))
 	case measure.BridgeMove:
-		return "Ease the bridge's screws and move it within their clearance: " + moveWords(a) + "."
+		return "Ease the bridge's screws and move it within their clearance: " + moveWords(a) + "; tighten. Check: read the bridge from both edges of the fingerboard again."
 	case measure.ReamScrews:
-		return fmt.Sprintf("Open the body's neck-screw holes to %.2f mm.", a.Size)
+		return fmt.Sprintf("Open the body's neck-screw holes, not the heel's, to %.2f mm, square through on a backing board. Check: each screw falls through.", a.Size)
 	case measure.EaseCorner:
-		return fmt.Sprintf("Round the heel's end corners to a radius %.1f mm larger.", a.Size)
+		return fmt.Sprintf("Round both corners of the heel's end to a radius %.1f mm larger. Check: the end goes home, no light between it and the pocket's end.", a.Size)
 	case measure.LevelFloor:
-		return "Scrape the pocket's floor flat: lumps of finish, filler and chips first; no rock under a straightedge."
+		return "Scrape the pocket's floor flat: lumps of finish, filler and chips first. Check: nothing rocks under a straightedge, along, across and corner to corner."
 	case measure.PlugNeck:
-		return "Plug the heel's screw holes and drill them anew through the body's, the neck clamped in its place."
+		return "Plug the heel's screw holes" + plugWords(p, true) + ". Seat the neck, clamp it, and prick through the body's holes; take it out and drill" + bitWords(p, true) +
+			". Check: every screw goes in by hand for its first turns, the neck in its place."
 	case measure.PlugStrings:
-		return "Plug the string holes and drill them anew in an even row, from the top on a backing board."
+		return "Plug the string holes" + plugWords(p, false) + ". Drill them anew in an even row" + bitWords(p, false) + ", from the top on a backing board. Check: the row with a straightedge."
 	case measure.PlugBridge:
-		return "Plug the bridge's holes and drill them anew where the schedule says: " + moveWords(a) + "."
+		return "Plug the bridge's holes" + plugWords(p, false) + ". Mark the new places by the template of neckfit drill (" + moveWords(a) + "), prick them, and drill" + bitWords(p, false) +
+			". Check: the plate drops on its holes, and the bridge from both edges of the fingerboard."
 	case measure.SendBack:
 		return "Return the " + Parts(p.Return) + "."
 	}
 	panic("words: no such work")
+}
+
+// wallWords is a wall of the pocket with the strings on its side.
+func wallWords(w remedy.Wall) string {
+	if w == remedy.Bass {
+		return "bass wall (on the side of the thick strings)"
+	}
+	return "treble wall (on the side of the thin strings)"
 }
 
 func shimWords(a remedy.Action) string {
@@ -140,8 +155,12 @@ func shimWords(a remedy.Action) string {
 	return fmt.Sprintf("%s, tapered from %.2f mm%s", shimSizes(a), max(a.Mouth, a.End), name)
 }
 
-// seat is where the heel goes, in words.
-func seatWords(a remedy.Action) string {
+// seatWords is where the heel goes: by the feeler gauges beside it, where the play that remains is known.
+func seatWords(p *remedy.Plan, a remedy.Action) string {
+	if f := p.After; f != nil {
+		return fmt.Sprintf("so that feeler gauges show %.2f mm beside it on the bass side and %.2f mm on the treble side at the pocket's mouth, %.2f mm and %.2f mm at its end",
+			f.Bass[0], f.Treble[0], f.Bass[1], f.Treble[1])
+	}
 	if a.Mouth == 0 && a.End == 0 {
 		return "in the middle of the play"
 	}
@@ -158,6 +177,72 @@ func toward(mm float64, where string) string {
 	return "in the middle " + where
 }
 
+// plugWords are the plugs of a plan's schedule, for the heel's holes or the body's, with glue and cure.
+func plugWords(p *remedy.Plan, heel bool) string {
+	var sizes []float64
+	grain := ""
+	for _, h := range holesOf(p, heel) {
+		if h.Plug > 0 && !slices.Contains(sizes, h.Plug) {
+			sizes = append(sizes, h.Plug)
+		}
+		if h.FaceGrain {
+			grain = ", of the same wood with its face grain up where old and new overlap"
+		}
+	}
+	if len(sizes) == 0 {
+		return ""
+	}
+	each := ""
+	if len(sizes) > 1 {
+		each = ", each as neckfit drill lists it"
+	}
+	return ": bore to " + sizesWords(sizes) + each + ", glue plugs of that size in" + grain + ", leave them to cure overnight (common practice, no source; the label decides), trim them flush"
+}
+
+// bitWords are the bits of a plan's schedule.
+func bitWords(p *remedy.Plan, heel bool) string {
+	var sizes []float64
+	through := true
+	for _, h := range holesOf(p, heel) {
+		if h.Pilot > 0 && !slices.Contains(sizes, h.Pilot) {
+			sizes = append(sizes, h.Pilot)
+		}
+		through = through && h.Through
+	}
+	switch {
+	case len(sizes) == 0:
+		return " them as neckfit drill lists them"
+	case through:
+		return " " + sizesWords(sizes)
+	}
+	return " " + sizesWords(sizes) + ", a mark on the bit for the depth that neckfit drill lists"
+}
+
+// holesOf are the holes that a plan plugs or drills, in the heel or in the body.
+func holesOf(p *remedy.Plan, heel bool) (list []remedy.Hole) {
+	if p.Drilling == nil {
+		return nil
+	}
+	for _, h := range p.Drilling.Holes {
+		if (h.Feature == measure.HeelScrew) == heel && h.Work != remedy.Reuse {
+			list = append(list, h)
+		}
+	}
+	return list
+}
+
+func sizesWords(sizes []float64) string {
+	slices.Sort(sizes)
+	list := make([]string, len(sizes))
+	for i, s := range sizes {
+		list[i] = Fixed(s, 2)
+	}
+	if n := len(list); n > 1 {
+		return strings.Join(list[:n-1], ", ") + " and " + list[n-1] + " mm"
+	}
+	return list[0] + " mm"
+}
+
 // move is where the bridge goes, in words.
 func moveWords(a remedy.Action) string {
 	var list []string
@@ -172,7 +257,7 @@ func moveWords(a remedy.Action) string {
 	add(a.Along, "%.2f mm toward the %s", "tail", "neck")
 	add(a.Turn, "turned by %.2f degrees, its tail toward %s", "treble", "bass")
 	if len(list) == 0 {
-		return "where it stands"
+		return "the bridge stays where it stands"
 	}
 	return strings.Join(list, ", ")
 }

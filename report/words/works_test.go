@@ -1,0 +1,127 @@
+package words
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"neckfit/fit"
+	"neckfit/fit/remedy"
+	"neckfit/measure"
+)
+
+// A step says where, by how much, with what and what to check: each side, end and direction both ways.
+func TestSteps(t *testing.T) {
+	after := &remedy.After{Bass: [2]float64{0.1, 0.2}, Treble: [2]float64{0.3, 0.4}}
+	bridge := &remedy.Schedule{Holes: []remedy.Hole{
+		{Feature: measure.BridgeScrew, Work: remedy.PlugFirst, Plug: 6, Pilot: 2.5, Sight: remedy.InSight, FaceGrain: true},
+		{Feature: measure.BridgeScrew, Work: remedy.PlugFirst, Plug: 6, Pilot: 2.5},
+		{Feature: measure.StringHole, Work: remedy.PlugFirst, Plug: 8, Pilot: 3.2, Through: true, Sight: remedy.InSight},
+		{Feature: measure.HeelScrew, Work: remedy.PlugFirst, Plug: 10, Pilot: 3},
+		{Feature: measure.BridgeScrew, Work: remedy.Reuse, Plug: 12, Pilot: 4},
+	}}
+	for _, c := range []struct {
+		plan   remedy.Plan
+		action remedy.Action
+		brief  string
+		want   []string
+	}{
+		{remedy.Plan{After: after}, remedy.Action{Work: measure.Reseat, Mouth: 0.1}, "re-seat the neck",
+			[]string{"feeler gauges show 0.10 mm beside it on the bass side and 0.30 mm on the treble side at the pocket's mouth, 0.20 mm and 0.40 mm at its end"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.Reseat, Mouth: 0.1, End: -0.25}, "re-seat the neck",
+			[]string{"0.10 mm toward treble of the middle at the mouth and 0.25 mm toward bass of the middle at the end"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.Reseat}, "re-seat the neck", []string{"in the middle of the play"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.SideShim, Wall: remedy.Bass, Mouth: 0.5, End: 0.5, Name: "veneer"}, "bass side shim 0.50 mm",
+			[]string{"between the heel and the bass wall (on the side of the thick strings): 0.50 mm (veneer), parallel", "Dry, or held by tape", "glue it to the wall, not to the heel"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.SideShim, Wall: remedy.Treble, Mouth: 0.5, End: 0.25, Name: "veneer"}, "treble side shim 0.50 mm at the mouth, 0.25 at the end",
+			[]string{"the treble wall (on the side of the thin strings): 0.50 mm at the mouth, 0.25 at the end, tapered from 0.50 mm (veneer)"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.SideShim, Wall: remedy.Treble, End: 0.25}, "treble side shim 0.25 mm at the end only", []string{": 0.25 mm at the end only, tapered from 0.25 mm."}},
+		{remedy.Plan{}, remedy.Action{Work: measure.RelieveWall, Wall: remedy.Bass, Mouth: 0.3}, "relieve the bass wall 0.30 mm at the mouth only",
+			[]string{"Scrape the bass wall (on the side of the thick strings) back by 0.30 mm at the mouth only", "finish first and wood last"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.PitchShim, Turn: 0.5, Size: 0.6, Name: "full wedge"}, "pitch shim 0.50 deg",
+			[]string{"a wedge of 0.50 degrees (full wedge) under the heel, thick at the pocket's end, toward the bridge: 0.60 mm more than at the mouth. It leans the neck back."}},
+		{remedy.Plan{}, remedy.Action{Work: measure.PitchShim, Turn: -0.5, Size: 0.6}, "pitch shim 0.50 deg",
+			[]string{"thick at the pocket's mouth, toward the nut: 0.60 mm more than at the end. It leans the neck forward."}},
+		{remedy.Plan{}, remedy.Action{Work: measure.RiseShim, Size: 0.5, Name: "card"}, "floor shim 0.50 mm", []string{"a flat shim of 0.50 mm (card) under the whole heel"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.BridgeMove, Across: 0.2, Along: -0.3, Turn: 0.4}, "move the bridge in its clearance",
+			[]string{"0.20 mm toward treble, 0.30 mm toward the neck, turned by 0.40 degrees, its tail toward treble; tighten"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.BridgeMove, Across: -0.2, Along: 0.3, Turn: -0.4}, "move the bridge in its clearance",
+			[]string{"0.20 mm toward bass, 0.30 mm toward the tail, turned by 0.40 degrees, its tail toward bass; tighten"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.ReamScrews, Size: 5.5}, "open the neck-screw holes to 5.50 mm", []string{"body's neck-screw holes, not the heel's, to 5.50 mm"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.EaseCorner, Size: 1.5}, "round the heel's corners by 1.5 mm", []string{"a radius 1.5 mm larger"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.TrimHeel, Size: 2.6}, "shorten the heel's end by 2.6 mm", []string{"Take 2.6 mm off the heel's end, square across"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.LevelFloor}, "level the pocket's floor", []string{"nothing rocks under a straightedge"}},
+		{remedy.Plan{Drilling: bridge}, remedy.Action{Work: measure.PlugBridge, Across: -2}, "plug and re-drill the bridge",
+			[]string{"bore to 6.00 and 8.00 mm, each as neckfit drill lists it, glue plugs", "of the same wood with its face grain up where old and new overlap", "overnight (common practice, no source",
+				"the template of neckfit drill (2.00 mm toward bass)", "drill 2.50 and 3.20 mm, a mark on the bit"}},
+		{remedy.Plan{Drilling: bridge}, remedy.Action{Work: measure.PlugNeck}, "plug and re-drill the heel's screw holes",
+			[]string{"bore to 10.00 mm, glue plugs of that size in, leave", "take it out and drill 3.00 mm, a mark on the bit", "Seat the neck, clamp it"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.PlugBridge}, "plug and re-drill the bridge", []string{"Plug the bridge's holes. Mark", "(the bridge stays where it stands)", "drill them as neckfit drill lists them"}},
+		{remedy.Plan{Drilling: &remedy.Schedule{Holes: []remedy.Hole{{Feature: measure.StringHole, Work: remedy.PlugFirst, Plug: 8, Pilot: 3.2, Through: true}}}}, remedy.Action{Work: measure.PlugStrings},
+			"plug and re-drill the string holes", []string{"bore to 8.00 mm, glue", "in an even row 3.20 mm, from the top on a backing board"}},
+		{remedy.Plan{Return: []measure.Part{measure.NeckPart, measure.BodyPart}}, remedy.Action{Work: measure.SendBack}, "return the neck and body", []string{"Return the neck and body."}},
+		{remedy.Plan{}, remedy.Action{Work: measure.Leave}, "leave it", []string{"Leave the kit as it is."}},
+		{remedy.Plan{}, remedy.Action{Work: measure.ReadAgain}, "read it again", []string{"Measure the kit again."}},
+	} {
+		got := Step(&c.plan, c.action)
+		for _, want := range c.want {
+			if !strings.Contains(got, want) {
+				t.Errorf("%v: no %q in %q", c.action.Work, want, got)
+			}
+		}
+		c.plan.Actions = []remedy.Action{c.action}
+		if got := Plan(&c.plan); got != c.brief {
+			t.Errorf("%v in brief: %q, want %q", c.action.Work, got, c.brief)
+		}
+	}
+}
+
+// Plans side by side: odds, minutes, cost, whether they can be undone, the worst after a slip, what will be seen.
+func TestSideBySide(t *testing.T) {
+	seen := &remedy.Schedule{Holes: []remedy.Hole{{Plug: 6, Sight: remedy.InSight}, {Plug: 6, Sight: remedy.InSight}, {Plug: 6}, {Sight: remedy.InSight}}}
+	act := func(w measure.Work) []remedy.Action { return []remedy.Action{{Work: w}} }
+	a := &remedy.Advice{Plans: []remedy.Plan{
+		{Actions: act(measure.Reseat), Level: remedy.Reversible, P: 0.912, Minutes: 10, Expected: 50.6, Swing: &fit.Swing{Low: -1.3, High: 1.2}},
+		{Actions: act(measure.LevelFloor), Level: remedy.Trimmed, P: 0.9, Minutes: 20, Expected: 80, Swing: &fit.Swing{Low: -1.1, High: 1.2}},
+		{Actions: act(measure.PlugBridge), Level: remedy.Redrilled, P: 0.99, Minutes: 90, Expected: 250, Drilling: seen},
+		{Actions: act(measure.Leave), P: 0.01},
+		{Actions: act(measure.SendBack), Level: remedy.Returned, Return: []measure.Part{measure.BodyPart}, Minutes: 30, Expected: 300, Swing: &fit.Swing{Low: 1, High: 2}},
+	}}
+	want := [][]string{
+		{"", "odds", "min", "cost", "undone", "after a slip", "seen", "plan"},
+		{"1", "91.2 %", "10", "51", "yes", "1.3 mm toward bass", "-", "re-seat the neck"},
+		{"2", "90.0 %", "20", "80", "no, cuts", "1.2 mm toward treble", "-", "level the pocket's floor"},
+		{"3", "99.0 %", "90", "250", "no, drills", "-", "2 plugs", "plug and re-drill the bridge"},
+		{"4", "1.0 %", "0", "0", "-", "-", "-", "leave it"},
+		{"5", "-", "30", "300", "-", "-", "-", "return the body"},
+	}
+	if diff := cmp.Diff(want, SideBySide(a)); diff != "" {
+		t.Error(diff)
+	}
+	a.Plans[2].Drilling = nil
+	if got := SideBySide(a); len(got[0]) != 7 || got[0][6] != "plan" || got[1][5] != "1.3 mm toward bass" || got[3][6] != "plug and re-drill the bridge" {
+		t.Errorf("nothing is seen, but %q", got)
+	}
+}
+
+func TestExpectAndAsk(t *testing.T) {
+	r := kitWith(found(fit.PocketGapEnd, 0.6, 0.05, 0.5, fit.Fail, measure.Major), found(fit.CentreLineError, 1.9, -1, 1, fit.Fail, measure.Critical))
+	p := &remedy.Plan{Level: remedy.Reversible, Minutes: 12.4, P: 0.79, Actions: []remedy.Action{{Work: measure.Reseat}}, Weakest: remedy.Weakest{ID: fit.CentreLineError, P: 0.8},
+		Predicted: []remedy.Predicted{{Index: 0, Value: 0.3, StdUncertainty: 0.1, Changed: true}, {Index: 1, Value: -0.85, StdUncertainty: 0.1, Changed: true}}}
+	if got, want := Expect(r, p), "Least sure after it: the bridge lies 0.85 ± 0.20 mm toward bass (the thick strings), inside its limits with 80.0 % (centre-line-error)."; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	p.Predicted[1].Changed = false
+	if got := Expect(r, p); got != "" {
+		t.Error(got)
+	}
+	if got, want := PlanHeading(p, 3), "Plan 3: re-seat the neck (reversible; 12 minutes; 79.0 % that all then passes)"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	p.Asks = []remedy.Ask{remedy.BridgeScrewSize, remedy.NeckScrewSize, remedy.FarBridge}
+	got := Asks(p)
+	if len(got) != 3 || !strings.Contains(got[0], "bridge_screw") || !strings.Contains(got[1], "neck_screw") || !strings.Contains(got[2], "more than 3 mm") {
+		t.Errorf("%q", got)
+	}
+}
