@@ -63,6 +63,15 @@ var names = [characteristics]string{
 // String is the characteristic's name.
 func (id ID) String() string { return names[id] }
 
+// isSize tells whether a characteristic is a size, never below nothing.
+func (id ID) isSize() bool {
+	switch id {
+	case FretError, EndGap, BridgeHoleMismatch, NeckScrewMismatch, StringHolePitch, FloorFlatness:
+		return true
+	}
+	return false
+}
+
 // Named is the characteristic of that name; false where there is none.
 func Named(name string) (ID, bool) {
 	for id, n := range names {

@@ -79,7 +79,7 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 	r.Way = a.way
 	r.DOF, r.ChiSquare, r.Scale = a.fit.DOF, a.fit.ChiSquare, a.fit.Scale
 	r.Characteristics = a.judgeAll(r.Characteristics, &w.blank)
-	r.Verdict = kitVerdict(r.Characteristics)
+	r.Verdict = r.kitVerdict()
 	if r.measured(CentreLineError) && r.measured(PocketGapMouth) && r.measured(PocketGapEnd) {
 		r.Swing = a.swing()
 	}
@@ -111,7 +111,10 @@ const (
 	NotMeasured Verdict = iota // the readings for it are missing: neither a pass nor a failure
 	NotJudged                  // measured, but nobody set a limit
 	Pass
-	Unsure // the uncertainty straddles a limit
+	TooCoarse   // of a characteristic: with these gauges no value could pass
+	Incomplete  // of a kit: what was judged passes, but something that had to be measured was not
+	Unsure      // the uncertainty straddles a limit
+	Implausible // it rests on readings that cannot be of an instrument, and is not judged
 	Fail
 )
 
@@ -201,4 +204,6 @@ func (r *Result) Find(id ID) *Characteristic {
 }
 
 // Measured tells whether the characteristic has a value.
-func (c *Characteristic) Measured() bool { return c.Missing.None() && c.Verdict != NotMeasured }
+func (c *Characteristic) Measured() bool {
+	return c.Missing.None() && c.Verdict != NotMeasured && c.Verdict != Implausible
+}

@@ -176,17 +176,32 @@ func decide(rule Rule, c *Characteristic) Verdict {
 			return Pass
 		case max(c.beyond(c.Lower, inf), c.beyond(-inf, c.Upper)) >= Confidence:
 			return Fail
+		case c.bestCase() < Confidence:
+			return TooCoarse
 		}
 		return Unsure
 	}
 	panic("fit: no such rule")
 }
 
+// bestCase is the probability of lying inside the limits of the value that lies best: amid them, at nothing
+// for what is never below it, or as far inside a single limit as it likes.
+func (c *Characteristic) bestCase() float64 {
+	best := (c.Lower + c.Upper) / 2
+	if c.ID.isSize() && c.Lower <= 0 {
+		best = min(0, c.Upper)
+	}
+	if math.IsInf(best, 0) || math.IsNaN(best) {
+		return 1
+	}
+	return Conformance(best, c.StdUncertainty, c.Lower, c.Upper)
+}
+
 // guard is how many standard uncertainties a value must lie from a limit to be decided.
 var guard = distuv.UnitNormal.Quantile(Confidence)
 
 // Words for verdicts, in the order of the constants.
-var verdictWords = [...]string{"not measured", "not judged", "pass", "unsure", "fail"}
+var verdictWords = [...]string{"not measured", "not judged", "pass", "too coarse", "incomplete", "unsure", "implausible", "fail"}
 
 func (v Verdict) String() string { return verdictWords[v] }
 
@@ -195,15 +210,34 @@ var wayWords = [...]string{"nothing read", "edge check", "dry fit", "loose parts
 
 func (w Way) String() string { return wayWords[w] }
 
-// kitVerdict is the worst of the characteristics that were judged; NotMeasured when none was.
-func kitVerdict(list []Characteristic) Verdict {
-	worst := NotMeasured
-	for i := range list {
-		switch v := list[i].Verdict; v {
-		case Pass, Unsure, Fail:
-			worst = max(worst, v)
-		case NotMeasured, NotJudged:
+// kitVerdict is the worst of the characteristics that were judged, and no pass where one that had to be
+// measured was not; NotMeasured when none was judged. Gauges too coarse for what matters leave a kit unsure.
+func (r *Result) kitVerdict() Verdict {
+	worst, lacking := NotMeasured, false
+	for i := range r.Characteristics {
+		switch c := &r.Characteristics[i]; c.Verdict {
+		case TooCoarse:
+			if r.Wanted(c) {
+				worst = max(worst, Unsure)
+			}
+		case NotMeasured:
+			lacking = lacking || r.Wanted(c)
+		case NotJudged:
+		case Pass, Incomplete, Unsure, Implausible, Fail:
+			worst = max(worst, c.Verdict)
 		}
 	}
+	if lacking && worst != NotMeasured {
+		worst = max(worst, Incomplete)
+	}
 	return worst
+}
+
+// Wanted tells whether a kit is incomplete without a characteristic: those that kits.csv names as its aim,
+// or the critical ones where it names none.
+func (r *Result) Wanted(c *Characteristic) bool {
+	if len(r.Info.Aim) > 0 {
+		return slices.Contains(r.Info.Aim, c.ID.String())
+	}
+	return c.Class == measure.Critical
 }

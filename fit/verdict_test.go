@@ -6,6 +6,8 @@ import (
 	"os"
 	"strconv"
 	"testing"
+
+	"neckfit/measure"
 )
 
 type conformityFile struct {
@@ -110,7 +112,7 @@ func TestGuardedRule(t *testing.T) {
 	}
 	// An uncertainty ten times the limits' distance: hardly a chance of lying inside, and yet no
 	// evidence against the value.
-	if p, got := Conformance(0.5, 20, -1, 1), decided(Guarded, 0.5, 20, -1, 1); p > 0.05 || got != Unsure {
+	if p, got := Conformance(0.5, 20, -1, 1), decided(Guarded, 0.5, 20, -1, 1); p > 0.05 || got != TooCoarse {
 		t.Errorf("a useless reading: P = %.3f, %s", p, got)
 	}
 	if math.Abs(guard-1.6448536) > 1e-7 { // JCGM 106 table 1, recomputed
@@ -134,7 +136,7 @@ func TestKitVerdictIsTheWorst(t *testing.T) {
 		for i, v := range vs {
 			list[i].Verdict = v
 		}
-		return kitVerdict(list)
+		return (&Result{Characteristics: list}).kitVerdict()
 	}
 	for _, c := range []struct{ got, want Verdict }{
 		{of(), NotMeasured}, {of(NotMeasured, NotJudged), NotMeasured}, {of(Pass, NotMeasured), Pass},
@@ -149,4 +151,55 @@ func TestKitVerdictIsTheWorst(t *testing.T) {
 // decided is decide from numbers.
 func decided(rule Rule, y, u, lower, upper float64) Verdict {
 	return decide(rule, &Characteristic{Value: y, StdUncertainty: u, Lower: lower, Upper: upper, P: Conformance(y, u, lower, upper)})
+}
+
+// With an uncertainty that leaves no value a pass the gauges are too coarse, not the part in doubt: the best
+// value lies amid two limits, at nothing for a size, and as far as it likes from a single limit.
+func TestTooCoarse(t *testing.T) {
+	for _, c := range []struct {
+		id              ID
+		y, u            float64
+		lower, upper    float64
+		want            Verdict
+		whatIsDecidable string
+	}{
+		{CentreLineError, 0, 0.5, -1, 1, Pass, "1.96 u inside both limits"},
+		{CentreLineError, 0, 0.52, -1, 1, TooCoarse, "1.92 u inside both, 94.5 %"},
+		{CentreLineError, 0.9, 0.5, -1, 1, Unsure, "another value would pass"},
+		{CentreLineError, 3, 0.6, -1, 1, Fail, "beyond all doubt"},
+		{BridgeHoleMismatch, 0.05, 0.18, math.Inf(-1), 0.3, Unsure, "a size of nothing would lie 1.67 u inside"},
+		{BridgeHoleMismatch, 0.05, 0.19, math.Inf(-1), 0.3, TooCoarse, "at best 1.58 u inside"},
+		{MarginBass, 2.5, 4, 2.5, math.Inf(1), Unsure, "a wider margin would pass"},
+	} {
+		r := &Characteristic{ID: c.id, Value: c.y, StdUncertainty: c.u, Lower: c.lower, Upper: c.upper, P: Conformance(c.y, c.u, c.lower, c.upper)}
+		if got := decide(Guarded, r); got != c.want {
+			t.Errorf("%s %g, u %g in %g to %g: %s, want %s (%s)", c.id, c.y, c.u, c.lower, c.upper, got, c.want, c.whatIsDecidable)
+		}
+	}
+}
+
+// A kit without a critical characteristic, or without one that it aims at, is no pass.
+func TestWhatWasNotMeasuredIsNoPass(t *testing.T) {
+	pass := Characteristic{ID: PocketGapMouth, Class: measure.Major, Verdict: Pass}
+	critical := Characteristic{ID: CentreLineError, Class: measure.Critical}
+	minor := Characteristic{ID: FretError, Class: measure.Minor}
+	coarse := Characteristic{ID: BridgeSkew, Class: measure.Major, Verdict: TooCoarse}
+	coarseCritical := Characteristic{ID: ScaleLength, Class: measure.Critical, Verdict: TooCoarse}
+	unsure := Characteristic{ID: MarginBass, Class: measure.Major, Verdict: Unsure}
+	for _, c := range []struct {
+		aim  []string
+		list []Characteristic
+		want Verdict
+	}{
+		{nil, []Characteristic{pass, minor}, Pass}, {nil, []Characteristic{pass, critical}, Incomplete},
+		{nil, []Characteristic{critical, minor}, NotMeasured}, {nil, []Characteristic{pass, critical, unsure}, Unsure},
+		{nil, []Characteristic{pass, coarse}, Pass}, {nil, []Characteristic{pass, coarseCritical}, Unsure},
+		{[]string{"pocket-gap-mouth"}, []Characteristic{pass, critical}, Pass}, {[]string{"fret-error"}, []Characteristic{pass, minor}, Incomplete},
+		{[]string{"bridge-skew"}, []Characteristic{pass, coarse}, Unsure},
+	} {
+		r := &Result{Info: measure.Info{Aim: c.aim}, Characteristics: c.list}
+		if got := r.kitVerdict(); got != c.want {
+			t.Errorf("aim %v, %+v: %s, want %s", c.aim, c.list, got, c.want)
+		}
+	}
 }

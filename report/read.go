@@ -70,7 +70,7 @@ func readKit(line string) (k delivery.Kit, what string) {
 		if what != "" {
 			return k, c.Name + ": " + what
 		}
-		if f.Verdict != fit.NotMeasured {
+		if f.Verdict != fit.NotMeasured && f.Verdict != fit.Implausible {
 			k.Found = append(k.Found, f)
 		}
 	}
@@ -83,7 +83,7 @@ func readFound(c *jsonCharacteristic) (f delivery.Found, what string) {
 	if f.Verdict, ok = verdictOf(c.Verdict); !ok {
 		return f, fmt.Sprintf("verdict %q is unknown", c.Verdict)
 	}
-	if f.Verdict == fit.NotMeasured {
+	if f.Verdict == fit.NotMeasured || f.Verdict == fit.Implausible {
 		return f, ""
 	}
 	if f.Class, ok = classOf(c.Class); !ok {

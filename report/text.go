@@ -77,7 +77,7 @@ func (t *text) verdict(v fit.Verdict) string {
 	switch v {
 	case fit.Pass:
 		code = "32" // green
-	case fit.Unsure:
+	case fit.Unsure, fit.TooCoarse, fit.Incomplete, fit.Implausible:
 		code = "33" // yellow
 	case fit.Fail:
 		code = "1;31" // bold red

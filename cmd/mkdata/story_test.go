@@ -39,6 +39,8 @@ func (s story) verdict() fit.Verdict {
 		return fit.Fail
 	case len(s.unsure) > 0:
 		return fit.Unsure
+	case slices.Contains(s.missing, "centre-line-error"):
+		return fit.Incomplete
 	}
 	return fit.Pass
 }

@@ -26,10 +26,10 @@ func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
 // The exit codes.
 const (
 	allPass   = 0 // everything passes
-	notGood   = 1 // something fails, is unsure or could not be judged
+	notGood   = 1 // something fails, is unsure, incomplete or implausible, or could not be judged
 	wrongUse  = 2 // a mistake in the command line or in the tables
 	noAccess  = 3 // something cannot be read or written, or the run was interrupted
-	codeTable = `Exit codes: 0 everything passes, 1 something fails, is unsure or was not measured,
+	codeTable = `Exit codes: 0 everything passes, 1 something fails, is unsure, implausible or was not measured,
 2 wrong use or bad input, 3 cannot read or write.`
 )
 

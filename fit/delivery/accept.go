@@ -124,11 +124,11 @@ func (l *lotKits) checked() []string {
 	return list
 }
 
-// judges tells whether any kit has something judged in the class; before any kit is checked that is
+// judges tells whether any kit has something judged in the class, or lacks what had to be measured; before any kit is checked that is
 // not known, and the class counts.
 func (l *lotKits) judges(class measure.Class) bool {
 	for i := range l.kits {
-		if l.kits[i].known[class] > 0 {
+		if l.kits[i].known[class] > 0 || class == measure.Critical && l.kits[i].lacking {
 			return true
 		}
 	}

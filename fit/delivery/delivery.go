@@ -42,7 +42,7 @@ func Of(r *fit.Result) Kit {
 	k := Kit{Name: r.Kit, Lot: r.Info.Lot, Supplier: r.Info.Supplier, Verdict: r.Verdict}
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
-		if c.Verdict == fit.NotMeasured {
+		if !c.Measured() {
 			continue
 		}
 		k.Found = append(k.Found, Found{
@@ -77,6 +77,7 @@ type lotKits struct {
 type kitCount struct {
 	name                string
 	fail, unsure, known [measure.Minor + 1]int // by class; known counts what was judged
+	lacking             bool                   // something that had to be measured was not, or rests on nonsense
 }
 
 // series is one characteristic over the kits of a lot.
@@ -101,6 +102,14 @@ func (d *Delivery) Add(k Kit) error {
 	count := kitCount{name: k.Name}
 	for i := range k.Found {
 		l.add(&k.Found[i], &count)
+	}
+	switch k.Verdict {
+	case fit.NotMeasured, fit.Incomplete, fit.Implausible: // what nobody knows is not good
+		count.lacking = true
+		if count.known[measure.Critical] > 0 {
+			count.unsure[measure.Critical]++
+		}
+	case fit.NotJudged, fit.Pass, fit.TooCoarse, fit.Unsure, fit.Fail:
 	}
 	l.kits = append(l.kits, count)
 	return nil
@@ -145,11 +154,11 @@ func (l *lotKits) add(f *Found, count *kitCount) {
 	case fit.Fail:
 		s.fail++
 		count.fail[f.Class]++
-	case fit.Unsure:
+	case fit.Unsure, fit.TooCoarse:
 		s.unsure++
 		count.unsure[f.Class]++
 	case fit.Pass:
-	case fit.NotJudged, fit.NotMeasured:
+	case fit.NotJudged, fit.NotMeasured, fit.Incomplete, fit.Implausible:
 		return
 	}
 	count.known[f.Class]++

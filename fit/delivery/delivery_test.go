@@ -194,6 +194,19 @@ func TestClassesWithoutReadings(t *testing.T) {
 	if got.Decision != Accept || got.ByClass[1].Judged {
 		t.Errorf("a class that nobody measured: %v", got.Decision)
 	}
+	// A lot of which nothing was read that matters is not good by what else was read.
+	d0 := new(Delivery)
+	for i := range 10 {
+		k := kit(fmt.Sprintf("W%02d", i), "L", fit.Incomplete, 0)
+		k.Found[0].Class, k.Found[0].Verdict = measure.Major, fit.Pass
+		if err := d0.Add(k); err != nil {
+			t.Fatal(err)
+		}
+	}
+	o.AQL[measure.Critical] = 1
+	if got := judge1(t, d0, o).Acceptance; got.Decision != Undecided || !got.ByClass[0].Judged {
+		t.Errorf("a lot read for widths alone: %v", got.Decision)
+	}
 	// One kit alone lacks what the others have: it is not good by silence.
 	d := lotOf(t, 9, 0, 0)
 	if err := d.Add(Kit{Name: "bare", Lot: "L", Supplier: "works", Verdict: fit.NotMeasured}); err != nil {

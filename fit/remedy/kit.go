@@ -108,7 +108,7 @@ func (k *kit) newCriterion(at int) criterion {
 	out := criterion{
 		index: k.model.Measured[at], id: c.ID, taken: k.model.Taken[at], first: k.model.First[at], last: k.model.First[at+1],
 		std: c.StdUncertainty, lower: c.Lower, upper: c.Upper, p: c.P,
-		judged:  c.Verdict == fit.Pass || c.Verdict == fit.Unsure || c.Verdict == fit.Fail,
+		judged:  c.Verdict >= fit.Pass && c.Measured(),
 		movable: slices.Contains(renewable, c.ID),
 	}
 	if i, ok := gapEnd[c.ID]; ok && k.play != nil {

@@ -160,7 +160,7 @@ type tally struct {
 }
 
 // worstFirst is every verdict in the order in which kits are counted by it.
-var worstFirst = []fit.Verdict{fit.Fail, fit.Unsure, fit.Pass, fit.NotJudged, fit.NotMeasured}
+var worstFirst = []fit.Verdict{fit.Fail, fit.Implausible, fit.Unsure, fit.TooCoarse, fit.Incomplete, fit.Pass, fit.NotJudged, fit.NotMeasured}
 
 // tallyOf counts kits by verdict, the worst first; those that no kit has are left out.
 func tallyOf(counts [fit.Fail + 1]int) (list []tally) {
@@ -273,7 +273,7 @@ func (b *batch) todo() []work {
 
 func (b *batch) data() pageData {
 	var d pageData
-	letters := map[fit.Verdict]string{fit.Pass: "p", fit.Unsure: "u", fit.Fail: "f", fit.NotJudged: "n"}
+	letters := map[fit.Verdict]string{fit.Pass: "p", fit.Unsure: "u", fit.TooCoarse: "u", fit.Incomplete: "u", fit.Implausible: "u", fit.Fail: "f", fit.NotJudged: "n"}
 	for _, s := range b.series {
 		codes := ""
 		for _, v := range s.verdicts {

@@ -210,7 +210,7 @@ func bar(c *fit.Characteristic) template.HTML {
 
 // marks are the ready-made marks of a value: a disc for pass, a diamond for unsure, a square for
 // fail.
-var marks = [...]string{fit.NotMeasured: "f", fit.NotJudged: "f", fit.Pass: "p", fit.Unsure: "u", fit.Fail: "f"}
+var marks = [...]string{fit.NotMeasured: "f", fit.NotJudged: "f", fit.Pass: "p", fit.TooCoarse: "u", fit.Incomplete: "u", fit.Unsure: "u", fit.Implausible: "u", fit.Fail: "f"}
 
 // barScale puts the limits at the ends of a ready-made band (see defs in page.tmpl): b for limits on
 // both sides, bp for two that are the same, bl and bu for one. With one limit the band runs open to

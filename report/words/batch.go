@@ -19,7 +19,7 @@ type Batch struct {
 	worst          *fit.Characteristic
 	worstKit       string
 	suspects       []string // the first few, in words
-	open           []string // kits that pass without a critical characteristic
+	open           []string // kits that are incomplete
 }
 
 // Add counts a kit, which is called by that name.
@@ -43,7 +43,7 @@ func (b *Batch) Add(r *fit.Result, name string) {
 		}
 		b.failing[c.ID]++
 	}
-	if r.Verdict == fit.Pass && len(UnmeasuredCritical(r)) > 0 {
+	if r.Verdict == fit.Incomplete {
 		b.open = append(b.open, name)
 	}
 	if len(r.Suspects) > 0 {
@@ -66,7 +66,7 @@ func (b *Batch) Headline() string {
 // Tally counts by verdict: "6 pass, 2 fail".
 func Tally(counts [fit.Fail + 1]int) string {
 	var parts []string
-	for _, v := range []fit.Verdict{fit.Pass, fit.Fail, fit.Unsure, fit.NotJudged, fit.NotMeasured} {
+	for _, v := range []fit.Verdict{fit.Pass, fit.Fail, fit.Implausible, fit.Unsure, fit.Incomplete, fit.NotJudged, fit.NotMeasured} {
 		if n := counts[v]; n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", n, Verdict(v)))
 		}
@@ -96,7 +96,7 @@ func (b *Batch) ToDo() string {
 		if more := len(b.open) - few; more > 0 {
 			names += fmt.Sprintf(" and %d more", more)
 		}
-		parts = append(parts, "Passing without something critical that was not measured: "+names+".")
+		parts = append(parts, "Incomplete, for something that had to be measured was not: "+names+".")
 	}
 	if len(parts) == 0 && b.tally[fit.Pass] == b.kits {
 		return "Nothing to do before assembly."

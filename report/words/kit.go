@@ -73,7 +73,7 @@ func Headline(r *fit.Result) string {
 		return "nothing could be judged, for the readings do not give anything that has a limit."
 	case c == nil:
 		return "nothing was judged, for nothing that was measured has a limit."
-	case c.Verdict == fit.Pass:
+	case c.Verdict == fit.Pass || c.Verdict == fit.TooCoarse && r.Verdict != fit.Unsure:
 		text := count(r, fit.Pass, "passes", "pass")
 		if open := UnmeasuredCritical(r); len(open) > 0 {
 			text += ", but not measured: " + strings.Join(open, ", ")
@@ -97,9 +97,9 @@ func First(r *fit.Result) string {
 	switch {
 	case len(r.Suspects) > 0 || c != nil && c.Verdict == fit.Unsure:
 		return ""
-	case c == nil || c.Verdict == fit.Pass:
+	case c == nil || c.Verdict == fit.Pass || c.Verdict == fit.TooCoarse:
 		for i := range r.Characteristics {
-			if o := &r.Characteristics[i]; o.Class == measure.Critical && o.Verdict == fit.NotMeasured {
+			if o := &r.Characteristics[i]; r.Wanted(o) && o.Verdict == fit.NotMeasured {
 				return "To do first: read what is missing for " + o.ID.String() + ": " + Missing(o.Missing) + "."
 			}
 		}
@@ -113,11 +113,11 @@ func First(r *fit.Result) string {
 	return "To do first: neckfit remedy, which sets the works that would cure it side by side, with their odds."
 }
 
-// UnmeasuredCritical names the critical characteristics that a kit passes without.
+// UnmeasuredCritical names the characteristics without which a kit is incomplete.
 func UnmeasuredCritical(r *fit.Result) []string {
 	var names []string
 	for i := range r.Characteristics {
-		if c := &r.Characteristics[i]; c.Class == measure.Critical && c.Verdict == fit.NotMeasured {
+		if c := &r.Characteristics[i]; r.Wanted(c) && c.Verdict == fit.NotMeasured {
 			names = append(names, c.ID.String())
 		}
 	}

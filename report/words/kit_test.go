@@ -239,9 +239,11 @@ func TestBatch(t *testing.T) {
 		t.Error(got)
 	}
 	for _, name := range []string{"O1", "O2", "O3", "O4"} {
-		b.Add(kitWith(good, missing), name)
+		r := kitWith(good, missing)
+		r.Verdict = fit.Incomplete
+		b.Add(r, name)
 	}
-	if got, want := b.ToDo(), "Passing without something critical that was not measured: O1, O2, O3 and 1 more."; got != want {
+	if got, want := b.ToDo(), "Incomplete, for something that had to be measured was not: O1, O2, O3 and 1 more."; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 	for i, id := range []fit.ID{fit.SideBow, fit.Roll, fit.FretError, fit.FretError, fit.Roll, fit.Roll, fit.FloorFlatness, fit.FloorFlatness, fit.FloorFlatness, fit.FloorFlatness} {
@@ -252,12 +254,12 @@ func TestBatch(t *testing.T) {
 		b.Add(r, "B"+string(rune('0'+i)))
 	}
 	b.Add(kitWith(found(fit.PocketGapEnd, 0.52, 0.05, 0.5, fit.Unsure, measure.Major)), "U")
-	if got, want := b.Headline(), "16 kits: 5 pass, 10 fail, 1 unsure. Worst: B9, the pocket's floor is 0.59 ± 0.20 mm from flat, more than the 0.3 mm allowed (floor-flatness)."; got != want {
+	if got, want := b.Headline(), "16 kits: 1 pass, 10 fail, 1 unsure, 4 incomplete. Worst: B9, the pocket's floor is 0.59 ± 0.20 mm from flat, more than the 0.3 mm allowed (floor-flatness)."; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 	if got, want := b.ToDo(), "Read again first: r.csv line 10 of B0; r.csv line 11 of B1; r.csv line 12 of B2; and in 2 more kits. "+
 		"What fails most: floor-flatness (4), roll (3), fret-error (2). An unsure kit's own table says which reading would decide it. "+
-		"Passing without something critical that was not measured: O1, O2, O3 and 1 more."; got != want {
+		"Incomplete, for something that had to be measured was not: O1, O2, O3 and 1 more."; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 }

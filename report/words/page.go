@@ -30,7 +30,7 @@ func SignedVerdict(v fit.Verdict) string {
 	switch v {
 	case fit.Pass:
 		sign = "✓"
-	case fit.Unsure:
+	case fit.Unsure, fit.TooCoarse, fit.Incomplete, fit.Implausible:
 		sign = "?"
 	case fit.Fail:
 		sign = "✕"

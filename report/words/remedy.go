@@ -39,6 +39,10 @@ func WhatToDo(r *fit.Result, a *remedy.Advice) string {
 		return "passes: leave it."
 	case r.Verdict == fit.NotMeasured:
 		return "nothing could be judged, so nothing can be advised: read more."
+	case r.Verdict == fit.Incomplete:
+		return "what was judged passes, but not measured is " + Listed(UnmeasuredCritical(r)) + ": read that first."
+	case r.Verdict == fit.Implausible:
+		return "read again what cannot be so, before anything is done."
 	case len(a.Suspect) > 0:
 		return "read again before anything is done: " + suspectLines(a.Suspect) + ". What would follow if that is as it was read: " + planWords(a)
 	case len(a.Waits) > 0:

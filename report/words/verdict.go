@@ -14,8 +14,14 @@ func Verdict(v fit.Verdict) string {
 		return "not-judged"
 	case fit.Pass:
 		return "pass"
+	case fit.TooCoarse:
+		return "too-coarse"
+	case fit.Incomplete:
+		return "incomplete"
 	case fit.Unsure:
 		return "unsure"
+	case fit.Implausible:
+		return "implausible"
 	case fit.Fail:
 		return "fail"
 	}
