@@ -30,6 +30,9 @@ type assembly struct {
 	played   bool    // it has looked
 	unplayed Missing // what it lacks
 
+	fanDifference float64 // once fanSeen has looked
+	fanLooked     bool    // it has
+
 	standing *assembly // an edge check's heights, once upright has looked
 	plane    surface   // of the fret tops, once fretPlane has looked
 	planed   bool      // it has
@@ -113,12 +116,18 @@ func (a *assembly) findCentre() {
 	a.along = a.centre.Direction()
 }
 
-// nut is the line of the nut, square to the centre line, and the scale length; the nut's d is how
-// far it stands along the centre line.
+// nut is how far the nut stands along the centre line, and the scale length; of a fanned board where its
+// middle stands, and the mean scale.
 func (a *assembly) nut() (at, scale autodiff.Variable, lack Missing) {
 	b := a.Boards.Get(a.neck.frame)
 	if b == nil || len(b.Frets) < 2 {
 		return autodiff.Variable{}, autodiff.Variable{}, Missing{Want: WantNutAndFret, Datum: a.neck.frame}
+	}
+	if a.Fan.Difference != 0 && a.way == EdgeCheck { // along an edge nobody knows how far across a fret was read
+		return autodiff.Variable{}, autodiff.Variable{}, Missing{Want: WantFretsOffEdges}
+	}
+	if difference, _ := a.fanSeen(); difference != 0 {
+		return autodiff.Variable{}, autodiff.Variable{}, Missing{Want: WantFan}
 	}
 	if !a.uncentred.None() || !b.Edged {
 		return autodiff.Variable{}, a.x(b.L), Missing{}

@@ -78,11 +78,15 @@ func (a *assembly) takeRow(p part, f measure.Feature, basis BasisKind) bool {
 
 // squareRow makes the row of saddles one that is square to the bridge. Saddles stand where the strings
 // want them, the bass ones farther back; so the row is that of their front stops where these were read, less
-// the slant that the bridge has by its own design. Saddles that cannot be set and of which no slant is told
+// the slant that the bridge has by its own design or for the sake of a fan. Saddles that cannot be set and of which no slant is told
 // say nothing of the heading where the screws do.
 func (a *assembly) squareRow(p part) {
 	info := &a.Kit.Info
-	if info.Saddles == measure.SaddleFixed && info.Slant == 0 {
+	slant := info.Slant
+	if slant == 0 { // of a bridge that was made for a fan
+		slant = a.Fan.Lead(1, -0.5) - a.Fan.Lead(1, 0.5)
+	}
+	if info.Saddles == measure.SaddleFixed && slant == 0 {
 		if row, ok := a.screwRow(p); ok {
 			a.bridge.row = row
 			return
@@ -93,11 +97,11 @@ func (a *assembly) squareRow(p part) {
 	if okBass && okTreble {
 		a.bridge.row = treble.Minus(bass)
 	}
-	if info.Slant == 0 {
+	if slant == 0 {
 		return
 	}
 	row := a.bridge.row
-	sin := autodiff.Constant(info.Slant).Over(row.Length())
+	sin := autodiff.Constant(slant).Over(row.Length())
 	cos := math.Sqrt(1 - sin.Value*sin.Value) // a slant is a small part of the row
 	back := autodiff.Motion{Cos: autodiff.Formula(cos, autodiff.Partial{Of: sin, Slope: -sin.Value / cos}), Sin: sin.Negated()}
 	a.bridge.row = back.Direction(row)

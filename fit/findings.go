@@ -21,6 +21,8 @@ const (
 	WantPlane            // heights at three places that are not in a row
 
 	WantNutAndFret    // the nut and fret 12
+	WantFan           // both scales of a fanned board in kits.csv
+	WantFretsOffEdges // fanned frets from another datum than the edges
 	WantFrets         // the nut and three frets
 	WantLastFret      // the last fret, or frets in kits.csv
 	WantBow           // an edge of the fingerboard at three stations
@@ -177,6 +179,7 @@ const (
 	NoFit                      // the readings could not be adjusted; Err tells why
 	NoCircle                   // the points on a corner do not lie on a circle
 	AlongNeck                  // frets without an edge: their straightedge is taken to lie along the neck
+	Fanned                     // the frets' scales differ by Ratio mm more from bass to treble than kits.csv tells
 	ScaledUp                   // the readings differ by Ratio times what their gauges claim
 	NoCompensation             // none is built in for this number of Strings
 )

@@ -47,7 +47,8 @@ func (a *assembly) overPlane(mark int, saddle autodiff.Vector) (autodiff.Variabl
 	if !ok {
 		return over, Missing{Want: WantNutSlots, Datum: a.neck.frame}
 	}
-	at12 := autodiff.Straight(autodiff.Vector{X: nut, Y: atNut}, a.onCentre(saddle), nut.Plus(scale.Scaled(0.5)))
+	nut = a.nutOf(mark, nut)
+	at12 := autodiff.Straight(autodiff.Vector{X: nut, Y: atNut}, a.onCentre(saddle), nut.Plus(a.scaleOf(mark, scale).Scaled(0.5)))
 	sag := func(y autodiff.Variable, times float64) autodiff.Variable {
 		slope := y.Value / math.Sqrt(max(radius*radius-y.Value*y.Value, 1))
 		return autodiff.Formula(times*survey.Sag(radius, y.Value), autodiff.Partial{Of: y, Slope: times * slope})

@@ -18,7 +18,8 @@ const (
 // need is where a string must lie on its saddle, along the centre line: a scale length and what it adds to
 // it from the nut.
 func (a *assembly) need(mark int, nut, scale autodiff.Variable) autodiff.Variable {
-	return nut.Plus(scale).Plus(autodiff.Constant(a.compensation(mark, scale.Value)))
+	scale = a.scaleOf(mark, scale)
+	return a.nutOf(mark, nut).Plus(scale).Plus(autodiff.Constant(a.compensation(mark, scale.Value)))
 }
 
 // partner is the string whose saddle is set together with this one's; 0 where each has its own.

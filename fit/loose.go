@@ -37,6 +37,9 @@ func newLoosePart(kit *measure.Kit, frame measure.Datum, across, end measure.Fea
 	if err := s.solve(kit); err != nil {
 		return &LoosePart{Kit: kit, Missing: Missing{Want: WantSettled}}
 	}
+	if _, fanned := new(assembly).put(s, LooseParts, Options{}, nil).fanSeen(); fanned {
+		s.Boards.Clear() // its scales are not known
+	}
 	s.strikeLoose()
 	p := &LoosePart{Kit: kit, Strings: s.Strings, places: s.freeze()}
 	_, okEnd := p.places.endLine(frame, end)
@@ -167,7 +170,7 @@ func (s *Seater) Swing() *Swing {
 }
 
 // Unite puts the readings of a neck and of a body with its bridge together as one kit. The neck's
-// row of kits.csv says what is the neck's (scale, frets, spread at the nut), the body's the rest;
+// row of kits.csv says what is the neck's (scales, frets, spread at the nut, crown), the body's the rest;
 // strings, neck screws and how high the strings are wanted come from either, the neck first.
 func Unite(name string, neck, body *measure.Kit) *measure.Kit {
 	info := uniteInfo(neck.Info, body.Info)
@@ -180,6 +183,8 @@ func Unite(name string, neck, body *measure.Kit) *measure.Kit {
 func uniteInfo(neck, body measure.Info) measure.Info {
 	info := body
 	info.Scale, info.Frets, info.NutSpread = neck.Scale, neck.Frets, neck.NutSpread
+	info.ScaleBass, info.ScaleTreble, info.StraightFret = neck.ScaleBass, neck.ScaleTreble, neck.StraightFret
+	info.ZeroFret, info.BoardRadius = neck.ZeroFret, neck.BoardRadius
 	info.Strings = cmp.Or(neck.Strings, body.Strings)
 	info.NeckScrew = cmp.Or(neck.NeckScrew, body.NeckScrew)
 	info.Action = cmp.Or(neck.Action, body.Action)

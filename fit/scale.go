@@ -20,7 +20,11 @@ func (a *assembly) scaleLength() finding {
 		return missing(lack)
 	}
 	f := found(scale)
-	if nominal := a.Kit.Info.Scale; nominal > 0 {
+	nominal := a.Kit.Info.Scale
+	if a.Fan.Difference != 0 {
+		nominal = (a.Kit.Info.ScaleBass + a.Kit.Info.ScaleTreble) / 2
+	}
+	if nominal > 0 {
 		f.bound = &bound{nominal - scaleSlack, nominal + scaleSlack, LimitSource{Origin: ByScale, Slack: scaleSlack}}
 	}
 	return f

@@ -36,17 +36,22 @@ func (a *assembly) newMargins() (margins, Missing) {
 	if a.bridge.carry.frame == measure.NoDatum {
 		return margins{}, Missing{Want: WantSaddles}
 	}
-	fret := nut.Plus(scale.Scaled(adjust.FretShare(last)))
-	bass, lackBass := a.stringAt(a.Strings, nut, fret)
-	treble, lackTreble := a.stringAt(1, nut, fret)
+	share := adjust.FretShare(last)
+	fret := nut.Plus(scale.Scaled(share))
+	atBass, atTreble := fret, fret // of a fanned board the last fret does not lie square
+	if a.Fan.Difference != 0 {
+		atBass, atTreble = fret.Plus(autodiff.Constant(a.Fan.Lead(share, -0.5))), fret.Plus(autodiff.Constant(a.Fan.Lead(share, 0.5)))
+	}
+	bass, lackBass := a.stringAt(a.Strings, nut, atBass)
+	treble, lackTreble := a.stringAt(1, nut, atTreble)
 	for _, lack := range []Missing{lackBass, lackTreble} {
 		if !lack.None() {
 			return margins{}, lack
 		}
 	}
 	return margins{
-		bass:   bass.Minus(a.centre.Crossing(a.edges[0], fret)),
-		treble: a.centre.Crossing(a.edges[1], fret).Minus(treble),
+		bass:   bass.Minus(a.centre.Crossing(a.edges[0], atBass)),
+		treble: a.centre.Crossing(a.edges[1], atTreble).Minus(treble),
 	}, Missing{}
 }
 
@@ -90,6 +95,7 @@ func (a *assembly) slot(mark int, nut autodiff.Variable) (autodiff.Vector, bool)
 	if p, ok := a.neckPlace(measure.NutSlot, mark); ok {
 		return p, true
 	}
+	nut = a.nutOf(mark, nut)
 	at := a.Point(a.neck.frame, measure.NutSlot, mark)
 	if at != nil && at.HasOffset && a.way != EdgeCheck {
 		return a.onNut(at, nut), true
@@ -102,6 +108,26 @@ func (a *assembly) slot(mark int, nut autodiff.Variable) (autodiff.Vector, bool)
 		half = -half
 	}
 	return a.centre.At(nut).Plus(a.centre.N.Scaled(half)), true
+}
+
+// across is where a string stands among the strings: -0.5 for the outer bass string, 0.5 for the treble.
+func (a *assembly) across(mark int) float64 {
+	return 0.5 - float64(mark-1)/float64(max(a.Strings-1, 1))
+}
+
+// nutOf and scaleOf are a string's own nut, along the centre line, and scale: those of all but for a fan.
+func (a *assembly) nutOf(mark int, nut autodiff.Variable) autodiff.Variable {
+	if a.Fan.Difference == 0 {
+		return nut
+	}
+	return nut.Plus(autodiff.Constant(a.Fan.Lead(0, a.across(mark))))
+}
+
+func (a *assembly) scaleOf(mark int, scale autodiff.Variable) autodiff.Variable {
+	if a.Fan.Difference == 0 {
+		return scale
+	}
+	return scale.Minus(autodiff.Constant(a.Fan.Difference * a.across(mark)))
 }
 
 // onNut is the place on the nut's line that has a slot's offset in the neck's own frame.

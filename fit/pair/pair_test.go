@@ -136,6 +136,32 @@ func TestMissingReadingsAreMissedAlike(t *testing.T) {
 	})
 }
 
+// A fanned neck, told of or not, is to a body what check says.
+func TestFannedNecks(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 13))
+	in := simulate.Random(rng)
+	in.Fan, in.StraightFret, in.SaddleSlant = 30, 7, 20
+	p := loose1(in, simulate.Setup{Exact: true})
+	n, b := p.Necks[0], p.Bodies[0]
+	for _, told := range []bool{true, false} {
+		if !told {
+			n.Info.ScaleBass, n.Info.ScaleTreble, b.Info.ScaleBass, b.Info.ScaleTreble = 0, 0, 0, 0
+		}
+		_, got, _ := seated(n, b, fit.Options{})
+		full := fit.Check(fit.Unite("pair", n, b), fit.Options{})
+		for _, id := range fit.OfPairs {
+			c := full.Find(id)
+			// The neck alone does not know how far apart the saddles are, and so where its frets were laid out.
+			if c.Measured() == math.IsNaN(got[id]) || c.Measured() && math.Abs(got[id]-c.Value) > 0.1 {
+				t.Errorf("told %v: %s is %v, check finds %v %+v", told, id, got[id], c.Value, c.Missing)
+			}
+		}
+		if got := math.IsNaN(got[fit.SaddleReserveFront]); got == told {
+			t.Errorf("told %v: reserve measured %v", told, !got)
+		}
+	}
+}
+
 // Seaters are used again and again, and by many at once.
 func TestSeaterThatWasUsed(t *testing.T) {
 	p := loose(rand.New(rand.NewPCG(4, 12)), 4, surveyed(true))

@@ -100,6 +100,32 @@ func (in Instrument) fretStation(n int) float64 {
 	return in.Scale - left + in.FretErrors[n]
 }
 
+// fanned is a scale that only a fanned board tells of.
+func (in Instrument) fanned(scale float64) float64 {
+	if in.Fan == 0 {
+		return 0
+	}
+	return scale
+}
+
+// wire is the line of fret n, 0 for the nut: straight through the places at which the two outer strings, each
+// by its own scale, have it. Where the strings are not fanned it is square to the centre line.
+func (in Instrument) wire(n int) curve {
+	on := func(w side) Point {
+		string := in
+		string.FretErrors = nil
+		string.Scale -= float64(w) * in.Fan / 2
+		// Its nut stands where its straight fret does, less the way from one to the other.
+		nut := in.fretStation(in.StraightFret) - in.FretErrors[in.StraightFret] - string.fretStation(in.StraightFret)
+		along := string.fretStation(n)
+		return Point{nut + along + in.FretErrors[n], float64(w) / 2 * (in.NutSpread + (in.BridgeSpread-in.NutSpread)*along/string.Scale)}
+	}
+	b, t := on(bass), on(treble)
+	return func(o float64) Point {
+		return Point{b.Station + (t.Station-b.Station)*(o-b.Offset)/(t.Offset-b.Offset), o}
+	}
+}
+
 // lastFret is the last fret's station, free of its own error.
 func (in Instrument) lastFret() float64 {
 	in.FretErrors = nil
@@ -170,7 +196,7 @@ func (in Instrument) spread(i int, outer float64) float64 {
 }
 
 // slot is a string's slot, in the neck's frame.
-func (in Instrument) slot(i int) Point { return Point{0, in.spread(i, in.NutSpread)} }
+func (in Instrument) slot(i int) Point { return in.wire(0)(in.spread(i, in.NutSpread)) }
 
 // contact is a string's contact at its saddle, that far back from the front stop, in the
 // bridge's frame.

@@ -31,9 +31,16 @@ type Pose struct {
 // origin midway between the outer strings' contacts with all saddles at their front stops, and
 // its offset along the line of those contacts.
 type Instrument struct {
-	Scale   float64 // scale length
-	Frets   int     // number of the last fret
-	Strings int     // number of strings, at least 2
+	Scale float64 // scale length, on the centre line
+
+	// Fan is by how much the outer bass string's scale is longer than the outer treble string's: the others' lie
+	// evenly between, about Scale. StraightFret is square to the centre line. Frets were laid out along straight
+	// strings from NutSpread to BridgeSpread.
+	Fan          float64
+	StraightFret int
+
+	Frets   int // number of the last fret
+	Strings int // number of strings, at least 2
 
 	BoardRadius   float64 // of the crown across the fingerboard, whose middle is on the centre line; 0 for a flat one
 	NutSpread     float64 // outer strings at the nut, centre to centre, symmetric about the centre line
@@ -239,7 +246,7 @@ func scatter(n int, normal func(float64) float64, sd float64) map[int]Point {
 func (in Instrument) Mirrored() Instrument {
 	for _, x := range []*float64{
 		&in.SideBow, &in.HeelSideways, &in.HeelHeading, &in.HeelEndAngle, &in.PocketEndAngle,
-		&in.CentreLineError, &in.BridgeSkew, &in.SaddleSlant, &in.MouthShift, &in.EndShift,
+		&in.CentreLineError, &in.BridgeSkew, &in.SaddleSlant, &in.Fan, &in.MouthShift, &in.EndShift,
 		&in.FloorRoll, &in.FretRoll,
 	} {
 		*x = 0 - *x
@@ -280,5 +287,6 @@ func (in Instrument) Kit(name string, readings []measure.Reading) *measure.Kit {
 	return &measure.Kit{Name: name, Readings: readings, Info: measure.Info{
 		Kit: name, Strings: in.Strings, Frets: in.Frets, Scale: math.Round(in.Scale),
 		NutSpread: in.NutSpread, NeckScrew: 4.5, BridgeScrew: 2.9, Slant: in.SaddleSlant, Saddles: in.Saddles, BoardRadius: in.BoardRadius,
+		ScaleBass: in.fanned(in.Scale + in.Fan/2), ScaleTreble: in.fanned(in.Scale - in.Fan/2), StraightFret: in.StraightFret,
 	}}
 }

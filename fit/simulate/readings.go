@@ -61,8 +61,12 @@ func (in Instrument) readFingerboard(s *survey, v view) {
 	s.side(v, measure.EdgeBass, in.edge(bass), stations...)
 	s.side(v, measure.EdgeTreble, in.edge(treble), stations...)
 	s.width(v, measure.Fingerboard, in.fingerboardWidth, stations[0], stations[3])
-	s.end(v, measure.Nut, measure.Mark{}, across(0, 0), -in.NutWidth/3, in.NutWidth/3)
+	s.end(v, measure.Nut, measure.Mark{}, in.wire(0), -in.NutWidth/3, in.NutWidth/3)
 	for _, n := range in.fretsRead() {
+		if in.Fan != 0 {
+			s.end(v, measure.Fret, mark(n), in.wire(n), -fretReach, fretReach)
+			continue
+		}
 		s.middle(v, measure.Fret, mark(n), in.fretStation(n))
 	}
 	in.readSlots(s, v)
@@ -238,9 +242,9 @@ func EdgeCheck(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 // are read where they meet the straightedge: there the offset is 0.
 func (in Instrument) readEdge(s *survey, d measure.Datum, w side) {
 	s.from(d, in.edgeDatum(w), s.Long)
-	s.atEdge(measure.Nut, measure.Mark{}, 0)
+	s.atEdge(measure.Nut, measure.Mark{}, in.wire(0))
 	for _, n := range []int{12, in.Frets} {
-		s.atEdge(measure.Fret, mark(n), in.fretStation(n))
+		s.atEdge(measure.Fret, mark(n), in.wire(n))
 	}
 	s.point(s.see, measure.NutSlot, mark(1), in.slot(1))
 	s.point(s.see, measure.NutSlot, mark(in.Strings), in.slot(in.Strings))
@@ -257,9 +261,9 @@ func (in Instrument) readEdge(s *survey, d measure.Datum, w side) {
 	}
 }
 
-// atEdge reads the station at which a line square to the centre line meets the straightedge.
-func (s *survey) atEdge(f measure.Feature, m measure.Mark, station float64) {
-	st := s.see.atOffset(across(station, 0), 0).Station
+// atEdge reads the station at which a fret or the nut meets the straightedge.
+func (s *survey) atEdge(f measure.Feature, m measure.Mark, wire curve) {
+	st := s.see.atOffset(wire, 0).Station
 	s.add(measure.Reading{
 		Feature: f, Mark: m, Kind: measure.Station,
 		Station: s.shown(s.along, st), HasStation: true, Offset: 0, HasOffset: true,

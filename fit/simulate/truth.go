@@ -69,15 +69,22 @@ func (in Instrument) Truth() Truth {
 	return t
 }
 
-// margins meets the outer strings and the edges on the line of the last fret.
+// margins meets the outer strings and the edges where each string crosses the last fret.
 func (in Instrument) margins(t *Truth, neck, bridge frame) {
-	at := func(i int) float64 {
+	errorFree := in
+	errorFree.FretErrors = nil
+	last := errorFree.wire(in.Frets)
+	at := func(i int) Point {
 		slot, contact := in.slot(i), neck.in(bridge.out(in.contact(i, 0)))
-		share := (in.lastFret() - slot.Station) / (contact.Station - slot.Station)
-		return slot.Offset + share*(contact.Offset-slot.Offset)
+		string := func(s float64) Point {
+			return Point{s, slot.Offset + (contact.Offset-slot.Offset)*(s-slot.Station)/(contact.Station-slot.Station)}
+		}
+		return string(solve(func(s float64) float64 { return s - last(string(s).Offset).Station }, 0, in.lastFret()))
 	}
-	t.MarginTreble = in.straightEdge(treble)(in.lastFret()).Offset - at(1)
-	t.MarginBass = at(in.Strings) - in.straightEdge(bass)(in.lastFret()).Offset
+	on := at(1)
+	t.MarginTreble = in.straightEdge(treble)(on.Station).Offset - on.Offset
+	on = at(in.Strings)
+	t.MarginBass = on.Offset - in.straightEdge(bass)(on.Station).Offset
 	t.MarginBalance = t.MarginBass - t.MarginTreble
 }
 
@@ -86,8 +93,11 @@ func (in Instrument) margins(t *Truth, neck, bridge frame) {
 func (in Instrument) reserves(t *Truth, neck, bridge frame) {
 	t.SaddleReserveFront, t.SaddleReserveBack = math.Inf(1), math.Inf(1)
 	station := func(i int, back float64) float64 { return neck.in(bridge.out(in.contact(i, back))).Station }
-	length := func(i int) float64 { return in.Scale + in.Compensation[i] }
-	cents := func(i int, at float64) float64 { return 1200 * math.Log2(station(i, at)/length(i)) }
+	share := func(i int) float64 { return float64(i-1)/float64(in.Strings-1) - 0.5 } // -0.5 at treble, 0.5 at bass
+	length := func(i int) float64 { return in.slot(i).Station + in.Scale + in.Fan*share(i) + in.Compensation[i] }
+	cents := func(i int, at float64) float64 {
+		return 1200 * math.Log2((station(i, at)-in.slot(i).Station)/(length(i)-in.slot(i).Station))
+	}
 	for i := 1; i <= in.Strings; i++ {
 		at := solve(func(back float64) float64 { return station(i, back) }, length(i), 0)
 		switch other := i + 1 - 2*((i+1)%2); {
@@ -225,7 +235,8 @@ func (in Instrument) SaddleHeightReserve(action, nut float64) (low, high float64
 	neck, bridge := in.neck(), in.bridge()
 	for i := 1; i <= in.Strings; i++ {
 		slot, contact := in.slot(i), neck.in(bridge.out(in.contact(i, 0)))
-		at12 := slot.Offset + (contact.Offset-slot.Offset)*in.Scale/2/contact.Station
+		scale := in.Scale + in.Fan*(float64(i-1)/float64(in.Strings-1)-0.5)
+		at12 := slot.Offset + (contact.Offset-slot.Offset)*scale/2/(contact.Station-slot.Station)
 		over12, overNut := action-in.sag(at12), nut-in.sag(slot.Offset) // over the plane
 		needed := in.fretPlane(neck, bridge.out(in.contact(i, 0))) + over12 + (over12 - overNut)
 		low, high = min(low, needed-in.SaddleLow), min(high, in.SaddleHigh-needed)

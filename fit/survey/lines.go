@@ -273,7 +273,7 @@ func (s *Survey) alongNeck(b *Board) (seen Trend) {
 	return seen
 }
 
-// write: along the centre line, s0 + L (1 - 2^(-n/12)). Where no edge was read, the straightedge is
+// write: along the centre line, s0 + L (1 - 2^(-n/12)), L the mean scale of a fanned board. Where no edge was read, the straightedge is
 // taken to lie along the neck: one degree off makes the scale 0.015 % too long.
 func (b *Board) write(s *Survey, r *measure.Reading) {
 	n := r.Mark.Number
@@ -293,5 +293,5 @@ func (b *Board) write(s *Survey, r *measure.Reading) {
 		s.AlongNeck = true
 		of = s.sum(adjust.Term{Unknown: b.S0, Coef: 1}, adjust.Term{Unknown: b.L, Coef: adjust.FretShare(n)})
 	}
-	s.add(r, r.Station, of, own(r.StationGauge), errorOf{r.Gauge, lean})
+	s.add(r, r.Station-b.lead(s, r), of, own(r.StationGauge), errorOf{r.Gauge, lean})
 }

@@ -17,7 +17,7 @@ func (s *Survey) Strike(fixed func(unknowns ...int) bool) {
 // Objects is the survey without its equations: a tenth of its memory. The two share their objects.
 func (s *Survey) Objects() Survey {
 	return Survey{
-		Kit: s.Kit, Strings: s.Strings, marked: s.marked, Sides: s.Sides, Widths: s.Widths, Boards: s.Boards,
+		Kit: s.Kit, Strings: s.Strings, Fan: s.Fan, marked: s.marked, Sides: s.Sides, Widths: s.Widths, Boards: s.Boards,
 		Points: s.Points, Corners: s.Corners, Planes: s.Planes, Heights: s.Heights,
 	}
 }

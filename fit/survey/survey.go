@@ -20,6 +20,7 @@ type Survey struct {
 	Source  []*measure.Reading // the reading behind each row; nil for a row that only fixes a frame
 	Gauges  []*measure.Gauge   // by cause
 	Strings int                // how many, from kits.csv or the highest string marked; 0 when nothing tells
+	Fan     Fan
 
 	Edges     bool // some reading is from an edge datum
 	Fitted    bool // some place of the neck was read from the body's datum
@@ -92,6 +93,7 @@ func (s *Survey) Reset(kit *measure.Kit) {
 	s.Problem = adjust.Problem{
 		Start: s.Problem.Start[:0], Rows: s.Problem.Rows[:0], Causes: s.Problem.Causes[:0], Reach: s.Problem.Reach[:0],
 	}
+	s.Fan = FanOf(&kit.Info)
 	s.Kit, s.Strings, s.trebleZero, s.marked = kit, 0, 0, [frames]uint64{}
 	s.Edges, s.Fitted, s.AlongNeck, s.NoCircle = false, false, false, false
 	s.Source, s.Gauges, s.objects, s.terms, s.shifts = s.Source[:0], s.Gauges[:0], s.objects[:0], s.terms[:0], s.shifts[:0]

@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 
 	"neckfit/fit"
@@ -61,6 +62,13 @@ func Warning(w fit.Warning) string {
 		return "the points on a corner do not lie on a circle; read its radius with a gauge"
 	case fit.AlongNeck:
 		return "no fingerboard edge was read with the frets: their straightedge is taken to lie along the neck"
+	case fit.Fanned:
+		longer, shorter := "bass", "treble"
+		if w.Ratio < 0 {
+			longer, shorter = shorter, longer
+		}
+		return fmt.Sprintf("the frets are fanned by %.0f mm more than kits.csv tells: along the %s edge they follow a longer scale than along the %s (scale_bass, scale_treble and straight_fret in kits.csv)",
+			math.Abs(w.Ratio), longer, shorter)
 	case fit.ScaledUp:
 		return fmt.Sprintf("the readings differ among themselves by %.1f times what their gauges claim; all uncertainties are raised by as much", w.Ratio)
 	case fit.NoCompensation:

@@ -1,0 +1,87 @@
+package fit
+
+import (
+	"math"
+	"slices"
+
+	"neckfit/fit/adjust"
+	"neckfit/fit/survey"
+	"neckfit/measure"
+)
+
+// A fan that nobody told of: the outer scales must differ by more than leastFan, which is half of the
+// smallest fan that is built (common practice, no source), and by so many standard uncertainties.
+const (
+	leastFan    = 6.0 // mm
+	surelyFan   = 6.0
+	bothSidesOf = 0.2 // of the board's half width: a fret read farther out than this is read on a side
+)
+
+// fanSeen is by how much more the outer bass scale is longer than the treble one than kits.csv tells, in mm
+// at the board's edges, where frets that were read on both sides say so beyond doubt; else 0.
+func (a *assembly) fanSeen() (difference float64, ok bool) {
+	if a.fanLooked || a.frozen {
+		return a.fanDifference, a.fanDifference != 0
+	}
+	a.fanLooked = true
+	surest := surelyFan
+	for _, straight := range [...]int{0, 5, 7, 9, 12} { // about one of these every fan opens, or nearly
+		column, enough := a.fanColumn(adjust.FretShare(straight))
+		if !enough {
+			break
+		}
+		if d, u, ok := a.fit.Added(column); ok && math.Abs(d) > max(leastFan, surest*u.Std) {
+			a.fanDifference, surest = d, math.Abs(d)/u.Std
+		}
+	}
+	return a.fanDifference, a.fanDifference != 0
+}
+
+// fanColumn is by how much farther along each reading of a fret would lie were the bass edge's scale a
+// millimetre longer than the treble edge's, and the fret at a share of the scale square; enough tells that
+// two frets or more were read on each side.
+func (a *assembly) fanColumn(straight float64) (column []float64, enough bool) {
+	var frets [2]uint64 // a bit a fret, 0 the nut, by side
+	for i, r := range a.Source {
+		if r == nil || r.Feature != measure.Fret && r.Feature != measure.Nut || survey.Frame(r.Datum) != a.neck.frame {
+			continue
+		}
+		across := 0.0 // -1 at the bass edge, 1 at the treble
+		switch {
+		case r.Datum == measure.DatumEdgeBass:
+			across = -1
+		case r.Datum == measure.DatumEdgeTreble:
+			across = 1
+		case r.HasOffset && a.uncentred.None():
+			across = a.acrossBoard(r)
+		}
+		if math.Abs(across) < bothSidesOf {
+			continue
+		}
+		if column == nil {
+			column = slices.Grow(a.column[:0], len(a.Source))[:len(a.Source)]
+			clear(column)
+			a.column = column
+		}
+		column[i] = -across / 2 * (adjust.FretShare(r.Mark.Number) - straight)
+		side := 0
+		if across > 0 {
+			side = 1
+		}
+		frets[side] |= 1 << r.Mark.Number
+	}
+	several := func(bits uint64) bool { return bits&(bits-1) != 0 }
+	return column, several(frets[0]) && several(frets[1])
+}
+
+// acrossBoard is how far from the centre line a fret was read, in half widths of the board.
+func (a *assembly) acrossBoard(r *measure.Reading) float64 {
+	bass, okBass := a.sideLine(a.neck.frame, measure.EdgeBass)
+	treble, okTreble := a.sideLine(a.neck.frame, measure.EdgeTreble)
+	if !okBass || !okTreble {
+		return 0
+	}
+	at := fixed(r.Station, r.Offset)
+	toBass, toTreble := bass.SignedDistance(at).Value, treble.SignedDistance(at).Value
+	return (toBass + toTreble) / (toBass - toTreble)
+}
