@@ -22,7 +22,7 @@ var missing = [...]string{
 	fit.WantPlane:       "{feature} heights at three places not in a row (datum {datum})",
 
 	fit.WantNutAndFret:    "nut and fret 12 (datum {datum})",
-	fit.WantFan: "scale_bass and scale_treble in kits.csv, of the board's own fan: the frets follow other scales at bass than at treble",
+	fit.WantFan:           "scale_bass and scale_treble in kits.csv, of the board's own fan: the frets follow other scales at bass than at treble",
 	fit.WantFretsOffEdges: "frets of a fanned board with station and offset (datum neck or body): along its edges they do not tell its scales",
 	fit.WantFrets:         "nut, and at least 3 frets",
 	fit.WantLastFret:      "the last fret, or frets in kits.csv",
