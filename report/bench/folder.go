@@ -320,16 +320,24 @@ func (f *Folder) Repeat(number int, was string) error {
 		return errMoved
 	}
 	row := f.table.lines[at]
-	trial, _ := strconv.Atoi(f.table.cell(row, "trial"))
-	trial = max(1, trial)
-	blank := map[string]string{"trial": strconv.Itoa(trial + 1)}
+	blank := map[string]string{"trial": ""}
 	for _, c := range f.wanted(row) {
 		blank[c] = ""
 	}
+	place := f.table.set(row, blank, false).text // the row but for what was read
+	first, _ := strconv.Atoi(f.table.cell(row, "trial"))
+	first = max(1, first)
+	trial, last := first, at
+	for i, l := range f.table.lines {
+		if l.cells != nil && f.table.set(l, blank, false).text == place {
+			n, _ := strconv.Atoi(f.table.cell(l, "trial"))
+			trial, last = max(trial, n), i
+		}
+	}
+	blank["trial"] = strconv.Itoa(trial + 1)
 	lines := slices.Clone(f.table.lines)
-	lines[at] = f.table.set(row, map[string]string{"trial": strconv.Itoa(trial)}, row.half)
-	again := f.table.set(row, blank, false)
-	f.table.lines = slices.Insert(lines, at+1, again)
+	lines[at] = f.table.set(row, map[string]string{"trial": strconv.Itoa(first)}, row.half)
+	f.table.lines = slices.Insert(lines, last+1, f.table.set(row, blank, false))
 	return f.save()
 }
 
