@@ -249,8 +249,9 @@ func (a *assembly) floorFlatness() finding {
 			high = i
 		}
 	}
-	u := math.Hypot(a.fit.ResidualUncertainty(low), a.fit.ResidualUncertainty(high))
-	return finding{direct: a.direct(a.fit.Residuals[high]-a.fit.Residuals[low], u)}
+	_, lowest := a.fit.Deviation([]int{low})
+	_, highest := a.fit.Deviation([]int{high})
+	return finding{direct: a.direct(a.fit.Residuals[high]-a.fit.Residuals[low], math.Hypot(lowest.Std, highest.Std))}
 }
 
 // pocketDepth is how far the floor's plane lies below the top, in the middle of the readings.

@@ -46,8 +46,9 @@ func (a *assembly) fretError() finding {
 	if worst < 0 {
 		return missing(needed)
 	}
+	_, u := a.fit.Deviation([]int{worst})
 	return finding{
-		direct: a.direct(at, a.fit.ResidualUncertainty(worst)),
+		direct: a.direct(at, u.Std),
 		basis:  Basis{Kind: AtFret, Mark: a.Source[worst].Mark.Number},
 	}
 }

@@ -9,10 +9,21 @@ type component struct {
 	rows      []int // indices into Rows, rising
 	linear    bool
 	reach     []float64 // of the unknowns, or nil
+	blocks    []block   // of rows that share an error
 	misfits   []float64 // of the rows at the solution, whitened
+	raw       grid      // rows by causes: what one standard deviation of each does to them, over theirs
+	shifts    grid      // likewise, whitened
+	all, pure spread    // of all rows; and of rows of one place about their mean, which is the gauge's alone
 	first     int       // number of its first column of Q among those of all components
 	firstFree int       // and of its first free direction
 	factor
+}
+
+// spread is how far rows scatter beside what is claimed for them.
+type spread struct {
+	chi2  float64
+	dof   int
+	scale float64 // Birge's factor, 1 where the claims hold
 }
 
 // position is where a row or an unknown is: its component and the place in it.

@@ -37,7 +37,9 @@ type Shift struct {
 type Row struct {
 	Value  float64
 	Sigma  float64 // standard deviation of what is this row's alone; above zero
-	Shifts []Shift // what it shares
+	Step   int     // 1 + the index in Problem.Steps of the error that it shares with rows of its place; 0 for none
+	Place  int     // 1 + the index in Problem.Places of the place that it reads; 0 for none
+	Shifts []Shift // what it shares without being weighed for it
 	Terms  []Term
 	Model  Model // nil when the row is linear
 }
@@ -47,6 +49,12 @@ type Problem struct {
 	Start  []float64 // approximate values; any will do where every row is linear
 	Rows   []Row
 	Causes []float64 // standard deviation of each common cause
+
+	// Places are the standard deviations of how far each place leaves the ideal form that the equations describe,
+	// and Steps of errors that are alike in some rows of one place, such as what a gauge's step hides from readings
+	// that show the same number. Both are weighed: rows that share one are correlated. Rows of one place
+	// have the same equation, so that what they differ by is the gauge's alone.
+	Places, Steps []float64
 
 	// Reach, if given, is how far each unknown can lie from Start, above zero. It does three
 	// things. A direction in which a step as long as that moves all fitted values together by
@@ -62,16 +70,7 @@ type Problem struct {
 type Options struct {
 	MaxIterations int     // of Gauss-Newton; 0 means 50
 	UnknownScale  bool    // the Sigmas are only relative: scale the covariance by chi-square/dof, up or down
-	Alpha         float64 // chance that a set of good rows has a suspect; 0 means 0.05
-}
-
-// Suspect is a row that does not agree with the others.
-type Suspect struct {
-	Row      int
-	W        float64 // residual over its standard deviation, signed (Baarda)
-	Critical float64 // what |W| was held against
-	Error    float64 // most likely error of the row's Value: observed less what the others say
-	Rivals   []int   // other rows whose error would explain the misfit just as well; often empty
+	Alpha         float64 // chance that a set of good rows has a suspect; 0 means 0.02
 }
 
 // check panics on an index that is not there, which is a programmer's mistake, and returns an
@@ -93,6 +92,16 @@ func (p *Problem) check() error {
 	for k, sd := range p.Causes {
 		if !finite(sd) || sd < 0 {
 			return fmt.Errorf("cause %d has standard deviation %v", k, sd)
+		}
+	}
+	for k, sd := range p.Places {
+		if !finite(sd) || sd < 0 {
+			return fmt.Errorf("place %d has standard deviation %v", k, sd)
+		}
+	}
+	for k, sd := range p.Steps {
+		if !finite(sd) || sd < 0 {
+			return fmt.Errorf("step %d has standard deviation %v", k, sd)
 		}
 	}
 	for i := range p.Rows {

@@ -13,19 +13,19 @@ type Solution struct {
 	Redundancy []float64   // share of a row's own error that shows in its residual, 0 to 1
 	DOF        int         // rows less rank
 	ChiSquare  float64     // sum of (Residual/Sigma)^2
-	Scale      float64     // factor on every Sigma: max(1, Birge ratio), or the ratio itself with UnknownScale
+	Scale      float64     // the largest component's factor on its standard deviations, see Uncertainty; at least 1, or the ratio itself with UnknownScale
 	Condition  float64     // condition number of the whitened, column-scaled equations, free directions apart; the worst component's
 	Null       [][]float64 // orthonormal directions that the rows leave free; empty at full rank
 	Iterations int         // Gauss-Newton steps of the component that took most; 1 where every row is linear
 
 	options    Options
-	sigma      []float64 // a row each
+	own, sigma []float64 // a row each: without and with the deviation of a place read once
 	causes     []float64 // standard deviations
-	shifts     grid      // rows by causes: whitened shift coefficients times the cause's sd
 	common     grid      // columns of Q of all components by causes: Q^T shifts; of a component as many as it has unknowns
 	components []component
 	unknownAt  []position
 	rowAt      []position
+	suspects   []Suspect
 }
 
 // PValue is the chance of a larger ChiSquare when the Sigmas are right; 1 without redundancy.
@@ -102,15 +102,18 @@ func (s *Solution) mustFit(g []float64) {
 // Uncertainty is the standard uncertainty of a derived quantity, in parts.
 type Uncertainty struct {
 	Std         float64   // all together
-	Independent float64   // from what is each row's alone, scaled
+	Independent float64   // from what is each row's or place's alone, scaled
 	Common      []float64 // signed, from each cause: gradient . J . shift coefficients . cause's sd
+	Doubt       float64   // from suspects: by how much they move the quantity if they are wrong
+	DOF         float64   // degrees of freedom of Std; 0 where nothing of it was taken from scatter, so that there is no end to them
 }
 
 // Uncertainty propagates the rows' and the causes' variances to the quantity with gradient g,
-// first order: Scale^2 g (A^T W A)^+ g for what is each row's alone, and sd . g . J . c for each
-// common cause, where J is the least-squares left inverse and c the cause's shifts. Causes are
-// not scaled: what is common to all rows shows in no residual. Ask Estimable first: of a
-// quantity that the rows do not determine this is the uncertainty of the part they do.
+// first order: g (A^T W A)^+ g of each component for what is each row's or place's alone, times its factor
+// squared where its rows scatter more than is claimed (Birge), with degrees of freedom of the sum by Welch and
+// Satterthwaite (GUM, G.4.1); and sd . g . J . c for each common cause, where J is the least-squares left inverse
+// and c the cause's shifts. Causes are not scaled: what is common to all rows shows in no residual. Ask Estimable
+// first: of a quantity that the rows do not determine this is the uncertainty of the part they do.
 func (s *Solution) Uncertainty(g []float64) Uncertainty {
 	var u Uncertainty
 	s.UncertaintyInto(g, &u)
@@ -121,18 +124,47 @@ func (s *Solution) Uncertainty(g []float64) Uncertainty {
 func (s *Solution) UncertaintyInto(g []float64, u *Uncertainty) {
 	var room [roomy]float64
 	y := s.alongQ(g, room[:])
-	u.Common = slices.Grow(u.Common[:0], len(s.causes))[:len(s.causes)]
+	*u = Uncertainty{Common: slices.Grow(u.Common[:0], len(s.causes))[:len(s.causes)]}
 	clear(u.Common)
 	s.common.timesT(y, u.Common)
-	u.Independent = s.Scale * norm(y)
-	u.total()
+	variance, spent := dot(y, y), 0.0
+	if s.Scale != 1 {
+		variance = 0
+		for k := range s.components {
+			c := &s.components[k]
+			part := y[c.first : c.first+len(c.unknowns)]
+			variance += c.all.scaled(dot(part, part), &spent)
+		}
+	}
+	u.Independent = math.Sqrt(variance)
+	doubt := 0.0
+	for i := range s.suspects {
+		effect := s.suspects[i].effect(y)
+		doubt += effect * effect
+	}
+	u.Doubt = math.Sqrt(doubt)
+	u.total(spent)
+}
+
+// scaled is a variance times the factor squared; spent sums the squares of what is scaled over its degrees of freedom.
+func (a *spread) scaled(variance float64, spent *float64) float64 {
+	if a.scale != 1 {
+		variance *= a.scale * a.scale
+		*spent += variance * variance / float64(a.dof)
+	}
+	return variance
 }
 
 // FromCommon is what the common causes bring, all together.
 func (u *Uncertainty) FromCommon() float64 { return norm(u.Common) }
 
-func (u *Uncertainty) total() {
-	u.Std = math.Sqrt(u.Independent*u.Independent + dot(u.Common, u.Common))
+// total sums up; degrees of freedom are the variance squared over what was spent (Welch and Satterthwaite).
+func (u *Uncertainty) total(spent float64) {
+	variance := u.Independent*u.Independent + dot(u.Common, u.Common) + u.Doubt*u.Doubt
+	u.Std = math.Sqrt(variance)
+	if spent > 0 {
+		u.DOF = variance * variance / spent
+	}
 }
 
 // alongQ takes a gradient to the columns of Q, in the room given if they fit.
@@ -152,50 +184,94 @@ func (s *Solution) alongQ(g, room []float64) []float64 {
 	return y
 }
 
-// Covariance of the quantities with gradients g and h, common causes included.
+// Covariance of the quantities with gradients g and h, common causes and suspects included.
 func (s *Solution) Covariance(g, h []float64) float64 {
 	var roomG, roomH, roomC, roomD [roomy]float64
 	y, z := s.alongQ(g, roomG[:]), s.alongQ(h, roomH[:])
 	c, d := scratch(roomC[:], len(s.causes)), scratch(roomD[:], len(s.causes))
 	s.common.timesT(y, c)
 	s.common.timesT(z, d)
-	return s.Scale*s.Scale*dot(y, z) + dot(c, d)
+	sum := dot(c, d)
+	for k := range s.components {
+		c := &s.components[k]
+		to := c.first + len(c.unknowns)
+		sum += c.all.scale * c.all.scale * dot(y[c.first:to], z[c.first:to])
+	}
+	for i := range s.suspects {
+		sum += s.suspects[i].effect(y) * s.suspects[i].effect(z)
+	}
+	return sum
 }
 
 // Sensitivity returns, a row each, how the quantity with gradient g moves with that row's Value. It writes to
 // the room given, if that suffices.
 func (s *Solution) Sensitivity(g, into []float64) []float64 {
-	var room [roomy]float64
+	var room, roomE [roomy]float64
 	y := s.alongQ(g, room[:])
 	into = slices.Grow(into[:0], len(s.Residuals))[:len(s.Residuals)]
-	clear(into)
 	for k := range s.components {
 		c := &s.components[k]
-		for column := range c.q.rows {
-			if slope := y[c.first+column]; slope != 0 {
-				for at, q := range c.q.row(column) {
-					into[c.rows[at]] += slope * q
-				}
-			}
+		e := scratch(roomE[:], len(c.rows))
+		clear(e)
+		c.q.timesT(y[c.first:c.first+c.q.rows], e)
+		c.whitenT(e)
+		for at, i := range c.rows {
+			into[i] = e[at] / s.sigma[i]
 		}
-	}
-	for i := range into {
-		into[i] /= s.sigma[i]
 	}
 	return into
 }
 
-// ResidualUncertainty is the standard uncertainty (common causes included) of row i's residual.
-func (s *Solution) ResidualUncertainty(i int) float64 {
-	c, at := &s.components[s.rowAt[i].component], s.rowAt[i].place
-	var room [roomy]float64
-	common := scratch(room[:], len(s.causes))
-	copy(common, s.shifts.row(i))
-	for k := range c.q.rows {
-		addTo(common, -c.q.row(k)[at], s.common.row(c.first+k))
+// Deviation is how far a place lies from the form that all its component's places fit best, positive where its
+// rows read more than the form says: the mean of the residuals of its rows, weighted by the gauges' own
+// variances. Its uncertainty is the gauges' alone, scaled by what the rows of each place scatter among
+// themselves, for the deviation is the part's: reading the place more often makes it surer and no smaller.
+func (s *Solution) Deviation(rows []int) (value float64, u Uncertainty) {
+	c := &s.components[s.rowAt[rows[0]].component]
+	var roomE, roomM, roomY [roomy]float64
+	m, e := scratch(roomM[:], len(c.rows)), scratch(roomE[:], len(c.rows))
+	weights := 0.0
+	for _, i := range rows {
+		weights += 1 / (s.own[i] * s.own[i])
 	}
-	own := s.Scale * math.Sqrt(s.Redundancy[i])
-	return s.sigma[i] * math.Sqrt(own*own+dot(common, common))
+	for _, i := range rows {
+		at := s.rowAt[i].place
+		m[at] = 1 / (s.own[i] * s.own[i] * weights)
+		value += m[at] * s.Residuals[i]
+	}
+	// The mean of what the equations give, as a sum over the rows: m^T A J.
+	for at, i := range c.rows {
+		e[at] = m[at] * s.sigma[i]
+	}
+	c.unwhitenT(e)
+	y := scratch(roomY[:], c.q.rows)
+	c.q.times(e, y)
+	clear(e)
+	c.q.timesT(y, e)
+	c.whitenT(e)
+	variance, spent := 0.0, 0.0
+	for at, i := range c.rows {
+		m[at] -= e[at] / s.sigma[i]
+		variance += m[at] * m[at] * s.own[i] * s.own[i]
+	}
+	for k := range c.blocks {
+		if b := &c.blocks[k]; !b.place {
+			sum := 0.0
+			for _, at := range b.rows {
+				sum += m[at]
+			}
+			variance += sum * sum * b.sd * b.sd
+		}
+	}
+	u.Independent = math.Sqrt(c.pure.scaled(variance, &spent))
+	u.Common = make([]float64, len(s.causes))
+	for at, i := range c.rows {
+		if m[at] != 0 {
+			addTo(u.Common, m[at]*s.sigma[i], c.raw.row(at))
+		}
+	}
+	u.total(spent)
+	return value, u
 }
 
 // explainedTolerance is the share of a column's length that may be left outside the columns
@@ -210,7 +286,8 @@ func (s *Solution) Added(col []float64) (value float64, u Uncertainty, ok bool) 
 	if len(col) != len(s.Residuals) {
 		panic("adjust: a column needs one entry per row")
 	}
-	var own, rest, along float64
+	var own, rest, along, spent float64
+	var with spread // of the components that the column ties together, with it
 	var room [roomy]float64
 	e := scratch(room[:], len(col))
 	u.Common = make([]float64, len(s.causes))
@@ -220,26 +297,28 @@ func (s *Solution) Added(col []float64) (value float64, u Uncertainty, ok bool) 
 		for at, i := range c.rows {
 			outside[at] = col[i] / s.sigma[i]
 		}
+		c.whiten(outside, 1)
 		square := dot(outside, outside)
 		if square == 0 {
 			continue
 		}
 		own += square
-		for k := range c.q.rows {
-			addTo(outside, -dot(c.q.row(k), outside), c.q.row(k))
-		}
+		c.project(outside)
 		rest += dot(outside, outside)
 		along += dot(outside, c.misfits)
-		for at, i := range c.rows {
-			addTo(u.Common, outside[at], s.shifts.row(i))
+		with.chi2 += c.all.chi2
+		with.dof += c.all.dof
+		for at := range c.rows {
+			addTo(u.Common, outside[at], c.shifts.row(at))
 		}
 	}
 	if rest <= explainedTolerance*explainedTolerance*own {
 		return 0, Uncertainty{}, false
 	}
 	scaleBy(u.Common, 1/rest)
-	chi2 := max(0, s.ChiSquare-along*along/rest)
-	u.Independent = scale(chi2, s.DOF-1, s.options.UnknownScale) / math.Sqrt(rest)
-	u.total()
+	with.chi2, with.dof = max(0, with.chi2-along*along/rest), with.dof-1
+	with.birge(s.options.UnknownScale)
+	u.Independent = math.Sqrt(with.scaled(1/rest, &spent))
+	u.total(spent)
 	return along / rest, u, true
 }

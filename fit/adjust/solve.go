@@ -73,15 +73,16 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 	v.p = p
 	v.Solution = Solution{
 		X: floats.raw(unknowns), Fitted: floats.raw(rows), Residuals: floats.raw(rows), Redundancy: floats.raw(rows),
-		DOF: rows, Condition: 1,
-		options: o, sigma: floats.raw(rows), causes: floats.raw(causes),
-		shifts: v.mem.grid(rows, causes), common: v.mem.grid(unknowns, causes),
+		Condition: 1,
+		options: o, sigma: floats.raw(rows), own: floats.raw(rows), causes: floats.raw(causes),
+		common:     v.mem.grid(unknowns, causes),
 		components: v.components, unknownAt: v.unknownAt, rowAt: v.rowAt, // as they were
 	}
 	copy(v.X, p.Start)
 	copy(v.causes, p.Causes)
 	v.grad, v.nulls = floats.take(unknowns), v.nulls[:0]
 	v.split(p)
+	v.correlate(p)
 	for k := range v.components {
 		c := &v.components[k]
 		steps, err := v.solve(c)
@@ -94,7 +95,19 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 	if len(v.nulls) > 0 {
 		v.Null = v.nulls
 	}
-	v.Scale = scale(v.ChiSquare, v.DOF, o.UnknownScale)
+	v.snoop()
+	redundant := false
+	for k := range v.components {
+		c := &v.components[k]
+		c.all.birge(o.UnknownScale)
+		c.pure.birge(o.UnknownScale)
+		if c.all.dof > 0 {
+			v.Scale, redundant = max(v.Scale, c.all.scale), true
+		}
+	}
+	if !redundant {
+		v.Scale = 1
+	}
 	return &v.Solution, nil
 }
 
@@ -102,7 +115,7 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 // returns the number of steps. Without a reach, rank that is lost on the way is an unknown that has run to
 // where no row feels it; with one, a weak direction may come and go.
 func (v *Solver) solve(c *component) (int, error) {
-	if len(c.unknowns) == 1 && c.linear && v.mean(c) {
+	if len(c.unknowns) == 1 && c.linear && len(c.blocks) == 0 && v.mean(c) {
 		return 1, nil
 	}
 	a, b := v.mem.raw(len(c.rows), len(c.unknowns)), v.mem.floats.raw(len(c.rows))
@@ -169,7 +182,7 @@ func (v *Solver) mean(c *component) bool {
 		for _, t := range r.Terms {
 			coef += t.Coef
 		}
-		weight := 1 / r.Sigma
+		weight := 1 / v.sigma[i]
 		b := math.FMA(-coef, v.X[u], r.Value) * weight // rounded once
 		coef *= weight
 		column[at], misfits[at] = coef, b
@@ -279,12 +292,21 @@ func (v *Solver) evaluate(c *component, a grid, b []float64) (noise float64) {
 				size += math.Abs(slope * v.X[u])
 			}
 		}
-		weight := 1 / r.Sigma
+		weight := 1 / v.sigma[i]
 		scaleBy(slopes, weight)
 		b[at] = misfit.value() * weight
 		noise += size * weight * size * weight
 	}
+	c.whiten(a.v, a.cols)
+	c.whiten(b, 1)
 	return roundings * math.Sqrt(noise)
+}
+
+// project takes out of a vector of the rows, whitened, what the columns of Q explain.
+func (c *component) project(e []float64) {
+	for k := range c.q.rows {
+		addTo(e, -dot(c.q.row(k), e), c.q.row(k))
+	}
 }
 
 // noRedundancy is the redundancy that is only the rounding of zero: leverages are sums of up to
@@ -293,7 +315,6 @@ const noRedundancy = 1e-12
 
 // judge fills in what the solution says about the rows of a component.
 func (v *Solver) judge(c *component) {
-	v.DOF -= c.q.rows
 	c.firstFree = len(v.nulls)
 	for _, d := range c.null {
 		full := v.mem.floats.take(len(v.X))
@@ -302,8 +323,14 @@ func (v *Solver) judge(c *component) {
 		}
 		v.nulls = append(v.nulls, full)
 	}
+	raw := v.mem.floats.raw(len(c.rows))
+	copy(raw, c.misfits)
+	c.unwhiten(raw)
+	c.shifts = v.mem.grid(len(c.rows), len(v.causes))
 	for at, i := range c.rows {
 		r := &v.p.Rows[i]
+		v.Residuals[i] = raw[at] * v.sigma[i]
+		v.Fitted[i] = r.Value - v.Residuals[i]
 		leverage := 0.0
 		for k := at; k < len(c.q.v); k += c.q.cols {
 			leverage += c.q.v[k] * c.q.v[k]
@@ -312,29 +339,73 @@ func (v *Solver) judge(c *component) {
 		if v.Redundancy[i] < noRedundancy {
 			v.Redundancy[i] = 0
 		}
-		v.ChiSquare += c.misfits[at] * c.misfits[at]
-		v.sigma[i], v.Residuals[i] = r.Sigma, c.misfits[at]*r.Sigma
-		v.Fitted[i] = r.Value - v.Residuals[i]
 		for _, s := range r.Shifts {
-			// what one standard deviation of a cause does to the row, and along the columns of Q
-			moved := s.Coef / r.Sigma * v.causes[s.Cause]
-			v.shifts.row(i)[s.Cause] += moved
-			for k := range c.q.rows {
-				v.common.row(c.first + k)[s.Cause] += moved * c.q.row(k)[at]
+			c.shifts.row(at)[s.Cause] += s.Coef / v.sigma[i] * v.causes[s.Cause]
+		}
+	}
+	if c.raw = c.shifts; len(c.blocks) > 0 {
+		c.raw = v.mem.raw(len(c.rows), len(v.causes))
+		copy(c.raw.v, c.shifts.v)
+		c.whiten(c.shifts.v, len(v.causes))
+	}
+	for at := range c.rows {
+		for cause, moved := range c.shifts.row(at) {
+			if moved == 0 {
+				continue
+			}
+			into := c.first*len(v.causes) + cause
+			for k := at; k < len(c.q.v); k += c.q.cols {
+				v.common.v[into] += moved * c.q.v[k]
+				into += len(v.causes)
 			}
 		}
 	}
+	c.all = spread{chi2: dot(c.misfits, c.misfits), dof: len(c.rows) - c.q.rows}
+	c.pure = spread{}
+	for k := range c.blocks {
+		b := &c.blocks[k]
+		if !b.place {
+			continue
+		}
+		chi2, dof := b.scatter(c.misfits)
+		c.pure.chi2 += chi2
+		c.pure.dof += dof
+		for _, at := range b.rows {
+			e := v.mem.floats.take(len(c.rows))
+			e[at] = 1
+			c.whiten(e, 1)
+			size := dot(e, e)
+			c.project(e)
+			v.Redundancy[c.rows[at]] = dot(e, e) / size
+		}
+	}
+	v.ChiSquare += c.all.chi2
+	v.DOF += c.all.dof
 }
 
-// scale is the factor that the residuals put on the Sigmas (Birge 1932), raised only unless the
-// scale is unknown; 1 without redundancy.
-func scale(chi2 float64, dof int, unknown bool) float64 {
-	if dof <= 0 {
-		return 1
+// birgeHolds is the chance of a larger chi-square from which on rows are taken to scatter as claimed. Beyond it their
+// standard deviations are taken from their scatter and intervals are Student's. Gauges three times worse than claimed
+// are found by four redundant rows in 96 of 100 cases; and of those that are as claimed one in four pays for that. Below
+// enoughScatter degrees of freedom Student's factor is so long that the claim is given up only for fewHold.
+const (
+	birgeHolds    = 0.25
+	fewHold       = 0.01
+	enoughScatter = 4
+)
+
+// birge sets the factor on the standard deviations that residuals ask for (Birge 1932), never below 1 unless they are
+// only relative; 1 without redundancy.
+func (s *spread) birge(relative bool) {
+	s.scale = 1
+	if s.dof <= 0 {
+		return
 	}
-	ratio := math.Sqrt(chi2 / float64(dof))
-	if unknown {
-		return ratio
+	ratio := math.Sqrt(s.chi2 / float64(s.dof))
+	holds := birgeHolds
+	if s.dof < enoughScatter {
+		holds = fewHold
 	}
-	return max(1, ratio)
+	if relative || ratio > 1 && survival(s.chi2, s.dof) < holds {
+		s.scale = ratio
+	}
 }

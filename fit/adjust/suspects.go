@@ -8,190 +8,246 @@ import (
 )
 
 const (
-	defaultAlpha = 0.05
-	// mostSuspects is where snooping stops: a set with more wrong rows than this wants
+	defaultAlpha = 0.02
+	// mostSuspects is where snooping stops in one component: a set with more wrong rows than this wants
 	// measuring again, not naming.
 	mostSuspects = 5
 	// leastRedundancy is the redundancy below which a residual says nothing about its row: an
 	// error would have to be a thousand times the residual.
 	leastRedundancy = 1e-6
-	// sameDirection is the squared correlation of two residuals above which the rows cannot be
-	// told apart.
-	sameDirection = 1 - 1e-6
-	// tie is how much larger, relatively, a standardised residual must be to be worse than that of
-	// an earlier row: rows with one misfit have the same up to rounding.
-	tie = 1e-9
 	// claimsHold is the chance of chi-square above which the other rows are taken to agree with
-	// their Sigmas, so that Baarda's known-sigma test may stand alone.
-	claimsHold = 0.2
-	// popeNeeds is the number of redundant rows, besides the suspect, from which Pope's test has
-	// power: with fewer Student's t asks for 7 and more (up to hundreds) standard deviations.
-	popeNeeds = 4
+	// their standard deviations, so that Baarda's known-sigma test may stand alone.
+	claimsHold = 0.05
+	// blunder is how many standard deviations long a misfit is that no gauge scatters by, were it two or three times worse
+	// than claimed.
+	blunder = 8.0
+	// rivalry is by how much chi-square may be longer with another error set aside for that to be a rival: were one
+	// of two wrong, the odds for the better one are exp(rivalry/2), 20 to 1. An error whose residuals have less than
+	// alike of theirs squared in common is another matter.
+	rivalry = 6.0
+	alike   = 0.5
 )
 
-// Suspects snoops the data, the worst row first, then what is still beyond once that row is set
-// aside (linearised at X; five at most). A row is worst whose residual is most standard
-// deviations long (Baarda). It must be beyond the normal critical value, the chance Alpha spread
-// over the rows. Besides, either the rows that remain must agree with their Sigmas, or be too
-// few to tell, or the row must stand out even when the standard deviation is estimated from the
-// others (Pope); so that gauges worse than they claim do not make every row a suspect. A row
-// that fails this second test for sitting beside another wrong one is still named when
-// setting both aside passes it (as in Rosner's generalised test, 1983). With UnknownScale only
-// Pope's test counts, and of rows named together only the last need be beyond its Critical.
-// Rows that share one misfit, as all do where one row is redundant, cannot be told apart: one is
-// named and the others are its Rivals.
-func (s *Solution) Suspects() []Suspect {
-	alpha, tested := s.testedRows()
-	critical := baarda(spreadAlpha(alpha, tested))
-	if s.DOF <= 0 || !s.options.UnknownScale && !s.anyBeyond(critical) {
-		return nil
+// Suspect is an error that would explain why rows do not agree with the others: that one row was misread, or
+// that a place which was read more than once leaves the form.
+type Suspect struct {
+	Row      int     // the row, or the first one of the place
+	Place    bool    // it is the place: all its rows are off alike
+	W        float64 // misfit along the error over its standard deviation, signed (Baarda)
+	Critical float64 // what |W| was held against
+	Error    float64 // most likely size: observed less what the others say
+	Rivals   []Rival // other errors that explain the misfit about as well, the likeliest first; often empty
+
+	component *component
+	effects   [][]float64 // along the columns of Q: by how much this error and each rival move the solution, if it is no scatter
+}
+
+// Rival is another error that may be meant, as in Suspect.
+type Rival struct {
+	Row   int
+	Place bool
+	Error float64
+}
+
+// effect is the most by which one of the errors in question moves the quantity that lies along the columns of Q
+// of all components as y says, signed.
+func (f *Suspect) effect(y []float64) float64 {
+	most := 0.0
+	for _, effect := range f.effects {
+		if by := dot(effect, y[f.component.first:]); math.Abs(by) > math.Abs(most) {
+			most = by
+		}
 	}
-	b := newSnooping(s, critical)
+	return most
+}
+
+// Suspects are the errors found by snooping, component by component: the worst first, then what is still beyond
+// once that is set aside (linearised at X; five at most). What is so far out that it cannot be scatter does not
+// raise a component's factor, but is added to the uncertainty of what it moves.
+//
+// An error is worst whose misfit is most standard deviations long (Baarda). It must be beyond the normal
+// critical value, the chance Alpha spread over all that may be wrong. Besides, either what remains of the component
+// must agree with its standard deviations, or the error must stand out even when
+// the standard deviation is estimated from the others (Pope); so that gauges worse than they claim do not make
+// every row a suspect. One that fails this second test for sitting beside another is still named when setting
+// both aside passes it (as in Rosner's generalised test, 1983). With UnknownScale only Pope's test counts, and of
+// errors named together only the last need be beyond its Critical.
+func (s *Solution) Suspects() []Suspect { return s.suspects }
+
+// candidate is an error that may have been made, with what it does to the whitened misfits.
+type candidate struct {
+	at        int // the row's place in the component, or that of the first row of the place
+	block     *block
+	signature []float64
+	visible   []float64 // of it, what the columns of Q and the errors set aside leave
+	length    float64   // of visible
+}
+
+// snoop finds the suspects of all components.
+func (v *Solver) snoop() {
+	alpha := v.options.Alpha
+	if alpha == 0 {
+		alpha = defaultAlpha
+	}
+	tested := 0
+	for _, r := range v.Redundancy {
+		if r > leastRedundancy {
+			tested++
+		}
+	}
+	each := spreadAlpha(alpha, max(1, tested))
+	critical := baarda(each)
+	v.suspects = nil
+	for k := range v.components {
+		c := &v.components[k]
+		if c.all.dof > 0 && (v.options.UnknownScale || c.all.chi2 > critical*critical) {
+			v.snoopIn(c, critical, each)
+		}
+	}
+}
+
+// snoopIn finds those of a component.
+func (v *Solver) snoopIn(c *component, critical, each float64) {
+	candidates := v.candidates(c)
+	misfits := slices.Clone(c.misfits)
+	left := c.all
 	var found []Suspect
-	certain := 0
-	for b.dof > 0 && len(found) < mostSuspects {
-		next, i := b.worst()
-		if i < 0 {
+	certain, aside, kept := 0, 0, left
+	for left.dof > 0 && len(found) < mostSuspects {
+		next := v.worst(c, candidates, misfits)
+		if next == nil {
 			break
 		}
-		before := b.chi2 / float64(b.dof)
-		next.Rivals = b.setAside(i)
-		var ok, goOn bool
-		next.Critical, ok, goOn = b.held(math.Abs(next.W), before)
-		if !goOn {
+		best := next.candidate
+		before := left.chi2 / float64(left.dof)
+		left.chi2, left.dof = max(0, left.chi2-next.W*next.W), left.dof-1
+		unit := slices.Clone(best.visible)
+		scaleBy(unit, 1/best.length)
+		addTo(misfits, -dot(unit, misfits), unit)
+		for i := range candidates {
+			addTo(candidates[i].visible, -dot(unit, candidates[i].visible), unit)
+		}
+		pope := math.Inf(1)
+		if left.dof > 0 {
+			pope = popeTau(each, left.dof+1) * math.Sqrt(before)
+		}
+		w, sure := math.Abs(next.W), true
+		next.Critical = critical
+		switch {
+		case v.options.UnknownScale:
+			next.Critical, sure = pope, w > pope
+		case w <= critical:
+			w = 0
+		case survival(left.chi2, left.dof) <= claimsHold:
+			next.Critical, sure = max(critical, pope), w > pope
+		}
+		if w == 0 {
 			break
 		}
-		found = append(found, next)
-		if ok {
-			certain = len(found)
-		}
-	}
-	return found[:certain]
-}
-
-// anyBeyond reports whether any standardised residual comes near the critical value.
-func (s *Solution) anyBeyond(critical float64) bool {
-	most := critical * (1 - tie)
-	for i, r := range s.Residuals {
-		w := r / s.sigma[i]
-		if share := s.Redundancy[i]; w*w > most*most*share && share > leastRedundancy {
-			return true
-		}
-	}
-	return false
-}
-
-// snooping is the state of snooping: whitened residuals and redundancies after some rows have been
-// set aside. Setting row i aside is adding an unknown that only row i has, so it is one more
-// orthonormal direction taken out of the residuals.
-type snooping struct {
-	s          *Solution
-	critical   float64 // of a standardised residual (Baarda)
-	residual   []float64
-	redundancy []float64
-	taken      [][][]float64 // per component, the directions taken out
-	dof        int
-	chi2       float64
-}
-
-func newSnooping(s *Solution, critical float64) *snooping {
-	n := len(s.Residuals)
-	b := &snooping{
-		s: s, critical: critical, dof: s.DOF, chi2: s.ChiSquare, taken: make([][][]float64, len(s.components)),
-		residual: make([]float64, n), redundancy: append(make([]float64, 0, n), s.Redundancy...),
-	}
-	for i, r := range s.Residuals {
-		b.residual[i] = r / s.sigma[i]
-	}
-	return b
-}
-
-// worst is the row with the largest standardised residual, -1 if none can be tested.
-func (b *snooping) worst() (Suspect, int) {
-	var worst Suspect
-	at := -1
-	for i, r := range b.residual {
-		if b.redundancy[i] <= leastRedundancy {
+		found = append(found, next.Suspect)
+		if !sure {
 			continue
 		}
-		w := r / math.Sqrt(b.redundancy[i])
-		if at < 0 || math.Abs(w) > math.Abs(worst.W)*(1+tie) {
-			at = i
-			worst = Suspect{Row: i, W: w, Error: r / b.redundancy[i] * b.s.sigma[i]}
+		certain = len(found)
+		if !v.options.UnknownScale && (w > pope || w > blunder) {
+			aside, kept = certain, left
 		}
 	}
-	return worst, at
-}
-
-// held tests a row of standardised residual w once it is set aside; before is chi-square over
-// dof with it. beyond says that the row may be one of several wrong ones, certain that all up to
-// and including it are.
-func (b *snooping) held(w, before float64) (critical float64, certain, beyond bool) {
-	critical = b.critical
-	if b.s.options.UnknownScale {
-		pope := b.pope(before)
-		return pope, w > pope, true
+	for i := range found[aside:] {
+		found[aside+i].effects = nil
 	}
-	if w <= critical {
-		return critical, false, false
-	}
-	if b.dof < popeNeeds || survival(b.chi2, b.dof) > claimsHold {
-		return critical, true, true
-	}
-	pope := b.pope(before)
-	if w <= pope {
-		return critical, false, true
-	}
-	return max(critical, pope), true, true
-}
-
-// pope is Pope's critical value in units of the Sigmas.
-func (b *snooping) pope(before float64) float64 {
-	if b.dof <= 0 {
-		return math.Inf(1)
-	}
-	alpha, tested := b.s.testedRows()
-	return popeTau(spreadAlpha(alpha, tested), b.dof+1) * math.Sqrt(before)
-}
-
-// setAside takes row i out and returns the rows that went with it, whose residuals were the same
-// but for a factor.
-func (b *snooping) setAside(i int) []int {
-	k := b.s.rowAt[i].component
-	c := &b.s.components[k]
-	e := c.unexplained(b.s.rowAt[i].place)
-	removeAlong(e, b.taken[k])
-	length := norm(e)
-	var rivals []int
-	along := 0.0
-	for at, row := range c.rows {
-		e[at] /= length
-		along += e[at] * b.residual[row]
-	}
-	for at, row := range c.rows {
-		share := e[at] * e[at]
-		if row != i && b.redundancy[row] > leastRedundancy && share > sameDirection*b.redundancy[row] {
-			rivals = append(rivals, row)
+	v.suspects = append(v.suspects, found[:certain]...)
+	c.all = kept
+	for k := range c.blocks { // what a row adds that may be misread is not how its gauge scatters
+		b := &c.blocks[k]
+		misread := func(f Suspect) bool { return !f.Place && slices.Contains(b.rows, v.rowAt[f.Row].place) }
+		if b.place && slices.ContainsFunc(found[:aside], misread) {
+			chi2, dof := b.scatter(c.misfits)
+			c.pure.chi2, c.pure.dof = max(0, c.pure.chi2-chi2), c.pure.dof-dof
 		}
-		b.residual[row] -= along * e[at]
-		b.redundancy[row] = max(0, b.redundancy[row]-share)
 	}
-	b.redundancy[i] = 0
-	b.taken[k] = append(b.taken[k], e)
-	b.chi2 = max(0, b.chi2-along*along)
-	b.dof--
-	slices.Sort(rivals)
-	return rivals
 }
 
-// unexplained is the row at of I - Q Q^T: how the whitened rows move that row's residual.
-func (c *component) unexplained(at int) []float64 {
-	e := make([]float64, len(c.rows))
-	for k := range c.q.rows {
-		addTo(e, -c.q.row(k)[at], c.q.row(k))
+// candidates are the rows, and the places that were read more than once.
+func (v *Solver) candidates(c *component) []candidate {
+	var list []candidate
+	add := func(at int, b *block, signature []float64) {
+		c.whiten(signature, 1)
+		visible := slices.Clone(signature)
+		c.project(visible)
+		list = append(list, candidate{at: at, block: b, signature: signature, visible: visible})
 	}
-	e[at]++
-	return e
+	for at, i := range c.rows {
+		e := make([]float64, len(c.rows))
+		e[at] = 1 / v.sigma[i]
+		add(at, nil, e)
+	}
+	for k := range c.blocks {
+		if b := &c.blocks[k]; b.place {
+			e := make([]float64, len(c.rows))
+			for _, at := range b.rows {
+				e[at] = 1 / v.sigma[c.rows[at]]
+			}
+			add(b.rows[0], b, e)
+		}
+	}
+	return list
+}
+
+// named is a suspect with the candidate that it is.
+type named struct {
+	Suspect
+	candidate *candidate
+}
+
+// worst is the candidate with the longest misfit along it, with its rivals; nil if none can be tested. Of several that
+// are alike but for rounding it is the first.
+func (v *Solver) worst(c *component, list []candidate, misfits []float64) *named {
+	const rounding = 1e-9
+	along := make([]float64, len(list))
+	best := -1
+	for k := range list {
+		e := &list[k]
+		e.length = norm(e.visible)
+		if e.length*e.length <= leastRedundancy*dot(e.signature, e.signature) {
+			e.length = 0
+			continue
+		}
+		along[k] = dot(e.visible, misfits) / e.length
+		if best < 0 || math.Abs(along[k]) > math.Abs(along[best])*(1+rounding) {
+			best = k
+		}
+	}
+	if best < 0 {
+		return nil
+	}
+	b := &list[best]
+	out := &named{candidate: b}
+	out.Row, out.Place, out.W, out.Error = c.rows[b.at], b.block != nil, along[best], along[best]/b.length
+	out.component = c
+	out.effects = append(out.effects, c.moved(b, out.Error))
+	for k := range list {
+		e := &list[k]
+		if k == best || e.length == 0 || along[best]*along[best]-along[k]*along[k] > rivalry {
+			continue
+		}
+		if common := dot(e.visible, b.visible) / (e.length * b.length); common*common < alike {
+			continue
+		}
+		size := along[k] / e.length
+		out.Rivals = append(out.Rivals, Rival{c.rows[e.at], e.block != nil, size})
+		out.effects = append(out.effects, c.moved(e, size))
+	}
+	slices.SortStableFunc(out.Rivals, func(a, b Rival) int { return a.Row - b.Row })
+	return out
+}
+
+// moved is where an error of this size moves the solution, along the columns of Q.
+func (c *component) moved(e *candidate, size float64) []float64 {
+	y := make([]float64, c.q.rows)
+	c.q.times(e.signature, y)
+	scaleBy(y, size)
+	return y
 }
 
 // survival is the chance of a chi-square of dof degrees of freedom above x, 1 without any.
@@ -222,18 +278,4 @@ func popeTau(alpha float64, dof int) float64 {
 	n := float64(dof)
 	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: n - 1}.Quantile(1 - alpha/2)
 	return t * math.Sqrt(n) / math.Sqrt(n-1+t*t)
-}
-
-// testedRows is the chance of error for all rows that can be tested, and their number.
-func (s *Solution) testedRows() (alpha float64, tested int) {
-	alpha = s.options.Alpha
-	if alpha == 0 {
-		alpha = defaultAlpha
-	}
-	for _, r := range s.Redundancy {
-		if r > leastRedundancy {
-			tested++
-		}
-	}
-	return alpha, max(1, tested)
 }

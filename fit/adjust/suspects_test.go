@@ -3,9 +3,8 @@ package adjust
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
-
-	"github.com/google/go-cmp/cmp"
 )
 
 // share counts how often a draw comes true.
@@ -43,14 +42,18 @@ func TestTypingErrorIsNamed(t *testing.T) {
 		named := share(300, func() bool {
 			p := edges(r.NormFloat64)
 			p.Rows[row].Value += 1
-			found := mustSolve(t, p, Options{}).Suspects()
-			if len(found) == 1 {
-				alone++
+			for _, f := range mustSolve(t, p, Options{}).Suspects() {
+				if f.Row == row && len(f.Rivals) == 0 && math.Abs(f.Error-1) < 0.6 {
+					alone++
+				}
+				if f.Row == row || slices.ContainsFunc(f.Rivals, func(r Rival) bool { return r.Row == row }) {
+					return true
+				}
 			}
-			return len(found) > 0 && found[0].Row == row && math.Abs(found[0].Error-1) < 0.6
+			return false
 		})
 		t.Logf("row %d named %g, alone %g", row, named, float64(alone)/300)
-		if named < 0.9 {
+		if named < 0.93 {
 			t.Errorf("row %d: a wrong reading named in %g of sets", row, named)
 		}
 	}
@@ -99,7 +102,7 @@ func TestSuspectsOfUnknownScale(t *testing.T) {
 	wild := func() float64 { return 7 * r.NormFloat64() }
 	got := share(2000, func() bool { return len(mustSolve(t, many(wild), o).Suspects()) > 0 })
 	t.Logf("clean: %g", got)
-	if got < 0.02 || got > 0.12 { // 0.05 for the first; the later steps of five add some
+	if got < 0.008 || got > 0.06 { // 0.02 for the first; the later steps of five add some
 		t.Errorf("a suspect in %g of clean sets", got)
 	}
 	got = share(300, func() bool {
@@ -122,7 +125,7 @@ func TestRivals(t *testing.T) {
 		{Value: 5, Sigma: 0.1, Terms: []Term{{2, 1}}},
 	}}
 	found := mustSolve(t, p, Options{}).Suspects()
-	if len(found) != 1 || !cmp.Equal(append(found[0].Rivals, found[0].Row), []int{1, 2, 0}) {
+	if len(found) != 1 || found[0].Row != 0 || len(found[0].Rivals) != 2 || found[0].Rivals[0].Row != 1 || found[0].Rivals[1].Row != 2 {
 		t.Fatalf("suspects %+v; want one of rows 0 to 2, the others its rivals", found)
 	}
 	near(t, "error", math.Abs(found[0].Error), 1, 1e-12)
