@@ -108,6 +108,11 @@ func (on *Side) write(s *Survey, r *measure.Reading) {
 	x, y := on.of(r)
 	terms := on.On(x)
 	row := s.sum(terms...)
+	form := SideForm
+	if on.key.Gap() {
+		form = widthForm
+	}
+	row.place = s.placeOf(on, 0, x, 0, form)
 	switch {
 	case !on.end():
 		s.add(r, y, row, own(r.Gauge), errorOf{r.StationGauge, -on.steepness()})
@@ -172,7 +177,7 @@ func (s *Survey) width(frame measure.Datum, f measure.Feature) *Width {
 func (w *Width) note(r *measure.Reading) { w.add(r.Station, r.Size) }
 
 func (w *Width) write(s *Survey, r *measure.Reading) {
-	s.add(r, r.Size, sum{model: adjust.WidthAcross(w.bass.Side, w.treble.Side, r.Station)},
+	s.add(r, r.Size, sum{model: adjust.WidthAcross(w.bass.Side, w.treble.Side, r.Station), place: s.placeOf(w, 0, r.Station, 0, widthForm)},
 		own(r.Gauge), errorOf{r.StationGauge, -w.steepness()})
 }
 
@@ -260,7 +265,7 @@ func (s *Survey) alongNeck(b *Board) (seen Trend) {
 		if of != object(b) {
 			continue
 		}
-		r := &s.Kit.Readings[i]
+		r := s.readings[i]
 		place := r.Station/cos + e*sin
 		switch {
 		case r.Datum == measure.DatumEdgeTreble:
@@ -293,5 +298,6 @@ func (b *Board) write(s *Survey, r *measure.Reading) {
 		s.AlongNeck = true
 		of = s.sum(adjust.Term{Unknown: b.S0, Coef: 1}, adjust.Term{Unknown: b.L, Coef: adjust.FretShare(n)})
 	}
+	of.place = s.placeOf(b, n, 0, r.Offset, FretForm)
 	s.add(r, r.Station-b.lead(s, r), of, own(r.StationGauge), errorOf{r.Gauge, lean})
 }

@@ -226,7 +226,9 @@ func (p *Plane) write(s *Survey, r *measure.Reading) {
 		}
 		height += Sag(p.crown, r.Offset-middle)
 	}
-	s.add(r, height, s.sum(adjust.OnPlane(p.A, p.B, p.C, r.Station-p.X0, r.Offset-p.Y0)...), own(r.Gauge))
+	of := s.sum(adjust.OnPlane(p.A, p.B, p.C, r.Station-p.X0, r.Offset-p.Y0)...)
+	of.place = s.placeOf(p, 0, r.Station, r.Offset, PlaneForm)
+	s.add(r, height, of, own(r.Gauge))
 }
 
 // startOf is where a side lies at a station at first sight, which is within some hundredths of a millimetre.

@@ -35,7 +35,9 @@ type Survey struct {
 	Planes  Map[SideKey, Plane]
 	Heights Map[PointKey, Height]
 
-	objects    []object // of each reading; nil for what carries no equations
+	readings   []*measure.Reading // in an order of their own
+	objects    []object           // of each; nil for what carries no equations
+	spots      []spot             // where objects were read
 	trebleZero int      // 1 + the unknown zero of the straightedge along the treble edge, once it is needed
 	marked     [frames]uint64
 	terms      []adjust.Term  // room of all rows'
@@ -63,8 +65,8 @@ const frames = int(measure.DatumEdgeTreble) + 1
 // Assemble writes a kit's readings over those of another.
 func (s *Survey) Assemble(kit *measure.Kit) {
 	s.Reset(kit)
-	for i := range kit.Readings {
-		r := &kit.Readings[i]
+	s.readings = inOrder(kit, s.readings)
+	for _, r := range s.readings {
 		s.Edges = s.Edges || r.Datum.Edge()
 		s.Fitted = s.Fitted || r.Datum == measure.DatumBody && r.Kind != measure.Width && r.Feature.Part() == measure.NeckPart
 		of := s.objectOf(r)
@@ -82,7 +84,7 @@ func (s *Survey) Assemble(kit *measure.Kit) {
 	s.number()
 	for i, of := range s.objects {
 		if of != nil {
-			of.write(s, &kit.Readings[i])
+			of.write(s, s.readings[i])
 		}
 	}
 	s.pinFrame()
@@ -92,8 +94,10 @@ func (s *Survey) Assemble(kit *measure.Kit) {
 func (s *Survey) Reset(kit *measure.Kit) {
 	s.Problem = adjust.Problem{
 		Start: s.Problem.Start[:0], Rows: s.Problem.Rows[:0], Causes: s.Problem.Causes[:0], Reach: s.Problem.Reach[:0],
+		Places: s.Problem.Places[:0], Steps: s.Problem.Steps[:0],
 	}
 	s.Fan = FanOf(&kit.Info)
+	s.spots = s.spots[:0]
 	s.Kit, s.Strings, s.trebleZero, s.marked = kit, 0, 0, [frames]uint64{}
 	s.Edges, s.Fitted, s.AlongNeck, s.NoCircle = false, false, false, false
 	s.Source, s.Gauges, s.objects, s.terms, s.shifts = s.Source[:0], s.Gauges[:0], s.objects[:0], s.terms[:0], s.shifts[:0]
@@ -196,10 +200,12 @@ type errorOf struct {
 
 func own(g *measure.Gauge) errorOf { return errorOf{g, 1} }
 
-// sum is the right-hand side of an equation: terms, and a model where it is not linear.
+// sum is the right-hand side of an equation: terms, and a model where it is not linear; and the place that it is of,
+// where that may leave the ideal form.
 type sum struct {
 	terms []adjust.Term
 	model adjust.Model
+	place int
 }
 
 // add writes a row with the variance and the common causes of its gauges.
@@ -213,9 +219,10 @@ func (s *Survey) add(r *measure.Reading, value float64, of sum, errors ...errorO
 		}
 	}
 	s.Problem.Rows = append(s.Problem.Rows, adjust.Row{
-		Value: value, Sigma: max(math.Sqrt(variance), LeastSigma), Shifts: s.shifts[from:], Terms: of.terms, Model: of.model,
+		Value: value, Sigma: max(math.Sqrt(variance), LeastSigma), Place: of.place, Shifts: s.shifts[from:], Terms: of.terms, Model: of.model,
 	})
 	s.Source = append(s.Source, r)
+	s.shareStep(errors[0])
 }
 
 // sum is that of unknowns times coefficients.

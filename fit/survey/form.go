@@ -1,0 +1,133 @@
+package survey
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+
+	"neckfit/fit/adjust"
+	"neckfit/measure"
+)
+
+// How far a place of a good part leaves the ideal form, as a standard deviation in mm: a fret the law of frets, a side
+// its straight line, a floor or the tops of frets their plane. Two sides by one reading have both. Common practice,
+// no source.
+const (
+	FretForm  = 0.05
+	SideForm  = 0.05
+	PlaneForm = 0.05
+	widthForm = SideForm * math.Sqrt2
+)
+
+// samePlace is how near two readings of a feature are of one place: within it the form does not change. A rule laid
+// down again shows other stations by less.
+const samePlace = 3.0 // mm
+
+// spot is a place that an object was read at.
+type spot struct {
+	of    object
+	mark  int
+	x, y  float64
+	place int
+}
+
+// placeOf numbers the place at which an object is read. Readings come object by object, in rising order.
+func (s *Survey) placeOf(of object, mark int, x, y, form float64) int {
+	for i := len(s.spots) - 1; i >= 0 && s.spots[i].of == of; i-- {
+		if at := &s.spots[i]; at.mark == mark && math.Abs(at.x-x) <= samePlace && math.Abs(at.y-y) <= samePlace {
+			return at.place
+		}
+	}
+	s.Problem.Places = append(s.Problem.Places, form)
+	s.spots = append(s.spots, spot{of, mark, x, y, len(s.Problem.Places)})
+	return len(s.Problem.Places)
+}
+
+// inOrder are the readings part by part, in an order that hangs on what they say and not on where they stand, so that
+// neither does any result.
+func inOrder(kit *measure.Kit, room []*measure.Reading) []*measure.Reading {
+	list := room[:0]
+	for i := range kit.Readings {
+		list = append(list, &kit.Readings[i])
+	}
+	slices.SortFunc(list, func(a, b *measure.Reading) int {
+		if c := cmp.Compare(rank(a), rank(b)); c != 0 {
+			return c
+		}
+		if c := cmp.Compare(a.Station, b.Station); c != 0 {
+			return c
+		}
+		if c := cmp.Compare(a.Offset, b.Offset); c != 0 {
+			return c
+		}
+		if c := cmp.Compare(a.Size, b.Size); c != 0 {
+			return c
+		}
+		return cmp.Or(strings.Compare(a.Mark.Name, b.Mark.Name), compareGauges(a.Gauge, b.Gauge), compareGauges(a.StationGauge, b.StationGauge), cmp.Compare(a.Trial, b.Trial))
+	})
+	return list
+}
+
+// rank is what a reading is of, as one number.
+func rank(r *measure.Reading) uint64 {
+	return uint64(r.Datum)<<56 | uint64(r.Feature)<<48 | uint64(uint16(r.Mark.Number))<<32 | uint64(uint16(r.To.Number))<<16 | uint64(r.Kind)
+}
+
+func compareGauges(a, b *measure.Gauge) int {
+	if a == b {
+		return 0
+	}
+	return strings.Compare(gaugeName(a), gaugeName(b))
+}
+
+func gaugeName(g *measure.Gauge) string {
+	if g == nil {
+		return ""
+	}
+	return g.ID
+}
+
+// shareStep makes what the gauge's step hides common to the last row and those before it of the same place that show
+// the same number: reading it again tells nothing new of that, unless the hand shakes by more than a step.
+func (s *Survey) shareStep(e errorOf) {
+	g := e.gauge
+	if g.Repeatability >= g.Resolution {
+		return
+	}
+	last := len(s.Problem.Rows) - 1
+	row := &s.Problem.Rows[last]
+	for i := last - 1; i >= 0 && s.alike(i, last); i-- {
+		other := &s.Problem.Rows[i]
+		if other.Value != row.Value || s.Source[i].Gauge != s.Source[last].Gauge || s.Source[i].StationGauge != s.Source[last].StationGauge || !sameEquation(other, row) {
+			continue
+		}
+		hidden := e.coef * g.Resolution / math.Sqrt(12)
+		if other.Step == 0 {
+			s.Problem.Steps = append(s.Problem.Steps, math.Abs(hidden))
+			other.Step = len(s.Problem.Steps)
+			other.Sigma = without(other.Sigma, hidden)
+		}
+		row.Step, row.Sigma = other.Step, without(row.Sigma, hidden)
+		return
+	}
+}
+
+// alike tells whether two rows are of readings of the same thing.
+func (s *Survey) alike(i, j int) bool {
+	a, b := s.Source[i], s.Source[j]
+	return a != nil && b != nil && rank(a) == rank(b) && a.Mark.Name == b.Mark.Name
+}
+
+// sameEquation tells whether two rows of alike readings read the same number of one place.
+func sameEquation(a, b *adjust.Row) bool {
+	if a.Place > 0 || b.Place > 0 {
+		return a.Place == b.Place
+	}
+	return a.Model == b.Model && slices.Equal(a.Terms, b.Terms)
+}
+
+// without is a standard deviation with a part of its variance taken out.
+func without(sigma, part float64) float64 {
+	return max(math.Sqrt(max(0, sigma*sigma-part*part)), LeastSigma)
+}
