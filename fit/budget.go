@@ -2,10 +2,12 @@ package fit
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/floats"
 
 	"neckfit/fit/adjust"
+	"neckfit/measure"
 )
 
 // ledger is where budgets are drawn up; its room is used again.
@@ -14,6 +16,28 @@ type ledger struct {
 	weights     []float64 // of the lines: shares, rounded
 	sensitivity []float64
 	uncertainty adjust.Uncertainty
+	places      []share
+	steps       []share
+}
+
+// share is an error that some rows share: the first reading that has it and how a quantity moves with it.
+type share struct {
+	reading     *measure.Reading
+	sensitivity float64
+}
+
+func (s *share) of(r *measure.Reading, sensitivity float64) {
+	if s.reading == nil {
+		s.reading = r
+	}
+	s.sensitivity += sensitivity
+}
+
+// shares are as many as there are standard deviations, in the room given if they fit.
+func shares(room []share, sd []float64) []share {
+	room = slices.Grow(room[:0], len(sd))[:len(sd)]
+	clear(room)
+	return room
 }
 
 // budget lists what makes up the uncertainty of the quantity with gradient g, largest first: a
@@ -29,16 +53,32 @@ func (s *solved) budget(g []float64) []Contribution {
 	// The rows of one reading stand together.
 	l.sensitivity = s.fit.Sensitivity(g, l.sensitivity)
 	variance := 0.0
+	l.places, l.steps = shares(l.places, s.Problem.Places), shares(l.steps, s.Problem.Steps)
 	for i, r := range s.Source {
 		if r == nil {
 			continue
 		}
-		std := l.sensitivity[i] * s.Problem.Rows[i].Sigma * s.fit.Scale
-		variance += std * std
+		row, sens := &s.Problem.Rows[i], l.sensitivity[i]*s.fit.ScaleOf(i)
+		variance += sens * sens * row.Sigma * row.Sigma
+		if k := row.Step; k > 0 {
+			l.steps[k-1].of(r, sens)
+		}
+		if k := row.Place; k > 0 {
+			l.places[k-1].of(r, sens)
+		}
 		if i+1 == len(s.Source) || s.Source[i+1] != r {
 			l.add(Contribution{Reading: r}, math.Sqrt(variance))
 			variance = 0
 		}
+	}
+	for k, step := range l.steps {
+		l.add(Contribution{Reading: step.reading}, math.Abs(step.sensitivity)*s.Problem.Steps[k])
+	}
+	for k, place := range l.places {
+		l.add(Contribution{Reading: place.reading, Form: true}, math.Abs(place.sensitivity)*s.Problem.Places[k])
+	}
+	for _, suspect := range s.fit.Suspects() {
+		l.add(Contribution{Reading: s.Source[suspect.Row], Doubt: true}, math.Abs(suspect.Moves(g)))
 	}
 	for i, std := range l.uncertainty.Common {
 		l.add(Contribution{Gauge: s.Gauges[i]}, std)
@@ -83,7 +123,7 @@ func advise(c *Characteristic, budget []Contribution) Advice {
 	variance, part, k := c.StdUncertainty*c.StdUncertainty, 0.0, 0
 	for i := range budget {
 		r := budget[i].Reading
-		if r == nil { // a gauge's common error
+		if r == nil || budget[i].Form || budget[i].Doubt { // what reading again does not make smaller
 			continue
 		}
 		if k < mostNamed {

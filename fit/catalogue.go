@@ -22,7 +22,7 @@ const (
 	MarginTreble                      // mm, the same at the treble side
 	MarginBalance                     // mm, the bass margin less the treble's
 	ScaleLength                       // mm along the centre line
-	FretError                         // mm, the largest distance of a fret from the fret law
+	FretError                         // mm of the fret farthest from the fret law, positive when it stands toward the tail
 	SaddleReserveFront                // mm that the saddle with the least of it can still move to the front
 	SaddleReserveBack                 // mm, the same to the back
 	IntonationError                   // mm that the string with most of it is too long or short, where saddles are set in pairs or not at all
@@ -41,7 +41,7 @@ const (
 	SaddleHeightReserveHigh           // mm, the same raised
 	Pitch                             // degrees that the fret plane rises tailward
 	Roll                              // degrees that it rises toward treble
-	FloorFlatness                     // mm from the lowest to the highest reading of the pocket's floor
+	FloorFlatness                     // mm of the place farthest from the plane of the pocket's floor, positive when it is high
 	PocketWidthMouth                  // mm
 	PocketWidthEnd                    // mm
 	HeelWidthMouth                    // mm
@@ -108,7 +108,7 @@ var catalogue = []characteristic{
 	{MarginTreble, measure.Length, measure.Major, 2.5, inf, func(a *assembly) finding { return a.margin(0, 1) }},
 	{MarginBalance, measure.Length, measure.Major, -1.4, 1.4, func(a *assembly) finding { return a.margin(1, -1) }},
 	{ScaleLength, measure.Length, measure.Critical, -inf, inf, (*assembly).scaleLength},
-	{FretError, measure.Length, measure.Minor, -inf, 0.15, (*assembly).fretError},
+	{FretError, measure.Length, measure.Minor, -0.15, 0.15, (*assembly).fretError},
 	{SaddleReserveFront, measure.Length, measure.Critical, 1.0, inf, func(a *assembly) finding { return a.reserves(measure.SaddleFront) }},
 	{SaddleReserveBack, measure.Length, measure.Critical, 1.0, inf, func(a *assembly) finding { return a.reserves(measure.SaddleBack) }},
 	{IntonationError, measure.Length, measure.Major, -inf, inf, (*assembly).intonationError},
@@ -128,7 +128,7 @@ var catalogue = []characteristic{
 	{SaddleHeightReserveHigh, measure.Length, measure.Major, 0.5, inf, func(a *assembly) finding { return a.saddleHeightReserve(measure.SaddleHigh) }},
 	{Pitch, measure.Angle, measure.Minor, -inf, inf, func(a *assembly) finding { return a.rise(autodiff.Vector.Direction) }},
 	{Roll, measure.Angle, measure.Minor, -0.3, 0.3, func(a *assembly) finding { return a.rise(across) }},
-	{FloorFlatness, measure.Length, measure.Minor, -inf, 0.1, (*assembly).floorFlatness},
+	{FloorFlatness, measure.Length, measure.Minor, -0.15, 0.15, (*assembly).floorFlatness},
 
 	{PocketWidthMouth, measure.Length, measure.Minor, -inf, inf, func(a *assembly) finding { return a.sizeAt(a.pocketFrame(), measure.Pocket, mouth) }},
 	{PocketWidthEnd, measure.Length, measure.Minor, -inf, inf, func(a *assembly) finding { return a.sizeAt(a.pocketFrame(), measure.Pocket, end) }},
@@ -167,6 +167,9 @@ func across(normal autodiff.Vector) autodiff.Vector { return normal }
 type finding struct {
 	value   autodiff.Variable
 	direct  *direct
+	form    []deviation     // of places, of which the worst is the value
+	apart   []float64       // distances of holes, of which the worst is the value,
+	between autodiff.Vector // with this for it
 	missing Missing
 	basis   Basis
 	bound   *bound // limits that the kit itself sets, such as a screw's clearance
@@ -184,8 +187,8 @@ func (f finding) from(a *assembly, taken Taken, elements []autodiff.Variable, ma
 	return f
 }
 
-// direct is a number of the residuals, with its standard uncertainty.
-type direct struct{ value, std float64 }
+// direct is a number of the residuals, with its standard uncertainty and that one's degrees of freedom, 0 for no end.
+type direct struct{ value, std, dof float64 }
 
 // bound is a pair of limits with where they come from.
 type bound struct {

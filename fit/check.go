@@ -134,8 +134,12 @@ type Characteristic struct {
 	ID        ID
 	Dimension measure.Dimension // Length in mm, Angle in degrees
 
+	// StdUncertainty is half the 95 % interval over Coverage: the standard deviation, unless that was taken from scatter and
+	// the interval is Student's, or the value is the worst of several and the interval must hold for all.
 	Value          float64
 	StdUncertainty float64
+	DOF            float64 // degrees of freedom of a standard deviation from scatter; 0 where gauges' claims stand for it
+	Among          int     // of how many places the value is the worst; 0 for a value by itself
 	Common         float64 // of it, what the gauges' maximum errors bring: the same shift for every kit read with them
 	Missing        Missing // the readings that would give it
 	Basis          Basis   // where it comes from when there is a choice
@@ -155,6 +159,8 @@ type Characteristic struct {
 type Contribution struct {
 	Reading *measure.Reading // nil for a gauge
 	Gauge   *measure.Gauge   // nil for a reading
+	Form    bool             // it is what the place that was read may leave the ideal form by, which is the same when it is read again
+	Doubt   bool             // it is that the reading may be wrong, see Suspect
 	Std     float64          // standard uncertainty that it adds, same unit as the characteristic; a gauge's is signed
 	Share   float64          // of the variance, 0 to 1
 }

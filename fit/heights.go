@@ -2,7 +2,6 @@ package fit
 
 import (
 	"cmp"
-	"math"
 
 	"neckfit/fit/autodiff"
 	"neckfit/fit/survey"
@@ -229,29 +228,14 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 	return found(autodiff.Least(left...)).from(a, LeastOf, left, marks)
 }
 
-// floorFlatness is the distance from the lowest to the highest reading of the pocket's floor,
-// square to its least-squares plane. Its uncertainty takes the two residuals as independent;
-// they share the plane, which changes it by less than a half.
+// floorFlatness is how far the place of the pocket's floor that is farthest from its least-squares plane lies from
+// it, positive when it is high.
 func (a *assembly) floorFlatness() finding {
-	p := a.Planes.Get(survey.SideAt(measure.DatumBody, measure.PocketFloor))
-	if p == nil || p.N <= leastPlane {
+	list := a.deviations(a.rowsByPlace(func(r *measure.Reading) bool { return r.Feature == measure.PocketFloor }))
+	if len(list) <= leastPlane {
 		return missing(Missing{Want: WantMoreFloor})
 	}
-	low, high := -1, -1
-	for i, r := range a.Source {
-		if r == nil || r.Feature != measure.PocketFloor {
-			continue
-		}
-		if low < 0 || a.fit.Residuals[i] < a.fit.Residuals[low] {
-			low = i
-		}
-		if high < 0 || a.fit.Residuals[i] > a.fit.Residuals[high] {
-			high = i
-		}
-	}
-	_, lowest := a.fit.Deviation([]int{low})
-	_, highest := a.fit.Deviation([]int{high})
-	return finding{direct: a.direct(a.fit.Residuals[high]-a.fit.Residuals[low], math.Hypot(lowest.Std, highest.Std))}
+	return finding{form: list}
 }
 
 // pocketDepth is how far the floor's plane lies below the top, in the middle of the readings.

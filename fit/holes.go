@@ -20,7 +20,7 @@ func (a *assembly) bridgeHoleMismatch() finding {
 		return missing(Missing{Want: WantPlateHoles, Marks: lack})
 	}
 	mark := worst(r.marks, r.apart)
-	f := foundOn(r.residualOf(mark).Length(), Basis{Kind: AtScrew, Mark: mark})
+	f := farthest(r.residualOf(mark), r.marks, r.apart, Basis{Kind: AtScrew, Mark: mark})
 	f.bound = a.clearance(measure.DatumBridge, measure.PlateScrew, r.marks, a.Kit.Info.BridgeScrew)
 	if a.nudges == nil || a.bridge.carry.frame != measure.DatumBridge {
 		return f
@@ -134,8 +134,9 @@ func (a *assembly) stringHolePitch() finding {
 	residual := func(m int) autodiff.Vector {
 		return places[slices.Index(marks, m)].Minus(start).Minus(step.Scaled(float64(m) - middle))
 	}
-	mark := worst(marks, func(m int) float64 { return residual(m).Length().Value })
-	return foundOn(residual(mark).Length(), Basis{Kind: AtString, Mark: mark})
+	apart := func(m int) float64 { return residual(m).Length().Value }
+	mark := worst(marks, apart)
+	return farthest(residual(mark), marks, apart, Basis{Kind: AtString, Mark: mark})
 }
 
 // registration is the rigid motion that lays one pattern of holes on another by least squares,
@@ -196,6 +197,16 @@ func (r *registration) apart(mark int) float64 {
 	dx := q.X.Value - r.Cos.Value*p.X.Value + r.Sin.Value*p.Y.Value - r.ShiftX.Value
 	dy := q.Y.Value - r.Sin.Value*p.X.Value - r.Cos.Value*p.Y.Value - r.ShiftY.Value
 	return math.Hypot(dx, dy)
+}
+
+// farthest is the worst of holes that lie apart.
+func farthest(between autodiff.Vector, marks []int, apart func(mark int) float64, basis Basis) finding {
+	f := foundOn(between.Length(), basis)
+	f.between = between
+	for _, m := range marks {
+		f.apart = append(f.apart, apart(m))
+	}
+	return f
 }
 
 // worst is the mark that lies farthest apart.

@@ -7,7 +7,6 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
 
@@ -21,28 +20,35 @@ func (a *assembly) judgeAll(list []Characteristic, b *blank) []Characteristic {
 		c.bind(f.bound, b.given[i])
 		switch {
 		case !f.missing.None():
+		case f.form != nil:
+			a.judgeWorst(c, f.form)
 		case f.direct != nil:
-			c.Value, c.StdUncertainty = f.direct.value, f.direct.std
+			c.Value, c.StdUncertainty, c.DOF = f.direct.value, f.direct.std, f.direct.dof
 			a.judge(c)
 			a.advise(c, nil)
 		default:
-			a.found(c, f.value)
+			a.found(c, &f)
 		}
 	}
 	return list
 }
 
 // found judges a characteristic with its uncertainty, if the readings fix it.
-func (a *assembly) found(c *Characteristic, q autodiff.Variable) {
-	g := a.gradient(q)
+func (a *assembly) found(c *Characteristic, f *finding) {
+	g := a.gradient(f.value)
 	if !a.fit.Estimable(g) {
 		c.Missing = a.cure(g)
 		return
 	}
-	u := &a.ledger.uncertainty
-	a.fit.UncertaintyInto(g, u)
-	c.Value, c.StdUncertainty, c.Common = q.Value, u.Std, u.FromCommon()
-	a.judge(c)
+	if f.apart != nil {
+		a.judgeApart(c, f)
+		g = a.gradient(f.value)
+	} else {
+		u := &a.ledger.uncertainty
+		a.fit.UncertaintyInto(g, u)
+		c.Value, c.StdUncertainty, c.Common, c.DOF = f.value.Value, u.Std, u.FromCommon(), u.DOF
+		a.judge(c)
+	}
 	if a.options.Terse || !c.Missing.None() || a.options.Brief && c.Verdict != Unsure {
 		return
 	}
@@ -60,19 +66,33 @@ func (a *assembly) advise(c *Characteristic, budget []Contribution) {
 	}
 }
 
-// judge decides a characteristic that has a value.
+// judge decides a characteristic that has a value and the standard deviation of it, and turns that into
+// StdUncertainty.
 func (a *assembly) judge(c *Characteristic) {
+	u := c.StdUncertainty
+	if c.DOF != 0 {
+		c.StdUncertainty *= factorFor(1, c.DOF) / Coverage
+	}
+	if !c.decidable() {
+		return
+	}
+	below, above := tailsOf(c.Value, u, c.DOF, c.Lower, c.Upper)
+	c.P = max(0, 1-below-above)
+	c.Verdict = decide(a.options.Rule, c, max(below, above) >= Confidence)
+}
+
+// decidable tells whether a characteristic has a value and a limit to hold it against.
+func (c *Characteristic) decidable() bool {
 	if !finite(c.Value) || !finite(c.StdUncertainty) {
 		c.Missing = Missing{Want: WantSound}
 		c.Value, c.StdUncertainty, c.Common = 0, 0, 0
-		return
+		return false
 	}
 	if math.IsInf(c.Lower, -1) && math.IsInf(c.Upper, 1) {
 		c.Verdict = NotJudged
-		return
+		return false
 	}
-	c.P = Conformance(c.Value, c.StdUncertainty, c.Lower, c.Upper)
-	c.Verdict = decide(a.options.Rule, c)
+	return true
 }
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
@@ -130,21 +150,8 @@ const Coverage = 1.96
 // with standard uncertainty u, normally distributed (JCGM 106:2012, 7.2 to 7.4). An open limit is
 // an infinity. With u = 0 it is 1 or 0.
 func Conformance(y, u, lower, upper float64) float64 {
-	if u == 0 {
-		if lower <= y && y <= upper {
-			return 1
-		}
-		return 0
-	}
-	// The smaller tails are the accurate ones.
-	below := tail((y - lower) / u)
-	above := tail((upper - y) / u)
+	below, above := tailsOf(y, u, 0, lower, upper)
 	return max(0, 1-below-above)
-}
-
-// beyond is the probability that the true value does not lie between two bounds.
-func (c *Characteristic) beyond(lower, upper float64) float64 {
-	return 1 - Conformance(c.Value, c.StdUncertainty, lower, upper)
 }
 
 // tail is the normal probability beyond z; what is below 1e-20 vanishes beside 1.
@@ -161,9 +168,9 @@ func tail(z float64) float64 {
 const rounding = 1e-9
 
 // decide gives the verdict on a measured value whose P is known. A fail wants the true value beyond
-// one limit with the stated probability: where the uncertainty is large beside the limits' distance, a
+// one limit with the stated probability, which the caller tells: where the uncertainty is large beside the limits' distance, a
 // small probability of lying between them says nothing against the value.
-func decide(rule Rule, c *Characteristic) Verdict {
+func decide(rule Rule, c *Characteristic, beyond bool) Verdict {
 	switch rule {
 	case Simple:
 		if c.Lower-rounding <= c.Value && c.Value <= c.Upper+rounding {
@@ -174,7 +181,7 @@ func decide(rule Rule, c *Characteristic) Verdict {
 		switch {
 		case c.P >= Confidence:
 			return Pass
-		case max(c.beyond(c.Lower, inf), c.beyond(-inf, c.Upper)) >= Confidence:
+		case beyond:
 			return Fail
 		case c.bestCase() < Confidence:
 			return TooCoarse

@@ -30,27 +30,22 @@ func (a *assembly) scaleLength() finding {
 	return f
 }
 
-// fretError is the largest residual of a fret's readings from that law, as a size.
+// fretError is how far the fret that is farthest from that law stands from it, positive toward the tail. Frets are read
+// oftener to be surer of each: what they leave the law by is theirs.
 func (a *assembly) fretError() finding {
 	needed := Missing{Want: WantFrets}
 	b := a.Boards.Get(a.neck.frame)
 	if b == nil || len(b.Frets) < 4 {
 		return missing(needed)
 	}
-	worst, at := -1, 0.0
-	for i, r := range a.Source {
-		if r != nil && r.Feature == measure.Fret && survey.Frame(r.Datum) == a.neck.frame && math.Abs(a.fit.Residuals[i]) >= at {
-			worst, at = i, math.Abs(a.fit.Residuals[i])
-		}
-	}
-	if worst < 0 {
+	list := a.deviations(a.rowsByPlace(func(r *measure.Reading) bool {
+		return r.Feature == measure.Fret && survey.Frame(r.Datum) == a.neck.frame
+	}))
+	if len(list) == 0 {
 		return missing(needed)
 	}
-	_, u := a.fit.Deviation([]int{worst})
-	return finding{
-		direct: a.direct(at, u.Std),
-		basis:  Basis{Kind: AtFret, Mark: a.Source[worst].Mark.Number},
-	}
+	at, _, _ := worstOf(list)
+	return finding{form: list, basis: Basis{Kind: AtFret, Mark: list[at].mark}}
 }
 
 // uselessBow is an uncertainty beyond which the readings do not tell a bow: those at two places
@@ -86,7 +81,7 @@ func (a *assembly) sideBow() finding {
 		return missing(needed)
 	}
 	return finding{
-		direct: a.direct(sagitta, u.Std),
+		direct: a.direct(sagitta, u.Std, u.DOF),
 		basis:  Basis{Kind: BowOver, Length: high - low, Ratio: math.Abs(sagitta) / u.Std},
 	}
 }

@@ -40,8 +40,8 @@ func (s *solved) solve(kit *measure.Kit) (err error) {
 }
 
 // direct is a number of the residuals as a finding has it.
-func (s *solved) direct(value, std float64) *direct {
-	s.directs = append(s.directs, direct{value, std})
+func (s *solved) direct(value, std, dof float64) *direct {
+	s.directs = append(s.directs, direct{value, std, dof})
 	return &s.directs[len(s.directs)-1]
 }
 
@@ -49,6 +49,12 @@ func (s *solved) direct(value, std float64) *direct {
 func (s *solved) gradient(q autodiff.Variable) []float64 {
 	s.scratch = slices.Grow(s.scratch[:0], s.tape.Unknowns())[:s.tape.Unknowns()]
 	return s.tape.GradientInto(q, s.scratch)[:len(s.Problem.Start)]
+}
+
+// uncertainty is the quantity's, good until the next one.
+func (s *solved) uncertainty(q autodiff.Variable) *adjust.Uncertainty {
+	s.fit.UncertaintyInto(s.gradient(q), &s.ledger.uncertainty)
+	return &s.ledger.uncertainty
 }
 
 func (s *solved) x(unknown int) autodiff.Variable {

@@ -150,7 +150,8 @@ func TestKitVerdictIsTheWorst(t *testing.T) {
 
 // decided is decide from numbers.
 func decided(rule Rule, y, u, lower, upper float64) Verdict {
-	return decide(rule, &Characteristic{Value: y, StdUncertainty: u, Lower: lower, Upper: upper, P: Conformance(y, u, lower, upper)})
+	below, above := tailsOf(y, u, 0, lower, upper)
+	return decide(rule, &Characteristic{Value: y, StdUncertainty: u, Lower: lower, Upper: upper, P: Conformance(y, u, lower, upper)}, max(below, above) >= Confidence)
 }
 
 // With an uncertainty that leaves no value a pass the gauges are too coarse, not the part in doubt: the best

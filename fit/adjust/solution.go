@@ -222,6 +222,9 @@ func (s *Solution) Sensitivity(g, into []float64) []float64 {
 	return into
 }
 
+// ScaleOf is the factor on the standard deviations of row i.
+func (s *Solution) ScaleOf(i int) float64 { return s.components[s.rowAt[i].component].all.scale }
+
 // Deviation is how far a place lies from the form that all its component's places fit best, positive where its
 // rows read more than the form says: the mean of the residuals of its rows, weighted by the gauges' own
 // variances. Its uncertainty is the gauges' alone, scaled by what the rows of each place scatter among

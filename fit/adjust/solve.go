@@ -74,7 +74,7 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 	v.Solution = Solution{
 		X: floats.raw(unknowns), Fitted: floats.raw(rows), Residuals: floats.raw(rows), Redundancy: floats.raw(rows),
 		Condition: 1,
-		options: o, sigma: floats.raw(rows), own: floats.raw(rows), causes: floats.raw(causes),
+		options:   o, sigma: floats.raw(rows), own: floats.raw(rows), causes: floats.raw(causes),
 		common:     v.mem.grid(unknowns, causes),
 		components: v.components, unknownAt: v.unknownAt, rowAt: v.rowAt, // as they were
 	}

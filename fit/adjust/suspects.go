@@ -38,6 +38,7 @@ type Suspect struct {
 	Error    float64 // most likely size: observed less what the others say
 	Rivals   []Rival // other errors that explain the misfit about as well, the likeliest first; often empty
 
+	of        *Solution
 	component *component
 	effects   [][]float64 // along the columns of Q: by how much this error and each rival move the solution, if it is no scatter
 }
@@ -59,6 +60,13 @@ func (f *Suspect) effect(y []float64) float64 {
 		}
 	}
 	return most
+}
+
+// Moves is by how much the error, or that of a rival, may move the quantity with gradient g; 0 where the error
+// may be scatter, of which the factor of its component takes account.
+func (f *Suspect) Moves(g []float64) float64 {
+	var room [roomy]float64
+	return f.effect(f.of.alongQ(g, room[:]))
 }
 
 // Suspects are the errors found by snooping, component by component: the worst first, then what is still beyond
@@ -224,7 +232,7 @@ func (v *Solver) worst(c *component, list []candidate, misfits []float64) *named
 	b := &list[best]
 	out := &named{candidate: b}
 	out.Row, out.Place, out.W, out.Error = c.rows[b.at], b.block != nil, along[best], along[best]/b.length
-	out.component = c
+	out.of, out.component = &v.Solution, c
 	out.effects = append(out.effects, c.moved(b, out.Error))
 	for k := range list {
 		e := &list[k]

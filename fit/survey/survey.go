@@ -38,7 +38,7 @@ type Survey struct {
 	readings   []*measure.Reading // in an order of their own
 	objects    []object           // of each; nil for what carries no equations
 	spots      []spot             // where objects were read
-	trebleZero int      // 1 + the unknown zero of the straightedge along the treble edge, once it is needed
+	trebleZero int                // 1 + the unknown zero of the straightedge along the treble edge, once it is needed
 	marked     [frames]uint64
 	terms      []adjust.Term  // room of all rows'
 	shifts     []adjust.Shift // likewise

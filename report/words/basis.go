@@ -69,7 +69,12 @@ func LimitSource(s fit.LimitSource) string {
 
 // Contribution names a line of an uncertainty budget.
 func Contribution(c fit.Contribution) string {
-	if c.Reading != nil {
+	switch {
+	case c.Form:
+		return "what the place of " + Reading(c.Reading) + " may leave the ideal form by"
+	case c.Doubt:
+		return "doubt about " + Reading(c.Reading)
+	case c.Reading != nil:
 		return Reading(c.Reading)
 	}
 	return "error common to all readings by " + c.Gauge.ID

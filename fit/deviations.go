@@ -1,0 +1,148 @@
+package fit
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"neckfit/measure"
+)
+
+// deviation is how far one place leaves the ideal form, with the standard uncertainty that the gauges leave of it. It is
+// the part's own: the oftener the place is read, the surer it gets, and no smaller.
+type deviation struct {
+	value, std, common float64
+	dof                float64 // degrees of freedom of std; 0 for no end
+	mark               int
+}
+
+// rowsByPlace are the rows of the readings wanted, a list a place.
+func (s *solved) rowsByPlace(wanted func(r *measure.Reading) bool) [][]int {
+	var list [][]int
+	at := map[int]int{}
+	for i, r := range s.Source {
+		if r == nil || s.Problem.Rows[i].Place == 0 || !wanted(r) {
+			continue
+		}
+		k, seen := at[s.Problem.Rows[i].Place]
+		if !seen {
+			k = len(list)
+			at[s.Problem.Rows[i].Place], list = k, append(list, nil)
+		}
+		list[k] = append(list[k], i)
+	}
+	return list
+}
+
+// deviations are those of places from the form that all fit best.
+func (s *solved) deviations(places [][]int) []deviation {
+	list := make([]deviation, len(places))
+	for k, rows := range places {
+		value, u := s.fit.Deviation(rows)
+		list[k] = deviation{value, u.Std, u.FromCommon(), u.DOF, s.Source[rows[0]].Mark.Number}
+	}
+	return list
+}
+
+// contention is how many standard uncertainties of a difference the largest of several deviations must be ahead of
+// another for that to have no part in the choice.
+const contention = 6.0
+
+// worstOf is the largest of several deviations, by size. As it was picked, its uncertainty must hold for all that might have
+// been: u is theirs, and among how many there were, each counted the less the farther it is behind, so that neither jumps
+// where two change places.
+func worstOf(list []deviation) (at int, std, among float64) {
+	mean := 0.0
+	for k, d := range list {
+		mean += d.std / float64(len(list))
+		if math.Abs(d.value) > math.Abs(list[at].value) {
+			at = k
+		}
+	}
+	for _, d := range list {
+		weight := 1.0
+		if behind := math.Abs(list[at].value) - math.Abs(d.value); behind > 0 {
+			weight = max(0, 1-behind/(contention*math.Sqrt2*mean))
+		}
+		among += weight
+		std += weight * d.std
+	}
+	return at, std / among, among
+}
+
+// factorFor is the coverage factor of one of so many values picked as the worst, each normal, or Student's with degrees
+// of freedom other than 0: all of them together hold with Confidence (Šidák 1967).
+func factorFor(among, dof float64) float64 {
+	one := 1 - (1-math.Pow(Confidence, 1/among))/2
+	switch {
+	case dof != 0:
+		return distuv.StudentsT{Sigma: 1, Nu: dof}.Quantile(one)
+	case among == 1:
+		return Coverage
+	}
+	return distuv.UnitNormal.Quantile(one)
+}
+
+// judgeApart gives a characteristic the worst of several distances between holes and decides it by all of them, each as
+// sure as the worst: holes of a pattern are read alike. Of a distance far above its uncertainty only the error
+// along it counts; of one that may be nothing, the error either way (Rayleigh), taken as that along the worse axis.
+func (a *assembly) judgeApart(c *Characteristic, f *finding) {
+	const near, far = 3.0, 6.0 // standard uncertainties
+	along := *a.uncertainty(f.value)
+	x, y := a.uncertainty(f.between.X).Std, a.uncertainty(f.between.Y).Std
+	around := max(x, y, along.Std)
+	if around == 0 {
+		around = math.SmallestNonzeroFloat64
+	}
+	open := min(1, max(0, (far-f.value.Value/around)/(far-near)))
+	std := math.Sqrt(open*around*around + (1-open)*along.Std*along.Std)
+	list := make([]deviation, len(f.apart))
+	for k, d := range f.apart {
+		list[k] = deviation{value: d, std: std, common: along.FromCommon(), dof: along.DOF}
+	}
+	a.judgeWorst(c, list)
+	_, _, among := worstOf(list)
+	rayleigh := math.Sqrt(-2 * math.Log(1-math.Pow(Confidence, 1/among)))
+	c.StdUncertainty *= 1 + open*(rayleigh/factorFor(among, 0)-1)
+}
+
+// judgeWorst gives a characteristic the worst of several deviations and decides it by all of them: it passes when
+// they are all inside together, 1 - sum(1 - p) >= Confidence (Bonferroni), and fails when one alone is beyond a limit with as
+// much, after the same allowance.
+func (a *assembly) judgeWorst(c *Characteristic, list []deviation) {
+	at, std, among := worstOf(list)
+	d := list[at]
+	c.Value, c.Among, c.DOF = d.value, len(list), d.dof
+	c.StdUncertainty, c.Common = std*factorFor(among, d.dof)/Coverage, d.common
+	if !c.decidable() {
+		return
+	}
+	outside, alone := 0.0, 1.0
+	for _, d := range list {
+		below, above := tailsOf(d.value, d.std, d.dof, c.Lower, c.Upper)
+		outside += below + above
+		alone = min(alone, 1-max(below, above))
+	}
+	c.P = max(0, 1-outside)
+	c.Verdict = decide(a.options.Rule, c, alone*float64(len(list)) <= 1-Confidence)
+	a.advise(c, nil)
+}
+
+// tailsOf are the probabilities that a true value lies below and above two limits, its estimate y having standard
+// uncertainty u, normally distributed or by Student's with degrees of freedom other than 0.
+func tailsOf(y, u, dof, lower, upper float64) (below, above float64) {
+	tail := func(room float64) float64 {
+		switch {
+		case math.IsInf(room, 1):
+			return 0
+		case u == 0 && room < -rounding:
+			return 1
+		case u == 0:
+			return 0
+		case dof != 0:
+			return distuv.StudentsT{Sigma: 1, Nu: dof}.CDF(-room / u)
+		}
+		return tail(room / u)
+	}
+	return tail(y - lower), tail(upper - y)
+}
