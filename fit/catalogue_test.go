@@ -1,13 +1,11 @@
 package fit
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
 
 	"neckfit/fit/simulate"
-	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
@@ -158,46 +156,17 @@ func effects(k *measure.Kit, o Options) (own, common []variances) {
 		return v
 	}
 	forms := map[string]float64{} // of the places that frets, sides, widths and planes were read at
-	form := func(r *measure.Reading) (string, float64) {
-		at := func(x float64) int { return int(math.Round(x / 10)) } // places of the simulated surveys are farther apart
-		switch r.Feature {
-		case measure.Fret, measure.Nut:
-			return fmt.Sprint(r.Feature, r.Datum, r.Mark, at(r.Offset)), survey.FretForm
-		case measure.EdgeBass, measure.EdgeTreble, measure.HeelBass, measure.HeelTreble, measure.PocketBass, measure.PocketTreble:
-			if r.Kind == measure.Gap {
-				return fmt.Sprint(r.Feature, r.Datum, "gap", at(r.Station)), math.Sqrt2 * survey.SideForm
-			}
-			return fmt.Sprint(r.Feature, r.Datum, at(r.Station)), survey.SideForm
-		case measure.HeelEnd, measure.PocketEnd:
-			if r.Kind == measure.Gap {
-				return fmt.Sprint(r.Feature, r.Datum, "gap", at(r.Offset)), math.Sqrt2 * survey.SideForm
-			}
-			return fmt.Sprint(r.Feature, r.Datum, at(r.Offset)), survey.SideForm
-		case measure.Fingerboard, measure.Heel, measure.Pocket:
-			return fmt.Sprint(r.Feature, r.Datum, at(r.Station)), math.Sqrt2 * survey.SideForm
-		case measure.FretTop, measure.PocketFloor, measure.Top:
-			return fmt.Sprint(r.Feature, r.Datum, at(r.Station), at(r.Offset)), survey.PlaneForm
-		}
-		return "", 0
-	}
 	for i := range k.Readings {
-		if place, std := form(&k.Readings[i]); std > 0 {
+		if place, std := formOf(&k.Readings[i]); std > 0 {
 			forms[place] = std
 		}
 	}
 	for place, std := range forms {
 		own = append(own, change(std, func(r *measure.Reading, by float64) {
-			if at, _ := form(r); at != place {
+			if at, _ := formOf(r); at != place {
 				return
 			}
-			switch r.Feature {
-			case measure.Fret, measure.Nut, measure.HeelEnd, measure.PocketEnd:
-				if r.Kind != measure.Gap {
-					r.Station += by
-					return
-				}
-			}
-			shown(r, by)
+			leave(r, by)
 		}))
 	}
 	for i := range k.Readings {
@@ -255,10 +224,10 @@ func TestBuiltInLimits(t *testing.T) {
 	want := map[ID]limit{
 		CentreLineError: {measure.Critical, -1, 1}, BridgeSkew: {measure.Major, -0.5, 0.5},
 		MarginBass: {measure.Major, 2.5, inf}, MarginTreble: {measure.Major, 2.5, inf}, MarginBalance: {measure.Major, -1.4, 1.4},
-		FretError: {measure.Minor, -inf, 0.15}, SaddleReserveFront: {measure.Critical, 1, inf}, SaddleReserveBack: {measure.Critical, 1, inf},
+		FretError: {measure.Minor, -0.15, 0.15}, SaddleReserveFront: {measure.Critical, 1, inf}, SaddleReserveBack: {measure.Critical, 1, inf},
 		PocketGapMouth: {measure.Major, 0.05, 0.5}, PocketGapEnd: {measure.Major, 0.05, 0.5}, CornerReserve: {measure.Major, 0, inf},
 		BridgeHoleMismatch: {measure.Major, -inf, 0.3}, NeckScrewMismatch: {measure.Major, -inf, 0.5}, StringHolePitch: {measure.Minor, -inf, 0.5},
-		SideBow: {measure.Minor, -0.3, 0.3}, Roll: {measure.Minor, -0.3, 0.3}, FloorFlatness: {measure.Minor, -inf, 0.1},
+		SideBow: {measure.Minor, -0.3, 0.3}, Roll: {measure.Minor, -0.3, 0.3}, FloorFlatness: {measure.Minor, -0.15, 0.15},
 		SaddleHeightReserveLow: {measure.Major, 0.5, inf}, SaddleHeightReserveHigh: {measure.Major, 0.5, inf},
 	}
 	for _, l := range BuiltInLimits() {

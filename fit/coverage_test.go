@@ -12,11 +12,12 @@ import (
 )
 
 // Each way of working is simulated this often. The share that a 95 % interval holds then scatters
-// by 0.49 % (binomial), so 93 to 97 % is four times that.
+// by 0.49 % (binomial), so 93 to 97 % is four times that. Where readings scatter by chance as if gauges were worse than
+// they claim, intervals are longer than they need be: that adds half a percent.
 const (
 	simulated  = 2000
 	leastHeld  = 0.93
-	mostHeld   = 0.97
+	mostHeld   = 0.975
 	coverageK  = 1.959964 // two-sided normal quantile for 95 %
 	shortOfAll = 200      // an interval that fewer kits than this have is not judged
 )
@@ -75,7 +76,7 @@ func cover(p plan, names []string) (held, seen []int) {
 func coverOne(p plan, names []string, seed uint64) (held, seen []int) {
 	rng := rand.New(rand.NewPCG(seed, uint64(p.way)))
 	in := simulate.Random(rng)
-	r := Check(in.Kit("K", p.read(in, rng, simulate.DefaultSetup())), Options{Compensation: in.Compensation})
+	r := Check(in.Kit("K", newForm(rng).on(p.read(in, rng, simulate.DefaultSetup()))), Options{Compensation: in.Compensation})
 	truth := truths(p.truth(in))
 	held, seen = make([]int, len(names)), make([]int, len(names))
 	for i, name := range names {

@@ -2,6 +2,7 @@ package fit
 
 import (
 	"cmp"
+	"math"
 
 	"neckfit/fit/autodiff"
 	"neckfit/fit/survey"

@@ -385,10 +385,10 @@ func (v *Solver) judge(c *component) {
 
 // birgeHolds is the chance of a larger chi-square from which on rows are taken to scatter as claimed. Beyond it their
 // standard deviations are taken from their scatter and intervals are Student's. Gauges three times worse than claimed
-// are found by four redundant rows in 96 of 100 cases; and of those that are as claimed one in four pays for that. Below
+// are found by four redundant rows in 95 of 100 cases; and of those that are as claimed one in five pays for that. Below
 // enoughScatter degrees of freedom Student's factor is so long that the claim is given up only for fewHold.
 const (
-	birgeHolds    = 0.25
+	birgeHolds    = 0.2
 	fewHold       = 0.01
 	enoughScatter = 4
 )

@@ -298,6 +298,7 @@ func (b *Board) write(s *Survey, r *measure.Reading) {
 		s.AlongNeck = true
 		of = s.sum(adjust.Term{Unknown: b.S0, Coef: 1}, adjust.Term{Unknown: b.L, Coef: adjust.FretShare(n)})
 	}
-	of.place = s.placeOf(b, n, 0, r.Offset, FretForm)
+	const apart = 1000 // mm: a fret's ends along both edges are two places
+	of.place = s.placeOf(b, n, apart*float64(r.Datum), r.Offset, FretForm)
 	s.add(r, r.Station-b.lead(s, r), of, own(r.StationGauge), errorOf{r.Gauge, lean})
 }
