@@ -173,7 +173,8 @@ func TestTooCoarse(t *testing.T) {
 		{MarginBass, 2.5, 4, 2.5, math.Inf(1), Unsure, "a wider margin would pass"},
 	} {
 		r := &Characteristic{ID: c.id, Value: c.y, StdUncertainty: c.u, Lower: c.lower, Upper: c.upper, P: Conformance(c.y, c.u, c.lower, c.upper)}
-		if got := decide(Guarded, r); got != c.want {
+		below, above := tailsOf(c.y, c.u, 0, c.lower, c.upper)
+		if got := decide(Guarded, r, max(below, above) >= Confidence); got != c.want {
 			t.Errorf("%s %g, u %g in %g to %g: %s, want %s (%s)", c.id, c.y, c.u, c.lower, c.upper, got, c.want, c.whatIsDecidable)
 		}
 	}
