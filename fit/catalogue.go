@@ -66,7 +66,7 @@ func (id ID) String() string { return names[id] }
 // isSize tells whether a characteristic is a size, never below nothing.
 func (id ID) isSize() bool {
 	switch id {
-	case FretError, EndGap, BridgeHoleMismatch, NeckScrewMismatch, StringHolePitch, FloorFlatness:
+	case EndGap, BridgeHoleMismatch, NeckScrewMismatch, StringHolePitch:
 		return true
 	}
 	return false
