@@ -200,9 +200,7 @@ func (k *kit) schedule(d *candidate) *Schedule {
 	for i := range s.out.Holes {
 		s.decide(&s.out.Holes[i])
 	}
-	for i := range s.out.Holes {
-		s.plug(i)
-	}
+	s.plugs()
 	for i := range s.out.Holes {
 		s.finish(i)
 	}
@@ -413,47 +411,59 @@ func (s *scheduler) within(f measure.Feature) float64 {
 	return usual
 }
 
-// plug takes the smallest plug in stock that cleans the old wall, keeps off the plugs that are set already
-// and leaves the bit either wholly inside with some plug around it or wholly outside; failing that the
-// smallest that cleans and keeps off. An old hole that is left beside a fresh one is plugged for its looks.
-func (s *scheduler) plug(i int) {
-	h := &s.out.Holes[i]
-	if h.Refused.Kind != NoRemark || !h.HasOld || h.Work == Reuse {
-		return
+// plugs gives every hole that is left or drilled over the smallest plug in stock that cleans its wall, and
+// those whose bit would cut the plug's edge or come near it a larger one, if none of the others is in its
+// way. An old hole that is left beside a fresh one is plugged for its looks.
+func (s *scheduler) plugs() {
+	smallest := func(h *Hole) float64 {
+		for _, p := range s.pieces[measure.PlugStock] {
+			if p.Size/2 >= h.OldDiameter/2+cleaning {
+				return p.Size
+			}
+		}
+		return 0
 	}
-	bit, found := h.Pilot/2, false
-	var rival *Hole
-	for _, p := range s.pieces[measure.PlugStock] {
-		r := p.Size / 2
-		if r < h.OldDiameter/2+cleaning {
+	for i := range s.out.Holes {
+		h := &s.out.Holes[i]
+		if h.Refused.Kind != NoRemark || !h.HasOld || h.Work == Reuse {
 			continue
 		}
-		found = true
-		if o := s.plugMet(i, r); o != nil {
-			if h.Plug == 0 {
-				rival = o
-			}
-			break // a larger one meets it too
+		if h.Plug = smallest(h); h.Plug == 0 && h.Work != Fresh {
+			h.Refused = Remark{Kind: NoPlug, Need: h.OldDiameter + 2*cleaning}
 		}
-		inside := h.Work != PlugFirst || h.Move+bit+plugWall <= r || h.Move-bit >= r+plugWall
-		if h.Plug == 0 || inside {
+	}
+	for i := range s.out.Holes {
+		h := &s.out.Holes[i]
+		if o := s.plugMet(i, h.Plug/2); h.Plug > 0 && o != nil && h.Work == Fresh {
+			h.Plug = 0 // it is not needed
+		} else if h.Plug > 0 && o != nil {
+			h.Refused = Remark{Kind: PlugsOverlap, Other: o.Name()}
+		}
+	}
+	for i := range s.out.Holes {
+		if h := &s.out.Holes[i]; h.Work == PlugFirst && h.Refused.Kind == NoRemark {
+			s.widen(i)
+		}
+	}
+}
+
+// widen looks for a plug that leaves the bit wholly inside it with some plug around it, or wholly outside.
+func (s *scheduler) widen(i int) {
+	h := &s.out.Holes[i]
+	bit := h.Pilot / 2
+	for _, p := range s.pieces[measure.PlugStock] {
+		r := p.Size / 2
+		if p.Size < h.Plug || s.plugMet(i, r) != nil {
+			continue
+		}
+		if h.Move+bit+plugWall <= r || h.Move-bit >= r+plugWall {
 			h.Plug = p.Size
-		}
-		if inside {
 			return
 		}
 	}
-	switch {
-	case !found && h.Work == Fresh: // only for its looks
-	case !found:
-		h.Refused = Remark{Kind: NoPlug, Need: h.OldDiameter + 2*cleaning}
-	case h.Plug == 0 && h.Work == Fresh:
-	case h.Plug == 0:
-		h.Refused = Remark{Kind: PlugsOverlap, Other: rival.Name()}
-	case straddles(h.Move, bit, h.Plug/2):
-		h.Straddles = true
+	if h.Straddles = straddles(h.Move, bit, h.Plug/2); h.Straddles {
 		h.Warnings = append(h.Warnings, Remark{Kind: AcrossPlug})
-	default:
+	} else {
 		h.Warnings = append(h.Warnings, Remark{Kind: ThinPlug, Need: plugWall})
 	}
 }

@@ -58,7 +58,7 @@ func (k *kit) search() []*candidate {
 
 // promising are the best few of each kind by some characteristics.
 func (k *kit) promising(list []*candidate, counts func(*criterion) bool) []*candidate {
-	const few = 2
+	const few = 3
 	var out []*candidate
 	for _, of := range k.byKind(list, counts) {
 		for _, r := range of[:min(few, len(of))] {
@@ -211,6 +211,7 @@ func (k *kit) finish(d *candidate) *candidate {
 	out.exact = k.model.Values(&out.moves)
 	if out.newNeck || out.newBridge || out.newStrings {
 		out.drilled = k.schedule(&out)
+
 		if out.drilled == nil || out.drilled.Refusals > 0 {
 			return nil
 		}
