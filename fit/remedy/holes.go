@@ -31,6 +31,17 @@ func (s *scheduler) finish(i int) {
 	}
 }
 
+// impossible tells whether some hole cannot be placed whatever is answered: a screw whose size is not known
+// can be asked for.
+func (s *Schedule) impossible() bool {
+	for i := range s.Holes {
+		if k := s.Holes[i].Refused.Kind; k != NoRemark && k != NoBit {
+			return true
+		}
+	}
+	return false
+}
+
 // neighbours finds the wood left to other holes, old and new. Old holes that are plugged count no
 // longer, and those that are used are where they are.
 func (s *scheduler) neighbours(i int, screw float64) {

@@ -45,7 +45,8 @@ type Hole struct {
 	Edge     float64 // and to the body's outline
 	Sight    Sight   // of the old hole
 
-	Through  bool // drilled through the body; else as deep as the screw
+	Through  bool    // drilled through the body; else as deep as the screw
+	Depth    float64 // of a blind hole in the wood, mm; 0 where kits.csv does not say
 	Warnings []Remark
 	Refused  Remark // why it cannot be placed; its zero value says that it can
 }
@@ -97,6 +98,7 @@ const (
 	Crowded                 // Other is Have away, less than Need screw diameters
 	RunsInto                // Other
 	PlugsOverlap            // its plug and that of Other
+	TooDeep                 // Have of wood would be left behind it, Need is wanted
 	InCavity                // Cavity
 	OutsideBody
 )
@@ -116,6 +118,7 @@ type NoteKind uint8
 const (
 	ScrewUnknown    NoteKind = iota // the screw is blank in kits.csv: pilots are as wide as the old holes
 	PilotRule                       // where the pilots' rule comes from
+	CoreUnknown                     // the screw's core was not measured: taken as two thirds of its outside
 	WoodUnknown                     // Wood is not in the table
 	DiameterAssumed                 // the old holes' diameters were not read: taken as Diameter
 )
@@ -147,6 +150,9 @@ const (
 	leastEdge = 5.0 // wood to an edge or a cavity, and at least edgeScrews diameters of the screw
 	stringFit = 0.5 // a string hole this near its place is reamed rather than plugged
 	throughs  = 3.2 // diameter of a string hole where none was read
+
+	leastBelow = 6.0 // wood behind a blind hole
+	neckPlate  = 1.6 // thickness of the plate under the neck screws' heads
 
 	edgeScrews, spaceScrews, crowdScrews = 2.0, 3.0, 2.0 // in diameters of the screw
 )
@@ -184,12 +190,12 @@ func (k *kit) schedule(d *candidate) *Schedule {
 		if !s.heel() {
 			return nil
 		}
-		s.note(measure.HeelScrew, s.result.Info.NeckScrew, neckWood)
+		s.note(measure.HeelScrew, s.result.Info.NeckScrew, s.result.Info.NeckCore, neckWood)
 	}
 	if d.newBridge {
 		s.onPlate(measure.BridgeScrew, measure.PlateScrew)
 		s.onPlate(measure.StringHole, measure.PlateHole)
-		s.note(measure.BridgeScrew, s.result.Info.BridgeScrew, s.result.Info.Wood)
+		s.note(measure.BridgeScrew, s.result.Info.BridgeScrew, s.result.Info.BridgeCore, s.result.Info.Wood)
 	}
 	if d.newStrings && !d.newBridge {
 		s.evenRow()
@@ -217,12 +223,15 @@ type scheduler struct {
 // neckWood is what a neck is taken to be made of: common practice, no source.
 const neckWood = "maple"
 
-func (s *scheduler) note(holes measure.Feature, screw float64, wood string) {
-	if screw == 0 {
+func (s *scheduler) note(holes measure.Feature, screw, core float64, wood string) {
+	if screw == 0 && core == 0 {
 		s.out.Notes = append(s.out.Notes, Note{Kind: ScrewUnknown, Feature: holes})
 		return
 	}
-	s.out.Notes = append(s.out.Notes, Note{Kind: PilotRule})
+	s.out.Notes = append(s.out.Notes, Note{Kind: PilotRule, Feature: holes})
+	if core == 0 {
+		s.out.Notes = append(s.out.Notes, Note{Kind: CoreUnknown, Feature: holes})
+	}
 	if _, known := Gravity(wood); !known {
 		s.out.Notes = append(s.out.Notes, Note{Kind: WoodUnknown, Wood: wood})
 	}
@@ -335,19 +344,19 @@ func (s *scheduler) add(old *fit.Place, to *place, f measure.Feature, mark int) 
 // pilot sets the bit, and the old hole's diameter where it was not read.
 func (s *scheduler) pilot(h *Hole) {
 	info := &s.result.Info
-	want, screw, wood := 0.0, info.BridgeScrew, info.Wood
+	want, screw, core, wood := 0.0, info.BridgeScrew, info.BridgeCore, info.Wood
 	switch h.Feature {
 	case measure.StringHole:
-		h.Through, screw = true, 0
+		h.Through, screw, core = true, 0, 0
 		want = h.OldDiameter
 		if want == 0 {
 			want = throughs
 		}
 	case measure.HeelScrew:
-		screw, wood = info.NeckScrew, neckWood
+		screw, core, wood = info.NeckScrew, info.NeckCore, neckWood
 		fallthrough
 	default:
-		want, _ = Pilot(screw, wood)
+		want, _ = Pilot(screw, core, wood)
 		if want == 0 {
 			want = h.OldDiameter
 		}
@@ -372,6 +381,30 @@ func (s *scheduler) pilot(h *Hole) {
 		h.Warnings = append(h.Warnings, Remark{Kind: PilotOff, Have: bit.Size, Need: want})
 	}
 	h.Pilot = bit.Size
+	s.depth(h)
+}
+
+// depth is how deep a blind hole is drilled: as far as its screw reaches into the wood, which for the heel is
+// what passes the body's plate and the body under the pocket. Too little wood must not be left behind it.
+func (s *scheduler) depth(h *Hole) {
+	info := &s.result.Info
+	var thick float64 // of the wood that is drilled into
+	switch h.Feature {
+	case measure.BridgeScrew:
+		h.Depth, thick = info.BridgeScrewLength, info.BodyThickness
+	case measure.HeelScrew:
+		pocket, heel := s.characteristic(fit.PocketDepth), s.characteristic(fit.HeelThickness)
+		if info.NeckScrewLength == 0 || info.BodyThickness == 0 || !pocket.Missing.None() {
+			return
+		}
+		h.Depth = max(0, info.NeckScrewLength-neckPlate-(info.BodyThickness-pocket.Value))
+		if heel.Missing.None() {
+			thick = heel.Value
+		}
+	}
+	if left := thick - h.Depth; h.Depth > 0 && thick > 0 && left < leastBelow {
+		h.Refused = Remark{Kind: TooDeep, Have: left, Need: leastBelow}
+	}
 }
 
 // decide chooses between reuse, a fresh hole and a plug.

@@ -212,7 +212,7 @@ func (k *kit) finish(d *candidate) *candidate {
 	if out.newNeck || out.newBridge || out.newStrings {
 		out.drilled = k.schedule(&out)
 
-		if out.drilled == nil || out.drilled.Refusals > 0 {
+		if out.drilled == nil || out.drilled.impossible() {
 			return nil
 		}
 		out.reused = map[int]bool{}

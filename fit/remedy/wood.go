@@ -27,10 +27,13 @@ const (
 	rootShare  = 2.0 / 3
 )
 
-// Pilot is the pilot's diameter in mm for a screw of an outside diameter in a wood by its name. An
-// unknown wood is taken as a lighter one, and known is false.
-func Pilot(screw float64, wood string) (diameter float64, known bool) {
+// Pilot is the pilot's diameter in mm for a screw of an outside diameter, and of a core where that was
+// measured (else 0), in a wood by its name. An unknown wood is taken as a lighter one, and known is false.
+func Pilot(screw, core float64, wood string) (diameter float64, known bool) {
 	g, known := Gravity(wood)
+	if core > 0 {
+		return core, known
+	}
 	ratio := lightRatio
 	if known && g >= dense {
 		ratio = denseRatio

@@ -38,15 +38,16 @@ func TestGravityIsTheTables(t *testing.T) {
 func TestPilotsAreTheTrades(t *testing.T) {
 	for _, c := range []struct {
 		screw     float64
+		core      float64
 		wood      string
 		known     bool
 		low, high float64
 	}{
-		{4.5, "maple", true, 3.0, 3.2}, {4.5, "Hard Maple", true, 3.0, 3.2},
-		{3.5, "alder", true, 0.7 * 3.5 * 2 / 3, 0.8 * 3.5 * 2 / 3}, {3.5, "swamp ash", true, 0.9 * 3.5 * 2 / 3, 3.5},
-		{3.5, "plywood", false, 0.7 * 3.5 * 2 / 3, 0.8 * 3.5 * 2 / 3},
+		{4.5, 0, "maple", true, 3.0, 3.2}, {4.5, 0, "Hard Maple", true, 3.0, 3.2}, {3.5, 2.57, "alder", true, 2.5, 2.6},
+		{3.5, 0, "alder", true, 0.7 * 3.5 * 2 / 3, 0.8 * 3.5 * 2 / 3}, {3.5, 0, "swamp ash", true, 0.9 * 3.5 * 2 / 3, 3.5},
+		{3.5, 0, "plywood", false, 0.7 * 3.5 * 2 / 3, 0.8 * 3.5 * 2 / 3},
 	} {
-		if got, known := Pilot(c.screw, c.wood); got < c.low || got > c.high || known != c.known {
+		if got, known := Pilot(c.screw, c.core, c.wood); got < c.low || got > c.high || known != c.known {
 			t.Errorf("%g mm in %s: %.2f (%v), the trade says %.2f to %.2f", c.screw, c.wood, got, known, c.low, c.high)
 		}
 	}

@@ -47,6 +47,9 @@ func Depth(h *remedy.Hole) string {
 	if h.Through {
 		return "through, from the top on a backing board"
 	}
+	if h.Depth > 0 {
+		return fmt.Sprintf("%.0f mm deep in the wood", h.Depth)
+	}
 	return "the screw's length in the wood, at least 6 mm left below"
 }
 
@@ -133,6 +136,8 @@ func Remark(r remedy.Remark) string {
 		return "it runs into " + HoleName(r.Other)
 	case remedy.PlugsOverlap:
 		return "its plug and that of " + HoleName(r.Other) + " would overlap"
+	case remedy.TooDeep:
+		return fmt.Sprintf("the screw is too long: only %.1f mm of wood would be left behind the hole, %.0f mm is common practice, no source", r.Have, r.Need)
 	case remedy.InCavity:
 		return "it falls into the cavity " + r.Cavity
 	case remedy.OutsideBody:
@@ -159,8 +164,13 @@ func holeNote(n remedy.Note) string {
 		}
 		return column + " is blank in kits.csv: pilots are as wide as the old holes"
 	case remedy.PilotRule:
-		return "pilot as repairers drill it: the screw's core in dense woods, three quarters of it in lighter ones (common practice, no source); " +
-			"core taken as two thirds of the screw's outside diameter: measure your screw, and try on scrap"
+		return "pilots as repairers drill them: a measured core as it is, else the core in dense woods and three quarters of it in lighter ones (common practice, no source); try on scrap"
+	case remedy.CoreUnknown:
+		column := "bridge_core"
+		if n.Feature == measure.HeelScrew {
+			column = "neck_core"
+		}
+		return column + " is blank in kits.csv: the core is taken as two thirds of the screw's outside diameter; measure it"
 	case remedy.WoodUnknown:
 		return fmt.Sprintf("wood %q is not in the table: taken as a lighter one", n.Wood)
 	case remedy.DiameterAssumed:
