@@ -173,7 +173,7 @@ $("number").addEventListener("input", () => {
 });
 
 $("undo").addEventListener("click", () => change("undo", {}));
-$("again").addEventListener("click", () => { const c = current(); if (c) change("repeat", { row: c.row.row, was: c.row.was }, () => { at = { row: at.row + 1, cell: 0 }; }); });
+$("again").addEventListener("click", () => { const c = current(); if (c) change("repeat", { row: c.row.row, was: c.row.was }, goOn); });
 
 $("fresh").addEventListener("submit", async (e) => {
   e.preventDefault();
