@@ -32,7 +32,7 @@ func DrillText(w io.Writer, d *Drilling, o Options) error {
 	var notes [][]string
 	for i := range d.Schedule.Holes {
 		h := &d.Schedule.Holes[i]
-		rows = append(rows, []string{words.HoleName(h.Name()), words.HoleWork(h.Work), words.Known(h.Behind), words.Fixed(h.Beside, 2), words.Fixed(h.Move, 2),
+		rows = append(rows, []string{words.HoleName(h.Name()), words.HoleWork(h.Work), words.Known(h.Behind), words.Beside(h.Beside), words.Fixed(h.Move, 2),
 			words.Size(h.OldDiameter), words.Size(h.Plug), words.Size(h.Pilot), words.Known(h.Ligament)})
 		notes = append(notes, words.Minding(h))
 	}

@@ -23,7 +23,7 @@ type RemedyWriter interface {
 func NewRemedy(format string, w io.Writer, plans int, o Options) (RemedyWriter, error) {
 	switch format {
 	case "text":
-		return &remedyText{out: w, plans: plans, options: o, tally: map[remedy.Level]int{}, rows: [][]string{{"kit", "what to do"}}}, nil
+		return &remedyText{out: w, plans: plans, options: o, rows: [][]string{{"kit", "what to do"}}}, nil
 	case "csv":
 		return &remedyCSV{out: w, plans: plans}, nil
 	case "jsonl":
@@ -37,7 +37,7 @@ type remedyText struct {
 	out     io.Writer
 	plans   int
 	options Options
-	tally   map[remedy.Level]int
+	tally   words.Remedies
 	rows    [][]string
 	only    *text
 	handled bool // some plan cuts, drills or glues
@@ -47,7 +47,7 @@ func (b *remedyText) Kit(r *fit.Result, a *remedy.Advice) error {
 	if err := Check(r); err != nil {
 		return err
 	}
-	b.tally[a.Plans[0].Level]++
+	b.tally.Add(r.Verdict, words.ReadFirst(r, a), a.Plans[0].Level)
 	b.rows = append(b.rows, []string{words.ShortName(r.Kit, len(b.rows)), words.WhatToDo(r, a)})
 	b.only = nil
 	if len(b.rows) == 2 {
@@ -67,7 +67,7 @@ func (b *remedyText) Close() error {
 	t := b.only
 	if t == nil {
 		t = newText(b.options)
-		t.add("", words.RemedyHeadline(len(b.rows)-1, b.tally))
+		t.add("", b.tally.Headline())
 		t.opened()
 		t.section("")
 		t.table(0, "ll", b.rows)
@@ -94,7 +94,9 @@ func (t *text) plans(r *fit.Result, a *remedy.Advice, most int) {
 		t.add("", words.SideBySideNote)
 	}
 	for i := range a.Plans[:min(most, len(a.Plans))] {
-		t.plan(r, &a.Plans[i], i+1)
+		if len(a.Plans) > 1 || a.Plans[i].Level != remedy.Untouched {
+			t.plan(r, &a.Plans[i], i+1)
+		}
 	}
 	if more := len(a.Plans) - most; more > 0 {
 		t.section(words.MorePlans(more, len(a.Plans)))
@@ -121,7 +123,7 @@ func (t *text) plan(r *fit.Result, p *remedy.Plan, number int) {
 	}
 	t.add("  ", words.Expect(r, p))
 	t.add("  ", words.Play(p))
-	rows := [][]string{{"characteristic", "now", "then ± U", "inside"}}
+	rows := [][]string{{"characteristic", "now", "then ± U", "which way", "inside"}}
 	for i := range p.Predicted {
 		q := &p.Predicted[i]
 		if !q.Changed || !q.Judged {
@@ -130,11 +132,11 @@ func (t *text) plan(r *fit.Result, p *remedy.Plan, number int) {
 		c := r.Characteristics[q.Index]
 		now, _ := words.Rounded(c.Value, c.StdUncertainty)
 		c.Value, c.StdUncertainty = q.Value, q.StdUncertainty
-		rows = append(rows, []string{c.ID.String(), now, words.Value(&c), words.Percent(q.P)})
+		rows = append(rows, []string{c.ID.String(), now, words.Value(&c), words.Which(&c), words.Percent(q.P)})
 	}
 	if len(rows) > 1 {
 		t.section("")
-		t.table(2, "lrlr", rows)
+		t.table(2, "lrllr", rows)
 	}
 }
 

@@ -82,6 +82,7 @@ type Advised struct {
 	result  *fit.Result
 	kit     *kit
 	level   remedy.Level
+	read    bool // it is to be read first
 	section template.HTML
 }
 
@@ -102,7 +103,7 @@ func Advise(r *fit.Result, a *remedy.Advice, number, most int, o remedy.Options)
 	if err != nil {
 		return nil, err
 	}
-	return &Advised{r, v.kit, a.Plans[0].Level, section}, nil
+	return &Advised{r, v.kit, a.Plans[0].Level, words.ReadFirst(r, a), section}, nil
 }
 
 // plansView is what the template plans takes.
@@ -142,9 +143,11 @@ func Remedies(w io.Writer, list []*Advised, source string) error {
 	p := &remediesPage{shell: newShell(fmt.Sprintf("Remedies for %d kits", len(list)), source)}
 	var all batch
 	levels := map[remedy.Level]int{}
+	var count words.Remedies
 	for _, a := range list {
 		all.add(a.result, a.kit)
 		levels[a.level]++
+		count.Add(a.result.Verdict, a.read, a.level)
 		row := &all.Rows[len(all.Rows)-1]
 		row.Brief = "nothing to do"
 		if plan := a.kit.plan; plan != nil {
@@ -157,7 +160,7 @@ func Remedies(w io.Writer, list []*Advised, source string) error {
 	if len(list) == 1 {
 		p.Title, p.Only = "Remedy for "+list[0].kit.Name, list[0].section
 	}
-	p.Todo, p.Rows, p.Headline = all.todo(), all.Rows, words.RemedyHeadline(len(list), levels)
+	p.Todo, p.Rows, p.Headline = all.todo(), all.Rows, count.Headline()
 	for level, look := range levelLooks {
 		if n := levels[remedy.Level(level)]; n > 0 {
 			p.Tally = append(p.Tally, tally{look.colour, look.word, n, num(100 * float64(n) / float64(len(list)))})

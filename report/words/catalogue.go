@@ -258,6 +258,16 @@ func Which(c *fit.Characteristic) string {
 	return side[0]
 }
 
+// ValueAside is a value as a line in a list has it: "1.92 ± 0.20 mm toward treble".
+func ValueAside(c *fit.Characteristic) string {
+	side, size := Which(c), *c
+	if side == "" {
+		return Value(c)
+	}
+	size.Value = math.Abs(c.Value)
+	return Value(&size) + " " + side
+}
+
 // Meaning is a value with its uncertainty as a sentence says it: "the bridge lies 1.92 ± 0.20 mm toward
 // treble (the thin strings)".
 func Meaning(c *fit.Characteristic) string {

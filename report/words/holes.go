@@ -64,7 +64,7 @@ func OtherPlan(p *remedy.Plan, number int) string {
 }
 
 // DrillNote says what the columns of a schedule are.
-const DrillNote = "Behind: mm behind the pocket's end. Beside: mm from the neck's centre line, positive toward treble. Moved: mm from the old hole. " +
+const DrillNote = "Behind: mm behind the pocket's end. Beside: mm from the neck's centre line, and on which side. Moved: mm from the old hole. " +
 	"Old, plug, bit: diameters in mm. Wood left: mm to the nearest other hole."
 
 // Minding is what is to be said of a hole besides its numbers, a sentence each.
@@ -76,6 +76,9 @@ func Minding(h *remedy.Hole) (notes []string) {
 		return notes
 	}
 	list := []string{Depth(h)}
+	if h.HasOld && h.Work != remedy.Abandon {
+		list = append([]string{"drilled " + Moved(h.New.X-h.Old.X, h.New.Y-h.Old.Y)}, list...)
+	}
 	if h.Shared > 0 {
 		list = append(list, fmt.Sprintf("%.0f %% of it lies in the old hole", 100*h.Shared))
 	}
@@ -99,6 +102,18 @@ const (
 	NoPocketEnd = "The pocket's end was not read: lay the template by the holes that stay, and by the centre line."
 	Straddles   = "the bit cuts across the plug's edge"
 )
+
+// Beside is how far a hole lies beside the neck's centre line, and on which side.
+func Beside(mm float64) string {
+	switch text := Fixed(math.Abs(mm), 2); {
+	case text == "0.00":
+		return text
+	case mm < 0:
+		return text + " bass"
+	default:
+		return text + " treble"
+	}
+}
 
 // Remarks are what is to be minded at a hole.
 func Remarks(h *remedy.Hole) []string {

@@ -64,7 +64,7 @@ func PairAdvice(p *pair.Pair) string {
 		text = Actions(pair.Read)
 	}
 	if c := Worst(p.Result); c != nil && c.Verdict != fit.Pass {
-		text += ": " + c.ID.String() + " " + Value(c)
+		text += ": " + c.ID.String() + " " + ValueAside(c)
 	}
 	return text
 }

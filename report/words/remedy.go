@@ -11,15 +11,49 @@ import (
 	"neckfit/measure"
 )
 
-// RemedyHeadline counts the kits by what is to be done.
-func RemedyHeadline(kits int, tally map[remedy.Level]int) string {
+// Remedies counts kits by what is to be done with them. Its zero value is ready to use.
+type Remedies struct {
+	kits, pass, read int // read: to be read, or read again, before anything is done
+	works            [remedy.Returned + 1]int
+}
+
+// ReadFirst tells whether a kit is to be read, again or further, before anything is done.
+func ReadFirst(r *fit.Result, a *remedy.Advice) bool {
+	return r.Verdict != fit.Pass && (a.Plans[0].Level == remedy.Untouched || len(a.Suspect) > 0 || len(a.Waits) > 0)
+}
+
+// Add counts a kit by its verdict, whether it is to be read first, and how drastic its plan is.
+func (t *Remedies) Add(v fit.Verdict, read bool, level remedy.Level) {
+	t.kits++
+	switch {
+	case v == fit.Pass:
+		t.pass++
+	case read:
+		t.read++
+	default:
+		t.works[level]++
+	}
+}
+
+// Headline counts the kits by what is to be done, the least first.
+func (t *Remedies) Headline() string {
 	var parts []string
-	for level, words := range []string{"need nothing", "a remedy that can be undone", "a little wood to be cut", "holes to be plugged and drilled anew", "a part to be returned"} {
-		if n := tally[remedy.Level(level)]; n > 0 {
-			parts = append(parts, fmt.Sprintf("%d %s", n, words))
+	for _, c := range []struct {
+		n         int
+		one, many string
+	}{
+		{t.pass, "needs nothing", "need nothing"},
+		{t.read, "is to be read again or further first", "are to be read again or further first"},
+		{t.works[remedy.Reversible], "needs a remedy that can be undone", "need a remedy that can be undone"},
+		{t.works[remedy.Trimmed], "needs a little wood to be cut", "need a little wood to be cut"},
+		{t.works[remedy.Redrilled], "needs holes to be plugged and drilled anew", "need holes to be plugged and drilled anew"},
+		{t.works[remedy.Returned], "has a part to be returned", "have a part to be returned"},
+	} {
+		if c.n > 0 {
+			parts = append(parts, Amount(c.n, c.one, c.many))
 		}
 	}
-	return fmt.Sprintf("%d kits: %s.", kits, strings.Join(parts, ", "))
+	return Amount(t.kits, "kit", "kits") + ": " + strings.Join(parts, ", ") + "."
 }
 
 // Handles tells whether a plan tells somebody to cut, drill or glue, or to turn a neck screw.

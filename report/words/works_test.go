@@ -125,3 +125,37 @@ func TestExpectAndAsk(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 }
+
+// A kit that is to be read first is not one that needs nothing.
+func TestRemedies(t *testing.T) {
+	var all Remedies
+	all.Add(fit.Pass, false, remedy.Untouched)
+	if got := all.Headline(); got != "1 kit: 1 needs nothing." {
+		t.Error(got)
+	}
+	plans := func(l remedy.Level) *remedy.Advice { return &remedy.Advice{Plans: []remedy.Plan{{Level: l}}} }
+	suspected, waiting := plans(remedy.Redrilled), plans(remedy.Trimmed)
+	suspected.Suspect, waiting.Waits = make([]fit.Suspect, 1), make([]remedy.Wait, 1)
+	for _, c := range []struct {
+		verdict fit.Verdict
+		advice  *remedy.Advice
+		read    bool
+	}{
+		{fit.Pass, suspected, false}, {fit.Unsure, plans(remedy.Untouched), true}, {fit.NotMeasured, plans(remedy.Untouched), true}, {fit.Fail, suspected, true},
+		{fit.Fail, waiting, true}, {fit.Fail, plans(remedy.Reversible), false}, {fit.Fail, plans(remedy.Reversible), false}, {fit.Fail, plans(remedy.Trimmed), false},
+		{fit.Unsure, plans(remedy.Redrilled), false}, {fit.Fail, plans(remedy.Returned), false},
+	} {
+		if got := ReadFirst(&fit.Result{Verdict: c.verdict}, c.advice); got != c.read {
+			t.Errorf("%v at level %v is to be read first: %v", c.verdict, c.advice.Plans[0].Level, got)
+		}
+		all.Add(c.verdict, c.read, c.advice.Plans[0].Level)
+	}
+	if got, want := all.Headline(), "11 kits: 2 need nothing, 4 are to be read again or further first, 2 need a remedy that can be undone, "+
+		"1 needs a little wood to be cut, 1 needs holes to be plugged and drilled anew, 1 has a part to be returned."; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+func TestBeside(t *testing.T) {
+	check(t, Beside, numbers{{26.2, "26.20 treble"}, {-25.744, "25.74 bass"}, {0.004, "0.00"}, {-0.004, "0.00"}})
+}
