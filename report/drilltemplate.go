@@ -11,10 +11,11 @@ import (
 	"neckfit/report/words"
 )
 
-// DrillTemplate is the 1:1 template of a hole schedule: what to lay it by, the neck's centre line, the
-// plate, the holes. Its zero is the middle of the pocket's end where that is known.
+// DrillTemplate is the 1:1 template of a hole schedule: what to lay it by, the neck's centre line and
+// edges where the plan puts the neck, the plate, the holes. Its zero is the middle of the pocket's end
+// where that is known.
 func DrillTemplate(d *Drilling) draw.Template {
-	g := d.Result.Model.Geometry
+	g := d.Result.Model.Placed(&d.Plan.Moves)
 	f := frameOf(g)
 	t := draw.Template{
 		Kit: d.Result.Kit, Left: d.Result.Info.LeftHanded, Cautions: words.WorkCautions(), Notes: words.HoleNotes(d.Schedule),

@@ -50,7 +50,7 @@ func distance(l *fit.Line, x, y float64) float64 { return l.NX*x + l.NY*y - l.D 
 func TestTemplateIsTheSchedule(t *testing.T) {
 	const near = 1e-6 // mm
 	for kit, d := range drillings(t, "../testdata/demo") {
-		g, x := d.Result.Model.Geometry, DrillTemplate(d)
+		g, x := d.Result.Model.Placed(&d.Plan.Moves), DrillTemplate(d)
 		if len(x.Holes) != len(d.Schedule.Holes) {
 			t.Fatalf("%s: %d holes of %d", kit, len(x.Holes), len(d.Schedule.Holes))
 		}
@@ -59,6 +59,9 @@ func TestTemplateIsTheSchedule(t *testing.T) {
 			from := func(p, q draw.Point, at draw.Point) float64 { // signed distance from the line through p and q
 				along := math.Hypot(q.X-p.X, q.Y-p.Y)
 				return ((q.X-p.X)*(at.Y-p.Y) - (q.Y-p.Y)*(at.X-p.X)) / along
+			}
+			if one.Action != draw.Keep && math.Abs(distance(g.Centre, h.New.X, h.New.Y)-h.Beside) > near {
+				t.Errorf("%s %s: the schedule says %.4f mm beside the centre line", kit, one.Name, h.Beside)
 			}
 			at := h.New
 			if h.Work == remedy.Reuse {
