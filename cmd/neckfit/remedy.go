@@ -110,7 +110,7 @@ func (p *program) writeRemedies(w io.Writer, list []advised, o remedyOptions, sh
 	if o.format == pageFormat {
 		pages := make([]*html.Advised, len(list))
 		for i, one := range list {
-			laid, err := html.Advise(one.result, one.advice, i+1, o.plans, shelf)
+			laid, err := html.Advise(one.result, one.advice, i+1, o.plans)
 			if err != nil {
 				return err
 			}

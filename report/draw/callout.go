@@ -58,7 +58,7 @@ func (t *Template) write(d *Drawing, g *grid, tile int) {
 	var whole []int
 	for i := range t.Holes {
 		b := v.box(t.Holes[i].bounds())
-		if w.overlaps(b) {
+		if w.Overlaps(b) {
 			l.holes = append(l.holes, b)
 		}
 		if w.holdsAll(b) {
@@ -159,7 +159,7 @@ func (l *layout) nameOld(number int, h *Hole, v View) {
 			n := name{text, Point{middle.X, middle.Y + 0.36*nameSize}, f, Box{middle.minus(size.times(0.5)), middle.plus(size.times(0.5))}}
 			mine := v.box(h.bounds())
 			bit := boxOf(at).Grown(math.Max(h.Pilot/2, h.Within) + 0.3)
-			if c := gap + float64(k)/8; c < cost && !n.box.overlaps(bit) && l.freeBut(n.box, mine) {
+			if c := gap + float64(k)/8; c < cost && !n.box.Overlaps(bit) && l.freeBut(n.box, mine) {
 				best, cost = n, c
 			}
 		}
@@ -178,12 +178,12 @@ func (l *layout) freeBut(b, but Box) bool {
 		return false
 	}
 	for _, h := range append(l.holes[:len(l.holes):len(l.holes)], l.joins...) {
-		if h != but && h.overlaps(b.Grown(0.5)) {
+		if h != but && h.Overlaps(b.Grown(0.5)) {
 			return false
 		}
 	}
 	for _, n := range l.names {
-		if n.box.Grown(0.5).overlaps(b) {
+		if n.box.Grown(0.5).Overlaps(b) {
 			return false
 		}
 	}
@@ -309,7 +309,7 @@ func (l *layout) cost(c *callout) float64 {
 	}
 	for i := range l.placed {
 		o := &l.placed[i]
-		if o.box.Grown(0.8).overlaps(c.box) || touches(o.box, c.from, c.to) || touches(c.box, o.from, o.to) ||
+		if o.box.Grown(0.8).Overlaps(c.box) || touches(o.box, c.from, c.to) || touches(c.box, o.from, o.to) ||
 			cross(o.from, o.to, c.from, c.to) {
 			return never
 		}

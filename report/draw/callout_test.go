@@ -36,7 +36,7 @@ func TestCallouts(t *testing.T) {
 			}
 			for i, b := range boxes {
 				for _, o := range append(append([]Box(nil), boxes[:i]...), marks...) {
-					if b.overlaps(o) {
+					if b.Overlaps(o) {
 						t.Errorf("a callout at %v lies over something at %v", b, o)
 					}
 				}

@@ -99,7 +99,8 @@ func (b Box) holds(p Point) bool {
 
 func (b Box) holdsAll(c Box) bool { return b.holds(c.Min) && b.holds(c.Max) }
 
-func (b Box) overlaps(c Box) bool {
+// Overlaps reports whether two boxes have more than an edge in common.
+func (b Box) Overlaps(c Box) bool {
 	return b.Min.X < c.Max.X && c.Min.X < b.Max.X && b.Min.Y < c.Max.Y && c.Min.Y < b.Max.Y
 }
 

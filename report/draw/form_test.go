@@ -62,7 +62,7 @@ func TestFormBoxes(t *testing.T) {
 						t.Errorf("%s: row %d has a box of %.1f by %.1f mm at %v", p, r.Number, box.Width(), box.Height(), box.Min)
 					}
 					for _, o := range all {
-						if o.overlaps(box) {
+						if o.Overlaps(box) {
 							t.Errorf("%s: row %d: a box at %v lies over one at %v", p, r.Number, box.Min, o.Min)
 						}
 					}
@@ -93,7 +93,7 @@ func TestFormPlaces(t *testing.T) {
 			}
 			tag := page.calloutBox(i + 1)
 			for _, o := range tags {
-				if o.overlaps(tag) {
+				if o.Overlaps(tag) {
 					t.Errorf("left %v: number %s lies over another", left, s.Text)
 				}
 			}

@@ -205,7 +205,7 @@ func TestWritingDoesNotCollide(t *testing.T) {
 				eachLabel(p.drawing.marks, func(l label) { all = append(all, l) })
 				for i, l := range all {
 					for _, o := range all[:i] {
-						if turnedBox(l).Grown(-0.2).overlaps(turnedBox(o)) {
+						if turnedBox(l).Grown(-0.2).Overlaps(turnedBox(o)) {
 							t.Errorf("%s, left %v, sheet %d: %q lies on %q", paper, left, n+1, l.text, o.text)
 						}
 					}

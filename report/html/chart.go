@@ -95,7 +95,7 @@ func (s *series) span() (low, high float64) {
 
 const (
 	chartWidth  = 460.0
-	chartHeight = 170.0
+	chartHeight = 176.0
 	chartLeft   = 14.0
 	chartBase   = 126.0
 )
@@ -204,7 +204,7 @@ func (s *series) oneKit(f *figure, x axis) {
 	case from > room:
 		f.text("note e", point{from - 8, y + 4}, text)
 	default:
-		f.text("note m", point{chartWidth / 2, y - 6}, text)
+		f.text("note m", point{chartWidth / 2, y + 15}, text)
 	}
 }
 

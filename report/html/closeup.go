@@ -11,76 +11,137 @@ import (
 	"neckfit/report/words"
 )
 
-// pocketView is the pocket from above with the heel in it, the mouth to the left. Its gaps are
-// magnified, the rest is a frame for them. Shims of the recommended plan lie against their walls, and a
-// dotted line is what a wall is scraped back to.
-func pocketView(s *scene) template.HTML {
+// The pocket's drawing: its corners in units of the view box, and what the widest gap takes.
+const (
+	pocketLeft, pocketRight = 90.0, 400.0
+	pocketTop, pocketBottom = 50.0, 250.0
+	heelRight               = pocketRight - 12
+	widestGap               = 44.0
+)
+
+// pocketViews are the pocket from above with the heel in it, the mouth to the left, as it is and, where
+// the recommended plan works on it, as the plan leaves it: with shims against their walls, and a dotted
+// line where a wall was before it was scraped. Both have gaps of one magnification; the rest is a frame
+// for them.
+func pocketViews(s *scene) (now, then template.HTML) {
 	p := s.g.Play
 	if p == nil {
-		return ""
+		return "", ""
 	}
-	const (
-		left, right = 90.0, 400.0
-		heelEnd     = right - 12
-		top, bottom = 50.0, 250.0
-		middle      = (left + right) / 2
-		most        = 44.0 // px that the widest gap takes
-	)
+	widest, works := 0.05, []remedy.Action(nil)
+	add := func(gaps ...[2]float64) {
+		for _, g := range gaps {
+			widest = math.Max(widest, math.Max(math.Abs(g[0]), math.Abs(g[1])))
+		}
+	}
+	add(p.Bass, p.Treble)
+	if s.plan != nil && s.plan.After != nil {
+		add(s.plan.After.Bass, s.plan.After.Treble)
+		for _, a := range s.plan.Actions {
+			switch a.Work {
+			case measure.SideShim, measure.RelieveWall:
+				add([2]float64{a.Mouth, a.End})
+				works = append(works, a)
+			case measure.Reseat:
+				works = append(works, a)
+			}
+		}
+	}
+	per := widestGap / widest
 	f := &figure{width: 500, height: 344}
-	var works []remedy.Action
-	if s.plan != nil {
-		works = s.plan.Actions
+	s.pocketWith(f, per, p.Bass, p.Treble, nil)
+	for i, where := range []string{"mouth", "end"} {
+		f.text("note m", point{(pocketLeft + pocketRight) / 2, 160 + 16*float64(i)}, words.WholeGap(where, p.Bass[i]+p.Treble[i], p.Std[i]))
 	}
-	widest := 0.05
-	for i := range p.Bass {
-		widest = math.Max(widest, math.Max(math.Abs(p.Bass[i]), math.Abs(p.Treble[i])))
-	}
-	for _, a := range works {
-		if a.Work == measure.SideShim || a.Work == measure.RelieveWall {
-			widest = math.Max(widest, math.Max(a.Mouth, a.End))
-		}
-	}
-	per := most / widest
-	upper, lower, upperWall := p.Treble, p.Bass, remedy.Treble
-	if s.hand < 0 {
-		upper, lower, upperWall = p.Bass, p.Treble, remedy.Bass
-	}
-	f.path("wood", "M80 0V50H400V250H80V300H460V0Z")
-	f.polygon("heel", point{left - 50, top + per*upper[0]}, point{left, top + per*upper[0]}, point{heelEnd, top + per*upper[1]},
-		point{heelEnd, bottom - per*lower[1]}, point{left, bottom - per*lower[0]}, point{left - 50, bottom - per*lower[0]})
-	f.path("wall", "M80 50H400V250H80")
-	for _, a := range works {
-		wall, inward, said := bottom, -per, point{middle, bottom + 26}
-		if a.Wall == upperWall {
-			wall, inward, said = top, per, point{middle, top - 18}
-		}
-		switch a.Work {
-		case measure.SideShim:
-			f.polygon("shim", point{left, wall}, point{right, wall}, point{right, wall + inward*a.End}, point{left, wall + inward*a.Mouth})
-			f.text("strong m", said, "shim "+words.Extent(a.Mouth, a.End))
-		case measure.RelieveWall:
-			f.line("relief", point{left, wall - inward*a.Mouth}, point{right, wall - inward*a.End})
-			f.text("strong m", said, "scrape back "+words.Extent(a.Mouth, a.End))
-		}
-	}
-	upWord, downWord := s.up()
-	for i, x := range []float64{left, heelEnd} { // where the heel's corners are drawn
-		f.gap(x, top, top+per*upper[i], upper[i], upWord, true)
-		f.gap(x, bottom, bottom-per*lower[i], lower[i], downWord, false)
-		where := [2]string{"mouth", "end"}[i]
-		f.text([]string{"side", "side e"}[i], point{x + 9*float64(1-2*i), 18}, where)
-		f.text("note m", point{middle, 160 + 16*float64(i)}, words.WholeGap(where, p.Bass[i]+p.Treble[i], p.Std[i]))
-	}
-	f.text("strong m", point{middle, 142}, "heel")
 	if s.Swing != nil {
 		f.text("note", point{14, 319}, words.SwingRange(s.Swing))
 	}
 	if p.Length > 0 {
-		f.text("note", point{14, 336}, words.Magnified("gaps", per*p.Length/(right-left))+"; a negative gap interferes")
+		f.text("note", point{14, 336}, words.Magnified("gaps", per*p.Length/(pocketRight-pocketLeft))+"; a negative gap interferes")
 	} else {
 		f.text("note", point{14, 336}, "gaps to a scale of their own; a negative gap interferes")
 	}
-	return f.svg("fig", words.PocketLabel(p), "data-gap", num(per))
+	now = f.svg("fig", words.PocketLabel(p.Bass, p.Treble), "data-gap", num(per))
+	if len(works) == 0 {
+		return now, ""
+	}
+	after := s.plan.After
+	f = &figure{width: 500, height: 344}
+	s.pocketWith(f, per, after.Bass, after.Treble, works)
+	f.text("note", point{14, 319}, "shaded: shims; dotted: where a scraped wall was")
+	if s.plan.Swing != nil {
+		f.text("note", point{14, 336}, words.SwingRange(s.plan.Swing))
+	}
+	return now, f.svg("fig", words.PocketLabel(after.Bass, after.Treble), "data-gap", num(per))
+}
+
+// pocketWith draws the pocket's walls, what was done to them, and the heel with the gaps beside it.
+func (s *scene) pocketWith(f *figure, per float64, bass, treble [2]float64, works []remedy.Action) {
+	const middle = (pocketLeft + pocketRight) / 2
+	sides := [2]struct { // the wall at the top of the page and the one at its foot
+		wall   remedy.Wall
+		name   string
+		y, in  float64 // where it is, and px a mm into the pocket
+		gap    [2]float64
+		moved  [2]float64 // outward by scraping
+		packed [2]float64 // by shims
+		said   []string
+	}{{wall: remedy.Treble, y: pocketTop, in: per, gap: treble}, {wall: remedy.Bass, y: pocketBottom, in: -per, gap: bass}}
+	if s.hand < 0 {
+		sides[0].wall, sides[1].wall, sides[0].gap, sides[1].gap = remedy.Bass, remedy.Treble, bass, treble
+	}
+	for i := range sides {
+		side := &sides[i]
+		side.name = side.wall.String()
+		for _, a := range works {
+			size := [2]float64{a.Mouth, a.End}
+			if a.Wall != side.wall {
+				continue
+			}
+			switch a.Work {
+			case measure.SideShim:
+				side.packed = [2]float64{side.packed[0] + size[0], side.packed[1] + size[1]}
+				side.said = append(side.said, "shim "+words.Extent(a.Mouth, a.End))
+			case measure.RelieveWall:
+				side.moved = [2]float64{side.moved[0] + size[0], side.moved[1] + size[1]}
+				side.said = append(side.said, "scraped back "+words.Extent(a.Mouth, a.End))
+			}
+		}
+	}
+	at := func(i int, k int, beyond float64) float64 { // beyond the scraped wall, mm into the pocket, at mouth or end
+		return sides[i].y + sides[i].in*(beyond-sides[i].moved[k])
+	}
+	shape := func(i int, from, to [2]float64, right float64) []point {
+		return []point{{pocketLeft, at(i, 0, from[0])}, {right, at(i, 1, from[1])}, {right, at(i, 1, to[1])}, {pocketLeft, at(i, 0, to[0])}}
+	}
+	var none [2]float64
+	f.polygon("wood", point{80, 0}, point{80, at(0, 0, 0)}, point{pocketLeft, at(0, 0, 0)}, point{pocketRight, at(0, 1, 0)}, point{pocketRight, at(1, 1, 0)},
+		point{pocketLeft, at(1, 0, 0)}, point{80, at(1, 0, 0)}, point{80, 300}, point{460, 300}, point{460, 0})
+	heel := [2][2]float64{}
+	for i := range sides {
+		for k := range 2 {
+			heel[i][k] = at(i, k, sides[i].packed[k]+sides[i].gap[k])
+		}
+	}
+	f.polygon("heel", point{pocketLeft - 50, heel[0][0]}, point{pocketLeft, heel[0][0]}, point{heelRight, heel[0][1]},
+		point{heelRight, heel[1][1]}, point{pocketLeft, heel[1][0]}, point{pocketLeft - 50, heel[1][0]})
+	f.path("wall", "M80 "+num(at(0, 0, 0))+"H"+num(pocketLeft)+"L"+num(pocketRight)+" "+num(at(0, 1, 0))+"V"+num(at(1, 1, 0))+"L"+num(pocketLeft)+" "+num(at(1, 0, 0))+"H80")
+	for i, side := range sides {
+		if side.packed != none {
+			f.polygon("shim", shape(i, none, side.packed, pocketRight)...)
+		}
+		if side.moved != none {
+			f.line("relief", point{pocketLeft, side.y}, point{pocketRight, side.y})
+		}
+		for k, x := range []float64{pocketLeft, heelRight} { // where the heel's corners are drawn
+			f.gap(x, at(i, k, side.packed[k]), heel[i][k], side.gap[k], side.name, i == 0)
+		}
+	}
+	f.textWhereFree("side", pocketLeft+9, "mouth", 128, 146, 164, 110)
+	f.textWhereFree("side e", heelRight-9, "end", 128, 146, 164, 110)
+	f.textWhereFree("note m", middle, "heel", 140, 156, 172)
+	f.textWhereFree("strong m", middle, strings.Join(sides[0].said, ", "), 30, 16, 46, 114, 130, 98, 172)
+	f.textWhereFree("strong m", middle, strings.Join(sides[1].said, ", "), 280, 294, 264, 186, 170, 202, 110)
 }
 
 // gap writes one gap with its arrow from the wall, below the arrow or above it.
@@ -117,9 +178,14 @@ func bridgeView(s *scene) template.HTML {
 			n++
 		}
 	}
-	holes := s.drilled()
-	for _, h := range holes {
-		add(s.frame.of(h.New.X, h.New.Y))
+	var holes []remedy.Hole // at the bridge that the recommended plan drills anew
+	if s.plan != nil && s.plan.Drilling != nil {
+		for _, h := range s.plan.Drilling.Holes {
+			if (h.Feature == measure.BridgeScrew || h.Feature == measure.StringHole) && h.Work != remedy.Reuse && h.Refused.Kind == remedy.NoRemark {
+				holes = append(holes, h)
+				add(s.frame.of(h.New.X, h.New.Y))
+			}
+		}
 	}
 	b, ok := s.bridge()
 	if n < 2 || !ok {
@@ -202,19 +268,6 @@ func (d *drawing) marks() {
 	}
 	d.path("part", crosses)
 	d.path("saddle", saddles)
-}
-
-// drilled are the holes at the bridge that the recommended plan drills anew.
-func (s *scene) drilled() (list []remedy.Hole) {
-	if s.schedule == nil {
-		return nil
-	}
-	for _, h := range s.schedule.Holes {
-		if (h.Feature == measure.BridgeScrew || h.Feature == measure.StringHole) && h.Work != remedy.Reuse && h.Refused.Kind == remedy.NoRemark {
-			list = append(list, h)
-		}
-	}
-	return list
 }
 
 // renewed draws what the plan leaves: plugs in the old holes, the new holes, and the plate where it

@@ -141,7 +141,7 @@ func TestGapsAreDrawnToScale(t *testing.T) {
 			upper, lower = lower, upper
 		}
 		const rounding = 0.03 // px
-		for i, want := range []float64{upper[0], lower[0], upper[1], lower[1]} {
+		for i, want := range []float64{upper[0], upper[1], lower[0], lower[1]} {
 			if math.Abs(got[1+i]-math.Abs(want)*got[0]) > rounding {
 				t.Errorf("%s: gap %d is drawn %.2f px, want %.2f", name, i, got[1+i], math.Abs(want)*got[0])
 			}
@@ -315,5 +315,77 @@ func TestWedgeIsDrawnFromTheSide(t *testing.T) {
 		if r.Characteristics[p.Index].ID.String() == "fret-plane-height" && math.Abs(mm(t, got.Y, got.Plane)-p.Value) > pixel(t, got.Y) {
 			t.Errorf("the plane is drawn %.2f mm high at the saddles, predicted %.2f", mm(t, got.Y, got.Plane), p.Value)
 		}
+	}
+}
+
+// The pocket after the work is drawn to the scale of the one before: the whole of walls, shims and heel
+// adds up, and what is scraped lies outside the old wall.
+func TestPocketIsDrawnBeforeAndAfter(t *testing.T) {
+	seen := map[measure.Work]bool{}
+	for _, r := range misfits(60) {
+		a := remedy.For(r, remedy.Options{})
+		p, play := &a.Plans[0], r.Model.Geometry.Play
+		if p.After == nil || play == nil || !slices.ContainsFunc(p.Actions, func(a remedy.Action) bool {
+			return a.Work == measure.SideShim || a.Work == measure.RelieveWall
+		}) {
+			continue
+		}
+		var scraped, packed [3]float64 // by wall, at the mouth
+		for _, one := range p.Actions {
+			switch one.Work {
+			case measure.SideShim:
+				packed[one.Wall] += one.Mouth
+			case measure.RelieveWall:
+				scraped[one.Wall] += one.Mouth
+			default:
+				continue
+			}
+			seen[one.Work] = true
+		}
+		b := open(t, render(t, r))
+		got := ask[struct {
+			Gap           float64
+			Wall, Heel    []float64
+			Dims          []float64
+			Reliefs       []float64
+			Before, After int
+		}](b, `(() => {
+			const all = [...document.querySelectorAll("svg[data-gap]")], s = all[1], numbers = (e, a) => e.getAttribute(a).match(/-?[\d.]+/g).map(Number);
+			return { Gap: Number(s.dataset.gap), Wall: numbers(s.querySelector(".wall"), "d"), Heel: numbers(s.querySelector(".heel"), "points"),
+				Dims: [...s.querySelectorAll(".dim")].map((e) => e.getBBox().height), Reliefs: [...s.querySelectorAll(".relief")].map((e) => Number(e.getAttribute("y1"))),
+				Before: all.length, After: all[0].dataset.gap === s.dataset.gap ? 1 : 0 };
+		})()`)
+		if got.Before != 2 || got.After != 1 {
+			t.Fatalf("%s: %d pockets, of one scale: %d", r.Kit, got.Before, got.After)
+		}
+		upper, lower, up, down := p.After.Treble[0], p.After.Bass[0], remedy.Treble, remedy.Bass
+		if r.Info.LeftHanded {
+			upper, lower, up, down = lower, upper, down, up
+		}
+		const rounding = 0.06                   // px
+		top, bottom := got.Wall[1], got.Wall[7] // of the walls at the mouth
+		for what, pair := range map[string][2]float64{
+			"upper wall":     {50 - top, got.Gap * scraped[up]},
+			"lower wall":     {bottom - 250, got.Gap * scraped[down]},
+			"upper gap":      {got.Heel[3] - top, got.Gap * (packed[up] + upper)},
+			"lower gap":      {bottom - got.Heel[9], got.Gap * (packed[down] + lower)},
+			"upper gap mark": {got.Dims[0], got.Gap * math.Abs(upper)},
+			"lower gap mark": {got.Dims[2], got.Gap * math.Abs(lower)},
+		} {
+			if math.Abs(pair[0]-pair[1]) > rounding {
+				t.Errorf("%s: the %s is drawn %.2f px, want %.2f", r.Kit, what, pair[0], pair[1])
+			}
+		}
+		for _, y := range got.Reliefs {
+			if y != 50 && y != 250 {
+				t.Errorf("%s: an old wall is drawn at %.1f", r.Kit, y)
+			}
+		}
+		if seen[measure.SideShim] && seen[measure.RelieveWall] {
+			break
+		}
+	}
+	if !seen[measure.SideShim] || !seen[measure.RelieveWall] {
+		t.Errorf("works that were seen: %v", seen)
 	}
 }

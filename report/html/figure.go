@@ -3,10 +3,12 @@ package html
 import (
 	"html/template"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
 	"neckfit/fit"
+	"neckfit/report/draw"
 	"neckfit/report/words"
 )
 
@@ -15,6 +17,7 @@ import (
 type figure struct {
 	b             strings.Builder
 	width, height float64
+	writing       []draw.Box
 }
 
 // point is a place in a figure, x to the right and y down.
@@ -83,9 +86,41 @@ func (f *figure) path(class, data string) {
 
 // text writes a line; the class has m for one centred and e for one that ends at its place.
 func (f *figure) text(class string, at point, text string) {
+	if text == "" {
+		return
+	}
+	f.writing = append(f.writing, writingBox(class, at, text))
 	f.b.WriteString("<text")
 	f.attributes("class", class, "x", num(at.x), "y", num(at.y))
 	f.b.WriteString(">" + template.HTMLEscapeString(text) + "</text>")
+}
+
+// writingBox is where a line of text stands in a face wider than most, a pixel short of its neighbours.
+func writingBox(class string, at point, text string) draw.Box {
+	const size, wider, up, down = 13.0, 1.25, 12.0, 3.0
+	classes := strings.Fields(class)
+	long := wider * draw.Width(text, draw.Font{Size: size, Bold: slices.Contains(classes, "strong") || slices.Contains(classes, "side")})
+	left := at.x
+	switch {
+	case slices.Contains(classes, "m"):
+		left -= long / 2
+	case slices.Contains(classes, "e"):
+		left -= long
+	}
+	return draw.Box{Min: draw.Point{X: left, Y: at.y - up}, Max: draw.Point{X: left + long, Y: at.y + down}}
+}
+
+// textWhereFree writes a line at the first of several heights at which nothing is written yet; at the last
+// where there is none.
+func (f *figure) textWhereFree(class string, x float64, text string, heights ...float64) {
+	for _, y := range heights {
+		box := writingBox(class, point{x, y}, text)
+		if !slices.ContainsFunc(f.writing, box.Overlaps) {
+			f.text(class, point{x, y}, text)
+			return
+		}
+	}
+	f.text(class, point{x, heights[len(heights)-1]}, text)
 }
 
 // whisker is an upright interval with feet.

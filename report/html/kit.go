@@ -23,9 +23,10 @@ type kit struct {
 	Free                   []line
 	Missing, Advice, Basis []note
 	Sources                []string
-	Plan, Strip, Pocket    template.HTML
+	Plan, Strip            template.HTML
+	Pocket, PocketThen     template.HTML
 	Bridge, Side           template.HTML
-	NoDrawing              string
+	NoDrawing, Beside      string
 	Budgets                []budget
 	Residuals              []residualRow
 	Suspects               []suspect
@@ -73,7 +74,7 @@ func newKit(r *fit.Result, number int, o remedy.Options) *kit {
 	k.Missing = notes(r, func(c *fit.Characteristic) string { return words.Missing(c.Missing) }, false)
 	k.Advice = notes(r, words.Advice, true)
 	k.Basis = notes(r, func(c *fit.Characteristic) string { return words.Basis(c.Basis) }, true)
-	k.draw(r, o)
+	k.draw(r)
 	k.budgets(r)
 	k.Residuals = residualRows(r)
 	for _, s := range r.Suspects {
@@ -165,17 +166,18 @@ func notes(r *fit.Result, of func(*fit.Characteristic) string, measured bool) []
 	return list
 }
 
-func (k *kit) draw(r *fit.Result, o remedy.Options) {
+func (k *kit) draw(r *fit.Result) {
 	s := newScene(r)
 	if s == nil {
 		k.NoDrawing = words.NoDrawing
 		return
 	}
-	if k.plan != nil {
-		s.plan = k.plan
-		s.schedule, _ = remedy.Drill(r, k.plan, o) // none where the plan drills nothing: there is nothing to draw
+	s.plan = k.plan
+	k.Plan, k.Strip, k.Bridge, k.Side = planView(s), sideways(s), bridgeView(s), sideView(s)
+	k.Pocket, k.PocketThen = pocketViews(s)
+	if e := s.named(fit.CentreLineError); e != nil && k.Strip != "" {
+		k.Beside = words.BridgeLies(e)
 	}
-	k.Plan, k.Strip, k.Pocket, k.Bridge, k.Side = planView(s), sideways(s), pocketView(s), bridgeView(s), sideView(s)
 }
 
 // Budgets are shown of what matters most and of what is in question, the largest parts of each.

@@ -4,9 +4,11 @@ import (
 	"bytes"
 	"cmp"
 	"fmt"
+	"math"
 	"os"
 	"os/exec"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -18,6 +20,7 @@ import (
 	gocmp "github.com/google/go-cmp/cmp"
 
 	"neckfit/fit"
+	"neckfit/fit/remedy"
 )
 
 func TestOpensQuietly(t *testing.T) {
@@ -172,6 +175,86 @@ func (b *tab) fits() {
 		b.look(width, false)
 		for _, s := range ask[[]string](b, strays) {
 			b.t.Errorf("at %d px: %s", width, s)
+		}
+	}
+}
+
+// What is wider than a phone can be scrolled to its end, by keyboard too, and the page says so; what the
+// strip shows at its far end stands in its caption as well.
+func TestWideDrawingsCanBeReached(t *testing.T) {
+	t.Parallel()
+	r := named(t, demo(t), "SSB-03")
+	b := open(t, render(t, r))
+	b.look(360, false)
+	got := ask[[]struct {
+		Label               string
+		Wide, Hint, Focused bool
+		Left, Most          float64
+	}](b, `[...document.querySelectorAll(".wide")].map((e) => {
+		const hint = e.nextElementSibling;
+		e.focus();
+		const focused = document.activeElement === e;
+		e.scrollLeft = 1e6;
+		return { Label: e.getAttribute("aria-label"), Wide: e.scrollWidth > e.clientWidth, Hint: Boolean(hint) && hint.matches(".swipe") && hint.checkVisibility(),
+			Focused: focused, Left: e.scrollLeft, Most: e.scrollWidth - e.clientWidth };
+	})`)
+	wide := 0
+	for _, e := range got {
+		if !e.Wide {
+			continue
+		}
+		wide++
+		if !e.Hint || !e.Focused || math.Abs(e.Left-e.Most) > 1 {
+			t.Errorf("%s: the hint is seen %v, it takes the focus %v, scrolled to %.0f of %.0f", e.Label, e.Hint, e.Focused, e.Left, e.Most)
+		}
+	}
+	if wide < 3 {
+		t.Errorf("%d things are wider than a phone, expected plan, strip, side view and remedies", wide)
+	}
+	if inside := ask[bool](b, `(() => {
+		const mark = document.querySelector("svg.strip .bridge-mark").getBoundingClientRect(), box = document.querySelector("svg.strip").parentNode.getBoundingClientRect();
+		return box.left <= mark.left && mark.right <= box.right && mark.right <= innerWidth;
+	})()`); !inside {
+		t.Error("the strip's bridge cannot be scrolled into view")
+	}
+	e := characteristic(t, r, "centre-line-error")
+	side := map[bool]string{true: "bass", false: "treble"}[e.Value < 0]
+	caption := ask[string](b, `document.querySelector("figure:has(svg.strip) figcaption").textContent`)
+	if want := strconv.FormatFloat(math.Abs(e.Value), 'f', 2, 64); !strings.Contains(caption, want) || !strings.Contains(caption, "toward "+side) {
+		t.Errorf("the strip's caption is %q, want %s toward %s", caption, want, side)
+	}
+	b.look(1400, false)
+	if ask[bool](b, `[...document.querySelectorAll(".swipe")].some((e) => e.checkVisibility())`) {
+		t.Error("the hint to swipe is seen at a desk")
+	}
+}
+
+// Every plan has its row among the remedies side by side, the recommended one first, with the odds, the
+// minutes and what holds it down as the plan has them.
+func TestRemediesStandSideBySide(t *testing.T) {
+	for _, name := range []string{"SSB-04", "SSB-08", "SSB-09"} {
+		r := named(t, demo(t), name)
+		plans := remedy.For(r, remedy.Options{}).Plans
+		rows := ask[[][]string](demoTab(t), `[...document.querySelectorAll("`+section(t, name)+` .kinds tbody tr")].map((tr) => [...tr.cells].map((c) => c.textContent))`)
+		if len(rows) != len(plans) || len(rows) < 2 {
+			t.Fatalf("%s: %d rows for %d plans", name, len(rows), len(plans))
+		}
+		for i, p := range plans {
+			odds := strconv.FormatFloat(100*p.P, 'f', 1, 64) + " %"
+			switch {
+			case p.Level == remedy.Returned:
+				odds = "–"
+			case p.P < 0.001:
+				odds = "<0.1 %"
+			case p.P > 0.999:
+				odds = ">99.9 %"
+			}
+			if rows[i][1] != odds || rows[i][3] != strconv.FormatFloat(p.Minutes, 'f', 0, 64) || rows[i][4] != strconv.FormatFloat(p.Expected, 'f', 0, 64) {
+				t.Errorf("%s, row %d: %q; want %s, %.0f and %.0f minutes", name, i+1, rows[i], odds, p.Minutes, p.Expected)
+			}
+			if low := p.Weakest.P < 0.95 && p.Level != remedy.Returned; low != strings.Contains(rows[i][2], p.Weakest.ID.String()) {
+				t.Errorf("%s, row %d: held down by %q; %s passes with %.3f", name, i+1, rows[i][2], p.Weakest.ID, p.Weakest.P)
+			}
 		}
 	}
 }

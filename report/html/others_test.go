@@ -73,7 +73,7 @@ func advise(t testing.TB, list ...*fit.Result) []*html.Advised {
 	t.Helper()
 	var all []*html.Advised
 	for i, r := range list {
-		one, err := html.Advise(r, remedy.For(r, remedy.Options{}), i+1, mostPlans, remedy.Options{})
+		one, err := html.Advise(r, remedy.For(r, remedy.Options{}), i+1, mostPlans)
 		all = append(all, must(t, one, err))
 	}
 	return all
@@ -172,7 +172,7 @@ func TestOtherPagesTakeHostileTexts(t *testing.T) {
 		for k := range a.Plans[0].Actions {
 			a.Plans[0].Actions[k].Name = text
 		}
-		one, err := html.Advise(r, a, i+1, mostPlans, remedy.Options{})
+		one, err := html.Advise(r, a, i+1, mostPlans)
 		advised = append(advised, must(t, one, err))
 		r.Model = nil
 		match.Pairs = append(match.Pairs, pair.Pair{Neck: text, Body: text, Result: r})

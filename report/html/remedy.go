@@ -16,18 +16,21 @@ type advice struct {
 	Say, Why, Play string
 	Steps          []string
 	Changes        []change
-	Others         []string
+	Kinds          [][]string // a row a plan
 	Untried        []string
 }
+
+// Columns head the plans side by side, Note says what they are.
+func (advice) Columns() []string { return words.PlanColumns }
+
+// Note says what the columns are.
+func (advice) Note() string { return words.PlanTableNote }
 
 // change is a characteristic that the recommended plan brings inside, or leaves in question.
 type change struct {
 	Now string
 	line
 }
-
-// mostOthers is how many of the next plans are named.
-const mostOthers = 2
 
 // advised takes up what is advised for a kit.
 func (k *kit) advised(r *fit.Result, a *remedy.Advice) {
@@ -41,8 +44,10 @@ func (k *kit) advised(r *fit.Result, a *remedy.Advice) {
 	}
 	k.Remedy = &advice{Say: words.WhatToDo(r, a), Why: words.Why(a), Untried: words.Untried(a)}
 	k.Remedy.spell(r, k.plan)
-	for i := range a.Plans[1:min(1+mostOthers, len(a.Plans))] {
-		k.Remedy.Others = append(k.Remedy.Others, words.PlanInShort(&a.Plans[1+i]))
+	if len(a.Plans) > 1 {
+		for i := range a.Plans {
+			k.Remedy.Kinds = append(k.Remedy.Kinds, words.PlanCells(&a.Plans[i]))
+		}
 	}
 	k.Works = words.Works(k.plan)
 }
@@ -88,8 +93,8 @@ type Advised struct {
 
 // Advise lays out what is advised for a kit, up to most of its plans. The result must have its
 // model, for the drawings; afterwards the model is no longer needed. Number counts the kits of the
-// page from 1, and o is what the advice was made from.
-func Advise(r *fit.Result, a *remedy.Advice, number, most int, o remedy.Options) (*Advised, error) {
+// page from 1.
+func Advise(r *fit.Result, a *remedy.Advice, number, most int) (*Advised, error) {
 	if err := report.Check(r); err != nil {
 		return nil, err
 	}
@@ -97,7 +102,7 @@ func Advise(r *fit.Result, a *remedy.Advice, number, most int, o remedy.Options)
 	if advisable(r) {
 		v.advised(r, a)
 		v.plans(r, a, most)
-		v.draw(r, o)
+		v.draw(r)
 	}
 	section, err := v.section("plans", v)
 	if err != nil {

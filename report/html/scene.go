@@ -38,8 +38,7 @@ type scene struct {
 	frame frame
 	hand  float64 // 1, or -1 for a left-handed kit, which is drawn mirrored
 
-	plan     *remedy.Plan     // what is recommended; nil for nothing
-	schedule *remedy.Schedule // its holes; nil where it drills none
+	plan *remedy.Plan // what is recommended; nil for nothing
 }
 
 // newScene is nil where there is nothing to draw: no model, or no centre line.

@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"math"
 
 	"neckfit/fit"
 )
@@ -18,10 +19,20 @@ func SidewaysLabel(e *fit.Characteristic) string {
 	return fmt.Sprintf("Sideways from the centre line, magnified: the bridge lies %s from it, positive toward treble; limits %s mm.", Value(e), Limits(e))
 }
 
-// PocketLabel is the same of the pocket with the heel in it.
-func PocketLabel(p *fit.Play) string {
+// BridgeLies says where the bridge lies beside the neck's centre line.
+func BridgeLies(e *fit.Characteristic) string {
+	v, u := Rounded(math.Abs(e.Value), e.StdUncertainty)
+	side := "treble"
+	if e.Value < 0 {
+		side = "bass"
+	}
+	return fmt.Sprintf("the bridge lies %s ± %s mm toward %s", v, u, side)
+}
+
+// PocketLabel is the same of the pocket with the heel in it, by the gaps at its mouth and its end.
+func PocketLabel(bass, treble [2]float64) string {
 	return fmt.Sprintf("Pocket with the heel in it, gaps magnified. At the mouth %.2f mm on the bass side and %.2f on the treble side; at the end %.2f and %.2f.",
-		p.Bass[0], p.Treble[0], p.Bass[1], p.Treble[1])
+		bass[0], treble[0], bass[1], treble[1])
 }
 
 // HistogramLabel is the same of the values of a batch, with their mean and the root mean square of
@@ -53,9 +64,9 @@ func Magnified(what string, factor float64) string {
 // Extent is a size that may differ at the pocket's mouth and at its end, in mm.
 func Extent(mouth, end float64) string {
 	if mouth == end {
-		return fmt.Sprintf("%.2f mm", mouth)
+		return Fixed(mouth, 2) + " mm"
 	}
-	return fmt.Sprintf("%.2f to %.2f mm", mouth, end)
+	return Fixed(mouth, 2) + " to " + Fixed(end, 2) + " mm"
 }
 
 // WholeGap is what lies free beside the heel, on both sides together.
