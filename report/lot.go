@@ -48,6 +48,7 @@ func (t *text) delivery(r *delivery.Report) {
 		if len(r.Lots) == 1 {
 			t.opened()
 		}
+		t.troubles(l)
 		t.inspection(l, r.Seed)
 		t.pareto(l)
 		t.processes(l)
@@ -56,6 +57,19 @@ func (t *text) delivery(r *delivery.Report) {
 	}
 	t.section("")
 	t.add("", words.LotNote)
+}
+
+// troubles lists the kits that do not pass, with what is wrong and what to do, and adds that up.
+func (t *text) troubles(l *delivery.Lot) {
+	if len(l.Troubles) == 0 {
+		return
+	}
+	var lines []string
+	for _, one := range l.Troubles {
+		lines = append(lines, one.Kit+" ("+words.Verdict(one.Verdict)+"): "+words.Findings(one)+". To do: "+words.WorkWords(one.Work)+".")
+	}
+	t.list(words.TroublesHeading, lines)
+	t.add("  ", words.ReworkSum(l))
 }
 
 // inspection is how the lot was inspected, what that found and what it risks.

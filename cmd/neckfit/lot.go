@@ -17,15 +17,17 @@ import (
 	"neckfit/fit"
 	"neckfit/fit/delivery"
 	"neckfit/fit/lot/sampling"
+	"neckfit/fit/remedy"
 	"neckfit/measure"
 	"neckfit/report"
 	"neckfit/report/html"
+	"neckfit/report/words"
 )
 
 // lotOptions are lot's flags and its arguments.
 type lotOptions struct {
 	paths                            []string
-	format, rule, out                string
+	format, rule, out, show, only    string
 	level, severity, unsure, history string
 	allowReduced, severityFixed      bool
 	seed                             uint64
@@ -88,6 +90,8 @@ Exit codes: 0 every lot is accepted, 1 one is rejected, undecided or stopped, 2 
 input, 3 cannot read or write.`,
 		Example: `  neckfit lot testdata/lots
   neckfit lot testdata/lots --history testdata/lots/history.csv --seed 2
+  neckfit lot testdata/lots --lot May --show kits --format csv --out rework.csv
+  neckfit lot testdata/lots --lot May --show letter
   neckfit lot --sample 200 --seed 7
   neckfit check testdata/lots --format jsonl > kits.jsonl
   neckfit lot kits.jsonl --aql-major 4 --aql-minor none --format csv
@@ -133,6 +137,8 @@ func (o *lotOptions) flags(c *cobra.Command) {
 	f.Var(newChoice(&o.unsure, "separate", "bad"), "unsure", "separate: unsure kits keep the decision open where they matter; bad: they count as bad")
 	f.Uint64Var(&o.seed, "seed", 1, "`number` that fixes the draw")
 	f.IntVar(&o.size, "size", 0, "`kits` delivered in the lot, when more than the tables name")
+	f.Var(newChoice(&o.show, "lot", "kits", "letter"), "show", "lot: the whole; kits: those that do not pass, with what to do; letter: a draft to the supplier")
+	f.StringVar(&o.only, "lot", "", "judge the lot of this `name` alone")
 	f.IntVar(&o.sample, "sample", 0, "read nothing; say which of a lot of so many `kits` to draw")
 }
 
@@ -145,6 +151,9 @@ func (o *lotOptions) settle(c *cobra.Command) (err error) {
 		return misusef("--rule is for kits that are still to be checked; those of a .jsonl file are judged already")
 	}
 	o.severityOf, o.severityFixed = severities[o.severity], c.Flags().Changed("severity")
+	if o.show == "letter" && o.format != "text" || o.show == "kits" && o.format == pageFormat {
+		return misusef("--show %s has no format %s", o.show, o.format)
+	}
 	if o.sample > 0 && o.format == pageFormat {
 		return misusef("--sample has no page: use another --format")
 	}
@@ -176,9 +185,12 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 			past = append(past, delivery.Past{Lot: l.Lot, Supplier: l.Supplier, Accepted: l.Accepted})
 		}
 	}
-	d, err := p.gatherLots(ctx, o)
+	d, gauges, err := p.gatherLots(ctx, o)
 	if err != nil {
 		return err
+	}
+	if o.only != "" && !d.Only(o.only) {
+		return misusef("there is no lot %q in %s", o.only, strings.Join(o.paths, ", "))
 	}
 	judged, err := await(ctx, func() (*delivery.Report, error) {
 		return d.Judge(delivery.Options{
@@ -200,7 +212,12 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 		inputs = append(append([]string(nil), o.paths...), o.history)
 	}
 	if err := p.write(o.out, inputs, func(w io.Writer) error {
-		if o.format == pageFormat {
+		switch {
+		case o.show == "letter":
+			return report.Letter(w, judged, gauges, p.page(o.out))
+		case o.show == "kits":
+			return report.Rework(o.format, w, judged, p.page(o.out))
+		case o.format == pageFormat:
 			return html.Lot(w, judged, strings.Join(o.paths, ", "))
 		}
 		return report.Lot(o.format, w, judged, p.page(o.out))
@@ -214,26 +231,26 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 }
 
 // gatherLots reads all paths as one delivery.
-func (p *program) gatherLots(ctx context.Context, o lotOptions) (*delivery.Delivery, error) {
-	d := &delivery.Delivery{}
+func (p *program) gatherLots(ctx context.Context, o lotOptions) (d *delivery.Delivery, gauges []string, err error) {
+	d = &delivery.Delivery{}
 	var lists []measure.Info // kits that a batch names, checked or not
 	for _, path := range o.paths {
 		if checkedAlready(path) {
 			if err := p.gatherChecked(path, d); err != nil {
-				return nil, err
+				return nil, nil, err
 			}
 			continue
 		}
-		infos, err := p.gatherBatch(ctx, path, o.rule, d)
+		infos, read, err := p.gatherBatch(ctx, path, o.rule, d)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		lists = append(lists, infos...)
+		lists, gauges = append(lists, infos...), append(gauges, read...)
 	}
 	for _, k := range lists {
 		d.List(k.Kit, k.Lot, k.Supplier)
 	}
-	return d, nil
+	return d, gauges, nil
 }
 
 // checkedAlready tells what check wrote from a batch.
@@ -256,24 +273,38 @@ func twice(path string, err error) error {
 	return misusef("%s: %v", path, err)
 }
 
-// gatherBatch checks the kits of a batch, and gives what kits.csv lists, in its order.
-func (p *program) gatherBatch(ctx context.Context, path, rule string, d *delivery.Delivery) ([]measure.Info, error) {
+// gatherBatch checks the kits of a batch, and gives what kits.csv lists, in its order, and the gauges in words.
+func (p *program) gatherBatch(ctx context.Context, path, rule string, d *delivery.Delivery) (infos []measure.Info, gauges []string, err error) {
 	kits, batch, err := gather(ctx, p, path, "", func(batch *measure.Batch) func(*measure.Kit) delivery.Kit {
 		options := checkOf(batch, rule)
 		options.Terse = true // a lot counts verdicts and values
-		return func(k *measure.Kit) delivery.Kit { return delivery.Of(fit.Check(k, options)) }
+		full, shelf := options, remedy.Options{Stock: batch.Stock, Costs: batch.Costs}
+		full.Model = true
+		return func(k *measure.Kit) delivery.Kit {
+			one := delivery.Of(fit.Check(k, options))
+			if one.Verdict == fit.Pass {
+				return one
+			}
+			if r := fit.Check(k, full); r.Model != nil {
+				one.Work = delivery.WorkOf(remedy.For(r, shelf))
+			}
+			return one
+		}
 	})
 	if err != nil && !errors.Is(err, errNoReadings) { // another path may have some
-		return nil, err
+		return nil, nil, err
 	}
 	for _, k := range kits {
 		if err := twice(path, d.Add(k)); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 	}
-	infos := slices.Collect(maps.Values(batch.Infos))
+	for _, id := range slices.Sorted(maps.Keys(batch.Gauges)) {
+		gauges = append(gauges, words.GaugeLine(batch.Gauges[id]))
+	}
+	infos = slices.Collect(maps.Values(batch.Infos))
 	slices.SortFunc(infos, func(a, b measure.Info) int { return cmp.Compare(a.Place.Line, b.Place.Line) })
-	return infos, nil
+	return infos, gauges, nil
 }
 
 // drawLot says which kits of a lot to draw before anything is measured.

@@ -21,6 +21,7 @@ type Kit struct {
 	Name, Lot, Supplier string
 	Verdict             fit.Verdict
 	Found               []Found // what was measured, in the order of the catalogue
+	Work                *Work   // what is recommended for it; nil where that was not worked out
 }
 
 // Found is one measured characteristic, in mm or degrees.
@@ -68,6 +69,7 @@ type lotKits struct {
 	lotKey
 	kits     []kitCount // checked, in the order received
 	unread   []string   // delivered but not checked
+	troubles []*Trouble // of those checked, in the order received
 	found    []*series  // by characteristic, in the order of first appearance
 	byName   map[string]*series
 	verdicts [fit.Fail + 1]int
@@ -112,6 +114,9 @@ func (d *Delivery) Add(k Kit) error {
 	case fit.NotJudged, fit.Pass, fit.TooCoarse, fit.Unsure, fit.Fail:
 	}
 	l.kits = append(l.kits, count)
+	if k.Verdict != fit.Pass {
+		l.troubles = append(l.troubles, troubleOf(&k))
+	}
 	return nil
 }
 
@@ -191,6 +196,7 @@ type Lot struct {
 	Yield          lot.Yield         // not measured and not judged kits left out
 	Failing        []Failing         // the worst class first
 	Bad            []string          // kits that fail anything, in the order received
+	Troubles       []*Trouble        // kits that do not pass, in the order received
 	Processes      []*Process        // in the order of first appearance
 	Acceptance     *Acceptance       // never nil
 }
@@ -221,7 +227,7 @@ func (d *Delivery) Judge(o Options) (*Report, error) {
 }
 
 func (l *lotKits) judge(follow *follower, now map[lotKey]bool) (*Lot, error) {
-	out := &Lot{Name: l.lot, Supplier: l.supplier, Kits: len(l.kits), Verdicts: l.verdicts, Failing: l.pareto()}
+	out := &Lot{Name: l.lot, Supplier: l.supplier, Kits: len(l.kits), Verdicts: l.verdicts, Failing: l.pareto(), Troubles: l.troubles}
 	var err error
 	if out.Yield, err = lot.FirstPassYield(l.verdicts[fit.Pass], l.verdicts[fit.Fail], l.verdicts[fit.Unsure], level); err != nil {
 		return nil, err

@@ -147,12 +147,6 @@ func (l *lotKits) pareto() []Failing {
 			list = append(list, Failing{s.Name, s.Class, s.fail, s.unsure})
 		}
 	}
-	rank := func(c measure.Class) int { // no class comes last
-		if c == measure.NoClass {
-			return int(measure.Minor) + 1
-		}
-		return int(c)
-	}
 	slices.SortStableFunc(list, func(a, b Failing) int {
 		return cmp.Or(cmp.Compare(rank(a.Class), rank(b.Class)), cmp.Compare(b.Fail, a.Fail), cmp.Compare(b.Unsure, a.Unsure))
 	})

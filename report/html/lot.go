@@ -53,9 +53,14 @@ type lotView struct {
 	CurveRows              [][]string
 	Pareto                 []paretoGroup
 	Signals                []note
+	Troubles               []trouble
+	Rework                 string
 	Processes              []processRow
 	Charts, MoreCharts     []processChart
 }
+
+// trouble is a kit that does not pass.
+type trouble struct{ Kit, Verdict, Found, Work string }
 
 // classRow is how a class was inspected.
 type classRow struct {
@@ -71,6 +76,10 @@ func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 		Tally: tallyOf(l.Verdicts), Severity: words.Severity(a), NextLot: words.NextLot(a), Notes: words.LotNotes(l),
 	}
 	v.Sign, v.Colour = decisionLook(a.Decision)
+	for _, t := range l.Troubles {
+		v.Troubles = append(v.Troubles, trouble{words.Harmless(t.Kit), words.Verdict(t.Verdict), words.Findings(t), words.WorkWords(t.Work)})
+	}
+	v.Rework = words.ReworkSum(l)
 	if text := words.Drawn(a, seed); text != "" {
 		v.Inspected = append(v.Inspected, text)
 	}

@@ -278,7 +278,7 @@ func Signals(p *delivery.Process) string {
 }
 
 // ProcessUnit is the unit of a process's values, mm or deg.
-func ProcessUnit(p *delivery.Process) string { return unit(p.Dimension) }
+func ProcessUnit(p *delivery.Process) string { return DimensionUnit(p.Dimension) }
 
 // UnsteadyHeading stands above the list of Unsteady, and NextLotOf before NextLot.
 const (

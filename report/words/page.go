@@ -51,10 +51,19 @@ func MoreShares(n int, share float64) string {
 
 // Works names the works of a plan, without their sizes: what the kits of a batch are grouped by.
 func Works(p *remedy.Plan) string {
-	var list []string
+	var kinds []measure.Work
 	for _, a := range p.Actions {
-		word := a.Work.String()
-		if a.Work != measure.Reseat {
+		kinds = append(kinds, a.Work)
+	}
+	return workNames(kinds)
+}
+
+// workNames names works, each once where it follows itself.
+func workNames(kinds []measure.Work) string {
+	var list []string
+	for _, k := range kinds {
+		word := k.String()
+		if k != measure.Reseat {
 			word = strings.ReplaceAll(word, "-", " ")
 		}
 		if n := len(list); n == 0 || list[n-1] != word {

@@ -44,9 +44,10 @@ func Way(w fit.Way) string {
 }
 
 // Unit is the unit of a characteristic.
-func Unit(c *fit.Characteristic) string { return unit(c.Dimension) }
+func Unit(c *fit.Characteristic) string { return DimensionUnit(c.Dimension) }
 
-func unit(d measure.Dimension) string {
+// DimensionUnit is the unit of a kind of characteristic: mm or deg.
+func DimensionUnit(d measure.Dimension) string {
 	if d == measure.Angle {
 		return "deg"
 	}

@@ -1,0 +1,143 @@
+package report
+
+import (
+	"io"
+	"strings"
+
+	"neckfit/fit/delivery"
+	"neckfit/report/words"
+)
+
+// jsonTrouble is a kit that does not pass.
+type jsonTrouble struct {
+	Lot      string          `json:"lot"`
+	Supplier string          `json:"supplier"`
+	Kit      string          `json:"kit"`
+	Verdict  string          `json:"verdict"`
+	Findings []jsonOffLimits `json:"findings"`
+	Works    []string        `json:"works"` // of the recommended plan
+	Return   []string        `json:"return"`
+	Minutes  *float64        `json:"minutes,omitempty"`
+	P        *float64        `json:"p,omitempty"` // that everything judged then passes
+}
+
+type jsonOffLimits struct {
+	Name    string   `json:"name"`
+	Class   string   `json:"class"`
+	Unit    string   `json:"unit"`
+	Value   float64  `json:"value"`
+	U       float64  `json:"u"` // standard uncertainty
+	Lower   *float64 `json:"lower,omitempty"`
+	Upper   *float64 `json:"upper,omitempty"`
+	Verdict string   `json:"verdict"`
+}
+
+// Rework writes the kits of a delivery that do not pass, each with what is wrong and what is
+// recommended, in a format that Formats lists: csv has a line for each finding, jsonl an object a kit.
+func Rework(format string, w io.Writer, r *delivery.Report, o Options) error {
+	switch format {
+	case "text":
+		t := newText(o)
+		for _, l := range r.Lots {
+			if len(t.lines) > 0 {
+				t.section("")
+			}
+			t.add("", words.LotHeadline(l))
+			t.troubles(l)
+		}
+		return t.write(w)
+	case "csv":
+		_, err := w.Write(reworkCSV(r))
+		return err
+	case "jsonl":
+		var kits []any
+		for _, l := range r.Lots {
+			for _, t := range l.Troubles {
+				kits = append(kits, jsonOfTrouble(l, t))
+			}
+		}
+		return writeJSON(w, kits...)
+	}
+	return unknown(format)
+}
+
+func jsonOfTrouble(l *delivery.Lot, t *delivery.Trouble) *jsonTrouble {
+	j := &jsonTrouble{Lot: l.Name, Supplier: l.Supplier, Kit: t.Kit, Verdict: words.Verdict(t.Verdict), Findings: []jsonOffLimits{}, Works: []string{}, Return: []string{}}
+	for i := range t.Found {
+		f := &t.Found[i]
+		j.Findings = append(j.Findings, jsonOffLimits{
+			f.Name, f.Class.String(), words.DimensionUnit(f.Dimension), f.Value, f.StdUncertainty, closed(&f.Lower), closed(&f.Upper), words.Verdict(f.Verdict),
+		})
+	}
+	if t.Work == nil {
+		return j
+	}
+	for _, k := range t.Work.Kinds {
+		j.Works = append(j.Works, k.String())
+	}
+	for _, p := range t.Work.Return {
+		j.Return = append(j.Return, p.String())
+	}
+	j.Minutes = &t.Work.Minutes
+	if len(t.Work.Return) == 0 {
+		j.P = &t.Work.P
+	}
+	return j
+}
+
+func reworkCSV(r *delivery.Report) []byte {
+	out := newRecord("lot", "supplier", "kit", "verdict", "characteristic", "class", "unit", "value", "u", "lower", "upper", "finding", "in_words", "work", "minutes", "p")
+	for _, l := range r.Lots {
+		for _, t := range l.Troubles {
+			j := jsonOfTrouble(l, t)
+			for i := range max(1, len(j.Findings)) {
+				out.text(l.Name)
+				out.text(l.Supplier)
+				out.text(t.Kit)
+				out.words(j.Verdict)
+				if len(j.Findings) > 0 {
+					f := &j.Findings[i]
+					out.words(f.Name, f.Class, f.Unit)
+					out.number(f.Value)
+					out.number(f.U)
+					out.numberIf(f.Lower)
+					out.numberIf(f.Upper)
+					out.words(f.Verdict)
+					out.text(words.Finding(&t.Found[i]))
+				} else {
+					const cells = 8
+					out.blank(cells)
+					out.text(words.Findings(t))
+				}
+				out.text(words.WorkWords(t.Work))
+				out.numberIf(j.Minutes)
+				out.numberIf(j.P)
+				out.end()
+			}
+		}
+	}
+	return out.to
+}
+
+// Letter writes a draft to each lot's supplier; gauges are those that the kits were read with, in words.
+func Letter(w io.Writer, r *delivery.Report, gauges []string, o Options) error {
+	t := newText(o)
+	for i, l := range r.Lots {
+		if i > 0 {
+			t.section("")
+			t.section("")
+		} else {
+			t.add("", words.LetterHint)
+			t.section("")
+		}
+		for _, line := range words.Letter(l, gauges) {
+			if line == "" {
+				t.section("")
+				continue
+			}
+			item := strings.TrimLeft(line, " -")
+			t.add(line[:len(line)-len(item)], item)
+		}
+	}
+	return t.write(w)
+}

@@ -1,0 +1,73 @@
+package words
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"neckfit/fit"
+	"neckfit/fit/delivery"
+	"neckfit/measure"
+)
+
+// badLot has a kit that fails, one that is unsure, one whose part goes back and one with a mend.
+func badLot() *delivery.Lot {
+	off := func(name string, v fit.Verdict, value float64) delivery.Found {
+		return delivery.Found{Name: name, Dimension: measure.Length, Class: measure.Critical, Lower: -1, Upper: 1, Value: value, StdUncertainty: 0.05 / 1.96, Verdict: v}
+	}
+	return &delivery.Lot{
+		Name: "May", Supplier: "bodies A", Kits: 30,
+		Troubles: []*delivery.Trouble{
+			{Kit: "A", Verdict: fit.Fail, Found: []delivery.Found{off("centre-line-error", fit.Fail, -1.5)}, Work: &delivery.Work{Kinds: []measure.Work{measure.Reseat, measure.SideShim}, Minutes: 40, P: 0.9}},
+			{Kit: "B", Verdict: fit.Unsure, Found: []delivery.Found{off("centre-line-error", fit.Unsure, 1.01)}, Work: &delivery.Work{Kinds: []measure.Work{measure.Leave}}},
+			{Kit: "C", Verdict: fit.Fail, Found: []delivery.Found{off("of another version", fit.Fail, 2)}, Work: &delivery.Work{Return: []measure.Part{measure.NeckPart}, Minutes: 30}},
+			{Kit: "D", Verdict: fit.Fail, Work: &delivery.Work{Kinds: []measure.Work{measure.PlugBridge}, Minutes: 80, P: 0.6}},
+		},
+	}
+}
+
+func TestWhatToDoWithALot(t *testing.T) {
+	l := badLot()
+	for i, want := range []string{
+		"re-seat, side shim: 40 minutes, 90.0 % that all then passes", "read again what is unsure", "return the neck", "plug bridge: 80 minutes, 60.0 % that all then passes",
+	} {
+		if got := WorkWords(l.Troubles[i].Work); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+	want := "2 kits can be mended in 2.0 hours, of which 1.5 are expected to pass then; 1 kit has a part that no work cures, to be returned; 1 kit wants another reading first. " +
+		"Sending those 2 back instead costs 60 minutes of packing (costs.csv), and the wait."
+	if got := ReworkSum(l); got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if got := Findings(l.Troubles[2]); got != "of another version is 2.000 ± 0.050 mm, 1 mm either way allowed" {
+		t.Error(got)
+	}
+	if got := Findings(l.Troubles[0]); !strings.Contains(got, "1.500 ± 0.050 mm toward bass") || !strings.Contains(got, "(centre-line-error)") {
+		t.Error(got)
+	}
+	if got := WorkWords(&delivery.Work{Waits: true}) + "; " + WorkWords(nil); got != "read more: remedy names what a cure waits for; remedy tells what to do with it" {
+		t.Error(got)
+	}
+	if got := ReworkSum(&delivery.Lot{Troubles: []*delivery.Trouble{{Kit: "E"}}}); !strings.HasPrefix(got, "of 1 kit the work is not known") {
+		t.Error(got)
+	}
+}
+
+// The letter holds up what fails, and nothing that the gauges cannot carry.
+func TestLetter(t *testing.T) {
+	l := badLot()
+	text := strings.Join(Letter(l, []string{"a calliper"}), "\n")
+	for _, want := range []string{"lot May", "bodies A", "of 30 kits of lot May", "3 lie outside", "  A: ", "1.500", "1 more lies too near", "Measured with: a calliper."} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the letter does not say %q:\n%s", want, text)
+		}
+	}
+	if strings.Contains(text, "  B: ") || strings.Contains(text, "1.010") {
+		t.Error("the letter complains of an unsure kit")
+	}
+	l.Troubles = slices.DeleteFunc(l.Troubles, func(k *delivery.Trouble) bool { return k.Verdict == fit.Fail })
+	if text := strings.Join(Letter(l, nil), "\n"); !strings.Contains(text, "found none outside the limits") || strings.Contains(text, "Measured with") {
+		t.Error(text)
+	}
+}
