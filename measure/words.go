@@ -228,6 +228,18 @@ func ParseFeature(word string) (Feature, bool) {
 	return Feature(i), ok
 }
 
+// ParsePart finds the part of a word, in any case.
+func ParsePart(word string) (Part, bool) {
+	i, ok := partWords.Number(word)
+	return Part(i), ok
+}
+
+// ParseWork finds the work of a word, in any case.
+func ParseWork(word string) (Work, bool) {
+	i, ok := workWords.Number(word)
+	return Work(i), ok
+}
+
 // ParseClass finds the class of a word, in any case.
 func ParseClass(word string) (Class, bool) {
 	i, ok := classWords.Number(word)

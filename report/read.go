@@ -74,7 +74,36 @@ func readKit(line string) (k delivery.Kit, what string) {
 			k.Found = append(k.Found, f)
 		}
 	}
+	k.Work = readWork(j.Remedy)
 	return k, ""
+}
+
+// readWork reads the first plan that check --remedy wrote beside a kit; nil where it wrote none, or
+// works that this version does not know.
+func readWork(a *jsonAdvice) *delivery.Work {
+	if a == nil || len(a.Plans) == 0 {
+		return nil
+	}
+	p := &a.Plans[0]
+	w := &delivery.Work{Minutes: p.Minutes, Waits: a.Waits}
+	if p.P != nil {
+		w.P = *p.P
+	}
+	for _, action := range p.Actions {
+		work, ok := measure.ParseWork(action.Work)
+		if !ok {
+			return nil
+		}
+		w.Kinds = append(w.Kinds, work)
+	}
+	for _, word := range p.Return {
+		part, ok := measure.ParsePart(word)
+		if !ok {
+			return nil
+		}
+		w.Return = append(w.Return, part)
+	}
+	return w
 }
 
 func readFound(c *jsonCharacteristic) (f delivery.Found, what string) {

@@ -22,6 +22,7 @@ type jsonAdvice struct {
 	Why      string     `json:"why,omitempty"`
 	Cannot   []string   `json:"cannot"`
 	Untried  []string   `json:"untried"`
+	Waits    bool       `json:"waits,omitempty"` // a cure cannot be worked out before more is read
 	Cautions []string   `json:"cautions,omitempty"`
 }
 
@@ -29,6 +30,7 @@ type jsonPlan struct {
 	Brief     string          `json:"brief"`
 	Actions   []jsonAction    `json:"actions"`
 	Level     string          `json:"level"`
+	Return    []string        `json:"return,omitempty"` // the parts that go back
 	Minutes   float64         `json:"minutes"`
 	P         *float64        `json:"p,omitempty"`
 	Curable   *float64        `json:"p_curable,omitempty"`
@@ -71,7 +73,7 @@ func (j *remedyJSONL) Kit(r *fit.Result, a *remedy.Advice) error {
 
 // jsonAdviceOf is a kit's advice with so many plans at most.
 func jsonAdviceOf(r *fit.Result, a *remedy.Advice, plans int) *jsonAdvice {
-	out := &jsonAdvice{Kit: r.Kit, Verdict: words.Verdict(r.Verdict), Why: words.Why(a), Cannot: list(words.Cannot(a)), Untried: list(words.Untried(a))}
+	out := &jsonAdvice{Kit: r.Kit, Verdict: words.Verdict(r.Verdict), Why: words.Why(a), Cannot: list(words.Cannot(a)), Untried: list(words.Untried(a)), Waits: len(a.Waits) > 0}
 	for i := range a.Plans[:min(plans, len(a.Plans))] {
 		p := &a.Plans[i]
 		if words.Handles(p) {
@@ -92,6 +94,9 @@ func jsonPlanOf(r *fit.Result, p *remedy.Plan) jsonPlan {
 			Across: unlessZero(a.Across), Along: unlessZero(a.Along), Turn: unlessZero(a.Turn), Size: unlessZero(a.Size),
 			Stock: a.Name, Part: words.Parts(p.Return),
 		})
+	}
+	for _, part := range p.Return {
+		out.Return = append(out.Return, part.String())
 	}
 	if p.Level == remedy.Returned {
 		return out

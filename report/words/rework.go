@@ -50,7 +50,7 @@ func WorkWords(w *delivery.Work) string {
 		return "return the " + Parts(w.Return)
 	case w.Waits:
 		return "read more: remedy names what a cure waits for"
-	case len(w.Kinds) == 0 || w.Kinds[0] == measure.Leave:
+	case len(w.Kinds) == 0 || w.Kinds[0] == measure.Leave || w.Kinds[0] == measure.ReadAgain:
 		return "read again what is unsure"
 	}
 	return fmt.Sprintf("%s: %.0f minutes, %s that all then passes", workNames(w.Kinds), w.Minutes, Percent(w.P))
