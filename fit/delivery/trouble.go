@@ -40,7 +40,9 @@ func WorkOf(a *remedy.Advice) *Work {
 }
 
 // leaves tells whether nothing is to be done to the kit but to read.
-func (w *Work) leaves() bool { return len(w.Kinds) == 0 || w.Kinds[0] == measure.Leave || w.Kinds[0] == measure.ReadAgain }
+func (w *Work) leaves() bool {
+	return len(w.Kinds) == 0 || w.Kinds[0] == measure.Leave || w.Kinds[0] == measure.ReadAgain
+}
 
 // troubleOf keeps of a kit that does not pass what is wrong with it.
 func troubleOf(k *Kit) *Trouble {
