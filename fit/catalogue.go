@@ -35,6 +35,8 @@ const (
 	BridgeHoleMismatch                // mm, the worst distance of a hole in the body from the bridge plate's
 	NeckScrewMismatch                 // mm, the same of the body's and the heel's
 	StringHolePitch                   // mm, the worst distance of a string hole from an even row
+	PlateHoleMismatch                 // mm, the worst distance of a string hole from the bridge plate's
+	FerruleMismatch                   // mm, the same from its ferrule
 	SideBow                           // mm of sagitta of the fingerboard's edges, positive when the middle bows toward treble
 	FretPlaneHeight                   // mm of the fret plane over the body's top at the bridge
 	SaddleHeightReserveLow            // mm that the saddle with the least of it can still be lowered
@@ -55,7 +57,7 @@ const (
 var names = [characteristics]string{
 	"centre-line-error", "bridge-skew", "heel-skew", "heel-offset", "bridge-off-pocket", "bridge-turn", "margin-bass", "margin-treble", "margin-balance", "scale-length", "fret-error",
 	"saddle-reserve-front", "saddle-reserve-back", "intonation-error", "pocket-gap-mouth", "pocket-gap-end", "end-gap", "heel-end-squareness",
-	"pocket-end-squareness", "corner-reserve", "bridge-hole-mismatch", "neck-screw-mismatch", "string-hole-pitch", "side-bow",
+	"pocket-end-squareness", "corner-reserve", "bridge-hole-mismatch", "neck-screw-mismatch", "string-hole-pitch", "plate-hole-mismatch", "ferrule-mismatch", "side-bow",
 	"fret-plane-height", "saddle-height-reserve-low", "saddle-height-reserve-high", "pitch", "roll", "floor-flatness",
 	"pocket-width-mouth", "pocket-width-end", "heel-width-mouth", "heel-width-end", "pocket-depth", "heel-thickness",
 }
@@ -121,6 +123,8 @@ var catalogue = []characteristic{
 	{BridgeHoleMismatch, measure.Length, measure.Major, -inf, 0.3, (*assembly).bridgeHoleMismatch},
 	{NeckScrewMismatch, measure.Length, measure.Major, -inf, 0.5, (*assembly).neckScrewMismatch},
 	{StringHolePitch, measure.Length, measure.Minor, -inf, 0.5, (*assembly).stringHolePitch},
+	{PlateHoleMismatch, measure.Length, measure.Major, -inf, 1.0, (*assembly).plateHoleMismatch},
+	{FerruleMismatch, measure.Length, measure.Minor, -inf, 1.5, (*assembly).ferruleMismatch},
 	{SideBow, measure.Length, measure.Minor, -0.3, 0.3, (*assembly).sideBow},
 
 	{FretPlaneHeight, measure.Length, measure.Major, -inf, inf, (*assembly).fretPlaneHeight},

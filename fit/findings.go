@@ -43,6 +43,7 @@ const (
 	WantPlateHoles  // plate-screw and bridge-screw of the same marks
 	WantNeckHoles   // heel-screw and neck-screw of the same marks
 	WantLooseHoles  // the same, the parts apart
+	WantOverHoles   // string-hole and the feature of the same strings
 	WantStringHoles // string-hole of three strings
 	WantFretTops    // fret-top at three frets, bass and treble
 	WantFloor       // pocket-floor at three places

@@ -168,7 +168,7 @@ func (a *assembly) places() []Place {
 func (a *assembly) placeOf(r *measure.Reading, carry part) (Place, bool) {
 	out := Place{Feature: r.Feature, Mark: r.Mark}
 	switch r.Feature {
-	case measure.Cavity, measure.Outline, measure.PlateEdge, measure.PlateHole:
+	case measure.Cavity, measure.Outline, measure.PlateEdge:
 		if !r.HasStation || !r.HasOffset {
 			return out, false
 		}

@@ -139,6 +139,46 @@ func (a *assembly) stringHolePitch() finding {
 	return farthest(residual(mark), marks, apart, Basis{Kind: AtString, Mark: mark})
 }
 
+// holesApart is the worst distance of a string's hole in the body from what is to lie over or under it, a
+// feature of another part or of the body's back.
+func (a *assembly) holesApart(p part, f measure.Feature) finding {
+	var room [usualStrings]int
+	marks := room[:0]
+	residual := func(mark int) autodiff.Vector {
+		other, _ := a.seen(p, f, mark)
+		hole, _ := a.seen(a.body, measure.StringHole, mark)
+		return hole.Minus(other)
+	}
+	for _, m := range a.marks(a.body.frame, measure.StringHole) {
+		if _, ok := a.seen(p, f, m); ok {
+			marks = append(marks, m)
+		}
+	}
+	if len(marks) == 0 {
+		return missing(Missing{Want: WantOverHoles, Feature: f})
+	}
+	if lack := a.unmatched(marks, a.told(p.frame, f), a.told(a.body.frame, measure.StringHole)); lack != (Marks{}) {
+		return missing(Missing{Want: WantOverHoles, Feature: f, Marks: lack})
+	}
+	mark := worst(marks, func(m int) float64 { return residual(m).Length().Value })
+	found := foundOn(residual(mark).Length(), Basis{Kind: AtString, Mark: mark})
+	if a.nudges == nil {
+		return found
+	}
+	return a.apart(found, marks, residual)
+}
+
+// plateHoleMismatch is that of the bridge plate's holes, the bridge lying as it will.
+func (a *assembly) plateHoleMismatch() finding {
+	if a.bridge.carry.frame == measure.NoDatum {
+		return missing(Missing{Want: WantOverHoles, Feature: measure.PlateHole})
+	}
+	return a.holesApart(a.bridge.carry, measure.PlateHole)
+}
+
+// ferruleMismatch is that of the ferrules in the body's back.
+func (a *assembly) ferruleMismatch() finding { return a.holesApart(a.body, measure.Ferrule) }
+
 // registration is the rigid motion that lays one pattern of holes on another by least squares,
 // every hole alike (closed form: the turn's tangent is sum of crosses over sum of dots of the
 // places seen from their centroids; Umeyama 1991 with scale 1 in the plane).

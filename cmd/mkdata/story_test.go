@@ -95,9 +95,12 @@ func TestEachKitTellsItsStory(t *testing.T) {
 			t.Errorf("%s is unsure in\n%s", s.name, diff)
 		}
 		// Edge checks and dry fits do not measure everything; what they do is package fit's to test. In these
-		// kits every string has a saddle of its own, so nothing is left out of tune for want of one.
+		// kits every string has a saddle of its own, so nothing is left out of tune for want of one, and their
+		// bodies have no ferrules.
 		if s.plan == nil {
-			missing := slices.DeleteFunc(with(r, fit.NotMeasured), func(name string) bool { return name == fit.IntonationError.String() })
+			missing := slices.DeleteFunc(with(r, fit.NotMeasured), func(name string) bool {
+				return name == fit.IntonationError.String() || name == fit.FerruleMismatch.String()
+			})
 			if diff := cmp.Diff(s.missing, missing, cmpopts.EquateEmpty()); diff != "" {
 				t.Errorf("%s does not measure\n%s", s.name, diff)
 			}

@@ -212,7 +212,8 @@ func (in Instrument) plateHole(i int) Point {
 
 func (in Instrument) stringHole(i int) Point {
 	p := in.plateHole(i)
-	p.Offset += in.PitchMisfit()[i-1]
+	p.Station += in.StringHoleShift.Station
+	p.Offset += in.StringHoleShift.Offset + in.PitchMisfit()[i-1]
 	return p
 }
 

@@ -86,6 +86,8 @@ type Instrument struct {
 	BridgeHoleErrors  map[int]Point // the body's holes against the plate's, along the bridge's axes; see Misfit
 	BridgeScrewSize   float64       // diameter of the body's holes
 	StringHoleStation float64       // of the row of string holes, in the bridge's frame
+	StringHoleShift   Point         // of the whole row in the body, from the plate's
+	FerruleErrors     map[int]Point // of the ferrules, from the string holes; nil where the body has none
 	StringHoleErrors  map[int]float64
 	StringHoleSize    float64
 
@@ -253,6 +255,7 @@ func (in Instrument) Mirrored() Instrument {
 	}
 	in.NeckScrews, in.BridgeScrews = mirroredPoints(in.NeckScrews), mirroredPoints(in.BridgeScrews)
 	in.HeelScrewErrors, in.BridgeHoleErrors = mirroredErrors(in.HeelScrewErrors), mirroredErrors(in.BridgeHoleErrors)
+	in.StringHoleShift.Offset, in.FerruleErrors = 0-in.StringHoleShift.Offset, renumbered(mirroredErrors(in.FerruleErrors), in.Strings)
 	holes, compensation := map[int]float64{}, measure.Strings{}
 	for i := 1; i <= in.Strings; i++ {
 		holes[in.Strings+1-i] = 0 - in.StringHoleErrors[i]
@@ -289,4 +292,16 @@ func (in Instrument) Kit(name string, readings []measure.Reading) *measure.Kit {
 		NutSpread: in.NutSpread, NeckScrew: 4.5, BridgeScrew: 2.9, Slant: in.SaddleSlant, Saddles: in.Saddles, BoardRadius: in.BoardRadius,
 		ScaleBass: in.fanned(in.Scale + in.Fan/2), ScaleTreble: in.fanned(in.Scale - in.Fan/2), StraightFret: in.StraightFret,
 	}}
+}
+
+// renumbered has the strings counted from the other side; nil stays nil.
+func renumbered(errors map[int]Point, strings int) map[int]Point {
+	if len(errors) == 0 {
+		return nil
+	}
+	all := map[int]Point{}
+	for k, e := range errors {
+		all[strings+1-k] = e
+	}
+	return all
 }

@@ -131,6 +131,10 @@ func (in Instrument) readBody(s *survey, v view) {
 	}
 	for i := 1; i <= in.Strings; i++ {
 		s.hole(v, measure.StringHole, mark(i), in.stringHole(i), in.StringHoleSize)
+		if e, ok := in.FerruleErrors[i]; ok {
+			p := in.stringHole(i)
+			s.point(v, measure.Ferrule, mark(i), Point{p.Station + e.Station, p.Offset + e.Offset})
+		}
 	}
 }
 

@@ -96,7 +96,7 @@ func mirroredFeature(f measure.Feature) measure.Feature {
 
 func mirroredMark(f measure.Feature, m measure.Mark, strings int) measure.Mark {
 	switch f {
-	case measure.NutSlot, measure.StringHole, measure.PlateHole, measure.Saddle,
+	case measure.NutSlot, measure.StringHole, measure.Ferrule, measure.PlateHole, measure.Saddle,
 		measure.SaddleFront, measure.SaddleBack, measure.SaddleLow, measure.SaddleHigh:
 		if m.Number > 0 {
 			m.Number = strings + 1 - m.Number

@@ -29,6 +29,8 @@ type Truth struct {
 	SaddleReserveBack                float64
 	IntonationError                  float64 // how much too long or short the worst string is at its saddle's best place
 	BridgeHoleMismatch               float64 // greatest distance of a hole in the body from the plate's, the plate lying at its best
+	PlateHoleMismatch                float64 // greatest distance of a string hole from the plate's
+	FerruleMismatch                  float64 // and from its ferrule
 	StringHolePitch                  float64 // greatest distance of a string hole from an even row
 	NeckScrewMismatch                float64 // greatest distance of a hole in the heel from the body's, the neck seated
 	SwingLow, SwingHigh              float64 // range of the centre-line error that the clearance allows
@@ -136,6 +138,11 @@ func (in Instrument) holes(t *Truth) {
 		plate, body := in.BridgeScrews[k], in.bridgeHole(k+1)
 		t.BridgeHoleMismatch = max(t.BridgeHoleMismatch, apart(plate, body))
 	}
+	for i := 1; i <= in.Strings; i++ {
+		t.PlateHoleMismatch = max(t.PlateHoleMismatch, apart(in.plateHole(i), in.stringHole(i)))
+		t.FerruleMismatch = max(t.FerruleMismatch, apart(Point{}, in.FerruleErrors[i]))
+	}
+	in.StringHoleShift = Point{}
 	for i := 1; i <= in.Strings; i++ {
 		t.StringHolePitch = max(t.StringHolePitch, apart(in.plateHole(i), in.stringHole(i)))
 	}

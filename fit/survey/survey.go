@@ -110,8 +110,8 @@ func (s *Survey) Reset(kit *measure.Kit) {
 	s.Heights.Clear()
 }
 
-// objectOf is what a reading is of. Cavities, outlines, plate edges and plate holes are kept for
-// drawings and carry no equations.
+// objectOf is what a reading is of. Cavities, outlines and plate edges are kept for drawings and carry no
+// equations.
 func (s *Survey) objectOf(r *measure.Reading) object {
 	frame := Frame(r.Datum)
 	switch r.Feature {
@@ -132,7 +132,7 @@ func (s *Survey) objectOf(r *measure.Reading) object {
 	case measure.SaddleLow, measure.SaddleHigh:
 		return s.Heights.Put(PointAt(frame, r.Feature, r.Mark.Number))
 	case measure.NutSlot, measure.HeelScrew, measure.BridgeScrew, measure.StringHole, measure.NeckScrew,
-		measure.PlateScrew, measure.Saddle, measure.SaddleFront, measure.SaddleBack:
+		measure.Ferrule, measure.PlateScrew, measure.PlateHole, measure.Saddle, measure.SaddleFront, measure.SaddleBack:
 		return s.pointOf(frame, r)
 	}
 	return nil

@@ -180,6 +180,18 @@ var abouts = [...]about{
 		read:    "string-hole of three strings or more",
 		plus:    "the worst string hole lies {v} off an even row",
 	},
+	fit.PlateHoleMismatch: {
+		what:    "greatest distance of a string hole in the body from the bridge plate's, the bridge lying as it will",
+		formula: "distance of the two holes' middles, the bridge laid by its screws or read in place",
+		read:    "plate-hole and string-hole of every string, and the bridge",
+		plus:    "a string hole misses the bridge plate's by {v}",
+	},
+	fit.FerruleMismatch: {
+		what:    "greatest distance of a string hole in the body from its ferrule",
+		formula: "distance of the two middles, read from one straightedge",
+		read:    "ferrule and string-hole of every string (datum body)",
+		plus:    "a string hole misses its ferrule by {v}",
+	},
 	fit.SideBow: {
 		what:    "sideways bow of the fingerboard",
 		formula: "the sagitta of a parabola common to both edges, over the length that was read",

@@ -44,6 +44,7 @@ var missing = [...]string{
 	fit.WantPlateHoles:  "plate-screw (datum bridge) and bridge-screw (datum body), two or more of the same marks",
 	fit.WantNeckHoles:   "heel-screw (datum neck) and neck-screw (datum body), two or more of the same marks",
 	fit.WantLooseHoles:  "heel-screw (datum neck) and neck-screw (datum body), two or more of the same marks, parts apart",
+	fit.WantOverHoles:   "{feature} and string-hole of the same strings, the bridge's place known",
 	fit.WantStringHoles: "string-hole of three strings or more (datum body)",
 	fit.WantFretTops:    "fret-top at three frets, bass and treble (datum {datum})",
 	fit.WantFloor:       "pocket-floor at three places or more (datum body)",
@@ -61,6 +62,7 @@ var missed = map[fit.Want]string{
 	fit.WantSaddleHeights: "{feature} height of string {marks}",
 	fit.WantPlateHoles:    "plate-screw (datum bridge) and bridge-screw (datum body) {marks}",
 	fit.WantNeckHoles:     "heel-screw (datum neck) and neck-screw (datum body) {marks}",
+	fit.WantOverHoles:     "{feature} and string-hole {marks}",
 	fit.WantStringHoles:   "string-hole {marks} (datum body)",
 	fit.WantCorners:       "heel-corner and pocket-corner radius, {side}",
 }
