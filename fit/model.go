@@ -195,7 +195,7 @@ func (m *Model) Values(moves *[Moves]float64) []float64 {
 			for _, e := range f.elements {
 				list = append(list, e.Value)
 			}
-		case f.direct != nil:
+		case f.direct != nil || f.form != nil: // what no move changes
 			list = append(list, m.Elements[m.First[i]].Value)
 		default:
 			list = append(list, f.value.Value)

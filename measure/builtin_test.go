@@ -16,7 +16,7 @@ func TestBuiltInNumbers(t *testing.T) {
 		got = append(got, fmt.Sprintf("%s %v %v %v", g.ID, g.Resolution, g.MaxError, g.Repeatability))
 	}
 	for _, c := range BuiltInCosts() {
-		got = append(got, fmt.Sprintf("%v %v min %v", c.Work, c.Minutes, c.Worst))
+		got = append(got, fmt.Sprintf("%v %v + %v min %v", c.Work, c.Minutes, c.Price, c.Worst))
 	}
 	bits := 0
 	for _, s := range BuiltInStock() {
@@ -33,20 +33,22 @@ func TestBuiltInNumbers(t *testing.T) {
 calliper 0.01 0.03 0.05
 rule 0.5 0.15 0.15
 feeler 0.05 0.01 0.02
-leave 0 min 0
-re-seat 10 min 0.1
-side-shim 20 min 0.05
-pitch-shim 20 min 0.05
-rise-shim 15 min 0.05
-bridge-move 15 min 0.25
-ream-screws 10 min 0
-ease-corner 15 min 0.5
-relieve-wall 30 min 0.1
-level-floor 20 min 0.1
-plug-neck 60 min 0.3
-plug-strings 75 min 0.3
-plug-bridge 90 min 0.3
-send-back 30 min 0
+leave 0 + 0 min 0
+read-again 10 + 0 min 0
+re-seat 10 + 0 min 0.1
+side-shim 20 + 5 min 0.05
+pitch-shim 20 + 0 min 0.05
+rise-shim 15 + 0 min 0.05
+bridge-move 15 + 0 min 0.25
+ream-screws 10 + 20 min 0
+ease-corner 15 + 20 min 0.5
+relieve-wall 30 + 45 min 0.1
+level-floor 20 + 20 min 0.1
+trim-heel 40 + 60 min 0.3
+plug-neck 60 + 90 min 0.2
+plug-strings 75 + 120 min 0.3
+plug-bridge 90 + 150 min 0.15
+send-back 30 + 450 min 0
 side-shim 0.10000
 side-shim 0.25000
 side-shim 0.50000

@@ -195,7 +195,8 @@ func (k *kit) weighReturn(a *Advice) weighed {
 
 // expect works out what each plan costs as the first of up to three, with measuring again after each and the
 // return of the part when all have failed. Of every sequence the chance that it fails is that no draw
-// of it passes; what no work changes fails with all alike.
+// of it passes. What no work changes has no part in this, unless it fails: then the part goes back in any
+// case.
 func expect(list []weighed, again float64) {
 	for i := range list {
 		p := list[i].plan
@@ -212,27 +213,30 @@ func expect(list []weighed, again float64) {
 		if list[i].plan.Level == Returned {
 			continue
 		}
-		if p := list[i].plan; p.Level == Untouched && p.P < worthReading {
-			p.Expected, p.Next = again+(1-p.P)*back, last
-			continue
+		p := list[i].plan
+		if p.Level == Untouched && p.Curable < worthReading {
+			p.Expected, p.Next = again+(1-p.Curable)*back, last
+		} else {
+			p.Expected, p.Next = sequence(list, []int{i}, none, again, back, last)
 		}
-		list[i].plan.Expected, list[i].plan.Next = sequence(list, []int{i}, none, 1, again, back, last)
+		if list[i].fixed <= hopeless {
+			p.Expected += back
+		}
 	}
 }
 
 // worthReading is how likely a kit must pass as it is for reading it again to be a first step that works may
 // follow: the same gauges will hardly show it of one that is less likely. Common practice, no source.
-const worthReading = 0.3
+const worthReading = 0.2
 
 // longest is how many plans a sequence has at most before a part goes back.
 const longest = 3
 
 // sequence is what it costs to go on with the last of some plans, when those before have failed: passed are
-// the draws in which one of them passed, and failed the share of the chances that is left. It gives the
-// plan that comes next too.
-func sequence(list []weighed, plans []int, passed [len(outcome{}.passed)]uint64, failed, again, back float64, last int) (cost float64, next int) {
+// the draws in which one of them passed. It gives the plan that comes next too.
+func sequence(list []weighed, plans []int, passed [len(outcome{}.passed)]uint64, again, back float64, last int) (cost float64, next int) {
 	w := &list[plans[len(plans)-1]]
-	fresh, before := w.fresh*w.fixed, 0
+	before := 0
 	for _, b := range passed {
 		before += bits.OnesCount64(b)
 	}
@@ -243,7 +247,7 @@ func sequence(list []weighed, plans []int, passed [len(outcome{}.passed)]uint64,
 	}
 	left := 1.0 // the chance that this one fails, those before having failed
 	if before < draws {
-		left = 1 - fresh*float64(now-before)/float64(draws-before)
+		left = 1 - w.fresh*float64(now-before)/float64(draws-before)
 	}
 	if w.plan.Level == Untouched && len(plans) > 1 {
 		return math.Inf(1), -1 // nothing is no second step
@@ -255,7 +259,7 @@ func sequence(list []weighed, plans []int, passed [len(outcome{}.passed)]uint64,
 			if list[i].plan.Level == Returned || slices.Contains(plans, i) {
 				continue
 			}
-			if c, _ := sequence(list, append(plans[:len(plans):len(plans)], i), passed, failed*left, again, back, last); c < after || last < 0 && next < 0 {
+			if c, _ := sequence(list, append(plans[:len(plans):len(plans)], i), passed, again, back, last); c < after || last < 0 && next < 0 {
 				after, next = c, i
 			}
 		}

@@ -181,9 +181,9 @@ func holeNote(n remedy.Note) string {
 	case remedy.PilotRule:
 		return "pilots as repairers drill them: a measured core as it is, else the core in dense woods and three quarters of it in lighter ones (common practice, no source); try on scrap"
 	case remedy.CoreUnknown:
-		column := "bridge_core"
+		column := "bridge_screw_core"
 		if n.Feature == measure.HeelScrew {
-			column = "neck_core"
+			column = "neck_screw_core"
 		}
 		return column + " is blank in kits.csv: the core is taken as two thirds of the screw's outside diameter; measure it"
 	case remedy.WoodUnknown:
