@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"iter"
+	"math"
 	"slices"
 	"strings"
 
@@ -288,10 +289,7 @@ func needed(r *csvtext.Row, column, cell string, need Need, g *Reading, u csvtex
 // marks packed, and a number. Of numbered places that is the station or offset that may be left blank, for
 // a fret that is read at two offsets is no repeat; no feature leaves both open. Of all else it is any
 // number that tells readings apart.
-type readingKey struct {
-	words  uint64
-	number float64
-}
+type readingKey struct{ words, number uint64 } // the number by its bits
 
 // key gives the key of a reading; once is false for readings that may be there several times.
 func (g *Reading) key() (key readingKey, once bool) {
@@ -304,32 +302,40 @@ func (g *Reading) key() (key readingKey, once bool) {
 	const withNumber = 1 << 63
 	switch {
 	case !g.Feature.Marks().numbered() || g.Kind == Height:
-		key.number = g.Size + 3*g.Offset + 7*g.Station
+		key.number = math.Float64bits(g.Size + 3*g.Offset + 7*g.Station)
 		return key, false
 	case needsOf[g.Feature][Station].offset == Optional && g.HasOffset:
 		key.words |= withNumber
-		key.number = g.Offset
+		key.number = math.Float64bits(g.Offset)
 	case needsOf[g.Feature][Offset].station == Optional && g.Kind == Offset && g.HasStation:
 		key.words |= withNumber
-		key.number = g.Station
+		key.number = math.Float64bits(g.Station)
 	}
 	return key, true
 }
 
 // repeats finds rows of one kit that were read twice without saying so. Nearly every kit has so few
-// rows that looking through them is quicker than a map.
+// rows that a small table of its own takes a quarter of a map's time.
 type repeats struct {
-	few  []readingKey       // of the kit's readings from its first
-	many map[readingKey]int // where the first ones of the others are
+	few   []readingKey       // of the kit's readings from its first
+	slots [4 * few]uint8     // which of them, counted from 1, by their hash or next after it
+	many  map[readingKey]int // where the first ones of the others are
 }
 
-// few is how many rows are looked through.
+// few is how many rows are in the small table.
 const few = 64
 
 // clear begins a kit.
 func (seen *repeats) clear() {
 	seen.few = seen.few[:0]
+	clear(seen.slots[:])
 	clear(seen.many)
+}
+
+// slot is where the search for a key begins.
+func (k readingKey) slot() int {
+	const odd = 0x9E3779B97F4A7C15 // 2^64 over the golden ratio, which spreads what is alike (Knuth, volume 3, section 6.4)
+	return int((k.words^k.number*odd)*odd>>32) % (4 * few)
 }
 
 // identical tells whether the last of a kit's readings is in every cell like one before it, and which.
@@ -338,11 +344,14 @@ func (seen *repeats) identical(readings []Reading, r *csvtext.Row) *Reading {
 	last := len(readings) - 1
 	g := &readings[last]
 	key, once := g.key()
-	first, found := seen.many[key]
-	for i := 0; i < len(seen.few) && !found; i++ {
-		if seen.few[i] == key && (once || readings[i].says(g)) {
-			first, found = i, true
-		}
+	first, found := 0, false
+	at := key.slot()
+	for ; seen.slots[at] != 0 && !found; at = (at + 1) % len(seen.slots) {
+		first = int(seen.slots[at]) - 1
+		found = seen.few[first] == key && (once || readings[first].says(g))
+	}
+	if !found && len(seen.many) > 0 {
+		first, found = seen.many[key]
 	}
 	if found && readings[first].says(g) {
 		return &readings[first]
@@ -355,6 +364,7 @@ func (seen *repeats) identical(readings []Reading, r *csvtext.Row) *Reading {
 	case found:
 	case last == len(seen.few) && last < few:
 		seen.few = append(seen.few, key)
+		seen.slots[at] = uint8(len(seen.few))
 	case seen.many == nil:
 		seen.many = map[readingKey]int{key: last}
 	default:
