@@ -128,12 +128,12 @@ var badReadings = []struct {
 		`stdin:3:32: size "0,234" has a decimal comma in a file whose cells are parted by commas, expected a decimal point`,
 	}},
 	{"gauge", header + "A,body,pocket,,,width,1,,2,,ruler,\n", []string{
-		`stdin:2:29: gauge "ruler" is not in gauges.csv, expected one of calliper, rule, feeler`,
+		`stdin:2:29: gauge "ruler" is not in gauges.csv, expected one of calliper, calliper-inside, rule, feeler, straightedge`,
 	}},
 	{"gauge in many rows", "kit,datum,feature,kind,station,size,gauge,station_gauge\nA,body,pocket,width,1,2,ruler,\nA,body,pocket,width,2,2,calliper,\nA,body,pocket,width,3,2,ruler,ruler\nA,body,pocket,width,x,2,tape,ruler\n", []string{
-		`stdin:2:25: gauge "ruler" is not in gauges.csv (3 rows have it), expected one of calliper, rule, feeler`,
+		`stdin:2:25: gauge "ruler" is not in gauges.csv (3 rows have it), expected one of calliper, calliper-inside, rule, feeler, straightedge`,
 		`stdin:5:21: station "x" is not a number, expected a length in millimetres such as 55.6`,
-		`stdin:5:25: gauge "tape" is not in gauges.csv, expected one of calliper, rule, feeler`,
+		`stdin:5:25: gauge "tape" is not in gauges.csv, expected one of calliper, calliper-inside, rule, feeler, straightedge`,
 	}},
 	{"trial", header + "A,body,pocket,,,width,1,,2,,,0\nA,body,pocket,,,width,1,,2,,,1.5\n", []string{
 		`stdin:2:30: trial "0" is no such number, expected a whole number, from 1 to 9999`,
@@ -264,7 +264,7 @@ var badTables = []struct {
 		`gauges.csv:2:1: gauge is blank, expected a name`,
 		`gauges.csv:3:5: resolution "-1" is negative, expected 0 or more`,
 		`gauges.csv:3:8: max_error "a" is not a number, expected a length in millimetres such as 55.6`,
-		`gauges.csv:4:1: gauge "h" has no uncertainty at all, expected at least one of resolution, max_error and repeatability above 0`,
+		`gauges.csv:4:1: gauge "h" has no uncertainty at all, expected at least one of resolution, max_error, repeatability and reproducibility above 0`,
 		`gauges.csv:6:1: gauge "i" is there already on line 5, expected another id`,
 	}},
 	{"kits", "kits.csv", "kit,scale_bass,scale_treble,straight_fret,zero_fret,board_radius,saddles,slant,aim,unit\n" +

@@ -31,8 +31,10 @@ func TestBuiltInNumbers(t *testing.T) {
 	}
 	want := strings.Split(strings.TrimSpace(`
 calliper 0.01 0.03 0.05
+calliper-inside 0.01 0.03 0.05
 rule 0.5 0.15 0.15
 feeler 0.05 0.01 0.02
+straightedge 0 0 0.05
 leave 0 + 0 min 0
 read-again 10 + 0 min 0
 re-seat 10 + 0 min 0.1

@@ -54,9 +54,10 @@ type Reading struct {
 
 // Kit is one kit with all its readings, in the order of the file.
 type Kit struct {
-	Name     string
-	Info     Info // zero but for Kit when kits.csv does not name it
-	Readings []Reading
+	Name         string
+	Info         Info // zero but for Kit when kits.csv does not name it
+	Readings     []Reading
+	Straightedge *Gauge // how straightedges seat along an edge; nil for the built-in one
 }
 
 // Staged is the kit with the readings of one stage only; it is the kit itself when it has no others.
@@ -70,7 +71,7 @@ func (k *Kit) Staged(s Stage) *Kit {
 	if n == len(k.Readings) {
 		return k
 	}
-	only := &Kit{Name: k.Name, Info: k.Info, Readings: make([]Reading, 0, n)}
+	only := &Kit{Name: k.Name, Info: k.Info, Straightedge: k.Straightedge, Readings: make([]Reading, 0, n)}
 	for i := range k.Readings {
 		if k.Readings[i].Stage == s {
 			only.Readings = append(only.Readings, k.Readings[i])

@@ -60,10 +60,11 @@ const maxTrial = 9999
 // decoder reads the rows of a readings.csv.
 type decoder struct {
 	*csvtext.Rows
-	gauges                 gaugeSet
-	calliper, feeler, rule *Gauge            // which stand for blanks
-	used                   map[*Gauge]bool   // those that a cell named
-	texts                  map[string]string // those met lately, so that each is in memory once, and not with all that stands about it
+	gauges gaugeSet
+	blanks [PlateEdge + 1][Gap + 1]*Gauge // which stand for blanks
+	rule   *Gauge                         // which does for a blank station_gauge
+	used   map[*Gauge]bool                // those that a cell named
+	texts  map[string]string              // those met lately, so that each is in memory once, and not with all that stands about it
 }
 
 // maxTexts bounds what a file of nothing but different notes can take.
@@ -75,7 +76,13 @@ func openReadings(file string, in io.Reader, errs *csvtext.Collector, gauges gau
 	if rows == nil || err != nil {
 		return nil, err
 	}
-	return &decoder{rows, gauges, gauges[Calliper], gauges[Feeler], gauges[Rule], map[*Gauge]bool{}, map[string]string{}}, nil
+	d := &decoder{Rows: rows, gauges: gauges, rule: gauges[Rule], used: map[*Gauge]bool{}, texts: map[string]string{}}
+	for f := range d.blanks {
+		for k := range d.blanks[f] {
+			d.blanks[f][k] = gauges[BlankGauge(Feature(f), Kind(k))]
+		}
+	}
+	return d, nil
 }
 
 // kit reads the kit's name. Who leaves it blank has mostly merged the cells of a kit's rows.
@@ -119,11 +126,7 @@ func (d *decoder) decode(r *csvtext.Row, g *Reading) bool {
 	g.By = d.keep(r.Text("by", d.Cell(byColumn)))
 	g.Stage = Stage(max(0, r.WordOrBlank("stage", d.Cell(stageColumn), stageWords)-1)) // a blank is the first
 	g.Note = d.keep(r.Prose("note", d.Cell(noteColumn)))
-	blank := d.calliper
-	if g.Kind == Gap {
-		blank = d.feeler
-	}
-	g.Gauge = d.gauge(r, "gauge", d.Cell(gaugeColumn), blank)
+	g.Gauge = d.gauge(r, "gauge", d.Cell(gaugeColumn), d.blanks[g.Feature][g.Kind])
 	g.StationGauge = d.gauge(r, "station_gauge", d.Cell(stationGaugeColumn), d.rule)
 	u := r.Unit(d.Cell(unitColumn))
 	if g.Feature == NoFeature {
@@ -401,10 +404,6 @@ func WriteReadings(out io.Writer, kits iter.Seq[*Kit]) error {
 }
 
 func readingCells(kit string, g *Reading, n *csvtext.Numbers) []string {
-	blank := Calliper
-	if g.Kind == Gap {
-		blank = Feeler
-	}
 	stage := ""
 	if g.Stage != Received {
 		stage = g.Stage.String()
@@ -413,7 +412,7 @@ func readingCells(kit string, g *Reading, n *csvtext.Numbers) []string {
 	return []string{
 		kit, g.Datum.String(), g.Feature.String(), g.Mark.String(), g.To.String(), g.Kind.String(),
 		n.ExactIf(g.HasStation, g.Station), n.ExactIf(g.HasOffset, g.Offset), n.ExactIf(sized, g.Size), csvtext.Millimetres.String(),
-		gaugeCell(g.Gauge, blank), gaugeCell(g.StationGauge, Rule), csvtext.Count(g.Trial), g.By, stage, g.Note,
+		gaugeCell(g.Gauge, BlankGauge(g.Feature, g.Kind)), gaugeCell(g.StationGauge, Rule), csvtext.Count(g.Trial), g.By, stage, g.Note,
 	}
 }
 

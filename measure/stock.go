@@ -69,7 +69,6 @@ func (w *stockRow) decode(r *csvtext.Row) Stock {
 // others ordinary dowel sizes; bits go by tenths of a millimetre up to 4 mm, by
 // quarters above.
 func BuiltInStock() []Stock {
-	const inch = 25.4
 	stock := []Stock{
 		{Kind: SideStock, Size: 0.1, Name: "paper"}, {Kind: SideStock, Size: 0.25, Name: "card"},
 		{Kind: SideStock, Size: 0.5, Name: "veneer"}, {Kind: SideStock, Size: 0.6, Name: "veneer"},

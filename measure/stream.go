@@ -54,11 +54,16 @@ func (b *Batch) All(ctx context.Context) (all []*Kit, err error) {
 
 // kits is one reading of the file.
 func kits[T any](ctx context.Context, r *kitReader, count int, judge func(*Kit) T, emit func(T) error) error {
+	var straightedge *Gauge
+	if g := r.batch.Gauges[Straightedge]; g != nil && g.Place != (Place{}) {
+		straightedge = g
+	}
 	judgeAll := func(l *load) []T {
 		results := make([]T, len(l.kits))
 		for i := range l.kits {
-			l.kits[i].Info = r.batch.infoOf(l.kits[i].Name)
-			results[i] = judge(&l.kits[i])
+			k := &l.kits[i]
+			k.Info, k.Straightedge = r.batch.infoOf(k.Name), straightedge
+			results[i] = judge(k)
 		}
 		loads.Put(l)
 		return results
@@ -109,6 +114,7 @@ type kitReader struct {
 	name    string // of the kit whose rows are being read; "" before the first
 	from    int    // its first reading in the load
 	repeats repeats
+	steps   steps
 
 	whole  map[string]*Kit // those whose rows were gathered
 	handed map[string]bool // those of them that were handed on
@@ -248,6 +254,7 @@ func (k *kitReader) begin(name string) {
 // finish adds the kit whose rows have ended to the load.
 func (k *kitReader) finish() {
 	if n := len(k.load.readings); n > k.from && k.wanted() {
+		k.steps.floor(k.load.readings[k.from:n])
 		k.load.kits = append(k.load.kits, Kit{Name: k.name, Readings: k.load.readings[k.from:n:n]})
 	}
 	k.from = len(k.load.readings)
@@ -271,6 +278,7 @@ func (k *kitReader) gather(ctx context.Context, names []string) error {
 		}
 	}
 	for _, kit := range k.whole {
+		k.steps.floor(kit.Readings)
 		if len(kit.Readings) == 0 {
 			delete(k.whole, kit.Name)
 		}

@@ -83,8 +83,11 @@ func sameAsRow(t testing.TB, g *Reading, kit string, w *readingRow, line int) {
 	number(g.Offset, g.HasOffset, w.Offset)
 	number(g.Size, w.Size != "", w.Size)
 	blank := "calliper"
-	if strings.EqualFold(w.Kind, "gap") {
+	switch {
+	case strings.EqualFold(w.Kind, "gap"):
 		blank = "feeler"
+	case strings.EqualFold(w.Kind, "diameter"), strings.EqualFold(w.Kind, "width") && strings.EqualFold(w.Feature, "pocket"):
+		blank = "calliper-inside"
 	}
 	stage := "received"
 	if w.Stage != "" {

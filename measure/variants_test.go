@@ -13,10 +13,10 @@ import (
 // and 2 3/16 in at 25.4 mm.
 func wantVariants() []*Kit {
 	gauges := builtInGaugeSet()
-	c, r, f := gauges[Calliper], gauges[Rule], gauges[Feeler]
+	c, in, r, f := gauges[Calliper], gauges[CalliperInside], gauges[Rule], gauges[Feeler]
 	return []*Kit{
 		{Name: "short-07", Info: Info{Kit: "short-07"}, Readings: []Reading{
-			{Datum: DatumBody, Feature: Pocket, Kind: Width, Station: 40.5, HasStation: true, Size: 63.25, Gauge: c, StationGauge: r, By: "Jo", Note: `first, "dry"`},
+			{Datum: DatumBody, Feature: Pocket, Kind: Width, Station: 40.5, HasStation: true, Size: 63.25, Gauge: in, StationGauge: r, By: "Jo", Note: `first, "dry"`},
 			{Datum: DatumBody, Feature: PocketBass, Kind: Gap, Station: 40, HasStation: true, Size: 0.1, Gauge: f, StationGauge: r, By: "Jo"},
 			{Datum: DatumNeck, Feature: Fret, Mark: Mark{Number: 12}, Kind: Station, Station: 381.125, HasStation: true, Gauge: c, StationGauge: r, By: "Jo", Note: "Höhe über dem Bund"},
 			{Datum: DatumNeck, Feature: Heel, Kind: Width, Station: 38.1, HasStation: true, Size: 55.5625, Gauge: c, StationGauge: r, By: "Jo"},
@@ -69,7 +69,7 @@ func TestHandMadeVariants(t *testing.T) {
 		"inch mark and quotes":  strings.ReplaceAll(text, "1.5,,2.1875,in", `1 1/2",,"2-3/16""",""""`),
 		"inch mark, long word":  strings.ReplaceAll(text, "1.5,,2.1875,in", `1.5″,,+2 3/16,Inch`),
 		"exponents":             strings.NewReplacer("40.5", "4.05e1", "63.25", "6325E-2").Replace(text),
-		"built-in gauges named": strings.ReplaceAll(text, "63.25,mm,,", "63.25,mm,calliper,rule"),
+		"built-in gauges named": strings.ReplaceAll(text, "63.25,mm,,", "63.25,mm,calliper-inside,rule"),
 	} {
 		if variant == text {
 			t.Errorf("%s: nothing was varied", name)

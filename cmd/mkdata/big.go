@@ -111,7 +111,7 @@ func appendRow(line []byte, kit int, r *measure.Reading) []byte {
 	_, _, size, _ := r.Feature.Needs(r.Kind)
 	line = appendLength(line, size == measure.Required, r.Size)
 	line = append(line, "mm,"...)
-	if r.Gauge.ID != measure.Calliper {
+	if r.Gauge.ID != measure.BlankGauge(r.Feature, r.Kind) {
 		line = append(line, r.Gauge.ID...)
 	}
 	line = append(line, ',')

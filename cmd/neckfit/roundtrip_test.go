@@ -62,10 +62,7 @@ func withBuiltInGauges(readings []measure.Reading) []measure.Reading {
 		gauges[g.ID] = &g
 	}
 	for i := range readings {
-		readings[i].Gauge, readings[i].StationGauge = gauges[measure.Calliper], gauges[measure.Rule]
-		if readings[i].Kind == measure.Gap {
-			readings[i].Gauge = gauges[measure.Feeler]
-		}
+		readings[i].Gauge, readings[i].StationGauge = gauges[measure.BlankGauge(readings[i].Feature, readings[i].Kind)], gauges[measure.Rule]
 	}
 	return readings
 }

@@ -190,7 +190,7 @@ func (c *Corner) write(s *Survey, r *measure.Reading) {
 		return
 	}
 	// On a small arc a common shift of all points moves the centre and leaves the radius.
-	variance := (ownVariance(r.Gauge) + ownVariance(r.StationGauge)) / 2
+	variance := (r.Gauge.Variance() + r.StationGauge.Variance()) / 2
 	s.Problem.Rows = append(s.Problem.Rows, adjust.Row{
 		Sigma: max(math.Sqrt(variance), LeastSigma),
 		Model: adjust.OnCircle(adjust.Point{X: r.Station, Y: r.Offset}, c.x, c.y, c.Radius),

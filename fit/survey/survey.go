@@ -213,7 +213,7 @@ func (s *Survey) add(r *measure.Reading, value float64, of sum, errors ...errorO
 	variance := 0.0
 	from := len(s.shifts)
 	for _, e := range errors {
-		variance += e.coef * e.coef * ownVariance(e.gauge)
+		variance += e.coef * e.coef * e.gauge.Variance()
 		if e.coef != 0 && e.gauge.MaxError > 0 {
 			s.shifts = append(s.shifts, adjust.Shift{Cause: s.cause(e.gauge), Coef: e.coef})
 		}
@@ -247,12 +247,6 @@ func (s *Survey) cause(g *measure.Gauge) int {
 	s.Gauges = append(s.Gauges, g)
 	s.Problem.Causes = append(s.Problem.Causes, g.MaxError/math.Sqrt(3)) // rectangular
 	return len(s.Gauges) - 1
-}
-
-// ownVariance is the variance of one reading that no other reading shares, in mm^2: the
-// resolution's rectangle and the repeatability.
-func ownVariance(g *measure.Gauge) float64 {
-	return g.Resolution*g.Resolution/12 + g.Repeatability*g.Repeatability
 }
 
 // How tightly the bass edge is held where its own straightedge is the frame: over a metre both
