@@ -156,7 +156,21 @@ type page struct {
 type tally struct {
 	Verdict, Word string
 	N             int
-	Percent       string
+	From, Percent string // of a bar, where this part begins and how long it is
+}
+
+// tallies gives each part its place in the bar.
+func tallies(list []tally) []tally {
+	all, before := 0, 0
+	for _, t := range list {
+		all += t.N
+	}
+	for i := range list {
+		t := &list[i]
+		t.From, t.Percent = num(100*float64(before)/float64(all)), num(100*float64(t.N)/float64(all))
+		before += t.N
+	}
+	return list
 }
 
 // worstFirst is every verdict in the order in which kits are counted by it.
@@ -164,16 +178,12 @@ var worstFirst = []fit.Verdict{fit.Fail, fit.Implausible, fit.Unsure, fit.TooCoa
 
 // tallyOf counts kits by verdict, the worst first; those that no kit has are left out.
 func tallyOf(counts [fit.Fail + 1]int) (list []tally) {
-	all := 0
-	for _, n := range counts {
-		all += n
-	}
 	for _, v := range worstFirst {
 		if n := counts[v]; n > 0 {
-			list = append(list, tally{words.Verdict(v), words.SignedVerdict(v), n, num(100 * float64(n) / float64(all))})
+			list = append(list, tally{Verdict: words.Verdict(v), Word: words.SignedVerdict(v), N: n})
 		}
 	}
-	return list
+	return tallies(list)
 }
 
 type choice struct {

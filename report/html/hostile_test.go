@@ -1,13 +1,19 @@
 package html_test
 
 import (
+	"bytes"
 	"errors"
+	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
 
 	"neckfit/fit"
+	"neckfit/fit/remedy"
+	"neckfit/fit/simulate"
 	"neckfit/measure"
+	"neckfit/report/html"
 )
 
 // hostile are texts that would do something if they were not escaped where they stand: in text, in
@@ -99,5 +105,70 @@ func TestHostileTextsDoNothing(t *testing.T) {
 		if names[i] != text {
 			t.Errorf("the kit %q is shown as %q", text, names[i])
 		}
+	}
+}
+
+// A kit whose edges lie 0.01 mm apart has a page like any other.
+func TestEdgesAsGoodAsOne(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	in.NutWidth, in.LastFretWidth = 0.01, 0.01
+	rng := rand.New(rand.NewPCG(1, 1))
+	var list []*fit.Result
+	for i, readings := range [][]measure.Reading{
+		simulate.LooseParts(in, rng, simulate.Setup{Heights: true}), simulate.DryFit(in, rng, simulate.Setup{Heights: true}), simulate.EdgeCheck(in, rng, simulate.Setup{}),
+	} {
+		list = append(list, fit.Check(in.Kit(kitName(i), readings), fit.Options{Model: true}))
+	}
+	b := open(t, render(t, append(list, simulated("good", 1))...))
+	b.unfold()
+	b.quiet()
+	if n := ask[int](b, `document.querySelectorAll("details.kit table.tol").length`); n != 4 {
+		t.Errorf("%d tables for four kits", n)
+	}
+}
+
+// What fails on one kit's numbers is told at that kit, in words, and its table and the other kits are as
+// they would be.
+func TestAKitThatCannotBeDrawn(t *testing.T) {
+	odd := func(spoil func(*fit.Geometry)) *fit.Result {
+		r := *named(t, demo(t), "SSB-04")
+		model, g := *r.Model, *r.Model.Geometry
+		spoil(&g)
+		model.Geometry, r.Model = &g, &model
+		return &r
+	}
+	for name, r := range map[string]*fit.Result{
+		"a pocket of one wall":  odd(func(g *fit.Geometry) { g.Pocket[1] = nil }),
+		"a scale without edges": odd(func(g *fit.Geometry) { g.Edges = [2]*fit.Line{} }),
+		"places that are none": odd(func(g *fit.Geometry) {
+			g.Places = []fit.Place{{Feature: measure.Saddle, X: math.NaN(), Y: math.Inf(1)}}
+		}),
+		"play of no length":    odd(func(g *fit.Geometry) { g.Play = &fit.Play{Placed: true, Length: math.NaN()} }),
+		"a bridge that is not": odd(func(g *fit.Geometry) { g.Bridge = nil }),
+		"frets below none":     odd(func(g *fit.Geometry) { g.LastFret = -1 }),
+	} {
+		page := string(render(t, r, named(t, demo(t), "SSB-01")))
+		if n := strings.Count(page, `<table class="tol">`); n != 2 {
+			t.Errorf("%s: %d tolerance tables, want both kits'", name, n)
+		}
+		if strings.Contains(page, "goroutine") || strings.Contains(page, "runtime error") {
+			t.Errorf("%s: a trace reached the page", name)
+		}
+	}
+	r := named(t, demo(t), "SSB-04")
+	broken := remedy.For(r, remedy.Options{})
+	broken.Plans[0].Predicted[0].Index = 1 << 20
+	list := advise(t, r)
+	one, err := html.Advise(r, broken, 2, mostPlans)
+	list = append(list, must(t, one, err))
+	var page bytes.Buffer
+	if err := html.Remedies(&page, list, ""); err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(page.String(), "Nothing can be advised for this kit"); n != 1 {
+		t.Errorf("a plan that cannot be worded is told %d times", n)
+	}
+	if !strings.Contains(page.String(), "Remedies side by side") {
+		t.Error("the other kit has no plans any more")
 	}
 }

@@ -67,14 +67,14 @@ type suspect struct{ Where, What, Text string }
 
 func newKit(r *fit.Result, number int, o remedy.Options) *kit {
 	k := kitHead(r, number)
-	if advisable(r) {
-		k.advised(r, remedy.For(r, o))
+	if advisable(r) && !k.attempt(words.NotAdvised, func() { k.advised(r, remedy.For(r, o)) }) {
+		k.Remedy, k.plan, k.Works = nil, nil, ""
 	}
 	k.table(r)
 	k.Missing = notes(r, func(c *fit.Characteristic) string { return words.Missing(c.Missing) }, false)
 	k.Advice = notes(r, words.Advice, true)
 	k.Basis = notes(r, func(c *fit.Characteristic) string { return words.Basis(c.Basis) }, true)
-	k.draw(r)
+	k.attempt(words.NotDrawn, func() { k.draw(r) })
 	k.budgets(r)
 	k.Residuals = residualRows(r)
 	for _, s := range r.Suspects {
@@ -85,6 +85,18 @@ func newKit(r *fit.Result, number int, o remedy.Options) *kit {
 		k.Suspects = append(k.Suspects, one)
 	}
 	return k
+}
+
+// attempt adds to a kit what may fail on numbers that make no picture and no plan. Then the kit says so,
+// and the rest of the page is as it would be: one kit of many must not take the others along.
+func (k *kit) attempt(failed string, do func()) (ok bool) {
+	defer func() {
+		if ok = recover() == nil; !ok {
+			k.Warnings = append(k.Warnings, failed)
+		}
+	}()
+	do()
+	return
 }
 
 // kitHead is what stands at a kit's head.

@@ -38,9 +38,10 @@ func Pair(w io.Writer, m *pair.Match, batch string) error {
 		n       int
 	}{{fit.Fail, "✕ want work", m.Work}, {fit.Unsure, "? want another reading", m.Doubt}, {fit.Pass, "✓ need nothing", m.Ready}} {
 		if t.n > 0 {
-			p.Tally = append(p.Tally, tally{words.Verdict(t.verdict), t.words, t.n, num(100 * float64(t.n) / float64(len(m.Pairs)))})
+			p.Tally = append(p.Tally, tally{Verdict: words.Verdict(t.verdict), Word: t.words, N: t.n})
 		}
 	}
+	p.Tally = tallies(p.Tally)
 	p.lone("Necks", m.LoneNecks)
 	p.lone("Bodies", m.LoneBodies)
 	// The pairs' sections have no drawings: the match does not keep the geometry.

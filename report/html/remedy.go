@@ -100,9 +100,10 @@ func Advise(r *fit.Result, a *remedy.Advice, number, most int) (*Advised, error)
 	}
 	v := &plansView{kit: kitHead(r, number), Say: words.WhatToDo(r, a)}
 	if advisable(r) {
-		v.advised(r, a)
-		v.plans(r, a, most)
-		v.draw(r)
+		if !v.attempt(words.NotAdvised, func() { v.advised(r, a); v.plans(r, a, most) }) {
+			v.Plans, v.Remedy, v.plan, v.Works = nil, nil, nil, ""
+		}
+		v.attempt(words.NotDrawn, func() { v.draw(r) })
 	}
 	section, err := v.section("plans", v)
 	if err != nil {
@@ -168,9 +169,10 @@ func Remedies(w io.Writer, list []*Advised, source string) error {
 	p.Todo, p.Rows, p.Headline = all.todo(), all.Rows, count.Headline()
 	for level, look := range levelLooks {
 		if n := levels[remedy.Level(level)]; n > 0 {
-			p.Tally = append(p.Tally, tally{look.colour, look.word, n, num(100 * float64(n) / float64(len(list)))})
+			p.Tally = append(p.Tally, tally{Verdict: look.colour, Word: look.word, N: n})
 		}
 	}
+	p.Tally = tallies(p.Tally)
 	return foldedPage(w, "remedies", p, p.Only == "", func(f *folds) error {
 		for i, a := range list {
 			if err := f.add(p.Rows[i], a.kit, a.section); err != nil {

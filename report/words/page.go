@@ -12,6 +12,8 @@ import (
 // What stands on a page in place of a drawing, and what is said of works that are grouped.
 const (
 	NoDrawing      = "There is no drawing: it needs the fingerboard's centre line, that is edge-bass and edge-treble at two stations each."
+	NotDrawn       = "This kit cannot be drawn: its numbers make no picture. Look at its readings."
+	NotAdvised     = "Nothing can be advised for this kit: its numbers make no plan. Look at its readings."
 	ReadAgainFirst = "readings that do not agree with the others of their kit; decide these first"
 	TooNearToSay   = "kits whose worst characteristic is too near a limit to say"
 )
