@@ -34,6 +34,8 @@ const (
 	CornerReserve                     // mm, the heel's corner radius less the pocket's, the smaller of two
 	BridgeHoleMismatch                // mm, the worst distance of a hole in the body from the bridge plate's
 	NeckScrewMismatch                 // mm, the same of the body's and the heel's
+	NeckScrewReach                    // mm that the neck's screws reach into the heel
+	PickupOffset                      // mm from a pickup's poles to the outer strings over them, positive where these lie toward treble
 	StringHolePitch                   // mm, the worst distance of a string hole from an even row
 	PlateHoleMismatch                 // mm, the worst distance of a string hole from the bridge plate's
 	FerruleMismatch                   // mm, the same from its ferrule
@@ -41,6 +43,7 @@ const (
 	FretPlaneHeight                   // mm of the fret plane over the body's top at the bridge
 	SaddleHeightReserveLow            // mm that the saddle with the least of it can still be lowered
 	SaddleHeightReserveHigh           // mm, the same raised
+	Relief                            // mm that the fret tops are hollow along the neck, positive where the middle is lower
 	Pitch                             // degrees that the fret plane rises tailward
 	Roll                              // degrees that it rises toward treble
 	FloorFlatness                     // mm of the place farthest from the plane of the pocket's floor, positive when it is high
@@ -57,8 +60,8 @@ const (
 var names = [characteristics]string{
 	"centre-line-error", "bridge-skew", "heel-skew", "heel-offset", "bridge-off-pocket", "bridge-turn", "margin-bass", "margin-treble", "margin-balance", "scale-length", "fret-error",
 	"saddle-reserve-front", "saddle-reserve-back", "intonation-error", "pocket-gap-mouth", "pocket-gap-end", "end-gap", "heel-end-squareness",
-	"pocket-end-squareness", "corner-reserve", "bridge-hole-mismatch", "neck-screw-mismatch", "string-hole-pitch", "plate-hole-mismatch", "ferrule-mismatch", "side-bow",
-	"fret-plane-height", "saddle-height-reserve-low", "saddle-height-reserve-high", "pitch", "roll", "floor-flatness",
+	"pocket-end-squareness", "corner-reserve", "bridge-hole-mismatch", "neck-screw-mismatch", "neck-screw-reach", "pickup-offset", "string-hole-pitch", "plate-hole-mismatch", "ferrule-mismatch", "side-bow",
+	"fret-plane-height", "saddle-height-reserve-low", "saddle-height-reserve-high", "relief", "pitch", "roll", "floor-flatness",
 	"pocket-width-mouth", "pocket-width-end", "heel-width-mouth", "heel-width-end", "pocket-depth", "heel-thickness",
 }
 
@@ -122,6 +125,8 @@ var catalogue = []characteristic{
 	{CornerReserve, measure.Length, measure.Major, 0, inf, (*assembly).cornerReserve},
 	{BridgeHoleMismatch, measure.Length, measure.Major, -inf, 0.3, (*assembly).bridgeHoleMismatch},
 	{NeckScrewMismatch, measure.Length, measure.Major, -inf, 0.5, (*assembly).neckScrewMismatch},
+	{NeckScrewReach, measure.Length, measure.Major, leastReach, inf, (*assembly).neckScrewReach},
+	{PickupOffset, measure.Length, measure.Minor, -1.5, 1.5, (*assembly).pickupOffset},
 	{StringHolePitch, measure.Length, measure.Minor, -inf, 0.5, (*assembly).stringHolePitch},
 	{PlateHoleMismatch, measure.Length, measure.Major, -inf, 1.0, (*assembly).plateHoleMismatch},
 	{FerruleMismatch, measure.Length, measure.Minor, -inf, 1.5, (*assembly).ferruleMismatch},
@@ -130,6 +135,7 @@ var catalogue = []characteristic{
 	{FretPlaneHeight, measure.Length, measure.Major, -inf, inf, (*assembly).fretPlaneHeight},
 	{SaddleHeightReserveLow, measure.Length, measure.Major, 0.5, inf, func(a *assembly) finding { return a.saddleHeightReserve(measure.SaddleLow) }},
 	{SaddleHeightReserveHigh, measure.Length, measure.Major, 0.5, inf, func(a *assembly) finding { return a.saddleHeightReserve(measure.SaddleHigh) }},
+	{Relief, measure.Length, measure.Minor, -inf, inf, (*assembly).relief},
 	{Pitch, measure.Angle, measure.Minor, -inf, inf, func(a *assembly) finding { return a.rise(autodiff.Vector.Direction) }},
 	{Roll, measure.Angle, measure.Minor, -0.3, 0.3, func(a *assembly) finding { return a.rise(across) }},
 	{FloorFlatness, measure.Length, measure.Minor, -0.15, 0.15, (*assembly).floorFlatness},

@@ -23,7 +23,7 @@ var whereMeasured = map[ID][]Way{
 	Pitch: {LooseParts, DryFit}, Roll: {LooseParts, DryFit}, FloorFlatness: {LooseParts},
 	PocketWidthMouth: {LooseParts, DryFit, EdgeCheck}, PocketWidthEnd: {LooseParts, DryFit, EdgeCheck},
 	HeelWidthMouth: {LooseParts, DryFit, EdgeCheck}, HeelWidthEnd: {LooseParts, DryFit, EdgeCheck},
-	PlateHoleMismatch: {LooseParts}, FerruleMismatch: {LooseParts, DryFit},
+	NeckScrewReach: {LooseParts}, PickupOffset: {LooseParts, DryFit}, Relief: {LooseParts, DryFit}, PlateHoleMismatch: {LooseParts}, FerruleMismatch: {LooseParts, DryFit},
 	HeelSkew: {LooseParts}, HeelOffset: {LooseParts}, BridgeOffPocket: {LooseParts}, BridgeOffTurn: {LooseParts},
 	PocketDepth: {LooseParts}, HeelThickness: {LooseParts},
 }
@@ -33,7 +33,7 @@ func heightTruths(in simulate.Instrument, truth simulate.Truth) map[ID]float64 {
 	low, high := in.SaddleHeightReserve(actionAt12, nutHeight)
 	return map[ID]float64{
 		SaddleHeightReserveLow: low, SaddleHeightReserveHigh: high, FretError: 0, FloorFlatness: 0,
-		SideBow: 0, PocketDepth: truth.PocketDepth,
+		SideBow: 0, Relief: in.Relief, PocketDepth: truth.PocketDepth,
 		HeelThickness: in.FretHeight - math.Tan(in.FretPitch*math.Pi/180)*(in.MouthInset+in.EndInset)/2,
 	}
 }
@@ -50,6 +50,8 @@ func TestEveryCharacteristicEveryWay(t *testing.T) {
 	for range 10 {
 		in := simulate.Random(rng)
 		in.FretErrors, in.SideBow, in.FloorHump, in.FretRoll = nil, 0, 0, 0
+		in.Pickup, in.PickupSpread = &simulate.Point{Station: 90, Offset: rng.NormFloat64()}, 54
+		in.BodyThickness, in.NeckScrewLength = 44.5, 45
 		in.StringHoleShift = simulate.Point{Station: 0.3, Offset: 5 * rng.NormFloat64()}
 		in.FerruleErrors = map[int]simulate.Point{1: {Station: 0.2, Offset: 1}, 2: {Offset: -1.7}, 3: {}, 4: {Station: 1}}
 		for _, p := range plans {
@@ -230,7 +232,7 @@ func TestBuiltInLimits(t *testing.T) {
 		FretError: {measure.Minor, -0.15, 0.15}, SaddleReserveFront: {measure.Critical, 1, inf}, SaddleReserveBack: {measure.Critical, 1, inf},
 		PocketGapMouth: {measure.Major, 0.05, 0.5}, PocketGapEnd: {measure.Major, 0.05, 0.5}, CornerReserve: {measure.Major, 0, inf},
 		BridgeHoleMismatch: {measure.Major, -inf, 0.3}, NeckScrewMismatch: {measure.Major, -inf, 0.5}, StringHolePitch: {measure.Minor, -inf, 0.5},
-		PlateHoleMismatch: {measure.Major, -inf, 1}, FerruleMismatch: {measure.Minor, -inf, 1.5},
+		PlateHoleMismatch: {measure.Major, -inf, 1}, NeckScrewReach: {measure.Major, 8, inf}, PickupOffset: {measure.Minor, -1.5, 1.5}, FerruleMismatch: {measure.Minor, -inf, 1.5},
 		SideBow: {measure.Minor, -0.3, 0.3}, Roll: {measure.Minor, -0.3, 0.3}, FloorFlatness: {measure.Minor, -0.15, 0.15},
 		SaddleHeightReserveLow: {measure.Major, 0.5, inf}, SaddleHeightReserveHigh: {measure.Major, 0.5, inf},
 	}

@@ -40,6 +40,8 @@ const (
 	WantTwoWidths   // the feature's width at two stations
 	WantEndGap      // the gap at the pocket's end
 	WantCorners     // radii of the heel's and the pocket's corners
+	WantPickup      // both ends of the pickup's row of poles
+	WantScrewLength // neck_screw_length and body_thickness in kits.csv
 	WantPlateHoles  // plate-screw and bridge-screw of the same marks
 	WantNeckHoles   // heel-screw and neck-screw of the same marks
 	WantLooseHoles  // the same, the parts apart
@@ -119,7 +121,7 @@ type Basis struct {
 	Kind    BasisKind
 	Feature measure.Feature
 	Mark    int
-	Length  float64 // mm
+	Length  float64 // mm: of a bow, or of a gap from the pocket's end to where it holds; 0 where that is not known
 	Ratio   float64
 }
 
@@ -132,6 +134,7 @@ const (
 	CommonPractice             // built in: no published tolerance was found
 	LimitTable                 // limits.csv, with the source that it names, if any
 	ByCents                    // so many cents of the string, Slack
+	ByHeel                     // the heel's thickness, less Slack
 	ByScale                    // the nominal scale of kits.csv, Slack either way
 	ByClearance                // half of what the feature's hole is wider than the screw
 )

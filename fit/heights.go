@@ -3,6 +3,7 @@ package fit
 import (
 	"cmp"
 	"math"
+	"slices"
 
 	"neckfit/fit/autodiff"
 	"neckfit/fit/survey"
@@ -250,6 +251,67 @@ func (a *assembly) pocketDepth() finding {
 	}
 	p := a.Planes.Get(survey.SideAt(measure.DatumBody, measure.PocketFloor))
 	return found(floor.at(autodiff.Vector{X: autodiff.Constant(p.X0), Y: autodiff.Constant(p.Y0)}).Negated())
+}
+
+// What a neck screw needs (common practice, no source): so much thread in the heel, and so much wood left
+// between its point and the fret plane, which is fingerboard and fret.
+const (
+	leastReach = 8.0 // mm
+	leastLeft  = 6.0 // mm
+)
+
+// neckScrewReach is how far the neck's screws reach into the heel: their length under the head less what
+// is left of the body under the pocket's floor, in the middle of its readings.
+func (a *assembly) neckScrewReach() finding {
+	info := &a.Kit.Info
+	if info.NeckScrewLength == 0 || info.BodyThickness == 0 {
+		return missing(Missing{Want: WantScrewLength})
+	}
+	depth := a.pocketDepth()
+	if !depth.missing.None() {
+		return depth
+	}
+	f := found(depth.value.Plus(autodiff.Constant(info.NeckScrewLength - info.BodyThickness)))
+	if heel := a.heelThickness(); heel.missing.None() {
+		f.bound = &bound{leastReach, heel.value.Value - leastLeft, LimitSource{Origin: ByHeel, Slack: leastLeft}}
+	}
+	return f
+}
+
+// relief is how much the fret tops are hollow along the neck: the sagitta of a quadratic over what was read,
+// positive where the middle is lower than the ends. It is added to their plane (adjust.Solution.Added).
+func (a *assembly) relief() finding {
+	a = a.upright()
+	isTop := func(r *measure.Reading) bool {
+		return r != nil && r.Feature == measure.FretTop && survey.Frame(r.Datum) == a.neck.frame
+	}
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, r := range a.Source {
+		if isTop(r) {
+			low, high = min(low, r.Station), max(high, r.Station)
+		}
+	}
+	if !(high > low) {
+		return missing(Missing{Want: WantFretTops, Datum: a.neck.frame})
+	}
+	mid, half := (low+high)/2, (high-low)/2
+	column := slices.Grow(a.column[:0], len(a.Source))[:len(a.Source)]
+	clear(column)
+	a.column = column
+	for i, r := range a.Source {
+		if isTop(r) {
+			u := (r.Station - mid) / half
+			column[i] = u*u - 1 // lowest in the middle, as at rest at both ends
+		}
+	}
+	hollow, u, ok := a.fit.Added(column)
+	if !ok || u.Std > uselessBow {
+		return missing(Missing{Want: WantFretTops, Datum: a.neck.frame})
+	}
+	return finding{
+		direct: a.direct(hollow, u.Std, u.DOF),
+		basis:  Basis{Kind: BowOver, Length: high - low, Ratio: math.Abs(hollow) / u.Std},
+	}
 }
 
 // heelThickness is from the heel's underside to the fret plane, midway along the heel.

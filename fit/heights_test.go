@@ -100,3 +100,52 @@ func TestCrownWantsTheStrings(t *testing.T) {
 		t.Errorf("by nut_spread %.4f, built with %.4f", c.Value, low)
 	}
 }
+
+// A neck hollow by a quarter of a millimetre shows it, with its uncertainty; its fret plane is nearly where it
+// would be.
+func TestRelief(t *testing.T) {
+	rng := rand.New(rand.NewPCG(23, 2))
+	for _, relief := range []float64{0.25, -0.15} {
+		in := simulate.Random(rng)
+		in.Relief = relief
+		for _, p := range plans[:2] {
+			r := check(in, p.read(in, rng, simulate.Setup{Exact: true, Heights: true}))
+			if c := r.Find(Relief); !c.Measured() || math.Abs(c.Value-relief) > 1e-6 { // stations of a turned straightedge, not of the neck
+				t.Errorf("%s: relief %.6f %+v, built with %.4f", p.name, c.Value, c.Missing, relief)
+			}
+			setup := simulate.DefaultSetup()
+			setup.Heights = true
+			c := check(in, p.read(in, rng, setup)).Find(Relief)
+			if !(c.StdUncertainty > 0.005 && c.StdUncertainty < 0.2) || math.Abs(c.Value-relief) > 4*c.StdUncertainty {
+				t.Errorf("%s: relief %.3f with u %.3f, built with %.3f", p.name, c.Value, c.StdUncertainty, relief)
+			}
+		}
+	}
+}
+
+// The neck's screws: by hand 45 mm less 44.5 of body plus 16 of pocket is 16.5 in the heel, and the heel leaves
+// its thickness less 6 mm for them.
+func TestNeckScrewReach(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	in.BodyThickness, in.NeckScrewLength = 44.5, 45
+	r := check(in, simulate.LooseParts(in, nil, simulate.Setup{Exact: true, Heights: true}))
+	c := r.Find(NeckScrewReach)
+	if math.Abs(c.Value-16.5) > 1e-6 || c.Lower != 8 || math.Abs(c.Upper-(in.FretHeight-6)) > 1e-6 || c.Verdict != Pass {
+		t.Errorf("%+v", c)
+	}
+	in.NeckScrewLength = 50 // through the fingerboard
+	if c := check(in, simulate.LooseParts(in, nil, simulate.Setup{Exact: true, Heights: true})).Find(NeckScrewReach); c.Verdict != Fail {
+		t.Errorf("a screw of 50 mm: %+v", c)
+	}
+}
+
+// Gaps say how far from the pocket's end they hold.
+func TestGapsTellWhere(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	r := check(in, simulate.LooseParts(in, nil, simulate.Setup{Exact: true}))
+	for id, want := range map[ID]float64{PocketGapMouth: in.MouthInset, PocketGapEnd: in.EndInset} {
+		if got := r.Find(id).Basis.Length; math.Abs(got-want) > 1e-6 {
+			t.Errorf("%s is said to hold %.3f mm from the pocket's end, read at %.3f", id, got, want)
+		}
+	}
+}

@@ -105,7 +105,7 @@ const mirrorU = 2e-4
 
 // A mirror swaps bass and treble: sideways errors and turns change sign, the margins swap.
 func TestMirrorSwapsBassAndTreble(t *testing.T) {
-	flipped := []string{"centre-line-error", "bridge-skew", "heel-skew", "heel-offset", "bridge-off-pocket", "bridge-turn", "margin-balance", "heel-end-squareness", "pocket-end-squareness", "side-bow", "roll"}
+	flipped := []string{"centre-line-error", "bridge-skew", "heel-skew", "heel-offset", "bridge-off-pocket", "bridge-turn", "pickup-offset", "margin-balance", "heel-end-squareness", "pocket-end-squareness", "side-bow", "roll"}
 	swapped := map[string]string{"margin-bass": "margin-treble", "margin-treble": "margin-bass"}
 	for _, p := range plans {
 		for seed := range uint64(10) {

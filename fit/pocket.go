@@ -113,7 +113,12 @@ func (a *assembly) pocketGap(i int) finding {
 	if !lack.None() {
 		return missing(lack)
 	}
-	return foundOn(p.gap(i), p.basis)
+	basis := p.basis
+	if stop, ok := a.endLine(measure.DatumBody, measure.PocketEnd); ok && p.placed && a.way != EdgeCheck {
+		stop = a.body.Line(stop)
+		basis.Length = -stop.SignedDistance([2]autodiff.Vector{p.mouth, p.end}[i]).Value
+	}
+	return foundOn(p.gap(i), basis)
 }
 
 // sizeAt is a part's width at the first or last place at which it was read.

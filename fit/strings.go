@@ -140,6 +140,39 @@ func (a *assembly) onNut(at *survey.Point, nut autodiff.Variable) autodiff.Vecto
 	return p.Plus(q.Minus(p).Times(share))
 }
 
+// pickupOffset is how far toward treble of a pickup's poles the outer strings run, the mean of the two at
+// the places of the outer poles.
+func (a *assembly) pickupOffset() finding {
+	treble, okTreble := a.seen(a.body, measure.Pickup, survey.TrebleEnd)
+	bass, okBass := a.seen(a.body, measure.Pickup, survey.BassEnd)
+	if !okTreble || !okBass {
+		return missing(Missing{Want: WantPickup})
+	}
+	if lack := a.lack(); !lack.None() {
+		return missing(lack)
+	}
+	nut, _, lack := a.nut()
+	if !lack.None() {
+		return missing(lack)
+	}
+	if a.bridge.carry.frame == measure.NoDatum {
+		return missing(Missing{Want: WantSaddles})
+	}
+	off := func(mark int, pole autodiff.Vector) (autodiff.Variable, Missing) {
+		on := a.onCentre(pole)
+		y, lack := a.stringAt(mark, nut, on.X)
+		return y.Minus(on.Y), lack
+	}
+	byTreble, lack := off(1, treble)
+	byBass, lackBass := off(a.Strings, bass)
+	for _, lack := range []Missing{lack, lackBass} {
+		if !lack.None() {
+			return missing(lack)
+		}
+	}
+	return found(autodiff.Mean(byTreble, byBass))
+}
+
 // margin is so many times the bass margin and so many times the treble's.
 func (a *assembly) margin(bass, treble float64) finding {
 	m, lack := a.margins()

@@ -46,7 +46,7 @@ func truths(t simulate.Truth) map[string]float64 {
 		"heel-end-squareness": t.HeelSquareness, "pocket-end-squareness": t.PocketSquareness,
 		"end-gap":        math.Max(t.EndGapBass, t.EndGapTreble),
 		"corner-reserve": t.CornerReserve, "bridge-hole-mismatch": t.BridgeHoleMismatch,
-		"neck-screw-mismatch": t.NeckScrewMismatch, "string-hole-pitch": t.StringHolePitch, "plate-hole-mismatch": t.PlateHoleMismatch, "ferrule-mismatch": t.FerruleMismatch,
+		"neck-screw-mismatch": t.NeckScrewMismatch, "string-hole-pitch": t.StringHolePitch, "neck-screw-reach": t.NeckScrewReach, "pickup-offset": t.PickupOffset, "plate-hole-mismatch": t.PlateHoleMismatch, "ferrule-mismatch": t.FerruleMismatch,
 		"fret-plane-height": t.FretPlaneHeight, "pitch": t.Pitch, "roll": t.Roll, "pocket-depth": t.PocketDepth,
 	}
 }

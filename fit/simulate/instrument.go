@@ -86,13 +86,19 @@ type Instrument struct {
 	BridgeHoleErrors  map[int]Point // the body's holes against the plate's, along the bridge's axes; see Misfit
 	BridgeScrewSize   float64       // diameter of the body's holes
 	StringHoleStation float64       // of the row of string holes, in the bridge's frame
-	StringHoleShift   Point         // of the whole row in the body, from the plate's
-	FerruleErrors     map[int]Point // of the ferrules, from the string holes; nil where the body has none
-	StringHoleErrors  map[int]float64
-	StringHoleSize    float64
+	Pickup            *Point        // middle of a pickup's row of poles, in the body's frame; nil for none
+	PickupSpread      float64       // its outer poles, centre to centre
+	BodyThickness     float64       // this and the screws' length are what kits.csv tells; 0 where it does not
+	NeckScrewLength   float64
+
+	StringHoleShift  Point         // of the whole row in the body, from the plate's
+	FerruleErrors    map[int]Point // of the ferrules, from the string holes; nil where the body has none
+	StringHoleErrors map[int]float64
+	StringHoleSize   float64
 
 	// Heights are over the body's top and plumb to it; a plane's pitch and roll are positive when it
 	// rises toward tail and toward treble.
+	Relief      float64 // by how much the fret tops are hollow between the first fret and the last
 	PocketDepth float64 // of the floor below the top, in the middle of the pocket's end
 	FloorPitch  float64
 	FloorRoll   float64
@@ -255,6 +261,9 @@ func (in Instrument) Mirrored() Instrument {
 	}
 	in.NeckScrews, in.BridgeScrews = mirroredPoints(in.NeckScrews), mirroredPoints(in.BridgeScrews)
 	in.HeelScrewErrors, in.BridgeHoleErrors = mirroredErrors(in.HeelScrewErrors), mirroredErrors(in.BridgeHoleErrors)
+	if in.Pickup != nil {
+		in.Pickup = &Point{in.Pickup.Station, 0 - in.Pickup.Offset}
+	}
 	in.StringHoleShift.Offset, in.FerruleErrors = 0-in.StringHoleShift.Offset, renumbered(mirroredErrors(in.FerruleErrors), in.Strings)
 	holes, compensation := map[int]float64{}, measure.Strings{}
 	for i := 1; i <= in.Strings; i++ {
@@ -290,7 +299,7 @@ func (in Instrument) Kit(name string, readings []measure.Reading) *measure.Kit {
 	return &measure.Kit{Name: name, Readings: readings, Info: measure.Info{
 		Kit: name, Strings: in.Strings, Frets: in.Frets, Scale: math.Round(in.Scale),
 		NutSpread: in.NutSpread, NeckScrew: 4.5, BridgeScrew: 2.9, Slant: in.SaddleSlant, Saddles: in.Saddles, BoardRadius: in.BoardRadius,
-		ScaleBass: in.fanned(in.Scale + in.Fan/2), ScaleTreble: in.fanned(in.Scale - in.Fan/2), StraightFret: in.StraightFret,
+		ScaleBass: in.fanned(in.Scale + in.Fan/2), ScaleTreble: in.fanned(in.Scale - in.Fan/2), StraightFret: in.StraightFret, BodyThickness: in.BodyThickness, NeckScrewLength: in.NeckScrewLength,
 	}}
 }
 

@@ -136,6 +136,14 @@ func (in Instrument) readBody(s *survey, v view) {
 			s.point(v, measure.Ferrule, mark(i), Point{p.Station + e.Station, p.Offset + e.Offset})
 		}
 	}
+	if in.Pickup != nil {
+		for _, end := range []struct {
+			mark measure.Mark
+			side side
+		}{{atBass, bass}, {atTreble, treble}} {
+			s.point(s.see, measure.Pickup, end.mark, Point{in.Pickup.Station, in.Pickup.Offset + float64(end.side)*in.PickupSpread/2})
+		}
+	}
 }
 
 // readPlate reads the bridge's own holes.
@@ -183,7 +191,9 @@ func DryFit(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 	in.readGaps(s)
 	in.readBody(s, s.see.through(in.bridge()))
 	in.readSaddles(s, s.see.through(in.bridge()))
-	in.readFretTops(s, neck, func(p Point) float64 { return in.fretPlane(in.neck(), in.neck().out(p)) - in.sag(p.Offset) })
+	in.readFretTops(s, neck, func(p Point) float64 {
+		return in.fretPlane(in.neck(), in.neck().out(p)) - in.sag(p.Offset) - in.hollow(p.Station)
+	})
 	in.readStems(s, s.see.through(in.bridge()))
 	return s.readings
 }

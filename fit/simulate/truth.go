@@ -31,6 +31,8 @@ type Truth struct {
 	BridgeHoleMismatch               float64 // greatest distance of a hole in the body from the plate's, the plate lying at its best
 	PlateHoleMismatch                float64 // greatest distance of a string hole from the plate's
 	FerruleMismatch                  float64 // and from its ferrule
+	NeckScrewReach                   float64
+	PickupOffset                     float64
 	StringHolePitch                  float64 // greatest distance of a string hole from an even row
 	NeckScrewMismatch                float64 // greatest distance of a hole in the heel from the body's, the neck seated
 	SwingLow, SwingHigh              float64 // range of the centre-line error that the clearance allows
@@ -68,6 +70,15 @@ func (in Instrument) Truth() Truth {
 	in.holes(&t)
 	in.swing(&t)
 	in.heights(&t, neck, bridge)
+	t.NeckScrewReach = in.NeckScrewLength - (in.BodyThickness - t.PocketDepth)
+	if in.Pickup != nil {
+		over := func(i int, w side) float64 {
+			pole := neck.in(Point{in.Pickup.Station, in.Pickup.Offset + float64(w)*in.PickupSpread/2})
+			slot, contact := in.slot(i), neck.in(bridge.out(in.contact(i, 0)))
+			return slot.Offset + (contact.Offset-slot.Offset)*(pole.Station-slot.Station)/(contact.Station-slot.Station) - pole.Offset
+		}
+		t.PickupOffset = (over(1, treble) + over(in.Strings, bass)) / 2
+	}
 	return t
 }
 
@@ -199,7 +210,16 @@ const (
 
 // fretTop is the height of a fret over the heel's underside, in the neck's frame: on the plane that lies on
 // the middle of the crown, less what the crown falls off.
-func (in Instrument) fretTop(p Point) float64 { return in.crownTop(p) - in.sag(p.Offset) }
+func (in Instrument) fretTop(p Point) float64 {
+	return in.crownTop(p) - in.sag(p.Offset) - in.hollow(p.Station)
+}
+
+// hollow is how far the fret tops lie below the straight from the first fret to the last.
+func (in Instrument) hollow(station float64) float64 {
+	first, last := in.fretStation(1), in.fretStation(in.Frets)
+	u := (2*station - first - last) / (last - first)
+	return in.Relief * (1 - u*u)
+}
 
 // sag is the height of a circle's top over the place that far beside it.
 func (in Instrument) sag(across float64) float64 {

@@ -28,9 +28,22 @@ func (s *Survey) Point(frame measure.Datum, f measure.Feature, mark int) *Point 
 	return s.Points.Get(PointAt(frame, f, mark))
 }
 
+// The ends of a pickup's row of poles are numbered as strings are: the treble one first.
+const (
+	TrebleEnd = 1
+	BassEnd   = 2
+)
+
 func (s *Survey) pointOf(frame measure.Datum, r *measure.Reading) *Point {
 	s.marked[frame] |= 1 << r.Feature
-	p := s.Points.Put(PointAt(frame, r.Feature, r.Mark.Number))
+	mark := r.Mark.Number
+	if r.Feature == measure.Pickup {
+		mark = TrebleEnd
+		if r.Mark.Name == "bass" {
+			mark = BassEnd
+		}
+	}
+	p := s.Points.Put(PointAt(frame, r.Feature, mark))
 	if r.To.Number > 0 {
 		s.Points.Put(PointAt(frame, r.Feature, r.To.Number))
 	}

@@ -132,7 +132,7 @@ func (s *Survey) objectOf(r *measure.Reading) object {
 	case measure.SaddleLow, measure.SaddleHigh:
 		return s.Heights.Put(PointAt(frame, r.Feature, r.Mark.Number))
 	case measure.NutSlot, measure.HeelScrew, measure.BridgeScrew, measure.StringHole, measure.NeckScrew,
-		measure.Ferrule, measure.PlateScrew, measure.PlateHole, measure.Saddle, measure.SaddleFront, measure.SaddleBack:
+		measure.Ferrule, measure.Pickup, measure.PlateScrew, measure.PlateHole, measure.Saddle, measure.SaddleFront, measure.SaddleBack:
 		return s.pointOf(frame, r)
 	}
 	return nil

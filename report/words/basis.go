@@ -34,6 +34,10 @@ func Basis(b fit.Basis) string {
 		return b.Feature.String() + "s from both edges, taken as symmetric"
 	case fit.BowOver:
 		return fmt.Sprintf("over %.0f mm, %.1f standard uncertainties from straight", b.Length, b.Ratio)
+	case fit.GapsFelt, fit.HeelSeated, fit.WidthsInOrder:
+		if b.Length != 0 {
+			return fmt.Sprintf("%s, %.0f mm from the pocket's end", bases[b.Kind], b.Length)
+		}
 	case fit.AtFret, fit.AtScrew, fit.AtString, fit.NeckSeated:
 		return bases[b.Kind] + strconv.Itoa(b.Mark)
 	}
@@ -55,6 +59,8 @@ func LimitSource(s fit.LimitSource) string {
 		return "limits.csv"
 	case fit.ByCents:
 		return fmt.Sprintf("%g cents of the string: %s", s.Slack, CommonPractice)
+	case fit.ByHeel:
+		return fmt.Sprintf("the heel's thickness less %g mm of fingerboard: %s", s.Slack, CommonPractice)
 	case fit.ByScale:
 		return fmt.Sprintf("scale in kits.csv, %g mm either way: %s", s.Slack, CommonPractice)
 	case fit.ByClearance:

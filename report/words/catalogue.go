@@ -174,6 +174,20 @@ var abouts = [...]about{
 		read:    "heel-screw from the neck's datum and neck-screw from the body's, two or more of the same marks",
 		plus:    "the worst screw hole of the heel lies {v} off the body's",
 	},
+	fit.NeckScrewReach: {
+		what:    "length of the neck's screws in the heel",
+		formula: "neck_screw_length, less body_thickness, plus pocket-depth; of a neck plate under the heads take its thickness off neck_screw_length",
+		read:    "the pocket's floor and the top; neck_screw_length and body_thickness in kits.csv",
+		plus:    "the neck's screws reach {v} into the heel", minus: "the neck's screws end {v} before the heel",
+		side: [2]string{"", "too short"},
+	},
+	fit.PickupOffset: {
+		what:    "distance of the outer strings from a pickup's outer poles, the mean of the two",
+		formula: "the strings run straight from the nut to the saddles; square to the centre line over the poles",
+		read:    "pickup bass and treble, and what margin-bass wants",
+		plus:    "the strings run {v} toward treble of the poles", minus: "the strings run {v} toward bass of the poles",
+		side: [2]string{"toward treble", "toward bass"},
+	},
 	fit.StringHolePitch: {
 		what:    "greatest distance of a string hole from an even row",
 		formula: "a start and a step fitted by least squares to all the holes",
@@ -219,6 +233,13 @@ var abouts = [...]about{
 		read:    "fret tops, the body's top, and every saddle's highest height (saddle-high)",
 		plus:    "every saddle can still go {v} or more up", minus: "a saddle would have to go {v} higher than it can",
 		side: [2]string{"", "short"},
+	},
+	fit.Relief: {
+		what:    "depth by which the fret tops are hollow along the neck",
+		formula: "sagitta of a quadratic through the fret tops, over the length that was read",
+		read:    "fret-top at three frets or more",
+		plus:    "the neck is hollow by {v} in its middle", minus: "the neck is humped by {v} in its middle",
+		side: [2]string{"hollow", "humped"},
 	},
 	fit.Pitch: {
 		what:    "angle of the frets' plane to the body's top along the neck",
