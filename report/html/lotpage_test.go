@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"cmp"
 	"fmt"
+	"io"
 	"math"
+	"runtime"
 	"slices"
 	"strconv"
 	"strings"
@@ -15,6 +17,8 @@ import (
 	gocmp "github.com/google/go-cmp/cmp"
 
 	"neckfit/fit"
+	"neckfit/fit/delivery"
+	"neckfit/fit/lot"
 	"neckfit/fit/pair"
 	"neckfit/fit/remedy"
 	"neckfit/report/html"
@@ -205,5 +209,38 @@ func TestRemediesAreListed(t *testing.T) {
 		if diff := gocmp.Diff(plans, steps[i]); diff != "" {
 			t.Errorf("%s: plans (-want +got):\n%s", r.Kit, diff)
 		}
+	}
+}
+
+// What a lot's page costs grows as its kits do: four times the kits take about four times the memory that
+// is allocated on the way.
+func TestLotPageGrowsWithItsKits(t *testing.T) {
+	lots, err := judgedLots()
+	must(t, lots, err)
+	cost := func(n int) float64 {
+		l := *lots.Lots[0]
+		l.Processes = nil
+		for _, p := range lots.Lots[0].Processes[:2] {
+			q := *p
+			values := make([]float64, n)
+			for i := range values {
+				values[i] = p.Chart.Values[i%len(p.Chart.Values)]
+			}
+			chart, err := lot.IndividualsChart(values, lot.ChartOptions{})
+			q.Chart, q.N, q.Signals = must(t, chart, err), n, nil
+			l.Processes = append(l.Processes, &q)
+		}
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		if err := html.Lot(io.Discard, &delivery.Report{Lots: []*delivery.Lot{&l}}, ""); err != nil {
+			t.Fatal(err)
+		}
+		runtime.ReadMemStats(&after)
+		return float64(after.TotalAlloc - before.TotalAlloc)
+	}
+	const few, times = 4000, 4
+	cost(few) // what is made once
+	if one, four := cost(few), cost(few*times); four > 1.5*times*one {
+		t.Errorf("%d kits allocate %.1f MiB, %d kits %.1f", few, one/(1<<20), few*times, four/(1<<20))
 	}
 }
