@@ -132,7 +132,7 @@ func TestBenchKilledWhileItWrites(t *testing.T) {
 			if _, err := fmt.Sscan(number, &least); err != nil {
 				t.Fatal(err)
 			}
-			_, after, found := strings.Cut(string(text), "\n# half read: "+kit+",neck,heel,,,width,")
+			_, after, found := strings.Cut(string(text), "\n# half read: "+kit+",edge-bass,heel,,,width,")
 			if _, err := fmt.Sscanf(after, "%d,", &got); !found || err != nil || got < least || got > least+1 {
 				t.Fatalf("after kill %d kit %s has %d, acknowledged were %s", n, kit, got, number)
 			}

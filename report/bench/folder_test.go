@@ -101,7 +101,7 @@ func TestForeignRows(t *testing.T) {
 	}
 	heel, pocket := s.Kit.Rows[0], s.Kit.Rows[2]
 	lines := strings.SplitAfter(read(t, file), "\n")
-	changed := strings.Replace(heel.Was, "neck,heel,,,width,", "neck,heel,,,width,77", 1)
+	changed := strings.Replace(heel.Was, "heel,,,width,", "heel,,,width,77", 1)
 	write(t, file, lines[0]+"# put before\n"+changed+"\n"+strings.Join(lines[2:], ""))
 	before := read(t, file)
 	if err := f.Enter(bench.Entry{Row: heel.Row, Was: heel.Was, Column: "station", Text: "10"}); err == nil || !strings.Contains(err.Error(), "another program") {
@@ -113,7 +113,7 @@ func TestForeignRows(t *testing.T) {
 	if err := f.Enter(bench.Entry{Row: pocket.Row, Was: pocket.Was, Column: "station", Text: "10"}); err != nil {
 		t.Error(err)
 	}
-	if got := read(t, file); !strings.Contains(got, "# half read: A,body,pocket,,,width,10,") || !strings.Contains(got, changed) {
+	if got := read(t, file); !strings.Contains(got, "# half read: A,edge-bass,pocket,,,width,10,") || !strings.Contains(got, changed) {
 		t.Errorf("%s", got)
 	}
 	if s, err = f.State("A"); err != nil || s.Foreign != 1 {
@@ -173,7 +173,7 @@ func TestTwoWriters(t *testing.T) {
 	group.Wait()
 	text := read(t, file)
 	for i := range ours {
-		if !strings.Contains(text, fmt.Sprintf("# half read: K%d,neck,heel,,,width,%d,", i, 100+i)) {
+		if !strings.Contains(text, fmt.Sprintf("# half read: K%d,edge-bass,heel,,,width,%d,", i, 100+i)) {
 			t.Errorf("our entry %d is lost", i)
 		}
 	}

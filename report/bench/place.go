@@ -122,8 +122,10 @@ func across(d measure.Datum, f measure.Feature, mark, where string) (y, end floa
 	}
 	// A hole or a string of a high number lies on the bass side; from an edge, on that edge's.
 	n, err := strconv.Atoi(mark)
-	bass := strings.Contains(where, "bass") || mark == "bass" || d == measure.DatumEdgeBass
-	treble := strings.Contains(where, "treble") || mark == "treble" || d == measure.DatumEdgeTreble
+	bass, treble := strings.Contains(where, "bass") || mark == "bass", strings.Contains(where, "treble") || mark == "treble"
+	if !bass && !treble {
+		bass, treble = d == measure.DatumEdgeBass, d == measure.DatumEdgeTreble
+	}
 	switch {
 	case bass && f != measure.Saddle && f != measure.NutSlot:
 		return bassY + besideY/2, bassY + besideY/2

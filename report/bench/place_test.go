@@ -110,10 +110,10 @@ func TestGaugeGoesWithTheNumber(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, c := range []struct{ column, text, gauge, want string }{
-		{"station", "10", "rule", "# half read: K,neck,heel,,,width,10,,,mm,,rule,"},
-		{"size", "63.5", "calliper", "\nK,neck,heel,,,width,10,,63.5,mm,calliper,rule,"},
-		{"size", "63.6", "", "\nK,neck,heel,,,width,10,,63.6,mm,calliper,rule,"},
-		{"size", "", "feeler", "# half read: K,neck,heel,,,width,10,,,mm,calliper,rule,"},
+		{"station", "10", "rule", "# half read: K,edge-bass,heel,,,width,10,,,mm,,rule,"},
+		{"size", "63.5", "calliper", "\nK,edge-bass,heel,,,width,10,,63.5,mm,calliper,rule,"},
+		{"size", "63.6", "", "\nK,edge-bass,heel,,,width,10,,63.6,mm,calliper,rule,"},
+		{"size", "", "feeler", "# half read: K,edge-bass,heel,,,width,10,,,mm,calliper,rule,"},
 	} {
 		s, err := f.State("K")
 		if err != nil {
@@ -152,7 +152,7 @@ func TestRepeat(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(s.Kit.Rows) != 12 || !strings.HasSuffix(s.Kit.Rows[1].Label, "time 2") || !strings.HasSuffix(s.Kit.Rows[2].Label, "time 3") {
+	if len(s.Kit.Rows) != 14 || !strings.HasSuffix(s.Kit.Rows[1].Label, "time 2") || !strings.HasSuffix(s.Kit.Rows[2].Label, "time 3") {
 		t.Errorf("%d rows, %q", len(s.Kit.Rows), s.Kit.Rows[1].Label)
 	}
 	for column, want := range map[int]string{0: "1", 1: "2", 2: "3", 3: ""} {

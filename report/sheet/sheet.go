@@ -157,21 +157,25 @@ func (p *plan) dry() {
 }
 
 // quick is what tells in a few minutes whether neck and bridge are in line, the pocket fits and the
-// scale is right: a straightedge along each edge of the fingerboard, and a calliper.
+// scale is right: a calliper, and a straightedge along each edge of the fingerboard in turn. Heel and
+// pocket have their stations from the bass edge's, so that it is known how far they are from the bridge.
+// Two places of the bridge, read from both edges, tell how the edges lie to each other.
 func (p *plan) quick() {
-	p.datum = measure.DatumNeck
+	p.datum = measure.DatumEdgeBass
 	p.heel()
-	p.datum = measure.DatumBody
 	p.pocket()
-	for _, side := range []struct {
-		datum measure.Datum
-		hole  int
-		where words.Where
-	}{{measure.DatumEdgeBass, max(1, p.BridgeScrews), words.BassMost}, {measure.DatumEdgeTreble, 1, words.TrebleMost}} {
-		p.datum = side.datum
+	for _, datum := range []measure.Datum{measure.DatumEdgeBass, measure.DatumEdgeTreble} {
+		p.datum = datum
 		p.atEdge(measure.Nut, "")
 		p.atEdge(measure.Fret, "12")
-		p.add(measure.BridgeScrew, strconv.Itoa(side.hole), measure.Point, side.where)
+		if p.BridgeScrews < 2 {
+			for _, s := range p.outerStrings() {
+				p.add(measure.Saddle, s, measure.Point, words.UnderString)
+			}
+			continue
+		}
+		p.add(measure.BridgeScrew, strconv.Itoa(p.BridgeScrews), measure.Point, words.BassMost)
+		p.add(measure.BridgeScrew, "1", measure.Point, words.TrebleMost)
 	}
 }
 
