@@ -5,6 +5,7 @@
 package fit
 
 import (
+	"math"
 	"slices"
 	"sync"
 
@@ -54,6 +55,7 @@ type Checker struct {
 	solved   solved
 	assembly assembly
 	blank    blank
+	sense    sense
 	result   Result
 }
 
@@ -69,8 +71,44 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 		kit = kit.Staged(measure.Reworked)
 		r.Warnings = append(r.Warnings, Warning{Kind: ReworkedOnly})
 	}
-	r.Kit, r.Info, r.Readings, r.Scale = kit.Name, kit.Info, len(kit.Readings), 1
 	w.blank.fill(o.Limits)
+	if list := w.sense.nonsense(kit); len(list) > 0 {
+		w.checkSound(r, kit, list, o)
+		return
+	}
+	w.adjust(r, kit, o)
+}
+
+// checkSound judges what does not rest on readings that cannot be so: what has the same value without them
+// and with something else in their place. Of the rest nothing is said.
+func (w *Checker) checkSound(r *Result, kit *measure.Kit, list []Nonsense, o Options) {
+	var all Result
+	quick := o
+	quick.Terse, quick.Model = true, false
+	sound, touched := apart(kit, list)
+	w.adjust(&all, touched, quick)
+	w.adjust(r, sound, o)
+	r.Nonsense, r.Readings = list, len(kit.Readings)
+	for i := range r.Characteristics {
+		c, whole := &r.Characteristics[i], &all.Characteristics[i]
+		if !whole.Measured() || c.Measured() && math.Abs(c.Value-whole.Value) <= untouched {
+			continue
+		}
+		*c = w.blank.list[i]
+		c.Missing, c.Verdict = Missing{Want: WantSense}, Implausible
+	}
+	if !r.measured(CentreLineError) || !r.measured(PocketGapMouth) || !r.measured(PocketGapEnd) {
+		r.Swing = nil
+	}
+	r.Verdict = max(r.kitVerdict(), Implausible)
+}
+
+// untouched is by how much, in mm or degrees, a value may change by rounding where nothing that it rests on
+// changes.
+const untouched = 1e-6
+
+func (w *Checker) adjust(r *Result, kit *measure.Kit, o Options) {
+	r.Kit, r.Info, r.Readings, r.Scale = kit.Name, kit.Info, len(kit.Readings), 1
 	if err := w.solved.solve(kit); err != nil {
 		r.refuse(&w.blank, err)
 		return
@@ -190,6 +228,7 @@ type Result struct {
 	Model           *Model           // nil unless Options.Model asked for it
 	Residuals       []Residual       // of every number read; nil unless Options.Model asked for them
 	Suspects        []Suspect
+	Nonsense        []Nonsense // what cannot be so; no characteristic that is judged rests on it
 	Warnings        []Warning
 
 	Readings  int

@@ -54,6 +54,7 @@ const (
 
 	WantMore    // more readings: those there are do not fix it
 	WantSound   // readings that fall together: the geometry has no solution
+	WantSense   // the readings again that cannot be so
 	WantSettled // readings that agree better: the adjustment does not settle
 )
 

@@ -63,7 +63,7 @@ func sound(t *testing.T, r *Result) {
 		if !finite(c.Value) || !finite(c.StdUncertainty) || !finite(c.P) || c.StdUncertainty < 0 || c.P < 0 || c.P > 1 {
 			t.Errorf("%s: value %g, u %g, P %g", c.ID, c.Value, c.StdUncertainty, c.P)
 		}
-		if (!c.Missing.None()) != (c.Verdict == NotMeasured) {
+		if !c.Missing.None() == c.Measured() {
 			t.Errorf("%s: %s, missing %v", c.ID, c.Verdict, c.Missing)
 		}
 	}

@@ -37,7 +37,7 @@ func (t *text) kit(r *fit.Result) {
 		return words.Advice(c)
 	})
 	t.notes("Where there was a choice:", r, func(c *fit.Characteristic) string { return words.Basis(c.Basis) })
-	if len(r.Warnings) > 0 {
+	if len(r.Warnings)+len(r.Nonsense) > 0 {
 		t.section("Warnings:")
 	}
 	for i, w := range words.Warnings(r) {

@@ -77,11 +77,11 @@ func Warning(w fit.Warning) string {
 	return ""
 }
 
-// Warnings are all of a result's.
+// Warnings are all of a result's, what cannot be so first.
 func Warnings(r *fit.Result) []string {
-	list := make([]string, len(r.Warnings))
-	for i, w := range r.Warnings {
-		list[i] = Warning(w)
+	list := Nonsenses(r)
+	for _, w := range r.Warnings {
+		list = append(list, Warning(w))
 	}
 	return list
 }

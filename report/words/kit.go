@@ -69,6 +69,8 @@ func Standing(c *fit.Characteristic) string {
 func Headline(r *fit.Result) string {
 	c := Worst(r)
 	switch {
+	case r.Verdict == fit.Implausible && len(r.Nonsense) > 0:
+		return Nonsense(&r.Nonsense[0]) + ". Nothing was judged that rests on it."
 	case c == nil && r.Verdict == fit.NotMeasured:
 		return "nothing could be judged, for the readings do not give anything that has a limit."
 	case c == nil:

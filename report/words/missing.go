@@ -55,6 +55,7 @@ var missing = [...]string{
 
 	fit.WantMore:    "more readings: those there are do not fix it",
 	fit.WantSound:   "readings that fall together: the geometry of those there are has no solution",
+	fit.WantSense:   "the readings again that cannot be so",
 	fit.WantSettled: "readings that agree: those there are cannot be fitted",
 }
 

@@ -1,0 +1,338 @@
+package fit
+
+import (
+	"math"
+	"slices"
+
+	"neckfit/fit/adjust"
+	"neckfit/fit/survey"
+	"neckfit/measure"
+)
+
+// Slip is the likely mistake behind numbers that cannot be of an instrument.
+type Slip uint8
+
+// The slips.
+const (
+	OutOfRange    Slip = iota // no mistake is likelier than another
+	Centimetres               // written without the unit, or with the wrong one
+	Inches                    // likewise
+	DecimalPoint              // a decimal point was lost, or a digit is one too many
+	SidesSwapped              // bass and treble
+	EndsSwapped               // nut and tail: the straightedge lay the other way round
+	LoneString                // one string was read from both edges
+	NumbersTurned             // strings or holes were numbered from the other side
+)
+
+// Nonsense is what cannot be so, with the readings that say it. What was read is compared with what
+// instruments are before anything is fitted, and nothing is judged that rests on it.
+type Nonsense struct {
+	Slip      Slip
+	What      Sense
+	Readings  []*measure.Reading // in the order of the table
+	Place     measure.Place      // of the row of kits.csv, where that says it
+	Value     float64            // mm, of the first reading, or between the readings
+	Low, High float64            // mm, what instruments have; both 0 where it is an order that is wrong
+}
+
+// Sense is what of an instrument a number is compared with.
+type Sense uint8
+
+// The things that are compared.
+const (
+	AnyPlace     Sense = iota // a station
+	AnyOffset                 // an offset from a straightedge
+	BoardWidth                // of the fingerboard, between its edges
+	HeelWidth                 // of the heel, between its sides
+	PocketWidth               // likewise
+	GapWidth                  // a gap that was felt
+	HoleDiameter              // of a hole
+	CornerRadius              // of a corner
+	AnyHeight                 // over any datum plane
+	HoleDistance              // between two holes
+	ScaleOfFrets              // the scale length that the outermost frets tell
+	StringSpread              // between the outermost strings
+	SideOrder                 // bass and treble
+	FretOrder                 // nut to last fret
+	StringOrder               // treble to bass
+	HolePattern               // two patterns of holes that are to lie on each other
+)
+
+// plausible is what instruments have in mm, from a ukulele to a bass: common practice, no source. Zeros of
+// straightedges and of heights are arbitrary, but nobody lays them farther off than that.
+var plausible = [...]struct{ low, high float64 }{
+	AnyPlace: {-1500, 1500}, AnyOffset: {-400, 400}, BoardWidth: {25, 100}, HeelWidth: {35, 90}, PocketWidth: {35, 95}, GapWidth: {-1, 15},
+	HoleDiameter: {0.5, 25}, CornerRadius: {0, 60}, AnyHeight: {-150, 150}, HoleDistance: {3, 700},
+	ScaleOfFrets: {400, 1000}, StringSpread: {15, 130},
+}
+
+// likely is the mistake that makes sense of a number.
+func likely(v float64, what Sense) Slip {
+	inside := func(v float64) bool { return plausible[what].low <= v && v <= plausible[what].high }
+	switch {
+	case inside(v*10) && !inside(v*25.4):
+		return Centimetres
+	case inside(v*25.4) && !inside(v*10):
+		return Inches
+	case inside(v/10) || inside(v/100):
+		return DecimalPoint
+	}
+	return OutOfRange
+}
+
+// sense gathers what cannot be so of a kit. Its room is used again for the next one.
+type sense struct {
+	kit  *measure.Kit
+	list []Nonsense
+	by   [measure.DatumEdgeTreble + 1][measure.PlateEdge + 1][]*measure.Reading // what is sound by itself
+}
+
+// nonsense compares a kit's numbers with what instruments are: each by itself first, then those that are
+// sound with each other.
+func (s *sense) nonsense(kit *measure.Kit) []Nonsense {
+	s.kit, s.list = kit, nil
+	for datum := range s.by {
+		for f := range s.by[datum] {
+			s.by[datum][f] = s.by[datum][f][:0]
+		}
+	}
+	for i := range kit.Readings {
+		if r := &kit.Readings[i]; s.number(r) {
+			s.by[r.Datum][r.Feature] = append(s.by[r.Datum][r.Feature], r)
+		}
+	}
+	if scale := kit.Info.Scale; scale != 0 {
+		s.compare(scale, ScaleOfFrets, nil)
+	}
+	for _, frame := range []measure.Datum{measure.DatumNeck, measure.DatumBody} {
+		s.sides(frame, measure.Fingerboard, BoardWidth)
+		s.sides(frame, measure.Heel, HeelWidth)
+		s.sides(frame, measure.Pocket, PocketWidth)
+	}
+	for datum := measure.DatumBody; datum <= measure.DatumEdgeTreble; datum++ {
+		s.frets(datum)
+		for _, f := range []measure.Feature{measure.NutSlot, measure.Saddle, measure.SaddleFront, measure.StringHole} {
+			s.strings(datum, f)
+		}
+	}
+	s.loneString()
+	s.patterns(s.by[measure.DatumBridge][measure.PlateScrew], s.by[measure.DatumBody][measure.BridgeScrew])
+	s.patterns(s.by[measure.DatumNeck][measure.HeelScrew], s.by[measure.DatumBody][measure.NeckScrew])
+	return s.list
+}
+
+// compare notes a number that is out of its range, with the readings that say it; of none it is kits.csv's.
+func (s *sense) compare(v float64, what Sense, readings func() []*measure.Reading) {
+	low, high := plausible[what].low, plausible[what].high
+	if low <= v && v <= high {
+		return
+	}
+	n := Nonsense{Slip: likely(v, what), What: what, Value: v, Low: low, High: high}
+	if readings != nil {
+		n.Readings = readings()
+	} else {
+		n.Place = s.kit.Info.Place
+	}
+	s.list = append(s.list, n)
+}
+
+// sizes is what each kind of size is compared with.
+func sizes(r *measure.Reading) Sense {
+	switch r.Kind {
+	case measure.Gap:
+		return GapWidth
+	case measure.Diameter:
+		return HoleDiameter
+	case measure.Radius:
+		return CornerRadius
+	case measure.Height:
+		return AnyHeight
+	case measure.Distance:
+		return HoleDistance
+	}
+	switch r.Feature {
+	case measure.Fingerboard:
+		return BoardWidth
+	case measure.Heel:
+		return HeelWidth
+	}
+	return PocketWidth
+}
+
+// number compares the numbers of one reading; ok where all are sound.
+func (s *sense) number(r *measure.Reading) (ok bool) {
+	before := len(s.list)
+	self := func() []*measure.Reading { return []*measure.Reading{r} }
+	if r.Kind >= measure.Width {
+		s.compare(r.Size, sizes(r), self)
+	}
+	if r.HasStation && len(s.list) == before {
+		s.compare(r.Station, AnyPlace, self)
+	}
+	if r.HasOffset && len(s.list) == before {
+		s.compare(r.Offset, AnyOffset, self)
+	}
+	if len(s.list) == before {
+		return true
+	}
+	if n := &s.list[before]; n.What == AnyPlace || n.What == AnyOffset { // only too far can be told of a place
+		n.Slip = DecimalPoint
+	}
+	if before > 0 { // one slip of several rows is told once
+		last, n := &s.list[before-1], &s.list[before]
+		if f := last.Readings[0]; last.What == n.What && last.Slip == n.Slip && f.Feature == r.Feature && f.Kind == r.Kind {
+			last.Readings = append(last.Readings, r)
+			s.list = s.list[:before]
+		}
+	}
+	return false
+}
+
+// meanOffset is the mean offset of readings, of those of a mark if it is above 0.
+func meanOffset(list []*measure.Reading, mark int) (mean float64, ok bool) {
+	n := 0.0
+	for _, r := range list {
+		if r.HasOffset && r.Kind < measure.Width && (mark == 0 || r.Mark.Number == mark) {
+			mean += r.Offset
+			n++
+		}
+	}
+	return mean / max(n, 1), n > 0
+}
+
+// sides compares the two sides of a part.
+func (s *sense) sides(frame measure.Datum, across measure.Feature, what Sense) {
+	pair := survey.Partners(across)
+	bass, treble := s.by[frame][pair[0]], s.by[frame][pair[1]]
+	b, okBass := meanOffset(bass, 0)
+	t, okTreble := meanOffset(treble, 0)
+	switch {
+	case !okBass || !okTreble:
+	case t < b:
+		s.list = append(s.list, Nonsense{Slip: SidesSwapped, What: SideOrder, Readings: inOrder(bass, treble), Value: t - b})
+	default:
+		s.compare(t-b, what, func() []*measure.Reading { return inOrder(bass, treble) })
+	}
+}
+
+// frets compares the outermost frets, the nut counting as fret 0.
+func (s *sense) frets(datum measure.Datum) {
+	var low, high *measure.Reading
+	both := [2][]*measure.Reading{s.by[datum][measure.Nut], s.by[datum][measure.Fret]}
+	for _, list := range both {
+		for _, r := range list {
+			if low == nil || r.Mark.Number < low.Mark.Number {
+				low = r
+			}
+			if high == nil || r.Mark.Number > high.Mark.Number {
+				high = r
+			}
+		}
+	}
+	if low == nil || low.Mark.Number == high.Mark.Number {
+		return
+	}
+	scale := (high.Station - low.Station) / (adjust.FretShare(high.Mark.Number) - adjust.FretShare(low.Mark.Number))
+	if scale < 0 {
+		s.list = append(s.list, Nonsense{Slip: EndsSwapped, What: FretOrder, Readings: inOrder(both[:]...), Value: scale})
+		return
+	}
+	s.compare(scale, ScaleOfFrets, func() []*measure.Reading { return inOrder(both[:]...) })
+}
+
+// strings compares the outermost strings of a feature. From the treble edge distances count inward, toward
+// bass.
+func (s *sense) strings(datum measure.Datum, f measure.Feature) {
+	all := s.by[datum][f]
+	first, last := math.MaxInt, 0
+	for _, r := range all {
+		first, last = min(first, r.Mark.Number), max(last, r.Mark.Number)
+	}
+	if first >= last {
+		return
+	}
+	treble, okFirst := meanOffset(all, first)
+	bass, okLast := meanOffset(all, last)
+	if !okFirst || !okLast {
+		return
+	}
+	spread := treble - bass
+	if datum == measure.DatumEdgeTreble {
+		spread = -spread
+	}
+	if spread < 0 {
+		slip := NumbersTurned
+		if datum.Edge() { // or the edges themselves
+			slip = SidesSwapped
+		}
+		s.list = append(s.list, Nonsense{Slip: slip, What: StringOrder, Readings: inOrder(all), Value: spread})
+		return
+	}
+	s.compare(spread, StringSpread, func() []*measure.Reading { return inOrder(all) })
+}
+
+// loneString: a string that was read from both edges, and no other, says how far it is from each, and nothing
+// of the middle.
+func (s *sense) loneString() {
+	for _, f := range []measure.Feature{measure.Saddle, measure.StringHole, measure.NutSlot} {
+		bass, treble := s.by[measure.DatumEdgeBass][f], s.by[measure.DatumEdgeTreble][f]
+		if len(bass) == 0 || len(treble) == 0 {
+			continue
+		}
+		other := func(r *measure.Reading) bool { return r.Mark != bass[0].Mark }
+		if !slices.ContainsFunc(bass, other) && !slices.ContainsFunc(treble, other) {
+			s.list = append(s.list, Nonsense{Slip: LoneString, What: StringOrder, Readings: inOrder(bass, treble)})
+		}
+	}
+}
+
+// patterns compares two patterns of holes: one that comes to lie on the other only turned by more than a
+// quarter was numbered from the other side. The turn's cosine has the sign of the sum of the places' dots,
+// seen from their centroids (see autodiff.Rigid).
+func (s *sense) patterns(from, to []*measure.Reading) {
+	var n, sx, sy, tx, ty, dots float64
+	for _, r := range from {
+		for _, q := range to {
+			if r.Kind == measure.Point && q.Kind == measure.Point && r.Mark == q.Mark {
+				n, sx, sy, tx, ty = n+1, sx+r.Station, sy+r.Offset, tx+q.Station, ty+q.Offset
+				dots += r.Station*q.Station + r.Offset*q.Offset
+			}
+		}
+	}
+	if n >= leastMatch && dots < (sx*tx+sy*ty)/n {
+		s.list = append(s.list, Nonsense{Slip: NumbersTurned, What: HolePattern, Readings: inOrder(from, to)})
+	}
+}
+
+// inOrder are readings by their rows, each once.
+func inOrder(lists ...[]*measure.Reading) []*measure.Reading {
+	all := slices.Concat(lists...)
+	slices.SortStableFunc(all, func(a, b *measure.Reading) int { return a.Place.Line - b.Place.Line })
+	return slices.Compact(all)
+}
+
+// apart is the kit as if the readings that cannot be so had not been taken, and the kit with something in
+// their place that can be fitted: the like of a sound reading of the same, a millimetre off, where there is one.
+func apart(kit *measure.Kit, list []Nonsense) (sound, touched *measure.Kit) {
+	struck := map[*measure.Reading]bool{}
+	for _, n := range list {
+		for _, r := range n.Readings {
+			struck[r] = true
+		}
+	}
+	a, b := *kit, *kit
+	a.Readings, b.Readings = nil, slices.Clone(kit.Readings)
+	for i := range kit.Readings {
+		r := &kit.Readings[i]
+		if !struck[r] {
+			a.Readings = append(a.Readings, *r)
+			continue
+		}
+		for j := range kit.Readings {
+			if q := &kit.Readings[j]; !struck[q] && q.Datum == r.Datum && q.Feature == r.Feature && q.Kind == r.Kind && q.Mark == r.Mark {
+				b.Readings[i].Station, b.Readings[i].Offset, b.Readings[i].Size = q.Station+1, q.Offset+1, q.Size+1
+			}
+		}
+	}
+	return &a, &b
+}
