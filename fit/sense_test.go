@@ -19,14 +19,14 @@ func TestSlipsAreNamed(t *testing.T) {
 		return func(r *measure.Reading) bool { return slices.Contains(features, r.Feature) }
 	}
 	for _, c := range []struct {
-		name     string
-		of       []measure.Reading
-		slipped  func(*measure.Reading) bool
-		change   func(*measure.Reading)
-		slip     Slip
-		what     Sense
-		touched  []ID // at least these are implausible or not measured
-		sound    []ID // these are judged as ever
+		name    string
+		of      []measure.Reading
+		slipped func(*measure.Reading) bool
+		change  func(*measure.Reading)
+		slip    Slip
+		what    Sense
+		touched []ID // at least these are implausible or not measured
+		sound   []ID // these are judged as ever
 	}{
 		{name: "centimetres", of: loose, slipped: is(measure.Nut, measure.Fret), change: func(r *measure.Reading) { r.Station /= 10 },
 			slip: Centimetres, what: ScaleOfFrets, touched: []ID{ScaleLength, SaddleReserveFront, MarginBass}, sound: []ID{PocketGapMouth, CornerReserve, CentreLineError}},

@@ -75,7 +75,9 @@ func Headline(r *fit.Result) string {
 		return "nothing could be judged, for the readings do not give anything that has a limit."
 	case c == nil:
 		return "nothing was judged, for nothing that was measured has a limit."
-	case c.Verdict == fit.Pass || c.Verdict == fit.TooCoarse && r.Verdict != fit.Unsure:
+	case c.Verdict == fit.TooCoarse:
+		return "the gauges are too coarse to judge what was measured: no value of it could pass. " + Standing(c) + "."
+	case c.Verdict == fit.Pass:
 		text := count(r, fit.Pass, "passes", "pass")
 		if open := UnmeasuredCritical(r); len(open) > 0 {
 			text += ", but not measured: " + strings.Join(open, ", ")

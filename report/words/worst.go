@@ -12,13 +12,17 @@ import (
 // Worst class, of equal classes the one farthest beyond its limit, or nearest to it, counted in
 // its own standard uncertainties. It is nil when nothing was judged.
 func Worst(r *fit.Result) *fit.Characteristic {
-	var found *fit.Characteristic
+	var found, coarse *fit.Characteristic
 	for i := range r.Characteristics {
-		if c := &r.Characteristics[i]; Judged(c) && (found == nil || Worse(c, found)) {
+		switch c := &r.Characteristics[i]; {
+		case !Judged(c):
+		case c.Verdict == fit.TooCoarse && !r.Wanted(c): // matters only where there is nothing else
+			coarse = c
+		case found == nil || Worse(c, found):
 			found = c
 		}
 	}
-	return found
+	return cmp.Or(found, coarse)
 }
 
 // Worse tells whether a matters more than b.
