@@ -36,6 +36,7 @@ func (t *text) kit(r *fit.Result) {
 		}
 		return words.Advice(c)
 	})
+	t.notes(words.CoarseHeading, r, words.TooCoarse)
 	t.notes("Where there was a choice:", r, func(c *fit.Characteristic) string { return words.Basis(c.Basis) })
 	if len(r.Warnings)+len(r.Nonsense) > 0 {
 		t.section("Warnings:")

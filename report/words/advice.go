@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"neckfit/fit"
@@ -23,7 +24,7 @@ func Advice(c *fit.Characteristic) string {
 	case fit.SmallerU:
 		return fmt.Sprintf("a finer gauge, that brings U to %s %s", short(Coverage*a.U), Unit(c))
 	case fit.Repeat:
-		return fmt.Sprintf("read %s %d times", readings(a.Readings[:]), a.Times)
+		return fmt.Sprintf("read %s %d times in all", readings(a.Readings[:]), a.Times)
 	case fit.RepeatMost:
 		return fmt.Sprintf("read the %d readings that weigh most %d times, first of all %s", a.Count, a.Times, readings(a.Readings[:2]))
 	case fit.BetterGauge:
@@ -32,23 +33,53 @@ func Advice(c *fit.Characteristic) string {
 	return ""
 }
 
-// readings names readings with their lines.
+// TooCoarse tells what would make a characteristic decidable whose gauges are too coarse for its limits; ""
+// for any other. The best value, amid two limits or at nothing under one, then passes with 95 %.
+func TooCoarse(c *fit.Characteristic) string {
+	if c.Verdict != fit.TooCoarse {
+		return ""
+	}
+	const oneSided = 1.645 // the normal distribution's quantile of 95 %
+	needed := (c.Upper - c.Lower) / 2
+	if math.IsInf(c.Lower, 0) {
+		needed = c.Upper * Coverage / oneSided
+	}
+	return fmt.Sprintf("U must come down to %s %s: read each place again, for the mean of two has two thirds of it, or with a finer gauge", short(needed), Unit(c))
+}
+
+// readings names readings with their lines, repeats of one together.
 func readings(list []*measure.Reading) string {
-	text := ""
-	for i, r := range list {
+	var names []string
+	lines := map[string][]int{}
+	for _, r := range list {
 		if r == nil {
 			break
 		}
-		switch {
-		case i == 0:
-		case i+1 == len(list) || list[i+1] == nil:
-			text += " and "
-		default:
-			text += ", "
+		one := *r
+		one.Trial = 0
+		name := Reading(&one)
+		if lines[name] == nil {
+			names = append(names, name)
 		}
-		text += Reading(r) + " (line " + strconv.Itoa(r.Place.Line) + ")"
+		lines[name] = append(lines[name], r.Place.Line)
 	}
-	return text
+	for i, name := range names {
+		names[i] = name + " (" + Lines(lines[name]...) + ")"
+	}
+	return Listed(names)
+}
+
+// Lines names lines of a table: "line 7", "lines 7 and 18".
+func Lines(numbers ...int) string {
+	slices.Sort(numbers)
+	list := make([]string, len(numbers))
+	for i, n := range numbers {
+		list[i] = strconv.Itoa(n)
+	}
+	if len(list) == 1 {
+		return "line " + list[0]
+	}
+	return "lines " + Listed(list)
 }
 
 // Warning tells what to know before trusting a result.

@@ -114,7 +114,7 @@ func TestExplainedLimits(t *testing.T) {
 		fit.CentreLineError: "1 mm either way allowed, critical (common practice, no source)",
 		fit.MarginBass:      "at least 2.5 mm wanted, major",
 		fit.PocketGapEnd:    "0.05 to 0.5 mm allowed, major",
-		fit.FretError:       "at most 0.15 mm allowed, minor",
+		fit.FretError:       "0.15 mm either way allowed, minor",
 		fit.BridgeSkew:      "0.5 deg either way allowed, major",
 		fit.ScaleLength:     "1 mm either way of the scale in kits.csv",
 		fit.HeelThickness:   "None, unless limits.csv sets them.",

@@ -49,6 +49,8 @@ func Standing(c *fit.Characteristic) string {
 	switch {
 	case c.Verdict == fit.Unsure:
 		text = "too near the limit of " + limitWithUnit(c, NearLimit(c)) + " to say"
+	case c.Verdict == fit.TooCoarse:
+		text = "which gauges as coarse as these cannot hold against its limits, " + Limits(c) + " " + Unit(c)
 	case c.Verdict == fit.Fail && c.Value > c.Upper:
 		text = "more than the " + limitWithUnit(c, c.Upper) + " allowed"
 	case c.Verdict == fit.Fail && c.Value < c.Lower && c.Lower < 0:
@@ -158,6 +160,8 @@ func Brief(r *fit.Result) string {
 	text := "nothing judged"
 	switch c := Worst(r); {
 	case c == nil:
+	case c.Verdict == fit.TooCoarse:
+		text = c.ID.String() + ": the gauges are too coarse for its limits"
 	case c.Verdict == fit.Unsure:
 		text = c.ID.String() + ": " + sideways(c) + "near the limit of " + limitWithUnit(c, NearLimit(c))
 	case c.Verdict == fit.Fail:
@@ -304,6 +308,7 @@ const (
 	MissingHeading  = "Not measured, so neither pass nor fail:"
 	SuspectsHeading = "Readings that do not agree with the others (none was left out):"
 	AdviceHeading   = "To decide what else is unsure:"
+	CoarseHeading   = "Too coarse: with these gauges no value could pass."
 	CautionsHeading = "Before anything is loosened, cut or drilled:"
 )
 

@@ -53,6 +53,10 @@ func TestStanding(t *testing.T) {
 			"too sharp, below 0 mm"},
 		{fit.ScaleLength, 812.83, 761, 763, fit.Fail, "the scale is 812.83 ± 0.20 mm long, more than the 763 mm allowed (scale-length)", "above 763 mm"},
 		{fit.ScaleLength, 760, 761, 763, fit.Fail, "the scale is 760.00 ± 0.20 mm long, less than the 761 mm wanted (scale-length)", "below 761 mm"},
+		{fit.FretError, -0.4, -0.15, 0.15, fit.Fail, "the worst fret lies 0.40 ± 0.20 mm too near the nut, more than the 0.15 mm allowed (fret-error)", "toward nut, beyond 0.15 mm"},
+		{fit.BridgeSkew, -0.2, -0.05, 0.05, fit.TooCoarse,
+			"the bass end of the saddles' row is turned 0.20 ± 0.20 deg toward the headstock, which gauges as coarse as these cannot hold against its limits, -0.05 to 0.05 deg (bridge-skew)",
+			"the gauges are too coarse for its limits"},
 		{fit.NeckScrewMismatch, 1.41, -open, 0.585, fit.Fail,
 			"the worst screw hole of the heel lies 1.41 ± 0.20 mm off the body's, more than the 0.585 mm allowed (neck-screw-mismatch)", "above 0.585 mm"},
 		{fit.NeckScrewMismatch, 0.1, -open, 0.585, fit.Pass,
@@ -254,7 +258,7 @@ func TestBatch(t *testing.T) {
 		b.Add(r, "B"+string(rune('0'+i)))
 	}
 	b.Add(kitWith(found(fit.PocketGapEnd, 0.52, 0.05, 0.5, fit.Unsure, measure.Major)), "U")
-	if got, want := b.Headline(), "16 kits: 1 pass, 10 fail, 1 unsure, 4 incomplete. Worst: B9, the pocket's floor is 0.59 ± 0.20 mm from flat, more than the 0.3 mm allowed (floor-flatness)."; got != want {
+	if got, want := b.Headline(), "16 kits: 1 pass, 10 fail, 1 unsure, 4 incomplete. Worst: B9, the worst place of the pocket's floor stands 0.59 ± 0.20 mm high, more than the 0.3 mm allowed (floor-flatness)."; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 	if got, want := b.ToDo(), "Read again first: r.csv line 10 of B0; r.csv line 11 of B1; r.csv line 12 of B2; and in 2 more kits. "+
@@ -291,6 +295,23 @@ func TestWeighty(t *testing.T) {
 	}
 }
 
+// With U = 1.96 u the value amid two limits passes with 95 % when U is half their distance; one under a
+// single limit, at nothing, when 1.645 u is the limit.
+func TestTooCoarse(t *testing.T) {
+	for _, c := range []struct {
+		low, high float64
+		verdict   fit.Verdict
+		want      string
+	}{
+		{0.05, 0.5, fit.TooCoarse, "U must come down to 0.22 mm: read each place again"}, {-open, 0.3, fit.TooCoarse, "U must come down to 0.36 mm: "},
+		{-1, 1, fit.TooCoarse, "U must come down to 1 mm: "}, {0.05, 0.5, fit.Unsure, ""},
+	} {
+		if got := TooCoarse(&fit.Characteristic{Lower: c.low, Upper: c.high, Verdict: c.verdict}); !strings.HasPrefix(got, c.want) || c.want == "" && got != "" {
+			t.Errorf("%v to %v: %q, want %q", c.low, c.high, got, c.want)
+		}
+	}
+}
+
 func TestAdvice(t *testing.T) {
 	at := func(line int) *measure.Reading {
 		return &measure.Reading{Datum: measure.DatumBody, Feature: measure.Pocket, Kind: measure.Width, Place: measure.Place{File: "r.csv", Line: line}}
@@ -306,8 +327,8 @@ func TestAdvice(t *testing.T) {
 		{fit.Advice{Kind: fit.SmallerU, U: 0.0050}, "it lies so near the limit that no gauge of a bench can decide it"},
 		{fit.Advice{Kind: fit.BetterGauge, U: 1e-15, Times: 10}, "it lies so near the limit that no gauge of a bench can decide it"},
 		{fit.Advice{Kind: fit.BetterGauge, U: 0.1, Times: 10}, "a finer gauge, that brings U to 0.2 mm; 10 repeats would not do it"},
-		{fit.Advice{Kind: fit.Repeat, Times: 4, Readings: [4]*measure.Reading{at(8)}}, "read pocket width (body) (line 8) 4 times"},
-		{fit.Advice{Kind: fit.Repeat, Times: 4, Readings: [4]*measure.Reading{at(8), at(6)}}, "read pocket width (body) (line 8) and pocket width (body) (line 6) 4 times"},
+		{fit.Advice{Kind: fit.Repeat, Times: 4, Readings: [4]*measure.Reading{at(8)}}, "read pocket width (body) (line 8) 4 times in all"},
+		{fit.Advice{Kind: fit.Repeat, Times: 4, Readings: [4]*measure.Reading{at(8), at(6)}}, "read pocket width (body) (lines 6 and 8) 4 times in all"},
 	} {
 		if got := Advice(&fit.Characteristic{Advice: c.advice}); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
