@@ -44,7 +44,8 @@ func TooCoarse(c *fit.Characteristic) string {
 	if math.IsInf(c.Lower, 0) {
 		needed = c.Upper * Coverage / oneSided
 	}
-	return fmt.Sprintf("U must come down to %s %s: read each place again, for the mean of two has two thirds of it, or with a finer gauge", short(needed), Unit(c))
+	return fmt.Sprintf("U must come down to %s %s: read each place again, for the mean of two has seven tenths of it, or with a finer gauge",
+		Fixed(math.Floor(100*needed)/100, 2), Unit(c))
 }
 
 // readings names readings with their lines, repeats of one together.

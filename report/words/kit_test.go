@@ -303,8 +303,8 @@ func TestTooCoarse(t *testing.T) {
 		verdict   fit.Verdict
 		want      string
 	}{
-		{0.05, 0.5, fit.TooCoarse, "U must come down to 0.22 mm: read each place again"}, {-open, 0.3, fit.TooCoarse, "U must come down to 0.36 mm: "},
-		{-1, 1, fit.TooCoarse, "U must come down to 1 mm: "}, {0.05, 0.5, fit.Unsure, ""},
+		{0.05, 0.5, fit.TooCoarse, "U must come down to 0.22 mm: read each place again"}, {-open, 0.3, fit.TooCoarse, "U must come down to 0.35 mm: "},
+		{-1, 1, fit.TooCoarse, "U must come down to 1.00 mm: "}, {0.05, 0.5, fit.Unsure, ""},
 	} {
 		if got := TooCoarse(&fit.Characteristic{Lower: c.low, Upper: c.high, Verdict: c.verdict}); !strings.HasPrefix(got, c.want) || c.want == "" && got != "" {
 			t.Errorf("%v to %v: %q, want %q", c.low, c.high, got, c.want)
