@@ -77,6 +77,9 @@ func (s *solved) budget(g []float64) []Contribution {
 	for k, place := range l.places {
 		l.add(Contribution{Reading: place.reading, Form: true}, math.Abs(place.sensitivity)*s.Problem.Places[k])
 	}
+	for _, f := range s.Forms {
+		l.add(Contribution{Reading: f.Reading, Form: true}, l.sensitivity[f.Row]*s.Problem.Rows[f.Row].Sigma*s.fit.ScaleOf(f.Row))
+	}
 	for _, suspect := range s.fit.Suspects() {
 		l.add(Contribution{Reading: s.Source[suspect.Row], Doubt: true}, math.Abs(suspect.Moves(g)))
 	}

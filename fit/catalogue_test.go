@@ -155,8 +155,13 @@ func effects(k *measure.Kit, o Options) (own, common []variances) {
 			side[i] = Check(&moved, o)
 		}
 		for id := range characteristics {
-			d := (side[0].Find(id).Value - side[1].Find(id).Value) / (2 * step) * std
-			v[id] = d * d
+			v[id] = (side[0].Find(id).Value - side[1].Find(id).Value) / (2 * step) * std
+		}
+		return v
+	}
+	squared := func(v variances) variances {
+		for id := range v {
+			v[id] *= v[id]
 		}
 		return v
 	}
@@ -166,13 +171,18 @@ func effects(k *measure.Kit, o Options) (own, common []variances) {
 			forms[place] = std
 		}
 	}
+	local := localForms(k.Readings)
 	for place, std := range forms {
-		own = append(own, change(std, func(r *measure.Reading, by float64) {
-			if at, _ := formOf(r); at != place {
-				return
+		v := change(std, func(r *measure.Reading, by float64) {
+			if at, _ := formOf(r); at == place {
+				leave(r, by)
 			}
-			leave(r, by)
-		}))
+		})
+		for id := range characteristics { // what it is wrong by is what it moves by beyond what is true there
+			d := v[id] - local[id][place]*std
+			v[id] = d * d
+		}
+		own = append(own, v)
 	}
 	for i := range k.Readings {
 		line := k.Readings[i].Place.Line
@@ -182,28 +192,28 @@ func effects(k *measure.Kit, o Options) (own, common []variances) {
 		r := &k.Readings[i]
 		if r.HasStation {
 			std := math.Sqrt(r.StationGauge.Resolution*r.StationGauge.Resolution/12 + r.StationGauge.Repeatability*r.StationGauge.Repeatability)
-			own = append(own, change(std, func(r *measure.Reading, by float64) {
+			own = append(own, squared(change(std, func(r *measure.Reading, by float64) {
 				if r.Place.Line == line {
 					r.Station += by
 				}
-			}))
+			})))
 		}
 		std := math.Sqrt(r.Gauge.Resolution*r.Gauge.Resolution/12 + r.Gauge.Repeatability*r.Gauge.Repeatability)
-		own = append(own, change(std, func(r *measure.Reading, by float64) {
+		own = append(own, squared(change(std, func(r *measure.Reading, by float64) {
 			if r.Place.Line == line {
 				shown(r, by)
 			}
-		}))
+		})))
 	}
 	for g := range gauges {
-		common = append(common, change(g.MaxError/math.Sqrt(3), func(r *measure.Reading, by float64) {
+		common = append(common, squared(change(g.MaxError/math.Sqrt(3), func(r *measure.Reading, by float64) {
 			if r.StationGauge == g && r.HasStation {
 				r.Station += by
 			}
 			if r.Gauge == g {
 				shown(r, by)
 			}
-		}))
+		})))
 	}
 	return own, common
 }

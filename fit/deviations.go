@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
 
@@ -12,8 +13,8 @@ import (
 // the part's own: the oftener the place is read, the surer it gets, and no smaller.
 type deviation struct {
 	value, std, common float64
-	dof                float64 // degrees of freedom of std; 0 for no end
-	mark               int
+	dof                float64          // degrees of freedom of std; 0 for no end
+	reading            *measure.Reading // one of the place
 }
 
 // rowsByPlace are the rows of the readings wanted, a list a place.
@@ -39,9 +40,19 @@ func (s *solved) deviations(places [][]int) []deviation {
 	list := make([]deviation, len(places))
 	for k, rows := range places {
 		value, u := s.fit.Deviation(rows)
-		list[k] = deviation{value, u.Std, u.FromCommon(), u.DOF, s.Source[rows[0]].Mark.Number}
+		list[k] = deviation{value, u.Std, u.FromCommon(), u.DOF, s.Source[rows[0]]}
 	}
 	return list
+}
+
+// quantities are as deviations, with uncertainties from their gradients.
+func (s *solved) quantities(list ...autodiff.Variable) []deviation {
+	out := make([]deviation, len(list))
+	for k, q := range list {
+		u := s.uncertainty(q)
+		out[k] = deviation{value: q.Value, std: u.Std, common: u.FromCommon(), dof: u.DOF}
+	}
+	return out
 }
 
 // contention is how many standard uncertainties of a difference the largest of several deviations must be ahead of
@@ -49,8 +60,8 @@ func (s *solved) deviations(places [][]int) []deviation {
 const contention = 6.0
 
 // worstOf is the largest of several deviations, by size. As it was picked, its uncertainty must hold for all that might have
-// been: u is theirs, and among how many there were, each counted the less the farther it is behind, so that neither jumps
-// where two change places.
+// been: std is the largest of theirs, and among how many there were, each counted the less the farther it is behind, so
+// that neither jumps where two change places.
 func worstOf(list []deviation) (at int, std, among float64) {
 	mean := 0.0
 	for k, d := range list {
@@ -65,9 +76,9 @@ func worstOf(list []deviation) (at int, std, among float64) {
 			weight = max(0, 1-behind/(contention*math.Sqrt2*mean))
 		}
 		among += weight
-		std += weight * d.std
+		std = max(std, weight*d.std)
 	}
-	return at, std / among, among
+	return at, std, among
 }
 
 // factorFor is the coverage factor of one of so many values picked as the worst, each normal, or Student's with degrees

@@ -1,6 +1,8 @@
 package fit
 
 import (
+	"math"
+
 	"neckfit/fit/autodiff"
 	"neckfit/fit/survey"
 	"neckfit/measure"
@@ -76,7 +78,12 @@ func (a *assembly) playOfWidths(p *play) Missing {
 		p.basis.Kind = HeelSeated
 		p.placed, p.mouth, p.end = true, autodiff.Vector{X: pocket.ends[0]}, autodiff.Vector{X: pocket.ends[1]} // the assembled frame is the pocket's own
 		for i, x := range pocket.ends {
-			half := a.seat.gap(x).Scaled(0.5)
+			gap := a.seat.gap(x).Plus(pocket.local[i])
+			// The heel's own deviation there, where it was read beside the pocket's place.
+			if heel, ok := a.sleeve(measure.DatumNeck, measure.Heel); ok && math.Abs(heel.ends[i].Value+a.seat.home.Value-x.Value) <= leastApart {
+				gap = gap.Minus(heel.local[i])
+			}
+			half := gap.Scaled(0.5)
 			p.bass[i], p.treble[i] = half, half
 		}
 		return Missing{}
@@ -102,7 +109,7 @@ func (a *assembly) playOfWidths(p *play) Missing {
 		if together {
 			heelAt[i] = heel.own.Place(pocket.own.Undo(autodiff.Vector{X: x})).X
 		}
-		half := pocket.Width(x).Minus(heel.Width(heelAt[i])).Scaled(0.5)
+		half := pocket.Width(x).Plus(pocket.local[i]).Minus(heel.Width(heelAt[i]).Plus(heel.local[i])).Scaled(0.5)
 		p.bass[i], p.treble[i] = half, half
 	}
 	return Missing{}
@@ -127,7 +134,7 @@ func (a *assembly) sizeAt(frame measure.Datum, f measure.Feature, i int) finding
 	if !ok {
 		return missing(Missing{Want: WantTwoWidths, Feature: f, Datum: frame})
 	}
-	return found(sl.Width(sl.ends[i]))
+	return found(sl.Width(sl.ends[i]).Plus(sl.local[i]))
 }
 
 // heelFrame and pocketFrame are where heel and pocket were read: in an edge check from the straightedge, or
@@ -156,7 +163,11 @@ func (a *assembly) endGap() finding {
 	if felt := a.Sides.Get(survey.GapBeside(measure.DatumBody, measure.PocketEnd)); felt != nil {
 		low, _ := a.gapAt(measure.PocketEnd, felt.LowX)
 		high, _ := a.gapAt(measure.PocketEnd, felt.HighX)
-		return foundOn(autodiff.Greatest(low, high), Basis{Kind: EndFelt})
+		f := foundOn(autodiff.Greatest(low, high), Basis{Kind: EndFelt})
+		if !a.frozen {
+			f.form = a.quantities(low, high)
+		}
+		return f
 	}
 	if a.seat == nil {
 		if !a.unseated.None() {

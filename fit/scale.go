@@ -45,7 +45,7 @@ func (a *assembly) fretError() finding {
 		return missing(needed)
 	}
 	at, _, _ := worstOf(list)
-	return finding{form: list, basis: Basis{Kind: AtFret, Mark: list[at].mark}}
+	return finding{form: list, basis: Basis{Kind: AtFret, Mark: list[at].reading.Mark.Number}}
 }
 
 // uselessBow is an uncertainty beyond which the readings do not tell a bow: those at two places

@@ -95,7 +95,11 @@ func (s *solved) gapAt(f measure.Feature, at float64) (autodiff.Variable, bool) 
 	if on == nil {
 		return autodiff.Variable{}, false
 	}
-	return s.leaning(on).YAt(at), true
+	gap := s.leaning(on).YAt(at)
+	if u, ok := on.At(at); ok {
+		gap = gap.Plus(s.x(u))
+	}
+	return gap, true
 }
 
 // place is where a hole or a string's place lies; false where a coordinate was not read.
@@ -148,6 +152,8 @@ type sleeve struct {
 
 	long bool                 // it was read at two places apart
 	ends [2]autodiff.Variable // the outermost of them, along the bisector
+
+	local [2]autodiff.Variable // how much wider it is there than its sides say; nothing where no width was read there
 }
 
 // pair is a part's two sides; they are there when both have been read.
@@ -180,8 +186,24 @@ func (s *solved) sleeve(frame measure.Datum, across measure.Feature) (*sleeve, b
 	low, high := s.reachOf(sl, frame, across)
 	if sl.long = high-low > leastApart; sl.long {
 		sl.ends = [2]autodiff.Variable{sl.own.Place(sl.mid.MarkAt(low)).X, sl.own.Place(sl.mid.MarkAt(high)).X}
+		s.findLocal(sl, frame, across, low, high)
 	}
 	return sl, sl.long
+}
+
+// findLocal: widths were read where the part was read outermost, or not quite there.
+func (s *solved) findLocal(sl *sleeve, frame measure.Datum, across measure.Feature, low, high float64) {
+	w := s.Widths.Get(survey.SideAt(frame, across))
+	if w == nil || w.Local[0] < 0 {
+		return
+	}
+	along := func(x float64) float64 { return sl.own.Cos.Value*x - sl.own.Sin.Value*sl.mid.AtX(x).Y.Value }
+	if along(w.LowX)-low <= leastApart {
+		sl.local[0] = s.x(w.Local[0])
+	}
+	if high-along(w.HighX) <= leastApart {
+		sl.local[1] = s.x(w.Local[1])
+	}
 }
 
 // reachOf are the outermost places, along the bisector, at which the part was read.

@@ -44,6 +44,62 @@ func (s *Survey) placeOf(of object, mark int, x, y, form float64) int {
 	return len(s.Problem.Places)
 }
 
+// Local are the deviations from the line of the outermost two places that a width or a gap was read at, as unknowns of
+// their own, -1 where there is none: what a part measures there is the line's with this.
+type Local [2]int
+
+// numberLocal gives them unknowns where there are two places.
+func (s *Survey) numberLocal(seen *Trend) Local {
+	if seen.N == 0 || seen.HighX-seen.LowX <= samePlace {
+		return Local{-1, -1}
+	}
+	return Local{s.unknown(0, LengthReach), s.unknown(0, LengthReach)}
+}
+
+// shift renumbers them.
+func (l *Local) shift(base int) {
+	for k := range l {
+		if l[k] >= 0 {
+			l[k] += base
+		}
+	}
+}
+
+// at is the deviation at x, if it is one of the places.
+func (l Local) at(seen *Trend, x float64) (unknown int, ok bool) {
+	switch {
+	case l[0] < 0:
+		return -1, false
+	case x-seen.LowX <= samePlace:
+		return l[0], true
+	case seen.HighX-x <= samePlace:
+		return l[1], true
+	}
+	return -1, false
+}
+
+// FormRow is a row that says how far a place may be from the line, with a reading of that place.
+type FormRow struct {
+	Row     int
+	Reading *measure.Reading
+}
+
+// localOrPlace adds to a sum the deviation at x, or else names the place.
+func (s *Survey) localOrPlace(of object, l Local, seen *Trend, x float64, r *measure.Reading, sum *sum) {
+	u, ok := l.at(seen, x)
+	if !ok {
+		sum.place = s.placeOf(of, 0, x, 0, widthForm)
+		return
+	}
+	held := func(f FormRow) bool { return s.Problem.Rows[f.Row].Terms[0].Unknown == u }
+	if !slices.ContainsFunc(s.Forms, held) {
+		s.Forms = append(s.Forms, FormRow{len(s.Problem.Rows), r})
+		s.Problem.Rows = append(s.Problem.Rows, adjust.Row{Sigma: widthForm, Terms: s.one(u).terms})
+		s.Source = append(s.Source, nil)
+	}
+	sum.terms = s.sum(append(sum.terms, adjust.Term{Unknown: u, Coef: 1})...).terms
+}
+
 // inOrder are the readings part by part, in an order that hangs on what they say and not on where they stand, so that
 // neither does any result.
 func inOrder(kit *measure.Kit, room []*measure.Reading) []*measure.Reading {

@@ -73,6 +73,7 @@ func (t *Trend) start() float64 {
 type Side struct {
 	adjust.Side
 	Trend
+	Local  // of gaps
 	key    SideKey
 	across *Width // what ties it to its partner; nil when there is nothing
 }
@@ -95,6 +96,9 @@ func (on *Side) of(r *measure.Reading) (x, y float64) {
 	return x, y
 }
 
+// At is the unknown of a gap's own deviation at x; false where there is none.
+func (on *Side) At(x float64) (unknown int, ok bool) { return on.Local.at(&on.Trend, x) }
+
 func (on *Side) end() bool {
 	f := on.key.Feature()
 	return f == measure.HeelEnd || f == measure.PocketEnd
@@ -108,11 +112,11 @@ func (on *Side) write(s *Survey, r *measure.Reading) {
 	x, y := on.of(r)
 	terms := on.On(x)
 	row := s.sum(terms...)
-	form := SideForm
 	if on.key.Gap() {
-		form = widthForm
+		s.localOrPlace(on, on.Local, &on.Trend, x, r, &row)
+	} else {
+		row.place = s.placeOf(on, 0, x, 0, SideForm)
 	}
-	row.place = s.placeOf(on, 0, x, 0, form)
 	switch {
 	case !on.end():
 		s.add(r, y, row, own(r.Gauge), errorOf{r.StationGauge, -on.steepness()})
@@ -139,6 +143,9 @@ func (s *Survey) numberSide(key SideKey, on *Side) {
 		}
 	}
 	on.A, on.B = s.unknown(a, LengthReach), s.unknown(b, slopeReach)
+	if on.Local = (Local{-1, -1}); key.Gap() {
+		on.Local = s.numberLocal(&on.Trend)
+	}
 }
 
 // Where the treble edge lies from the bass edge's straightedge at first sight. Places seen from both
@@ -151,6 +158,7 @@ const (
 // Width is a calliper's readings across a part by station.
 type Width struct {
 	Trend
+	Local
 	bass, treble *Side
 }
 
@@ -177,8 +185,9 @@ func (s *Survey) width(frame measure.Datum, f measure.Feature) *Width {
 func (w *Width) note(r *measure.Reading) { w.add(r.Station, r.Size) }
 
 func (w *Width) write(s *Survey, r *measure.Reading) {
-	s.add(r, r.Size, sum{model: adjust.WidthAcross(w.bass.Side, w.treble.Side, r.Station), place: s.placeOf(w, 0, r.Station, 0, widthForm)},
-		own(r.Gauge), errorOf{r.StationGauge, -w.steepness()})
+	of := sum{model: adjust.WidthAcross(w.bass.Side, w.treble.Side, r.Station)}
+	s.localOrPlace(w, w.Local, &w.Trend, r.Station, r, &of)
+	s.add(r, r.Size, of, own(r.Gauge), errorOf{r.StationGauge, -w.steepness()})
 }
 
 // beside is where a side that was not read itself starts.

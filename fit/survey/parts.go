@@ -24,8 +24,8 @@ func (s *Survey) Objects() Survey {
 
 // Append adds copies of another survey's objects, whose unknowns follow the first base ones.
 func (s *Survey) Append(other *Survey, base int) {
-	s.Sides.Append(&other.Sides, func(v *Side) { v.A += base; v.B += base })
-	s.Widths.Append(&other.Widths, func(*Width) {})
+	s.Sides.Append(&other.Sides, func(v *Side) { v.A += base; v.B += base; v.Local.shift(base) })
+	s.Widths.Append(&other.Widths, func(v *Width) { v.Local.shift(base) })
 	s.Points.Append(&other.Points, func(v *Point) { v.Station += base; v.Offset += base; v.Diameter += base })
 	s.Boards.Append(&other.Boards, func(v *Board) { v.S0 += base; v.L += base })
 	s.Corners.Append(&other.Corners, func(v *Corner) { v.Radius += base })

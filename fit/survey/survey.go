@@ -19,6 +19,7 @@ type Survey struct {
 	Problem adjust.Problem
 	Source  []*measure.Reading // the reading behind each row; nil for a row that only fixes a frame
 	Gauges  []*measure.Gauge   // by cause
+	Forms   []FormRow          // rows without a source that say how far places may be from their line
 	Strings int                // how many, from kits.csv or the highest string marked; 0 when nothing tells
 	Fan     Fan
 
@@ -97,7 +98,7 @@ func (s *Survey) Reset(kit *measure.Kit) {
 		Places: s.Problem.Places[:0], Steps: s.Problem.Steps[:0],
 	}
 	s.Fan = FanOf(&kit.Info)
-	s.spots = s.spots[:0]
+	s.spots, s.Forms = s.spots[:0], s.Forms[:0]
 	s.Kit, s.Strings, s.trebleZero, s.marked = kit, 0, 0, [frames]uint64{}
 	s.Edges, s.Fitted, s.AlongNeck, s.NoCircle = false, false, false, false
 	s.Source, s.Gauges, s.objects, s.terms, s.shifts = s.Source[:0], s.Gauges[:0], s.objects[:0], s.terms[:0], s.shifts[:0]
@@ -147,6 +148,12 @@ func (s *Survey) number() {
 	s.Sides.sort(cmp.Compare)
 	for i, key := range s.Sides.Keys() {
 		s.numberSide(key, s.Sides.At(i))
+	}
+	for i, key := range s.Widths.Keys() {
+		w := s.Widths.At(i)
+		if w.Local = (Local{-1, -1}); key.Feature() != measure.Fingerboard {
+			w.Local = s.numberLocal(&w.Trend)
+		}
 	}
 	s.Boards.sort(cmp.Compare)
 	for i, frame := range s.Boards.Keys() {
