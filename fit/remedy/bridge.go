@@ -52,7 +52,7 @@ func (k *kit) moveBridge(from *candidate, work measure.Work) *candidate {
 	d := from.with(Action{Work: work})
 	if work == measure.PlugBridge {
 		d.newBridge = true
-		d.newStrings = k.criterion(fit.StringHolePitch) != nil
+		d.newStrings = len(places(k.model.Geometry, measure.StringHole)) > 0
 	}
 	k.bridgeNoise(d)
 	o := k.objective(d, k.ofBridge)

@@ -75,7 +75,7 @@ func (d *candidate) renews(c *criterion) bool {
 		return d.newNeck
 	case fit.BridgeHoleMismatch:
 		return d.newBridge
-	case fit.StringHolePitch:
+	case fit.StringHolePitch, fit.PlateHoleMismatch, fit.FerruleMismatch: // ferrules are set on the new holes
 		return d.newStrings
 	case fit.FloorFlatness:
 		return d.newFloor
@@ -231,24 +231,18 @@ func drilledQuantile(n int, std, p float64) float64 {
 
 // bored is how many new holes a characteristic has and how exactly they are drilled.
 func (k *kit) bored(c *criterion, d *candidate) (n int, std float64) {
-	feature, work, usual := measure.StringHole, measure.PlugStrings, 4
+	feature, work := measure.StringHole, measure.PlugStrings
 	switch c.id {
 	case fit.NeckScrewMismatch:
 		feature, work = measure.HeelScrew, measure.PlugNeck
 	case fit.BridgeHoleMismatch:
 		feature, work = measure.PlateScrew, measure.PlugBridge
 	}
-	if c.id != fit.StringHolePitch {
-		n = len(places(k.model.Geometry, feature))
-		for e := c.first; c.taken == fit.LongestOf && e < c.last; e += 2 {
-			if d.reused[k.model.Elements[e].Mark] {
-				n--
-			}
+	n = len(places(k.model.Geometry, feature))
+	for e := c.first; feature != measure.StringHole && c.taken == fit.LongestOf && e < c.last; e += 2 {
+		if d.reused[k.model.Elements[e].Mark] {
+			n--
 		}
-		return n, k.std(work)
-	}
-	if n = len(places(k.model.Geometry, feature)); n == 0 {
-		n = usual
 	}
 	return n, k.std(work)
 }

@@ -101,7 +101,7 @@ func (k *kit) gapWidth() float64 {
 var gapEnd = map[fit.ID]int{fit.PocketGapMouth: 0, fit.PocketGapEnd: 1, fit.PocketWidthMouth: 0, fit.PocketWidthEnd: 1}
 
 // renewable are the characteristics that a work makes anew; some work changes them in any case.
-var renewable = []fit.ID{fit.NeckScrewMismatch, fit.BridgeHoleMismatch, fit.StringHolePitch, fit.CornerReserve, fit.FloorFlatness}
+var renewable = []fit.ID{fit.NeckScrewMismatch, fit.BridgeHoleMismatch, fit.StringHolePitch, fit.PlateHoleMismatch, fit.FerruleMismatch, fit.CornerReserve, fit.FloorFlatness}
 
 func (k *kit) newCriterion(at int) criterion {
 	c := &k.result.Characteristics[k.model.Measured[at]]

@@ -206,7 +206,7 @@ func (k *kit) doubtful(d *candidate) []*criterion {
 		if !c.judged || !c.movable || d.renews(c) && len(d.reused) == 0 {
 			continue
 		}
-		if d.renews(c) && c.taken != fit.LongestOf {
+		if d.renews(c) && c.id != fit.NeckScrewMismatch && c.id != fit.BridgeHoleMismatch {
 			continue
 		}
 		// several strings or holes near a limit are together less sure than the worst of them

@@ -122,7 +122,7 @@ func (k *kit) predict(c *criterion, d *candidate) Predicted {
 	if d.renews(c) {
 		out.Value, out.StdUncertainty, out.P = k.renewed(c, d)
 		out.Changed = true
-		if len(d.reused) > 0 && c.taken == fit.LongestOf {
+		if len(d.reused) > 0 && (c.id == fit.NeckScrewMismatch || c.id == fit.BridgeHoleMismatch) {
 			out.Value = max(out.Value, k.longestReused(c, d, func(e int) float64 { return d.exact[e] }))
 			out.StdUncertainty = max(out.StdUncertainty, math.Sqrt(k.variance(c, d)))
 			out.P = min(out.P, fit.Conformance(out.Value, out.StdUncertainty, c.lower, out.Upper))

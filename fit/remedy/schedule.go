@@ -198,7 +198,11 @@ func (k *kit) schedule(d *candidate) *Schedule {
 		s.note(measure.BridgeScrew, s.result.Info.BridgeScrew, s.result.Info.BridgeCore, s.result.Info.Wood)
 	}
 	if d.newStrings && !d.newBridge {
-		s.evenRow()
+		if len(places(s.placed, measure.PlateHole)) > 0 {
+			s.onPlate(measure.StringHole, measure.PlateHole)
+		} else {
+			s.evenRow()
+		}
 	}
 	if len(s.out.Holes) == 0 {
 		return nil

@@ -22,7 +22,22 @@ var partOf = map[fit.ID]measure.Part{
 	fit.SaddleHeightReserveLow: measure.BridgePart, fit.SaddleHeightReserveHigh: measure.BridgePart,
 }
 
-func partFor(id fit.ID) measure.Part {
+// partFor is the part to which a characteristic points; where the neck's centre line misses the bridge that which
+// brings the larger share of it, where the shares are known.
+func (k *kit) partFor(id fit.ID) measure.Part {
+	shares := map[fit.ID][2]fit.ID{
+		fit.CentreLineError: {fit.HeelOffset, fit.BridgeOffPocket}, fit.MarginBalance: {fit.HeelOffset, fit.BridgeOffPocket},
+		fit.BridgeSkew: {fit.HeelSkew, fit.BridgeOffTurn},
+	}
+	if of, ok := shares[id]; ok {
+		neck, body := k.characteristic(of[0]), k.characteristic(of[1])
+		if neck.Missing.None() && body.Missing.None() {
+			if math.Abs(neck.Value) > math.Abs(body.Value) {
+				return measure.NeckPart
+			}
+			return measure.BodyPart
+		}
+	}
 	if p, ok := partOf[id]; ok {
 		return p
 	}
@@ -47,6 +62,9 @@ func (k *kit) verdict(a *Advice, list []weighed) {
 			continue
 		}
 		a.Cannot = append(a.Cannot, k.incurable(c))
+	}
+	if i := slices.IndexFunc(a.Cannot, func(c Incurable) bool { return c.Cause == OtherScale }); i >= 0 {
+		a.Cannot = a.Cannot[i : i+1] // the rest follows from it
 	}
 	if len(a.Cannot) > 0 { // reading more cannot save it
 		a.Waits = nil
@@ -93,7 +111,7 @@ func (k *kit) waits(c *criterion, untried []Untried) (Untried, bool) {
 func (k *kit) blamed(a *Advice) []measure.Part {
 	var parts []measure.Part
 	for _, c := range a.Cannot {
-		if p := partFor(c.ID); c.Cause != NotTogether && !slices.Contains(parts, p) {
+		if p := k.partFor(c.ID); c.Cause != NotTogether && !slices.Contains(parts, p) {
 			parts = append(parts, p)
 		}
 	}
@@ -106,7 +124,7 @@ func (k *kit) blamed(a *Advice) []measure.Part {
 			least, id = c.p, c.id
 		}
 	}
-	return []measure.Part{partFor(id)}
+	return []measure.Part{k.partFor(id)}
 }
 
 // incurable says why a characteristic cannot be cured.

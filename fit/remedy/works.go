@@ -45,9 +45,9 @@ func (k *kit) neckHole() float64 {
 	return least
 }
 
-// strings is the row of string holes drilled anew; nil where it is not judged.
+// strings is the string holes drilled anew; nil where they are not judged.
 func (k *kit) strings() *candidate {
-	if k.judges(fit.StringHolePitch) == nil {
+	if k.judges(fit.StringHolePitch) == nil && k.judges(fit.PlateHoleMismatch) == nil && k.judges(fit.FerruleMismatch) == nil {
 		return nil
 	}
 	d := (&candidate{}).with(Action{Work: measure.PlugStrings})

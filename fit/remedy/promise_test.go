@@ -1,0 +1,197 @@
+package remedy
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"neckfit/fit"
+	"neckfit/fit/simulate"
+	"neckfit/measure"
+)
+
+// surveyed is a misfit kit measured one of the ways, and its advice.
+func surveyed(seed uint64) (*fit.Result, *Advice) {
+	rng := rand.New(rand.NewPCG(seed, 5))
+	in := misfit(rng).Seated()
+	r := fit.Check(in.Kit("K", ways[seed%uint64(len(ways))](in, rng, simulate.DefaultSetup())), fit.Options{Model: true, Compensation: in.Compensation})
+	return r, For(r, Options{})
+}
+
+// No plan is promised more than its least likely characteristic, nor more than what no work changes: a
+// kit that fails whatever is done has no odds.
+func TestNoPlanIsPromisedMoreThanItsWorstCharacteristic(t *testing.T) {
+	const draw = 0.04 // four standard errors of the draws
+	for seed := range uint64(*misfits) {
+		r, a := surveyed(seed)
+		for i := range a.Plans {
+			p := &a.Plans[i]
+			if p.Level == Returned {
+				continue
+			}
+			least := 1.0
+			for _, q := range p.Predicted {
+				if q.Judged && !renewedBy(p, r.Characteristics[q.Index].ID) {
+					least = min(least, q.P)
+				}
+			}
+			if p.P > least+draw || p.P > p.Curable || p.Weakest.P > least+1e-12 {
+				t.Errorf("seed %d, %v: %.3f promised, the weakest has %.3f", seed, p.Actions, p.P, least)
+			}
+		}
+	}
+}
+
+// A fault that no work cures leaves every plan without odds, names itself, and the part goes back.
+func TestAnIncurableFaultLeavesNoOdds(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	in.FretErrors, in.CentreLineError = map[int]float64{7: 1}, 1.5
+	r, a := adviceOf(in)
+	if r.Verdict != fit.Fail || a.Plans[0].Level != Returned || len(a.Cannot) != 1 || a.Cannot[0] != (Incurable{ID: fit.FretError, Cause: Unchanged}) {
+		t.Errorf("%v: %v, %+v", r.Verdict, a.Plans[0].Actions, a.Cannot)
+	}
+	for i := range a.Plans[1:] {
+		if p := &a.Plans[1+i]; p.P > 0.01 || p.Weakest.ID != fit.FretError {
+			t.Errorf("%v: %.3f, weakest %v", p.Actions, p.P, p.Weakest)
+		}
+	}
+}
+
+// What could not be worked out for want of readings is no reason to return a part; the reading is named.
+func TestWhatWaitsForReadingsIsNotIncurable(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	in.CentreLineError = 1.8
+	in.PocketMouth, in.PocketEnd = in.PocketMouth+0.6, in.PocketEnd+0.6
+	r := fit.Check(in.Kit("K", simulate.EdgeCheck(in, nil, simulate.Setup{Exact: true})), fit.Options{Model: true, Compensation: in.Compensation})
+	a := For(r, Options{})
+	if r.Verdict != fit.Fail || len(a.Cannot) > 0 || len(a.Waits) == 0 {
+		t.Fatalf("%v: %+v, %+v", r.Verdict, a.Cannot, a.Waits)
+	}
+	for i := range a.Plans {
+		if a.Plans[i].Level == Returned {
+			t.Errorf("a part is returned")
+		}
+	}
+	for _, w := range a.Waits {
+		if w.Untried != HeelUntried && w.Untried != BridgeUntried {
+			t.Errorf("%+v names no reading", w)
+		}
+	}
+}
+
+// Every plan that is shown can be drilled: each of its holes has its place, and Drill says of it what the
+// plan says.
+func TestEveryPlanShownCanBeDrilled(t *testing.T) {
+	drilled := 0
+	for seed := range uint64(*misfits) {
+		r, a := surveyed(seed)
+		for i := range a.Plans {
+			p := &a.Plans[i]
+			s, lack := Drill(r, p, Options{})
+			if p.Level != Redrilled {
+				if lack != DrillsNothing || p.Drilling != nil {
+					t.Errorf("seed %d, %v: %v", seed, p.Actions, lack)
+				}
+				continue
+			}
+			drilled++
+			if lack != NoLack || s.Refusals > 0 || len(s.Holes) != len(p.Drilling.Holes) {
+				t.Fatalf("seed %d, %v: %v, %+v", seed, p.Actions, lack, s)
+			}
+			for j := range s.Holes {
+				h := &s.Holes[j]
+				if h.New != p.Drilling.Holes[j].New || h.Work == NoHoleWork || h.Work != Abandon && h.Pilot <= 0 {
+					t.Errorf("seed %d, %v: %+v", seed, p.Actions, h)
+				}
+				for k := range s.Holes[:j] { // apart from each other as finished wood
+					o := &s.Holes[k]
+					if (h.Feature == measure.HeelScrew) != (o.Feature == measure.HeelScrew) {
+						continue
+					}
+					if d := math.Hypot(h.Old.X-o.Old.X, h.Old.Y-o.Old.Y); h.Plug > 0 && o.Plug > 0 && d < (h.Plug+o.Plug)/2 {
+						t.Errorf("seed %d: plugs of %v and %v are %.2f apart", seed, h.Name(), o.Name(), d)
+					}
+				}
+			}
+		}
+	}
+	if drilled < 20 {
+		t.Errorf("only %d plans drill", drilled)
+	}
+}
+
+// sequences costs every order of up to three works from the plans' own draws, in the plainest way: draw by draw.
+func cheapest(list []weighed, again, back float64) float64 {
+	best := math.Inf(1)
+	var walk func(order []int)
+	walk = func(order []int) {
+		if n := len(order); n > 0 {
+			cost, left := 0.0, 1.0
+			for i, at := range order {
+				p := list[at].plan
+				cost += left * (p.Minutes + p.Price + again)
+				failed, passed := 0, 0
+				for t := range draws {
+					before := false
+					for _, other := range order[:i] {
+						before = before || list[other].passed[t/64]>>(t%64)&1 == 1
+					}
+					if before {
+						continue
+					}
+					if failed++; list[at].passed[t/64]>>(t%64)&1 == 1 {
+						passed++
+					}
+				}
+				if failed > 0 {
+					left *= 1 - list[at].fresh*float64(passed)/float64(failed)
+				}
+			}
+			best = min(best, cost+left*back)
+			if n == 3 {
+				return
+			}
+		}
+		for i := range list {
+			used := list[i].plan.Level == Untouched || list[i].plan.Level == Returned
+			for _, o := range order {
+				used = used || o == i
+			}
+			if !used {
+				walk(append(order[:len(order):len(order)], i))
+			}
+		}
+	}
+	walk(nil)
+	return best
+}
+
+// No kit gets a first step that is expected to cost more than the best of all sequences of up to three works,
+// found by trying every one of them.
+func TestTheFirstStepIsTheCheapestSequences(t *testing.T) {
+	const again = 10.0
+	compared := 0
+	for seed := range uint64(*misfits / 4) {
+		r, a := surveyed(3 * seed) // loose parts
+		if (r.Verdict != fit.Fail && r.Verdict != fit.Unsure) || a.Plans[0].Level == Returned || a.Plans[0].Level == Untouched || len(a.Waits) > 0 {
+			continue
+		}
+		k := newKit(r, newStock(Options{}))
+		candidates := k.shown(k.search())
+		o := k.newOdds(candidates)
+		var list []weighed
+		for i, d := range candidates {
+			list = append(list, k.weigh(d, o.of(d, i)))
+		}
+		list = bestOfKinds(list)
+		back := k.costs[measure.SendBack]
+		best := cheapest(list, again, back.Minutes+back.Price)
+		compared++
+		if a.Plans[0].Expected > best+1e-6 { // rounding
+			t.Errorf("seed %d: %v is expected to cost %.2f, the best sequence costs %.2f", 3*seed, a.Plans[0].Actions, a.Plans[0].Expected, best)
+		}
+	}
+	if compared < 5 {
+		t.Errorf("only %d compared", compared)
+	}
+}
