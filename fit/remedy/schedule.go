@@ -158,10 +158,10 @@ const (
 )
 
 // Drill gives the hole schedule of one of For's plans, or why there is none. The result must be the one
-// For was given, with its model.
+// For was given.
 func Drill(r *fit.Result, p *Plan, o Options) (*Schedule, Lack) {
 	if r.Model == nil {
-		panic("remedy: the result has no model")
+		return nil, DrillsNothing
 	}
 	d := &candidate{moves: p.Moves}
 	for _, a := range p.Actions {

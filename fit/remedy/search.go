@@ -9,11 +9,11 @@ import (
 	"neckfit/measure"
 )
 
-// For finds the plans for one kit. The result must come from fit.Check with Options.Model.
-// It panics without a model and changes nothing of the result.
+// For finds the plans for one kit. The result must come from fit.Check with Options.Model, and is not
+// changed. Without a model, as of a kit whose readings cannot be fitted, the one plan is to leave it.
 func For(r *fit.Result, o Options) *Advice {
 	if r.Model == nil {
-		panic("remedy: the result has no model")
+		return &Advice{Plans: []Plan{{Next: -1, Weakest: Weakest{P: 1}}}, Suspect: r.Suspects}
 	}
 	k := newKit(r, newStock(o))
 	if r.Verdict != fit.Fail && r.Verdict != fit.Unsure {
