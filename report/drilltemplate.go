@@ -28,7 +28,11 @@ func DrillTemplate(d *Drilling) draw.Template {
 		t.Holes = append(t.Holes, f.hole(h, within))
 		lay.OldHoles = lay.OldHoles || h.HasOld
 		lay.Plugs = lay.Plugs || h.Work == remedy.PlugFirst
-		lay.Heel = lay.Heel || h.Feature == measure.HeelScrew
+		if h.Feature == measure.HeelScrew {
+			lay.Heel = true
+		} else {
+			lay.Body = true
+		}
 	}
 	f.pocket(&t, &lay)
 	f.neck(&t, &lay)

@@ -157,9 +157,15 @@ func (l *layout) nameOld(number int, h *Hole, v View) {
 			r := math.Max(h.Plug, 2*h.keepRadius())/2 + gap
 			middle := old.plus(Point{cos * (r + size.X/2), sin * (r + size.Y/2)})
 			n := name{text, Point{middle.X, middle.Y + 0.36*nameSize}, f, Box{middle.minus(size.times(0.5)), middle.plus(size.times(0.5))}}
+			c := gap + float64(k)/8
+			for _, s := range l.strokes {
+				if touches(n.box, s[0], s[1]) {
+					c += 3
+				}
+			}
 			mine := v.box(h.bounds())
 			bit := boxOf(at).Grown(math.Max(h.Pilot/2, h.Within) + 0.3)
-			if c := gap + float64(k)/8; c < cost && !n.box.Overlaps(bit) && l.freeBut(n.box, mine) {
+			if c < cost && !n.box.Overlaps(bit) && l.freeBut(n.box, mine) {
 				best, cost = n, c
 			}
 		}

@@ -134,7 +134,9 @@ func (t *Template) heading(d *Drawing, b Box, sheet string) {
 		line += ". " + t.Scale
 	}
 	small := Font{Size: 2.7}
-	d.Text(Point{b.Min.X, b.Min.Y + 8.6}, shorten(line, small, b.Width()), small)
+	for i, part := range wrap(line, small, b.Width(), 2) {
+		d.Text(Point{b.Min.X, b.Min.Y + 8.4 + 3.2*float64(i)}, part, small)
+	}
 }
 
 // checkBar draws a bar of exactly 100 mm with a tick every 10 mm, along a unit vector.

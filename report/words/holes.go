@@ -99,7 +99,7 @@ func Minding(h *remedy.Hole) (notes []string) {
 
 // What is said on a template.
 const (
-	NoPocketEnd = "The pocket's end was not read: lay the template by the holes that stay, and by the centre line."
+	NoPocketEnd = "The pocket's end was not read, so it is not drawn: lay the template by what the steps name."
 	Straddles   = "the bit cuts across the plug's edge"
 )
 

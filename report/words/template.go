@@ -8,11 +8,12 @@ import (
 
 // TemplateLay is what a drill template has to be laid by, and what is on it.
 type TemplateLay struct {
-	Left                  bool // for a left-handed instrument
-	Pocket, End, Edges    bool // the pocket's end and walls, its end alone, the fingerboard's edges
-	OldHoles, Plugs, Heel bool // what was drilled before, whether some of it is plugged, whether holes of the heel are drawn
-	From, To              string
-	Apart                 float64 // the distance in mm of two new holes, From and To; 0 where there are not two
+	Left               bool // for a left-handed instrument
+	Pocket, End, Edges bool // the pocket's end and walls, its end alone, the fingerboard's edges
+	OldHoles, Plugs    bool // what was drilled before, whether some of it is plugged
+	Heel, Body         bool // whether holes of the heel are drawn, and holes of the body
+	From, To           string
+	Apart              float64 // the distance in mm of two new holes, From and To; 0 where there are not two
 }
 
 // TemplateSteps are what to do with a drill template, in order.
@@ -24,6 +25,9 @@ func TemplateSteps(l TemplateLay) []string {
 	}
 	if l.Left {
 		steps[0] += " The template is drawn mirrored, as the left-handed instrument lies before you."
+	}
+	if l.Heel && !l.Body {
+		return append(steps, heelSteps(l)...)
 	}
 	steps = append(steps, "Align it on the body: "+strings.Join(registers(l), "; ")+". Where these disagree by more than half a millimetre, stop and measure again.")
 	prick := "Tape it down. Prick the centre of every upright cross through the paper."
@@ -38,6 +42,21 @@ func TemplateSteps(l TemplateLay) []string {
 		steps = append(steps, "Check on the wood: the prick lies from the old hole as the list says.")
 	}
 	return append(steps, "Drill as the list says: the bit named, square to the top, to the depth named.")
+}
+
+// heelSteps are what to do where all holes are the heel's: they are marked through the body's, which the
+// paper cannot do better.
+func heelSteps(l TemplateLay) []string {
+	mark := "Seat the neck as the plan says, clamp it, and mark the new holes through the body's, with a bit or punch that fits them. Take it apart again."
+	check := "Check on the heel: each mark lies from its old hole as the list says"
+	if l.Apart > 0 {
+		check += fmt.Sprintf(", and those of %s and %s are %.1f mm apart", l.From, l.To, l.Apart)
+	}
+	steps := []string{"Align it on the heel's underside, face down: the dark rings on the old holes, a pin through the middle of each."}
+	if l.Plugs {
+		steps = append(steps, "Tape it down. Prick the slanting crosses, bore and glue the plugs, let them cure and trim them flush.")
+	}
+	return append(steps, mark, check+". Where they do not, measure again.", "Drill as the list says: the bit named, square to the heel, a stop at the depth named.")
 }
 
 // registers are what the template is laid by, the surest first.

@@ -24,7 +24,7 @@ func TestMoved(t *testing.T) {
 // The steps come in the order of the work: nothing is pricked before it is aligned, nothing drilled
 // before it is checked, and what plugs spoil is marked before.
 func TestTemplateSteps(t *testing.T) {
-	for _, l := range []TemplateLay{{Pocket: true, OldHoles: true, Plugs: true, Apart: 76.04, From: "a", To: "b"}, {Edges: true, Left: true}} {
+	for _, l := range []TemplateLay{{Pocket: true, OldHoles: true, Plugs: true, Body: true, Heel: true, Apart: 76.04, From: "a", To: "b"}, {Edges: true, Left: true, Body: true}} {
 		steps := TemplateSteps(l)
 		all := strings.Join(steps, "\n")
 		order := []string{"Print", "Check the bars", "Cut", "Align", "Prick the centre of every upright", "Check on the wood", "Drill"}
@@ -46,5 +46,21 @@ func TestTemplateSteps(t *testing.T) {
 		if strings.Contains(align, "walls") != l.Pocket || strings.Contains(align, "rings") != l.OldHoles || strings.Contains(align, "straightedge") != l.Edges {
 			t.Errorf("%+v: %s", l, align)
 		}
+	}
+}
+
+// The heel's holes are marked through the body's once the plugs are in, and drilled after that.
+func TestHeelSteps(t *testing.T) {
+	all := strings.Join(TemplateSteps(TemplateLay{Heel: true, Plugs: true, Pocket: true, OldHoles: true, Apart: 63.7, From: "heel-screw 1", To: "heel-screw 4"}), "\n")
+	last := -1
+	for _, word := range []string{"Print", "Check the bars", "face down", "glue the plugs", "mark the new holes through the body's", "63.7 mm apart", "Drill"} {
+		at := strings.Index(all, word)
+		if at <= last {
+			t.Errorf("%q stands at %d, after %d in %q", word, at, last, all)
+		}
+		last = at
+	}
+	if strings.Contains(all, "Align it on the body") {
+		t.Errorf("a heel is aligned on the body: %s", all)
 	}
 }
