@@ -20,6 +20,7 @@ type Batch struct {
 	worstKit       string
 	suspects       []string // the first few, in words
 	open           []string // kits that are incomplete
+	odd            []string // and those with readings that cannot be so
 }
 
 // Add counts a kit, which is called by that name.
@@ -45,6 +46,9 @@ func (b *Batch) Add(r *fit.Result, name string) {
 	}
 	if r.Verdict == fit.Incomplete {
 		b.open = append(b.open, name)
+	}
+	if r.Verdict == fit.Implausible {
+		b.odd = append(b.odd, name)
 	}
 	if len(r.Suspects) > 0 {
 		b.doubtful++
@@ -77,6 +81,9 @@ func Tally(counts [fit.Fail + 1]int) string {
 // ToDo says what to do first.
 func (b *Batch) ToDo() string {
 	var parts []string
+	if len(b.odd) > 0 {
+		parts = append(parts, "Correct first what cannot have been read so: "+fewNames(b.odd)+".")
+	}
 	if b.doubtful > 0 {
 		text := "Read again first: " + strings.Join(b.suspects, "; ")
 		if more := b.doubtful - len(b.suspects); more > 0 {
@@ -91,17 +98,22 @@ func (b *Batch) ToDo() string {
 		parts = append(parts, "An unsure kit's own table says which reading would decide it.")
 	}
 	if len(b.open) > 0 {
-		const few = 3
-		names := strings.Join(b.open[:min(few, len(b.open))], ", ")
-		if more := len(b.open) - few; more > 0 {
-			names += fmt.Sprintf(" and %d more", more)
-		}
-		parts = append(parts, "Incomplete, for something that had to be measured was not: "+names+".")
+		parts = append(parts, "Incomplete, for something that had to be measured was not: "+fewNames(b.open)+".")
 	}
 	if len(parts) == 0 && b.tally[fit.Pass] == b.kits {
 		return "Nothing to do before assembly."
 	}
 	return strings.Join(parts, " ")
+}
+
+// fewNames names the first few kits and counts the others.
+func fewNames(names []string) string {
+	const few = 3
+	text := strings.Join(names[:min(few, len(names))], ", ")
+	if more := len(names) - few; more > 0 {
+		text += fmt.Sprintf(" and %d more", more)
+	}
+	return text
 }
 
 // commonest names what fails in most kits, three at most.

@@ -101,6 +101,8 @@ func Headline(r *fit.Result) string {
 func First(r *fit.Result) string {
 	c := Worst(r)
 	switch {
+	case r.Verdict == fit.Implausible:
+		return "To do first: look again at what was read there and correct its row; then check once more."
 	case len(r.Suspects) > 0 || c != nil && c.Verdict == fit.Unsure:
 		return ""
 	case c == nil || c.Verdict == fit.Pass || c.Verdict == fit.TooCoarse:

@@ -242,6 +242,16 @@ func TestBatch(t *testing.T) {
 	if got := b.Headline() + " " + b.ToDo(); got != "1 kit: 1 pass. Nothing to do before assembly." {
 		t.Error(got)
 	}
+	odd := kitWith(good)
+	odd.Verdict = fit.Implausible
+	if got := First(odd); !strings.HasPrefix(got, "To do first: look again at what was read there") {
+		t.Error(got)
+	}
+	var c Batch
+	c.Add(odd, "X")
+	if got := c.ToDo(); got != "Correct first what cannot have been read so: X." {
+		t.Error(got)
+	}
 	for _, name := range []string{"O1", "O2", "O3", "O4"} {
 		r := kitWith(good, missing)
 		r.Verdict = fit.Incomplete
