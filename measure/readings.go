@@ -156,7 +156,7 @@ func (d *decoder) gauge(r *csvtext.Row, column, cell string, blank *Gauge) *Gaug
 		g, ok = d.gauges[csvtext.Canonical(cell)]
 	}
 	if !ok {
-		r.FailOnce(column, cell, "is not in gauges.csv", "one of "+strings.Join(d.gauges.ids(), ", "))
+		r.FailOnce(column, cell, "is not in gauges.csv", func() string { return csvtext.OneOfThese(d.gauges.ids()) })
 	}
 	d.used[g] = true
 	return g
@@ -188,10 +188,7 @@ func oneOf[T fmt.Stringer](words []T) string {
 	for i, w := range words {
 		texts[i] = w.String()
 	}
-	if len(texts) == 1 {
-		return texts[0]
-	}
-	return "one of " + strings.Join(texts, ", ")
+	return csvtext.OneOfThese(texts)
 }
 
 // mark reads a mark as the feature wants it; needer and word say what would want a blank one.

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"syscall"
 )
 
 // Options are what a batch needs from outside.
@@ -20,6 +21,38 @@ type Options struct {
 	// Pipe opens a file that may keep its reader waiting, a named pipe or a device; os.Open if it is nil.
 	Pipe func(file string) (io.ReadCloser, error)
 }
+
+// inWords is what a path's error says to who gave the path. It wraps the error.
+func inWords(path string, err error) error {
+	what := ""
+	switch {
+	case errors.As(err, new(*wordedError)):
+		return err
+	case errors.Is(err, fs.ErrNotExist):
+		what = "there is no file or folder " + path
+	case errors.Is(err, fs.ErrPermission):
+		what = path + " may not be read by you"
+	case errors.Is(err, syscall.ENOTDIR):
+		what = "a part of " + path + " is a file, not a folder"
+	case errors.Is(err, syscall.ELOOP):
+		what = path + " is a link that leads back to itself"
+	default:
+		return err
+	}
+	return &wordedError{what, err}
+}
+
+// wordedError says an error in other words.
+type wordedError struct {
+	what  string
+	cause error
+}
+
+// Error is what is said.
+func (e *wordedError) Error() string { return e.what }
+
+// Unwrap is the error itself.
+func (e *wordedError) Unwrap() error { return e.cause }
 
 // open opens a file, and tells whether it can be read once only.
 func (o Options) open(file string) (in io.ReadCloser, once bool, err error) {
@@ -47,7 +80,7 @@ func (o Options) tablesOr(dir string) (string, error) {
 		err = fmt.Errorf("%s is a file, not a folder", o.Tables)
 	}
 	if err != nil {
-		return "", fmt.Errorf("cannot read the tables: %w", err)
+		return "", fmt.Errorf("cannot read the tables: %w", inWords(o.Tables, err))
 	}
 	return o.Tables, nil
 }
@@ -65,7 +98,7 @@ func (b *Batch) openReadings(path string, o Options) (dir string, err error) {
 	dir, file := path, filepath.Join(path, readingsTable.Name)
 	info, err := os.Stat(path)
 	if err != nil {
-		return "", fmt.Errorf("cannot open the batch: %w", err)
+		return "", fmt.Errorf("cannot open the batch: %w", inWords(path, err))
 	}
 	if !info.IsDir() {
 		dir, file = filepath.Dir(path), path
@@ -75,7 +108,7 @@ func (b *Batch) openReadings(path string, o Options) (dir string, err error) {
 		return "", noReadings(dir, file, err)
 	}
 	if err != nil {
-		return "", fmt.Errorf("cannot read the readings: %w", err)
+		return "", fmt.Errorf("cannot read the readings: %w", inWords(file, err))
 	}
 	if once {
 		b.readings = &spool{named: file, in: in, owned: in}
@@ -88,7 +121,7 @@ func (b *Batch) openReadings(path string, o Options) (dir string, err error) {
 // noReadings says what a folder has instead: a link to nothing, readings under another name, batches.
 func noReadings(dir, file string, cause error) error {
 	if to, err := os.Readlink(file); err == nil {
-		return fmt.Errorf("%s is a link to %s, which is not there: %w", file, to, cause)
+		return &wordedError{fmt.Sprintf("%s is a link to %s, which is not there", file, to), cause}
 	}
 	var there []string
 	for _, pattern := range []string{"*.csv", "*.tsv", "*.txt", "*.xls", "*.xlsx", "*.ods", "*/" + readingsTable.Name} {
@@ -103,11 +136,11 @@ func noReadings(dir, file string, cause error) error {
 	const shown = 5
 	switch n := len(there); {
 	case n == 0:
-		return fmt.Errorf("the folder has no %s: %w", readingsTable.Name, cause)
+		return &wordedError{"the folder has no " + readingsTable.Name, cause}
 	case n > shown:
 		there = append(there[:shown], fmt.Sprintf("and %d more", n-shown))
 	}
-	return fmt.Errorf("the folder has no %s, but %s: name the one that holds readings, as CSV: %w", readingsTable.Name, strings.Join(there, ", "), cause)
+	return &wordedError{fmt.Sprintf("the folder has no %s, but %s: name the one that holds readings, as CSV", readingsTable.Name, strings.Join(there, ", ")), cause}
 }
 
 func (o Options) readIfThere(file string, read func(string, io.Reader) error) error {
@@ -116,10 +149,10 @@ func (o Options) readIfThere(file string, read func(string, io.Reader) error) er
 		if _, link := os.Lstat(file); link != nil {
 			return nil
 		}
-		err = fmt.Errorf("%s is a link to what is not there: %w", file, err)
+		err = &wordedError{file + " is a link to what is not there", err}
 	}
 	if err != nil {
-		return fmt.Errorf("cannot read a table: %w", err)
+		return fmt.Errorf("cannot read a table: %w", inWords(file, err))
 	}
 	defer f.Close()
 	if err := read(file, f); err != nil {

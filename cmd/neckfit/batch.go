@@ -28,6 +28,7 @@ func (p *program) open(path string) (*measure.Batch, error) {
 
 // tablesFlag is for a command that reads a batch.
 func (p *program) tablesFlag(c *cobra.Command) {
+	c.Flags().Var(newChoice(&p.errors, "text", "jsonl"), "errors", "how to list mistakes in the tables: in words, one line for all cells that have it, or each cell as JSON")
 	c.Flags().StringVar(&p.tables, "tables", "", "take the tables besides the readings from this `folder`, for readings from - or from elsewhere")
 }
 

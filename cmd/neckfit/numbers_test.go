@@ -180,7 +180,7 @@ const gaugeHeader = "gauge,kind,resolution,max_error,repeatability,unit\n"
 func TestGaugesWithoutUncertainty(t *testing.T) {
 	rows := edgeHeader + "K,edge-bass,bridge-screw,2,offset,12.40,,block\nK,edge-treble,bridge-screw,1,offset,10.00,,block\n"
 	refused(t, batchOf(t, rows, gaugeHeader+"block,block,0,0,0,mm\n"),
-		`gauges.csv:2:1: gauge "block" has no uncertainty at all, expected at least one of resolution, max_error, repeatability and reproducibility above 0`,
+		`gauges.csv:2:1: gauge "block" has no uncertainty at all, expected at least one of resolution, max_error, repeatability and reproducibility above 0 (cell A2)`,
 		`neckfit: 1 mistake in the batch; no kit was judged`)
 	for _, row := range []string{"block,block,0,0.03,0,mm\n", "block,block,1e-12,0,1e-12,mm\n"} {
 		value, u := checkText(t, rows, gaugeHeader+row)["K"].value(t, "centre-line-error")

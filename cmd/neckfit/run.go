@@ -49,6 +49,7 @@ type program struct {
 	stdout, stderr io.Writer
 	started        bool            // the command line was understood, so that later errors do not show the usage
 	told           map[string]bool // notices about the batch
+	errors         string          // how mistakes in the tables are listed
 	tables         string          // the folder of the tables besides the readings; "" for beside them
 }
 

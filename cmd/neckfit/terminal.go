@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"encoding/json"
 	"fmt"
 	"io"
 	"os"
@@ -83,8 +84,22 @@ func (p *program) say(format string, args ...any) {
 
 // sayCells lists what is wrong with the tables, each with its place and cure, and counts it.
 func (p *program) sayCells(cells measure.Errors) {
-	for _, c := range cells {
-		fmt.Fprintln(p.stderr, plainly(c.Error()))
+	if p.errors == "jsonl" {
+		out := json.NewEncoder(p.stderr) // it writes nothing that a terminal would obey
+		for _, c := range cells {
+			_ = out.Encode(struct { // a standard error that is gone hears nothing
+				File     string `json:"file,omitempty"`
+				Line     int    `json:"line,omitempty"`
+				Column   int    `json:"column,omitempty"`
+				Cell     string `json:"cell,omitempty"`
+				What     string `json:"what"`
+				Expected string `json:"expected,omitempty"`
+			}{c.File, c.Line, c.Column, c.Cell, c.What, c.Expected})
+		}
+		return
+	}
+	for _, line := range cells.Grouped() {
+		fmt.Fprintln(p.stderr, plainly(line))
 	}
 	count := fmt.Sprintf("%d mistakes", len(cells))
 	switch last := cells[len(cells)-1]; {

@@ -2,6 +2,7 @@ package csvtext
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"unicode"
 )
@@ -16,33 +17,52 @@ type Row struct {
 	record *record
 }
 
-// place finds a column of the row; one that the file does not have is at the row's beginning.
-func (r *Row) place(column string) (line, col int) {
+// mistake makes an error of a column of the row; one that the file does not have is at the row's beginning.
+func (r *Row) mistake(column, what, expected string) *CellError {
 	i, ok := r.rows.index[column]
 	if !ok {
 		i = noColumn
 	}
-	return r.record.cellPlace(i)
+	line, col := r.record.cellPlace(i)
+	e := &CellError{Place: Place{r.File, line}, Column: col, What: what, Expected: expected, fault: what}
+	if ok {
+		e.Cell = CellName(i, r.record.row)
+	}
+	return e
 }
 
 // Fail reports a column of the row.
 func (r *Row) Fail(column, what, expected string) {
-	line, col := r.place(column)
-	r.rows.reader.errs.Add(&CellError{Place{r.File, line}, col, what, expected})
+	r.rows.reader.errs.Add(r.mistake(column, what, expected))
 	r.Bad = true
 }
 
 // FailCell reports a cell of the row and quotes it.
 func (r *Row) FailCell(column, text, what, expected string) {
-	r.Fail(column, column+" "+Quote(text)+" "+what, expected)
+	e := r.mistake(column, column+" "+Quote(text)+" "+what, expected)
+	e.fault = column + " " + what
+	r.rows.reader.errs.Add(e)
+	r.Bad = true
 }
 
 // FailOnce is FailCell for a word that is wrong wherever it stands: its first row is reported, and
-// how many there are.
-func (r *Row) FailOnce(column, text, what, expected string) {
-	line, col := r.place(column)
-	r.rows.reader.errs.addOnce(text+" "+what, &CellError{Place{r.File, line}, col, column + " " + Quote(text) + " " + what, expected})
+// how many there are. What is expected is asked for once.
+func (r *Row) FailOnce(column, text, what string, expected func() string) {
+	r.rows.reader.errs.addOnce(text+" "+what, r.Line, func() *CellError {
+		e := r.mistake(column, column+" "+Quote(text)+" "+what, expected())
+		e.fault = "" // its cells are counted in its words
+		return e
+	})
 	r.Bad = true
+}
+
+// CellName is a cell as spreadsheets name it, by its column from 0 and its row from 1.
+func CellName(column, row int) string {
+	letters := ""
+	for n := column + 1; n > 0; n = (n - 1) / 26 {
+		letters = string(rune('A'+(n-1)%26)) + letters
+	}
+	return letters + strconv.Itoa(row)
 }
 
 // Quote writes a cell so that it can stand in a line of a terminal.

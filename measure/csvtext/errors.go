@@ -19,7 +19,9 @@ type Place struct {
 type CellError struct {
 	Place
 	Column         int    // where the cell starts in its line, in characters from 1
+	Cell           string // as a spreadsheet names it, such as G2; blank for what is no cell
 	What, Expected string // What names the column and quotes the cell
+	fault          string // What without the text that is quoted
 }
 
 // Error writes file:line:column: what, expected so and so.
@@ -46,6 +48,42 @@ func (e Errors) Error() string {
 		lines[i] = c.Error()
 	}
 	return strings.Join(lines, "\n")
+}
+
+// Grouped has a line for each fault of each file, with the first of the cells that have it and how many
+// there are: a wrong word in forty rows is one mistake, made forty times.
+func (e Errors) Grouped() []string {
+	type group struct {
+		first *CellError
+		cells []string
+	}
+	var groups []*group
+	by := map[[3]string]*group{}
+	for _, c := range e {
+		key := [3]string{c.File, c.fault, c.Expected}
+		g := by[key]
+		if g == nil || c.fault == "" {
+			g = &group{first: c}
+			groups, by[key] = append(groups, g), g
+		}
+		if c.Cell != "" {
+			g.cells = append(g.cells, c.Cell)
+		}
+	}
+	lines := make([]string, len(groups))
+	for i, g := range groups {
+		const shown = 3
+		lines[i] = g.first.Error()
+		switch n := len(g.cells); {
+		case n == 1:
+			lines[i] += " (cell " + g.cells[0] + ")"
+		case n > shown:
+			lines[i] += fmt.Sprintf(" (%d cells: %s and %d more)", n, strings.Join(g.cells[:shown], ", "), n-shown)
+		case n > 1:
+			lines[i] += fmt.Sprintf(" (%d cells: %s)", n, strings.Join(g.cells, ", "))
+		}
+	}
+	return lines
 }
 
 // maxErrors bounds the memory that a hopeless file can take; nobody reads further.
@@ -84,20 +122,23 @@ func (c *Collector) Add(e *CellError) {
 }
 
 // addOnce adds the first error of a key, and counts the rows of later ones.
-func (c *Collector) addOnce(key string, e *CellError) {
+func (c *Collector) addOnce(key string, line int, first func() *CellError) {
 	m, ok := c.once[key]
-	if !ok {
-		m = &mistake{first: e}
+	if !ok && len(c.once) < maxErrors {
+		m = &mistake{first: first()}
 		if c.once == nil {
 			c.once = map[string]*mistake{}
 		}
 		c.once[key] = m
-		c.Add(e)
+		c.Add(m.first)
 	}
-	if m.line != e.Line {
+	switch {
+	case m == nil:
+		c.more++
+	case m.line != line:
 		m.rows++
+		m.line = line
 	}
-	m.line = e.Line
 }
 
 // Note takes a notice.

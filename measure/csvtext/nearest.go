@@ -14,7 +14,19 @@ func OneOf(word string, known []string) string {
 	if len(known) == 1 {
 		return fmt.Sprintf("%q", known[0])
 	}
-	return "one of " + strings.Join(known, ", ")
+	return OneOfThese(known)
+}
+
+// OneOfThese lists words for a message, or as many as can be read.
+func OneOfThese(words []string) string {
+	const most = 60
+	switch n := len(words); {
+	case n == 1:
+		return words[0]
+	case n > most:
+		return fmt.Sprintf("one of %s and %d more", strings.Join(words[:most], ", "), n-most)
+	}
+	return "one of " + strings.Join(words, ", ")
 }
 
 // Nearest is the known word that a slip of the pen turns into word, or "" when that would take

@@ -16,6 +16,7 @@ const maxRecord = 1 << 16
 // record is one record of a file with what it takes to find the place of a cell in it.
 type record struct {
 	line  int    // its first line, from 1
+	row   int    // the same as a spreadsheet counts, for which a cell of several lines is in one row
 	text  string // as it stands in the file, without its last line end
 	width int    // how many cells count; there may be more
 
@@ -99,6 +100,7 @@ type reader struct {
 	at    int    // of block, what comes next
 	room  []byte
 	lines int  // lines gone by
+	inner int  // of them, those within records
 	atEnd bool // the stream has ended
 	ended bool // nothing more is to be read
 
@@ -124,7 +126,7 @@ func newReader(in io.Reader, file string, errs *Collector) (*reader, error) {
 		return nil, err
 	}
 	if f := foreign(head); f != nil {
-		errs.Add(&CellError{Place{file, 1}, 1, f.What, f.Expected})
+		errs.Add(&CellError{Place: Place{file, 1}, Column: 1, What: f.What, Expected: f.Expected})
 		return nil, nil
 	}
 	d := dialectOf(head)
@@ -145,7 +147,7 @@ func (r *reader) next() bool {
 			end = len(text)
 			r.ended = r.atEnd
 		}
-		r.line, r.width, r.spans, r.unquoted = r.lines+1, 0, r.spans[:0], r.unquoted[:0]
+		r.line, r.row, r.width, r.spans, r.unquoted = r.lines+1, r.lines+1-r.inner, 0, r.spans[:0], r.unquoted[:0]
 		if end > maxRecord {
 			r.text, r.ended = text[:maxRecord], true
 			r.fail(0, "the line is longer than 65536 bytes", "a table with a row a line")
@@ -275,7 +277,9 @@ func classes(comma byte) (class [256]byte) {
 
 // pass goes on to what comes after the record.
 func (r *reader) pass(end int, o outcome) outcome {
-	r.lines += 1 + strings.Count(r.text, "\n")
+	n := strings.Count(r.text, "\n")
+	r.lines += 1 + n
+	r.inner += n
 	r.at = min(r.at+end+1, len(r.block))
 	return o
 }
@@ -452,11 +456,11 @@ func (r *reader) readable() bool {
 // failCell reports a cell of the record.
 func (r *reader) failCell(i int, what, expected string) {
 	line, column := r.cellPlace(i)
-	r.errs.Add(&CellError{Place{r.file, line}, column, what, expected})
+	r.errs.Add(&CellError{Place: Place{r.file, line}, Column: column, What: what, Expected: expected, fault: what})
 }
 
 // fail reports a byte of the record.
 func (r *reader) fail(i int, what, expected string) {
 	line, column := r.place(i)
-	r.errs.Add(&CellError{Place{r.file, line}, column, what, expected})
+	r.errs.Add(&CellError{Place: Place{r.file, line}, Column: column, What: what, Expected: expected, fault: what})
 }

@@ -55,7 +55,7 @@ func (t *Table) Open(file string, in io.Reader, errs *Collector, others []*Table
 	before := len(errs.list) + errs.more
 	if !r.next() {
 		if r.err == nil && len(errs.list)+errs.more == before { // else it is said already why there is no header
-			errs.Add(&CellError{Place{file, 1}, 1, "the file has no header", "the columns " + strings.Join(t.Columns, ", ")})
+			errs.Add(&CellError{Place: Place{file, 1}, Column: 1, What: "the file has no header", Expected: "the columns " + strings.Join(t.Columns, ", ")})
 		}
 		return nil, r.err
 	}
@@ -127,7 +127,7 @@ func (t *Table) header(r *reader, others []*Table) (map[string]int, bool) {
 	good := true
 	fail := func(i int, what, expected string) {
 		line, col := r.cellPlace(i)
-		r.errs.Add(&CellError{Place{r.file, line}, col, what, expected})
+		r.errs.Add(&CellError{Place: Place{r.file, line}, Column: col, What: what, Expected: expected})
 		good = false
 	}
 	if f := t.strange(r.texts(), others); f != nil {
