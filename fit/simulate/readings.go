@@ -251,6 +251,36 @@ func EdgeCheck(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 	return s.readings
 }
 
+// QuickCheck is the shortest check that says where things are along the neck: from the straightedge along the
+// bass edge the nut, fret 12, the widths of heel and pocket at mouth and end, the pocket's end and the outer
+// bridge screw, from the treble edge nut, fret 12 and the other outer screw. The neck lies as the instrument
+// says.
+func QuickCheck(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
+	s := &survey{hand: newHand(setup, rng)}
+	outer := [2]int{} // the screws farthest toward bass and treble
+	for k, p := range in.BridgeScrews {
+		for i, w := range []side{bass, treble} {
+			if outer[i] == 0 || float64(w)*p.Offset > float64(w)*in.BridgeScrews[outer[i]-1].Offset {
+				outer[i] = k + 1
+			}
+		}
+	}
+	for i, d := range []measure.Datum{measure.DatumEdgeBass, measure.DatumEdgeTreble} {
+		w := []side{bass, treble}[i]
+		s.from(d, in.edgeDatum(w), s.Long)
+		s.atEdge(measure.Nut, measure.Mark{}, in.wire(0))
+		s.atEdge(measure.Fret, mark(12), in.wire(12))
+		body := s.see.through(in.neck().undone())
+		if w == bass {
+			in.readHeelWidths(s, s.see.through(in.heel()))
+			wide := func(t float64) float64 { return 2 * in.pocketSide(treble)(t).Offset }
+			s.width(body, measure.Pocket, wide, -in.MouthInset, -in.EndInset)
+		}
+		s.point(body.through(in.bridge()), measure.BridgeScrew, mark(outer[i]), in.bridgeHole(outer[i]))
+	}
+	return s.readings
+}
+
 // readEdge reads nut, slots, two frets and the outer saddles from one edge, and the
 // stops of the others. The nut and the frets
 // are read where they meet the straightedge: there the offset is 0.

@@ -13,9 +13,8 @@ type Workshop struct {
 	shims     [2][2]float64 // on the bass and treble wall, at mouth and end; scraped wood counts down
 }
 
-// NewWorkshop takes an instrument with its neck seated by the seat rule.
+// NewWorkshop takes an instrument with its neck lying as it says.
 func NewWorkshop(in Instrument) *Workshop {
-	in = in.Seated()
 	w := &Workshop{in: in, bridge: in.bridge(), heelHoles: map[int]Point{}, bodyHoles: map[int]Point{}}
 	for k := range in.NeckScrews {
 		w.heelHoles[k+1] = in.heelScrew(k + 1)
