@@ -15,6 +15,7 @@ import (
 	"neckfit/fit"
 	"neckfit/fit/simulate"
 	"neckfit/measure"
+	"neckfit/report/sheet"
 )
 
 // What start and sheet write, check reads once it is filled in, and finds what the readings say that
@@ -147,4 +148,82 @@ func appendTo(t *testing.T, file, text string) {
 		}
 	}
 	writeFile(t, file, comments+text)
+}
+
+// The quick sheet, filled in with what plane geometry says of a neck and a bridge that are laid down here
+// by hand, gives back what was laid down. The board's edges are two straight lines that part toward the
+// body; the zero of each straightedge is where the nut meets the edge.
+func TestQuickSheetTellsWhatWasLaidDown(t *testing.T) {
+	const (
+		scale, off               = 762.0, 0.7 // mm; the bridge's middle lies so far toward treble
+		halfNut, perMM           = 20.0, 0.016
+		bridgeAt, halfRow        = 790.0, 26.0
+		heel, gapMouth, gapEnd   = 63.5, 0.30, 0.20
+		mouthStation, endStation = 470.0, 520.0
+	)
+	// An edge goes from (0, halfNut) by (1, perMM), mirrored for the other; its inward normal turns from there.
+	length := math.Hypot(1, perMM)
+	seen := func(side, x, y float64) (station, offset float64) { // side 1: the bass edge, at negative y
+		y = -side * y
+		dx, dy := x, y-halfNut
+		return (dx + dy*perMM) / length, (dx*perMM - dy) / length
+	}
+	dir := t.TempDir()
+	kitsText := "kit,scale,aim\nQ,762," + strings.Join(sheet.Aim("quick"), " ") + "\n"
+	rows, err := csv.NewReader(strings.NewReader(produced(t, "sheet", "--kit", "Q"))).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	column := map[string]int{}
+	for i, name := range rows[0] {
+		column[name] = i
+	}
+	widths := map[string][]float64{"heel": {heel, heel}, "pocket": {heel + gapMouth, heel + gapEnd}}
+	for _, row := range rows[1:] {
+		cell := func(name string) string { return row[column[name]] }
+		set := func(name string, x float64) { row[column[name]] = fmt.Sprintf("%.4f", x) }
+		side := map[string]float64{"edge-bass": 1, "edge-treble": -1}[cell("datum")]
+		switch feature := cell("feature"); feature {
+		case "heel", "pocket":
+			set("size", widths[feature][0])
+			set("station", mouthStation)
+			if len(widths[feature]) == 1 {
+				set("station", endStation)
+			}
+			widths[feature] = widths[feature][1:]
+		case "nut":
+			set("station", 0)
+		case "fret":
+			set("station", scale/2*length) // where a line square to the centre line meets the edge
+		case "bridge-screw":
+			y := off + halfRow
+			if cell("mark") != "1" { // the last is the bass-most
+				y = off - halfRow
+			}
+			station, offset := seen(side, bridgeAt, y)
+			set("station", station)
+			set("offset", offset)
+		default:
+			t.Fatalf("the sheet asks for %s", feature)
+		}
+	}
+	var text bytes.Buffer
+	if err := csv.NewWriter(&text).WriteAll(rows); err != nil {
+		t.Fatal(err)
+	}
+	writeFile(t, filepath.Join(dir, "readings.csv"), text.String())
+	writeFile(t, filepath.Join(dir, "kits.csv"), kitsText)
+	var got checked
+	if err := json.Unmarshal([]byte(produced(t, "check", dir, "--format", "jsonl")), &got); err != nil {
+		t.Fatal(err)
+	}
+	for name, want := range map[string]float64{
+		"centre-line-error": off, "bridge-skew": 0, "scale-length": scale, "pocket-gap-mouth": gapMouth, "pocket-gap-end": gapEnd,
+	} {
+		value, _ := got.value(t, name)
+		// Four decimals were written; a scale from one fret doubles them.
+		if math.Abs(value-want) > 0.005 {
+			t.Errorf("%s is %.4f, laid down were %.4f", name, value, want)
+		}
+	}
 }
