@@ -54,7 +54,7 @@ function tell(text) { $("notice").textContent = text; $("notice").hidden = text 
 function field(keep) {
   const c = current();
   if (!c) return;
-  $("step").textContent = c.row.label + (c.row.where ? ", " + c.row.where : "") + (at.row === kit().next && kit().why ? " (" + kit().why + ")" : "");
+  $("step").textContent = c.row.label + (c.row.where ? ", " + c.row.where : "");
   $("label").textContent = c.cell ? c.cell.label : "";
   $("unit").textContent = c.row.unit;
   if (keep) return;
@@ -106,6 +106,9 @@ function strips() {
     return box;
   });
   $("strips").replaceChildren(...kit().faults.map((f) => make("p", f, "fail")), ...list);
+  const todo = kit().todo;
+  $("todo").replaceChildren(...todo.map((text) => make("li", text)));
+  $("tell").hidden = !todo.length;
   if (!list.length) $("strips").append(make("p", "Nothing can be said yet."));
 }
 

@@ -36,8 +36,8 @@ type KitView struct {
 	Left            bool             `json:"left"` // left-handed
 	Verdict         string           `json:"verdict"`
 	Headline        string           `json:"headline"`
-	Next            int              `json:"next"` // the row to read next; -1 for none
-	Why             string           `json:"why"`  // why that one
+	Next            int              `json:"next"` // the first row that was not read; -1 for none
+	Todo            []string         `json:"todo"` // what would tell more, the most first
 	Faults          []string         `json:"faults"`
 	Rows            []RowView        `json:"rows"`
 	Characteristics []Characteristic `json:"characteristics"`
@@ -244,7 +244,7 @@ func (k *kit) verdict() string {
 
 // view lays a kit out.
 func (f *Folder) view(name string, rows []int, k *kit) *KitView {
-	v := &KitView{Name: name, Verdict: k.verdict(), Next: -1, Faults: append([]string{}, k.others...), Rows: []RowView{}, Characteristics: []Characteristic{}}
+	v := &KitView{Name: name, Verdict: k.verdict(), Next: -1, Todo: []string{}, Faults: append([]string{}, k.others...), Rows: []RowView{}, Characteristics: []Characteristic{}}
 	for n, i := range rows {
 		v.Rows = append(v.Rows, f.row(n, i, k))
 		if last := v.Rows[n]; v.Next < 0 && !last.Done {
@@ -253,6 +253,7 @@ func (f *Folder) view(name string, rows []int, k *kit) *KitView {
 	}
 	if r := k.result; r != nil {
 		v.Headline, v.Left = words.Headline(r), r.Info.LeftHanded
+		v.Todo = append(v.Todo, words.Next(r)...)
 		for i := range r.Characteristics {
 			if c := &r.Characteristics[i]; c.Measured() {
 				v.Characteristics = append(v.Characteristics, characteristicOf(c))

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"neckfit/fit"
 	"neckfit/measure"
 )
 
@@ -79,6 +80,26 @@ func Hint(f measure.Feature, k measure.Kind, w Where) string {
 		text = w.String() + ": " + text
 	}
 	return text
+}
+
+// Next lists what would tell more of a kit, what matters most first: the readings that are missing for what
+// is wanted, and the places to read again.
+func Next(r *fit.Result) (list []string) {
+	for i := range r.Characteristics {
+		if c := &r.Characteristics[i]; r.Wanted(c) && !c.Measured() {
+			list = append(list, fmt.Sprintf("%s needs: %s", c.ID, Missing(c.Missing)))
+		}
+	}
+	for _, s := range r.Suspects {
+		list = append(list, fmt.Sprintf("%s: read %s mm, the others say %s mm: read it again", Reading(s.Reading), Limit(s.Read), Length(s.Expected)))
+	}
+	for i := range r.Characteristics {
+		c := &r.Characteristics[i]
+		if advice := Advice(c) + TooCoarse(c); advice != "" && c.Measured() {
+			list = append(list, fmt.Sprintf("%s: %s", c.ID, advice))
+		}
+	}
+	return list
 }
 
 // TaskName names a reading that is taken, or still to be taken, for the person who takes it.
