@@ -57,7 +57,7 @@ func TestPrintsUnscaled(t *testing.T) {
 
 func TestCheckBars(t *testing.T) {
 	for _, paper := range []Paper{A4, Letter} {
-		eachFormat(t, big(), paper, func(t *testing.T, sheets []*found) {
+		eachFormat(t, bass(), paper, func(t *testing.T, sheets []*found) {
 			for i, s := range sheets {
 				s.checkBar(t, i+1, "bar-across", Point{100, 0})
 				s.checkBar(t, i+1, "bar-down", Point{0, 100})
@@ -160,8 +160,8 @@ func TestHolesFromCorner(t *testing.T) {
 		for _, left := range []bool{false, true} {
 			x := make()
 			x.Left = left
-			eachFormat(t, x, A4, func(t *testing.T, sheets []*found) { checkHoles(t, &x, sheets) })
-			eachFormat(t, x, Letter, func(t *testing.T, sheets []*found) { checkHoles(t, &x, sheets) })
+			paper := map[bool]Paper{false: A4, true: Letter}[left]
+			eachFormat(t, x, paper, func(t *testing.T, sheets []*found) { checkHoles(t, &x, sheets) })
 		}
 	}
 }

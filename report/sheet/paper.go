@@ -247,85 +247,132 @@ func dimension(d *draw.Drawing, at draw.Point, half float64) {
 
 // place is where a task is done in the picture; span is half of a width, 0 for all else.
 func (p Paper) place(t Task) (at draw.Point, span float64) {
+	switch t.Feature.Part() {
+	case measure.NeckPart:
+		at, span = p.onNeck(t)
+	case measure.BodyPart:
+		at, span = p.onBody(t)
+	case measure.BridgePart:
+		at = p.onBridge(t)
+	case measure.NoPart:
+	}
+	if at.X == 0 {
+		panic("sheet: no place in the picture for " + t.Feature.String())
+	}
+	return at, span
+}
+
+// number is a task's mark where it is one.
+func (t Task) number() int {
 	n, _ := strconv.Atoi(t.Mark)
-	side := map[words.Where]float64{words.TrebleSide: 1, words.BassSide: -1}[t.Where]
-	if t.Mark == "bass" {
-		side = -1
-	} else if t.Mark == "treble" {
-		side = 1
+	return n
+}
+
+// side is 1 for treble, -1 for bass, 0 for neither.
+func (t Task) side() float64 {
+	switch {
+	case t.Mark == "bass" || t.Where == words.BassSide || t.Datum == measure.DatumEdgeBass:
+		return -1
+	case t.Mark == "treble" || t.Where == words.TrebleSide || t.Datum == measure.DatumEdgeTreble:
+		return 1
 	}
-	edge := map[measure.Datum]float64{measure.DatumEdgeBass: -1, measure.DatumEdgeTreble: 1}[t.Datum]
-	along := func(from, to float64) float64 { // near the pocket's mouth, halfway, near its end
-		share := map[words.Where]float64{words.NearMouth: 0.12, words.NearEnd: 0.88}[t.Where]
-		if share == 0 {
-			share = 0.5
-		}
-		return from + share*(to-from)
+	return 0
+}
+
+// between is a place near the pocket's mouth, halfway or near its end, on the way from one to the other.
+func (t Task) between(mouth, end float64) float64 {
+	share := 0.5
+	switch t.Where {
+	case words.NearMouth:
+		share = 0.12
+	case words.NearEnd:
+		share = 0.88
 	}
-	string1 := row(n, p.Strings, plateHalf-7)
+	return mouth + share*(end-mouth)
+}
+
+// onNeck is place for the neck's features.
+func (p Paper) onNeck(t Task) (at draw.Point, span float64) {
+	n, side := t.number(), t.side()
+	along := nutAt + (lastFretAt-nutAt)*map[words.Where]float64{words.ThirdAlong: 1. / 3, words.TwoThirdsAlong: 2. / 3, words.AtLastFret: 1}[t.Where]
+	heel := t.between(heelFrom, heelTo)
 	switch t.Feature {
-	case measure.EdgeBass, measure.EdgeTreble, measure.Fingerboard:
-		x := nutAt + (lastFretAt-nutAt)*map[words.Where]float64{words.ThirdAlong: 1. / 3, words.TwoThirdsAlong: 2. / 3, words.AtLastFret: 1}[t.Where]
-		half := boardEdge(x)
-		switch t.Feature {
-		case measure.EdgeBass:
-			return draw.Point{X: x, Y: -half}, 0
-		case measure.EdgeTreble:
-			return draw.Point{X: x, Y: half}, 0
-		}
-		return draw.Point{X: x - 2, Y: half / 2}, half
+	case measure.EdgeBass:
+		at = draw.Point{X: along, Y: -boardEdge(along)}
+	case measure.EdgeTreble:
+		at = draw.Point{X: along, Y: boardEdge(along)}
+	case measure.Fingerboard:
+		at, span = draw.Point{X: along - 2, Y: boardEdge(along) / 2}, boardEdge(along-2)
 	case measure.Nut:
-		return draw.Point{X: nutAt, Y: (edge + side*0.8) * nutHalf}, 0
+		at = draw.Point{X: nutAt, Y: side * nutHalf}
 	case measure.NutSlot:
-		return draw.Point{X: nutAt, Y: row(n, p.Strings, nutHalf-3)}, 0
+		at = draw.Point{X: nutAt, Y: row(n, p.Strings, nutHalf-3)}
 	case measure.Fret:
-		x := p.fret(n)
-		return draw.Point{X: x, Y: edge * boardEdge(x)}, 0
+		at = draw.Point{X: p.fret(n), Y: side * boardEdge(p.fret(n))}
 	case measure.FretTop:
-		x := p.fret(n)
-		return draw.Point{X: x, Y: side * (boardEdge(x) - 3)}, 0
+		at = draw.Point{X: p.fret(n), Y: side * (boardEdge(p.fret(n)) - 3)}
 	case measure.Heel:
-		return draw.Point{X: along(heelFrom, heelTo), Y: 5}, heelHalf
+		at, span = draw.Point{X: heel, Y: 5}, heelHalf
 	case measure.HeelBass:
-		return draw.Point{X: along(heelFrom, heelTo), Y: -heelHalf}, 0
+		at = draw.Point{X: heel, Y: -heelHalf}
 	case measure.HeelTreble:
-		return draw.Point{X: along(heelFrom, heelTo), Y: heelHalf}, 0
+		at = draw.Point{X: heel, Y: heelHalf}
 	case measure.HeelEnd:
-		return draw.Point{X: heelTo, Y: side * heelHalf * 0.55}, 0
+		at = draw.Point{X: heelTo, Y: side * heelHalf * 0.55}
 	case measure.HeelCorner:
-		return draw.Point{X: heelTo, Y: side * heelHalf}, 0
+		at = draw.Point{X: heelTo, Y: side * heelHalf}
 	case measure.HeelScrew:
 		x, y := screwAt(n)
-		return draw.Point{X: (heelFrom+heelTo)/2 + x, Y: y}, 0
-	case measure.Pocket:
-		return draw.Point{X: along(mouthAt, pocketEndAt), Y: 5}, pocketHalf
-	case measure.PocketBass:
-		return draw.Point{X: along(mouthAt, pocketEndAt), Y: -pocketHalf}, 0
-	case measure.PocketTreble:
-		return draw.Point{X: along(mouthAt, pocketEndAt), Y: pocketHalf}, 0
-	case measure.PocketEnd:
-		return draw.Point{X: pocketEndAt, Y: side * pocketHalf * 0.55}, 0
-	case measure.PocketCorner:
-		return draw.Point{X: pocketEndAt, Y: side * pocketHalf}, 0
-	case measure.NeckScrew:
-		x, y := screwAt(n)
-		return draw.Point{X: (mouthAt+pocketEndAt)/2 + x, Y: y}, 0
-	case measure.PocketFloor:
-		return onFloor(t.Where, pocketHalf-4), 0
-	case measure.Top:
-		return onFloor(t.Where, pocketHalf+8), 0
-	case measure.BridgeScrew, measure.PlateScrew:
-		return draw.Point{X: screwsAt, Y: row(n, p.BridgeScrews, plateHalf-3)}, 0
-	case measure.StringHole, measure.PlateHole:
-		return draw.Point{X: stringHolesAt, Y: string1}, 0
-	case measure.Saddle, measure.SaddleLow, measure.SaddleHigh:
-		return draw.Point{X: saddlesAt, Y: string1}, 0
-	case measure.SaddleFront:
-		return draw.Point{X: saddlesAt - 5, Y: string1}, 0
-	case measure.SaddleBack:
-		return draw.Point{X: saddlesAt + 5, Y: string1}, 0
+		at = draw.Point{X: (heelFrom+heelTo)/2 + x, Y: y}
 	}
-	panic("sheet: no place in the picture for " + t.Feature.String())
+	return at, span
+}
+
+// onBody is place for the body's features.
+func (p Paper) onBody(t Task) (at draw.Point, span float64) {
+	side, along := t.side(), t.between(mouthAt, pocketEndAt)
+	switch t.Feature {
+	case measure.Pocket:
+		at, span = draw.Point{X: along, Y: 5}, pocketHalf
+	case measure.PocketBass:
+		at = draw.Point{X: along, Y: -pocketHalf}
+	case measure.PocketTreble:
+		at = draw.Point{X: along, Y: pocketHalf}
+	case measure.PocketEnd:
+		at = draw.Point{X: pocketEndAt, Y: side * pocketHalf * 0.55}
+	case measure.PocketCorner:
+		at = draw.Point{X: pocketEndAt, Y: side * pocketHalf}
+	case measure.NeckScrew:
+		x, y := screwAt(t.number())
+		at = draw.Point{X: (mouthAt+pocketEndAt)/2 + x, Y: y}
+	case measure.PocketFloor:
+		at = onFloor(t.Where, pocketHalf-4)
+	case measure.Top:
+		at = onFloor(t.Where, pocketHalf+8)
+	case measure.BridgeScrew:
+		at = draw.Point{X: screwsAt, Y: row(t.number(), p.BridgeScrews, plateHalf-3)}
+	case measure.StringHole:
+		at = draw.Point{X: stringHolesAt, Y: row(t.number(), p.Strings, plateHalf-7)}
+	}
+	return at, span
+}
+
+// onBridge is place for the bridge's features.
+func (p Paper) onBridge(t Task) (at draw.Point) {
+	at.Y = row(t.number(), p.Strings, plateHalf-7)
+	switch t.Feature {
+	case measure.PlateScrew:
+		return draw.Point{X: screwsAt, Y: row(t.number(), p.BridgeScrews, plateHalf-3)}
+	case measure.PlateHole:
+		at.X = stringHolesAt
+	case measure.Saddle, measure.SaddleLow, measure.SaddleHigh:
+		at.X = saddlesAt
+	case measure.SaddleFront:
+		at.X = saddlesAt - 5
+	case measure.SaddleBack:
+		at.X = saddlesAt + 5
+	}
+	return at
 }
 
 // onFloor is a place of the pocket's floor, or of the top beside and behind it.
