@@ -109,7 +109,7 @@ func reworkCSV(r *delivery.Report) []byte {
 					out.blank(cells)
 					out.text(words.Findings(t))
 				}
-				out.text(words.WorkWords(t.Work))
+				out.text(words.WorkWords(t))
 				out.numberIf(j.Minutes)
 				out.numberIf(j.P)
 				out.end()

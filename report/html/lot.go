@@ -77,7 +77,7 @@ func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 	}
 	v.Sign, v.Colour = decisionLook(a.Decision)
 	for _, t := range l.Troubles {
-		v.Troubles = append(v.Troubles, trouble{words.Harmless(t.Kit), words.Verdict(t.Verdict), words.Findings(t), words.WorkWords(t.Work)})
+		v.Troubles = append(v.Troubles, trouble{words.Harmless(t.Kit), words.Verdict(t.Verdict), words.Findings(t), words.WorkWords(t)})
 	}
 	v.Rework = words.ReworkSum(l)
 	if text := words.Drawn(a, seed); text != "" {

@@ -31,7 +31,10 @@ func Finding(f *delivery.Found) string {
 
 // Findings says all of them.
 func Findings(t *delivery.Trouble) string {
-	if len(t.Found) == 0 {
+	switch {
+	case t.Verdict == fit.Implausible:
+		return "something was read that cannot be so"
+	case len(t.Found) == 0:
 		return "not everything was measured"
 	}
 	list := make([]string, len(t.Found))
@@ -42,8 +45,11 @@ func Findings(t *delivery.Trouble) string {
 }
 
 // WorkWords is a kit's plan with its time and how likely it ends well.
-func WorkWords(w *delivery.Work) string {
+func WorkWords(t *delivery.Trouble) string {
+	w := t.Work
 	switch {
+	case t.Verdict == fit.Implausible:
+		return "correct the row that check names"
 	case w == nil:
 		return "remedy tells what to do with it"
 	case len(w.Return) > 0:
@@ -84,7 +90,7 @@ func ReworkSum(l *delivery.Lot) string {
 		} else {
 			back = returning
 		}
-		text += fmt.Sprintf(" Sending those %d back instead costs %s of packing (costs.csv), and the wait.", sum.Mend, hours(back*float64(sum.Mend)))
+		text += fmt.Sprintf(" Sending %s back instead costs %s of packing (costs.csv), and the wait.", those(sum.Mend), hours(back*float64(sum.Mend)))
 	}
 	return text
 }

@@ -31,12 +31,12 @@ func TestWhatToDoWithALot(t *testing.T) {
 	for i, want := range []string{
 		"re-seat, side shim: 40 minutes, 90.0 % that all then passes", "read again what is unsure", "return the neck", "plug bridge: 80 minutes, 60.0 % that all then passes",
 	} {
-		if got := WorkWords(l.Troubles[i].Work); got != want {
+		if got := WorkWords(l.Troubles[i]); got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}
 	want := "2 kits can be mended in 2.0 hours, of which 1.5 are expected to pass then; 1 kit has a part that no work cures, to be returned; 1 kit wants another reading first. " +
-		"Sending those 2 back instead costs 60 minutes of packing (costs.csv), and the wait."
+		"Sending those back instead costs 60 minutes of packing (costs.csv), and the wait."
 	if got := ReworkSum(l); got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
@@ -46,7 +46,7 @@ func TestWhatToDoWithALot(t *testing.T) {
 	if got := Findings(l.Troubles[0]); !strings.Contains(got, "1.500 ± 0.050 mm toward bass") || !strings.Contains(got, "(centre-line-error)") {
 		t.Error(got)
 	}
-	if got := WorkWords(&delivery.Work{Waits: true}) + "; " + WorkWords(nil); got != "read more: remedy names what a cure waits for; remedy tells what to do with it" {
+	if got := WorkWords(&delivery.Trouble{Work: &delivery.Work{Waits: true}}) + "; " + WorkWords(&delivery.Trouble{}); got != "read more: remedy names what a cure waits for; remedy tells what to do with it" {
 		t.Error(got)
 	}
 	if got := ReworkSum(&delivery.Lot{Troubles: []*delivery.Trouble{{Kit: "E"}}}); !strings.HasPrefix(got, "of 1 kit the work is not known") {
