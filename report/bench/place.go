@@ -90,50 +90,53 @@ func edgeY(x float64) float64 {
 	return atNut + (atLastFret-atNut)*(x-nutX)/(lastFretX-nutX)
 }
 
+// spans are where the sides of heel and pocket are drawn.
+var spans = map[measure.Feature][2]float64{
+	measure.Heel: {bassY + heelInset, trebleY - heelInset}, measure.Pocket: {bassY, trebleY},
+	measure.HeelBass: {bassY, bassY}, measure.PocketBass: {bassY, bassY}, measure.HeelTreble: {trebleY, trebleY}, measure.PocketTreble: {trebleY, trebleY},
+}
+
+// across is where the reading begins and ends across the instrument. A hole or a string of a high number
+// lies on the bass side; what is read from an edge lies on that edge, or on its side.
 func across(d measure.Datum, f measure.Feature, mark, where string) (y, end float64) {
-	if f == measure.Nut || f == measure.Fret {
-		if d == measure.DatumEdgeBass {
-			y = edgeY(along(f, mark, where))
-			return y, y
-		}
-		if d == measure.DatumEdgeTreble {
-			y = bassY + trebleY - edgeY(along(f, mark, where))
-			return y, y
-		}
+	if span, ok := spans[f]; ok {
+		return span[0], span[1]
 	}
-	switch f {
-	case measure.Heel:
-		return bassY + heelInset, trebleY - heelInset
-	case measure.Pocket:
-		return bassY, trebleY
-	case measure.Fingerboard:
-		y = edgeY(along(f, mark, where))
-		return y, bassY + trebleY - y
-	case measure.EdgeBass:
-		y = edgeY(along(f, mark, where))
-		return y, y
-	case measure.EdgeTreble:
-		y = bassY + trebleY - edgeY(along(f, mark, where))
-		return y, y
-	case measure.HeelBass, measure.PocketBass:
-		return bassY, bassY
-	case measure.HeelTreble, measure.PocketTreble:
-		return trebleY, trebleY
-	}
-	// A hole or a string of a high number lies on the bass side; from an edge, on that edge's.
-	n, err := strconv.Atoi(mark)
-	bass, treble := strings.Contains(where, "bass") || mark == "bass", strings.Contains(where, "treble") || mark == "treble"
-	if !bass && !treble {
-		bass, treble = d == measure.DatumEdgeBass, d == measure.DatumEdgeTreble
-	}
+	edge := edgeY(along(f, mark, where))
+	opposite := bassY + trebleY - edge
+	fret := f == measure.Nut || f == measure.Fret
 	switch {
-	case bass && f != measure.Saddle && f != measure.NutSlot:
-		return bassY + besideY/2, bassY + besideY/2
-	case treble && f != measure.Saddle && f != measure.NutSlot:
-		return trebleY - besideY/2, trebleY - besideY/2
-	case err == nil && f != measure.Fret && f != measure.FretTop:
-		y = trebleY - besideY - float64((n-1)%5)*13
-		return y, y
+	case f == measure.Fingerboard:
+		return edge, opposite
+	case f == measure.EdgeBass || fret && d == measure.DatumEdgeBass:
+		return edge, edge
+	case f == measure.EdgeTreble || fret && d == measure.DatumEdgeTreble:
+		return opposite, opposite
 	}
-	return middleY, middleY
+	y = middleY
+	n, err := strconv.Atoi(mark)
+	ofString := f == measure.Saddle || f == measure.NutSlot
+	switch side := sideOf(d, mark, where); {
+	case side != 0 && !ofString:
+		y = middleY + side*(middleY-bassY-besideY/2)
+	case err == nil && !fret && f != measure.FretTop:
+		y = trebleY - besideY - float64((n-1)%5)*13
+	}
+	return y, y
+}
+
+// sideOf is -1 for the bass side, 1 for the treble side and 0 for neither: what the place says goes before
+// where the straightedge lies.
+func sideOf(d measure.Datum, mark, where string) float64 {
+	switch {
+	case strings.Contains(where, "bass") || mark == "bass":
+		return -1
+	case strings.Contains(where, "treble") || mark == "treble":
+		return 1
+	case d == measure.DatumEdgeBass:
+		return -1
+	case d == measure.DatumEdgeTreble:
+		return 1
+	}
+	return 0
 }
