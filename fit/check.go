@@ -215,6 +215,9 @@ type Suspect struct {
 	Critical float64 // what |W| was held against
 	Read     float64 // mm, as read
 	Expected float64 // mm, what the other readings say
+
+	Rivals  []*measure.Reading // which may be the wrong ones instead: the others cannot tell
+	Crooked bool               // it may be the part that leaves its form at that place, and not a misreading
 }
 
 // Result is everything that is known of one kit.

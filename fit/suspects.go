@@ -2,8 +2,10 @@ package fit
 
 import (
 	"math"
+	"slices"
 
 	"neckfit/fit/autodiff"
+	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
@@ -11,20 +13,50 @@ import (
 func (a *assembly) suspects() []Suspect {
 	var list []Suspect
 	for _, s := range a.fit.Suspects() {
-		r := a.Source[s.Row]
-		if r == nil {
-			continue
+		row, err, crooked := s.Row, s.Error, s.Place
+		r := a.Source[row]
+		if r == nil { // the place itself, by its row that says how far it may be from the line
+			at := slices.IndexFunc(a.Forms, func(f survey.FormRow) bool { return f.Row == row })
+			if at < 0 {
+				continue
+			}
+			r, err, crooked = a.Forms[at].Reading, -err, true
+			row = slices.Index(a.Source, r)
 		}
-		read := a.Problem.Rows[s.Row].Value
+		read := a.Problem.Rows[row].Value
 		if r.Datum == measure.DatumEdgeTreble && read < 0 { // its row counts outward
-			read, s.Error = -read, -s.Error
+			read, err = -read, -err
 		}
-		list = append(list, Suspect{
-			Reading: r, W: s.W, Critical: s.Critical,
-			Read: read, Expected: read - s.Error,
-		})
+		out := Suspect{Reading: r, W: s.W, Critical: s.Critical, Read: read, Expected: read - err, Crooked: crooked || a.onlyRowOf(row)}
+		for _, rival := range s.Rivals {
+			other := a.Source[rival.Row]
+			if at := slices.IndexFunc(a.Forms, func(f survey.FormRow) bool { return f.Row == rival.Row }); at >= 0 {
+				other = a.Forms[at].Reading
+			}
+			if other == r || rival.Place && a.Problem.Rows[rival.Row].Place == a.Problem.Rows[row].Place {
+				out.Crooked = true
+			}
+			if other != nil && other != r && !slices.Contains(out.Rivals, other) {
+				out.Rivals = append(out.Rivals, other)
+			}
+		}
+		list = append(list, out)
 	}
 	return list
+}
+
+// onlyRowOf tells whether a row is the only one of a place that may leave the ideal form.
+func (a *assembly) onlyRowOf(row int) bool {
+	place := a.Problem.Rows[row].Place
+	if place == 0 || a.Problem.Places[place-1] == 0 {
+		return false
+	}
+	for i := range a.Problem.Rows {
+		if i != row && a.Problem.Rows[i].Place == place {
+			return false
+		}
+	}
+	return true
 }
 
 // warnings are what the reader of the report should know before trusting it.

@@ -127,6 +127,8 @@ type jsonSuspect struct {
 	Critical float64 `json:"critical"`
 	Read     float64 `json:"read"`
 	Expected float64 `json:"expected"`
+	Or       []int   `json:"or,omitempty"` // lines of readings that may be meant instead
+	Crooked  bool    `json:"crooked,omitempty"`
 }
 
 func jsonKitOf(r *fit.Result) *jsonKit {
@@ -136,7 +138,10 @@ func jsonKitOf(r *fit.Result) *jsonKit {
 		Way: words.Way(r.Way), Readings: r.Readings, DOF: r.DOF, ChiSquare: r.ChiSquare, Scale: r.Scale,
 	}
 	for i, s := range r.Suspects {
-		k.Suspects[i] = jsonSuspect{s.Reading.Place.File, s.Reading.Place.Line, words.Reading(s.Reading), s.W, s.Critical, s.Read, s.Expected}
+		k.Suspects[i] = jsonSuspect{s.Reading.Place.File, s.Reading.Place.Line, words.Reading(s.Reading), s.W, s.Critical, s.Read, s.Expected, nil, s.Crooked}
+		for _, rival := range s.Rivals {
+			k.Suspects[i].Or = append(k.Suspects[i].Or, rival.Place.Line)
+		}
 	}
 	if r.Swing != nil {
 		k.Swing = &jsonSwing{r.Swing.Low, r.Swing.High}

@@ -105,7 +105,7 @@ type Uncertainty struct {
 	Independent float64   // from what is each row's or place's alone, scaled
 	Common      []float64 // signed, from each cause: gradient . J . shift coefficients . cause's sd
 	Doubt       float64   // from suspects: by how much they move the quantity if they are wrong
-	DOF         float64   // degrees of freedom of Std; 0 where nothing of it was taken from scatter, so that there is no end to them
+	DOF         float64   // degrees of freedom of Std; 0 where next to nothing of it was taken from scatter, so that there is no end to them
 }
 
 // Uncertainty propagates the rows' and the causes' variances to the quantity with gradient g,
@@ -162,10 +162,14 @@ func (u *Uncertainty) FromCommon() float64 { return norm(u.Common) }
 func (u *Uncertainty) total(spent float64) {
 	variance := u.Independent*u.Independent + dot(u.Common, u.Common) + u.Doubt*u.Doubt
 	u.Std = math.Sqrt(variance)
-	if spent > 0 {
-		u.DOF = variance * variance / spent
+	if dof := variance * variance / spent; dof < manyDOF {
+		u.DOF = dof
 	}
 }
+
+// manyDOF are degrees of freedom of which Student's factors are the normal ones to a thousandth; of far more of them
+// its distribution is lost to rounding.
+const manyDOF = 2000
 
 // alongQ takes a gradient to the columns of Q, in the room given if they fit.
 func (s *Solution) alongQ(g, room []float64) []float64 {

@@ -21,6 +21,9 @@ const (
 	// blunder is how many standard deviations long a misfit is that no gauge scatters by, were it two or three times worse
 	// than claimed.
 	blunder = 8.0
+	// farther is how many times as long, squared, such a misfit is as what is left for a degree of freedom, where that is more
+	// than claimed.
+	farther = 25.0
 	// rivalry is by how much chi-square may be longer with another error set aside for that to be a rival: were one
 	// of two wrong, the odds for the better one are exp(rivalry/2), 20 to 1. An error whose residuals have less than
 	// alike of theirs squared in common is another matter.
@@ -147,7 +150,10 @@ func (v *Solver) snoopIn(c *component, critical, each float64) {
 		case w <= critical:
 			w = 0
 		case survival(left.chi2, left.dof) <= claimsHold:
-			next.Critical, sure = max(critical, pope), w > pope
+			far := w > blunder && w*w*float64(left.dof) > farther*left.chi2
+			if next.Critical, sure = max(critical, pope), w > pope || far; far {
+				next.Critical = critical
+			}
 		}
 		if w == 0 {
 			break

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"neckfit/fit"
@@ -215,7 +216,11 @@ func ReadAgain(suspects []fit.Suspect) string {
 	}
 	var places []string
 	for _, s := range suspects[:min(mostSuspects, len(suspects))] {
-		places = append(places, fmt.Sprintf("%s line %d, %s", Harmless(filepath.Base(s.Reading.Place.File)), s.Reading.Place.Line, Reading(s.Reading)))
+		place := fmt.Sprintf("%s line %d, %s", Harmless(filepath.Base(s.Reading.Place.File)), s.Reading.Place.Line, Reading(s.Reading))
+		for _, r := range s.Rivals[:min(mostSuspects, len(s.Rivals))] {
+			place += fmt.Sprintf(" or line %d", r.Place.Line)
+		}
+		places = append(places, place)
 	}
 	text := "Read again first: " + strings.Join(places, "; ")
 	if more := len(suspects) - mostSuspects; more > 0 {
@@ -292,8 +297,28 @@ const (
 
 // Suspect says what was read and what the other readings say.
 func Suspect(s *fit.Suspect) string {
-	return fmt.Sprintf("%s: %s: read %s mm, the others say %s mm; residual %.1f times its standard deviation, critical %.1f",
-		Place(s.Reading.Place), Reading(s.Reading), Limit(s.Read), Length(s.Expected), s.W, s.Critical)
+	return fmt.Sprintf("%s: %s: read %s mm, the others say %s mm; residual %.1f times its standard deviation, critical %.1f%s",
+		Place(s.Reading.Place), Reading(s.Reading), Limit(s.Read), Length(s.Expected), s.W, s.Critical, OrElse(s))
+}
+
+// OrElse says what may be meant instead of a suspect: other readings that the rest cannot tell from it, or a part that
+// is not as it should be at that place.
+func OrElse(s *fit.Suspect) string {
+	text := ""
+	if s.Crooked {
+		text = "; crooked there, or misread"
+	}
+	if len(s.Rivals) == 0 {
+		return text
+	}
+	var lines []string
+	for _, r := range s.Rivals[:min(mostSuspects, len(s.Rivals))] {
+		lines = append(lines, strconv.Itoa(r.Place.Line))
+	}
+	if more := len(s.Rivals) - mostSuspects; more > 0 {
+		lines = append(lines, fmt.Sprintf("%d more", more))
+	}
+	return text + "; or it is line " + strings.Join(lines, " or ") + ", the readings cannot tell"
 }
 
 // OtherMissing names what was not measured besides, and would be judged by nobody, or only as minor; "" for

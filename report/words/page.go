@@ -43,7 +43,7 @@ func SignedVerdict(v fit.Verdict) string {
 
 // Disagrees says what a suspect reading read and what the other readings say.
 func Disagrees(s *fit.Suspect) string {
-	return fmt.Sprintf("read %.2f mm, the others say %.2f mm; residual %.1f times its standard deviation, critical %.1f", s.Read, s.Expected, s.W, s.Critical)
+	return fmt.Sprintf("read %.2f mm, the others say %.2f mm; residual %.1f times its standard deviation, critical %.1f%s", s.Read, s.Expected, s.W, s.Critical, OrElse(s))
 }
 
 // MoreShares is what the readings of an uncertainty budget that are not shown add.
