@@ -23,8 +23,8 @@ type candidate struct {
 	newNeck, newBridge, newStrings bool // holes drilled anew
 	newFloor                       bool // scraped flat
 
-	exact   []float64    // the elements on the moved parts; nil while a search goes on
-	reused  map[int]bool // of the bridge's or the heel's holes drilled anew, those that stay
+	exact   []float64      // the elements on the moved parts; nil while a search goes on
+	reused  map[Named]bool // of the holes drilled anew those that stay
 	drilled *Schedule
 }
 
@@ -81,6 +81,15 @@ func (d *candidate) renews(c *criterion) bool {
 		return d.newFloor
 	}
 	return false
+}
+
+// stays tells whether one of a characteristic's holes is used as it is.
+func (d *candidate) stays(c *criterion, mark int) bool {
+	feature := measure.BridgeScrew
+	if c.id == fit.NeckScrewMismatch {
+		feature = measure.HeelScrew
+	}
+	return d.reused[Named{Feature: feature, Mark: mark}]
 }
 
 // limit is the upper limit that a characteristic has under the candidate: opened holes leave their screws
@@ -240,7 +249,7 @@ func (k *kit) bored(c *criterion, d *candidate) (n int, std float64) {
 	}
 	n = len(places(k.model.Geometry, feature))
 	for e := c.first; feature != measure.StringHole && c.taken == fit.LongestOf && e < c.last; e += 2 {
-		if d.reused[k.model.Elements[e].Mark] {
+		if d.stays(c, k.model.Elements[e].Mark) {
 			n--
 		}
 	}

@@ -21,6 +21,7 @@ type criterion struct {
 	p            float64    // as it was judged
 	gap          [2]float64 // per mm that the pocket grows wider at mouth and end
 	movable      bool       // some work could change it
+	still        bool       // no move does, only work at the thing itself
 }
 
 // kit is what a search knows of one kit.
@@ -114,8 +115,10 @@ func (k *kit) newCriterion(at int) criterion {
 	if i, ok := gapEnd[c.ID]; ok && k.play != nil {
 		out.gap[i], out.movable = 1, true
 	}
+	out.still = out.gap == [2]float64{} && c.ID != fit.CornerReserve
 	for e := out.first; e < out.last; e++ {
 		for m, by := range k.model.Response[e] {
+			out.still = out.still && math.Abs(by) <= noResponse
 			if k.play == nil && (fit.Move(m) == fit.HeelMouth || fit.Move(m) == fit.HeelEnd || fit.Move(m) == fit.HeelAlong) {
 				continue
 			}
@@ -143,6 +146,14 @@ func (k *kit) characteristic(id fit.ID) *fit.Characteristic { return &k.result.C
 // judges finds a characteristic that is judged.
 func (k *kit) judges(id fit.ID) *criterion {
 	if c := k.criterion(id); c != nil && c.judged {
+		return c
+	}
+	return nil
+}
+
+// troubled finds a characteristic that is judged and does not pass.
+func (k *kit) troubled(id fit.ID) *criterion {
+	if c := k.judges(id); c != nil && c.p < surely {
 		return c
 	}
 	return nil

@@ -72,6 +72,9 @@ func (k *kit) scoreOf(c *criterion, d *candidate) float64 {
 		_, _, p := k.renewed(c, d)
 		return math.Log(max(p, math.SmallestNonzeroFloat64))
 	}
+	if c.still {
+		return math.Log(max(c.p, math.SmallestNonzeroFloat64))
+	}
 	return logInside(k.value(c, d), math.Sqrt(k.variance(c, d)), c.lower, d.limit(c))
 }
 
@@ -92,7 +95,7 @@ func (k *kit) objective(d *candidate, counts func(*criterion) bool) *objective {
 		c := &k.criteria[i]
 		switch {
 		case !c.judged || !c.movable || !counts(c):
-		case d.renews(c):
+		case d.renews(c) || c.still:
 			o.base += k.scoreOf(c, d)
 		default:
 			o.criteria = append(o.criteria, c)
@@ -203,7 +206,7 @@ func (k *kit) doubtful(d *candidate) []*criterion {
 	var list []*criterion
 	for i := range k.criteria {
 		c := &k.criteria[i]
-		if !c.judged || !c.movable || d.renews(c) && len(d.reused) == 0 {
+		if !c.judged || !c.movable || c.still || d.renews(c) && len(d.reused) == 0 {
 			continue
 		}
 		if d.renews(c) && c.id != fit.NeckScrewMismatch && c.id != fit.BridgeHoleMismatch {
@@ -230,6 +233,8 @@ func (o *odds) of(d *candidate, number int) *outcome {
 		case d.renews(c):
 			_, _, p := k.renewed(c, d)
 			out.fresh *= p
+		case c.still:
+			out.fresh *= c.p
 		}
 	}
 	doubtful := k.doubtful(d)
@@ -292,7 +297,7 @@ func (k *kit) passes(list []*criterion, d *candidate, by *noise, errors []float6
 func (k *kit) longestReused(c *criterion, d *candidate, element func(int) float64) float64 {
 	far := 0.0
 	for e := c.first; e < c.last; e += 2 {
-		if d.reused[k.model.Elements[e].Mark] {
+		if d.stays(c, k.model.Elements[e].Mark) {
 			far = max(far, length2(element(e), element(e+1)))
 		}
 	}

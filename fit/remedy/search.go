@@ -153,10 +153,13 @@ type works struct {
 func (w *works) find(k *kit) {
 	w.trim, w.raise = k.trim(), k.raise()
 	w.wider, w.plugged = k.screws()
-	for _, o := range []*candidate{k.strings(), k.ease(), k.level()} {
+	for _, o := range []*candidate{k.strings(), k.ease()} {
 		if o != nil {
 			w.single = append(w.single, o)
 		}
+	}
+	if k.troubled(fit.FloorFlatness) != nil {
+		w.single = append(w.single, k.levelled())
 	}
 }
 
@@ -209,18 +212,24 @@ const closeCost = 15
 func (k *kit) finish(d *candidate) *candidate {
 	out := *d
 	out.exact = k.model.Values(&out.moves)
-	if out.newNeck || out.newBridge || out.newStrings {
-		out.drilled = k.schedule(&out)
-
-		if out.drilled == nil || out.drilled.impossible() {
-			return nil
-		}
-		out.reused = map[int]bool{}
-		for i := range out.drilled.Holes {
-			if h := &out.drilled.Holes[i]; h.Work == Reuse && (h.Feature == measure.HeelScrew && out.newNeck && !out.newBridge || h.Feature == measure.BridgeScrew) {
-				out.reused[h.Mark] = true
-			}
-		}
+	if k.drill(&out); (out.newNeck || out.newBridge || out.newStrings) && (out.drilled == nil || out.drilled.impossible()) {
+		return nil
 	}
 	return &out
+}
+
+// drill lays a candidate's holes out, and notes which of the old ones stay.
+func (k *kit) drill(d *candidate) {
+	if !d.newNeck && !d.newBridge && !d.newStrings {
+		return
+	}
+	if d.drilled = k.schedule(d); d.drilled == nil {
+		return
+	}
+	d.reused = map[Named]bool{}
+	for i := range d.drilled.Holes {
+		if h := &d.drilled.Holes[i]; h.Work == Reuse {
+			d.reused[h.Name()] = true
+		}
+	}
 }

@@ -47,7 +47,7 @@ func (k *kit) neckHole() float64 {
 
 // strings is the string holes drilled anew; nil where they are not judged.
 func (k *kit) strings() *candidate {
-	if k.judges(fit.StringHolePitch) == nil && k.judges(fit.PlateHoleMismatch) == nil && k.judges(fit.FerruleMismatch) == nil {
+	if k.troubled(fit.StringHolePitch) == nil && k.troubled(fit.PlateHoleMismatch) == nil && k.troubled(fit.FerruleMismatch) == nil {
 		return nil
 	}
 	d := (&candidate{}).with(Action{Work: measure.PlugStrings})
@@ -64,14 +64,12 @@ const (
 
 // ease is the least rounding of the heel's corners that passes; nil for none.
 func (k *kit) ease() *candidate {
-	c := k.judges(fit.CornerReserve)
+	c := k.troubled(fit.CornerReserve)
 	if c == nil {
 		return nil
 	}
 	for add := cornerStep; add <= mostCorner; add += cornerStep {
-		d := (&candidate{}).with(Action{Work: measure.EaseCorner, Size: add})
-		d.corner = add
-		d.noise = append(d.noise, noise{corner: k.std(measure.EaseCorner)})
+		d := k.eased(add)
 		if fit.Conformance(k.value(c, d), math.Sqrt(k.variance(c, d)), c.lower, c.upper) >= surely {
 			return d
 		}
@@ -79,12 +77,16 @@ func (k *kit) ease() *candidate {
 	return nil
 }
 
-// level is the floor scraped flat; nil where it is not judged. Scraping lowers it by up to half of what is
-// left, as uncertain as that.
-func (k *kit) level() *candidate {
-	if k.judges(fit.FloorFlatness) == nil {
-		return nil
-	}
+// eased is the heel's corners rounded by so much.
+func (k *kit) eased(by float64) *candidate {
+	d := (&candidate{}).with(Action{Work: measure.EaseCorner, Size: by})
+	d.corner = by
+	d.noise = append(d.noise, noise{corner: k.std(measure.EaseCorner)})
+	return d
+}
+
+// levelled is the floor scraped flat, which lowers it by up to half of what is left, as uncertain as that.
+func (k *kit) levelled() *candidate {
 	d := (&candidate{}).with(Action{Work: measure.LevelFloor})
 	d.newFloor = true
 	var n noise
@@ -111,19 +113,25 @@ func (k *kit) trim() *candidate {
 	none := k.score(&candidate{}, length)
 	best, high := (*candidate)(nil), none+leastGain
 	for i := math.Round(leastTrim / trimStep); i <= mostTrim/trimStep; i++ {
-		d := (&candidate{}).with(Action{Work: measure.TrimHeel, Size: i / (1 / trimStep)})
-		d.trimmed = d.actions[0].Size
-		d.moves[fit.HeelAlong] = d.trimmed
-		d.slim = k.taper * d.trimmed
-		d.wider = [2]float64{-d.slim, -d.slim}
-		var n noise
-		n.moves[fit.HeelAlong] = k.std(measure.TrimHeel)
-		d.noise = append(d.noise, n)
+		d := k.trimmed(i / (1 / trimStep))
 		if s := k.score(d, length); s > high {
 			best, high = d, s
 		}
 	}
 	return best
+}
+
+// trimmed is the heel's end shortened by so much.
+func (k *kit) trimmed(by float64) *candidate {
+	d := (&candidate{}).with(Action{Work: measure.TrimHeel, Size: by})
+	d.trimmed = by
+	d.moves[fit.HeelAlong] = by
+	d.slim = k.taper * by
+	d.wider = [2]float64{-d.slim, -d.slim}
+	var n noise
+	n.moves[fit.HeelAlong] = k.std(measure.TrimHeel)
+	d.noise = append(d.noise, n)
+	return d
 }
 
 // raise lists what may be laid under the heel besides nothing: of wedges thick at the end, wedges

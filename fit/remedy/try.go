@@ -1,0 +1,124 @@
+package remedy
+
+import (
+	"math"
+
+	"neckfit/fit"
+	"neckfit/measure"
+)
+
+// Try works out a plan of somebody's own as For works out its: on the moved parts, with its holes and its
+// odds. Actions need only their works and sizes; what a shim or a relief leaves is set in the middle unless the
+// heel is re-seated. Holes that cannot be placed stand refused in its Drilling. It gives no plan but what is
+// wanted where the readings do not allow it to be worked out. The result must come from fit.Check with
+// Options.Model.
+func Try(r *fit.Result, actions []Action, o Options) (*Plan, []Untried) {
+	k := newKit(r, newStock(o))
+	d, untried := k.candidateOf(actions)
+	if len(untried) > 0 {
+		return nil, untried
+	}
+	d.exact = k.model.Values(&d.moves)
+	k.drill(d)
+	one := []weighed{k.weigh(d, k.newOdds([]*candidate{d}).of(d, 0))}
+	expect(one, k.costs[measure.ReadAgain].Minutes)
+	return one[0].plan, nil
+}
+
+// candidateOf is what actions do to the geometry.
+func (k *kit) candidateOf(actions []Action) (*candidate, []Untried) {
+	d, at, heel := &candidate{}, [2]float64{}, false
+	var untried []Untried
+	for _, a := range actions {
+		switch a.Work {
+		case measure.SideShim, measure.RelieveWall, measure.Reseat, measure.TrimHeel:
+			heel = true
+			if k.play == nil {
+				return nil, []Untried{HeelUntried}
+			}
+		case measure.PitchShim:
+			if k.play == nil {
+				return nil, []Untried{HeelUntried}
+			}
+		case measure.BridgeMove, measure.PlugBridge:
+			if g := k.model.Geometry; g.Bridge == nil || g.Centre == nil {
+				return nil, []Untried{BridgeUntried}
+			}
+		}
+		k.apply(d, a, &at)
+	}
+	if heel {
+		gap := k.left(d)
+		for i := range d.actions {
+			if d.actions[i].Work == measure.Reseat {
+				for e := range at {
+					d.actions[i].Against[e] = against(at[e], gap[e])
+				}
+			}
+		}
+		k.place(d, at[0], at[1])
+	}
+	return d, untried
+}
+
+// apply adds what one action does; at is where the heel is to be set.
+func (k *kit) apply(d *candidate, a Action, at *[2]float64) {
+	switch a.Work {
+	case measure.SideShim, measure.RelieveWall:
+		t, sign := shimmed, 1.0
+		if a.Work == measure.RelieveWall {
+			t, sign = relieved, -1
+		}
+		walls := &d.walls.Bass
+		if a.Wall == Treble {
+			walls = &d.walls.Treble
+		}
+		for i, thick := range [2]float64{a.Mouth, a.End} {
+			walls[i] += sign * thick
+			d.wider[i] -= sign * thick
+		}
+		k.wall(d, a.Wall, t, sign*a.Mouth, sign*a.End)
+		return
+	case measure.Reseat:
+		at[0], at[1] = a.Mouth, a.End
+	case measure.TrimHeel:
+		*d = *d.join(k.trimmed(a.Size))
+		return
+	case measure.BridgeMove, measure.PlugBridge:
+		d.moves[fit.BridgeAcross], d.moves[fit.BridgeAlong], d.moves[fit.BridgeTurn] = a.Across, a.Along, a.Turn
+		k.bridgeNoise(d)
+		if a.Work == measure.PlugBridge {
+			d.newBridge, d.newStrings = true, len(places(k.model.Geometry, measure.StringHole)) > 0
+		}
+	case measure.PitchShim:
+		*d = *d.join(k.wedge(measure.Stock{Size: math.Abs(a.Size), Name: a.Name}, sign(a.Turn)))
+		return
+	case measure.RiseShim:
+		*d = *d.join(k.flat(measure.Stock{Size: a.Size, Name: a.Name}))
+		return
+	case measure.EaseCorner:
+		*d = *d.join(k.eased(a.Size))
+		return
+	case measure.LevelFloor:
+		*d = *d.join(k.levelled())
+		return
+	case measure.ReamScrews:
+		if now := k.neckHole(); now > 0 {
+			d.room = max(0, a.Size-now) / 2
+		}
+	case measure.PlugNeck:
+		d.newNeck = true
+	case measure.PlugStrings:
+		d.newStrings = true
+	case measure.NoWork, measure.Leave, measure.ReadAgain, measure.SendBack:
+		return
+	}
+	d.actions = append(d.actions, a)
+}
+
+func sign(x float64) float64 {
+	if x < 0 {
+		return -1
+	}
+	return 1
+}
