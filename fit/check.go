@@ -72,11 +72,31 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 		r.Warnings = append(r.Warnings, Warning{Kind: ReworkedOnly})
 	}
 	w.blank.fill(o.Limits)
+	if !o.Terse {
+		r.Assumed = assumed(kit)
+	}
 	if list := w.sense.nonsense(kit); len(list) > 0 {
 		w.checkSound(r, kit, list, o)
 		return
 	}
 	w.adjust(r, kit, o)
+}
+
+// assumed are the built-in gauges that a kit was read with, so far as anybody knows.
+func assumed(kit *measure.Kit) (list []*measure.Gauge) {
+	note := func(g *measure.Gauge) {
+		if g != nil && g.Place == (measure.Place{}) && !slices.ContainsFunc(list, func(o *measure.Gauge) bool { return o.ID == g.ID }) {
+			list = append(list, g)
+		}
+	}
+	for i := range kit.Readings {
+		g := &kit.Readings[i]
+		note(g.Gauge)
+		if g.HasStation {
+			note(g.StationGauge)
+		}
+	}
+	return list
 }
 
 // checkSound judges what does not rest on readings that cannot be so: what has the same value without them
@@ -233,6 +253,7 @@ type Result struct {
 	Suspects        []Suspect
 	Nonsense        []Nonsense // what cannot be so; no characteristic that is judged rests on it
 	Warnings        []Warning
+	Assumed         []*measure.Gauge // built-in ones, for want of a row in gauges.csv; nil with Options.Terse
 
 	Readings  int
 	DOF       int     // redundant readings

@@ -94,6 +94,7 @@ type jsonKit struct {
 	DOF             int                  `json:"dof"`
 	ChiSquare       float64              `json:"chi_square"`
 	Scale           float64              `json:"scale"`
+	Assumed         []string             `json:"assumed_gauges,omitempty"`
 	Remedy          *jsonAdvice          `json:"remedy,omitempty"`
 }
 
@@ -142,6 +143,9 @@ func jsonKitOf(r *fit.Result) *jsonKit {
 		for _, rival := range s.Rivals {
 			k.Suspects[i].Or = append(k.Suspects[i].Or, rival.Place.Line)
 		}
+	}
+	for _, g := range r.Assumed {
+		k.Assumed = append(k.Assumed, g.ID)
 	}
 	if r.Swing != nil {
 		k.Swing = &jsonSwing{r.Swing.Low, r.Swing.High}

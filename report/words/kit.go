@@ -269,10 +269,25 @@ func Adjusted(r *fit.Result) string {
 		parts = append(parts, fmt.Sprintf("chi-square %.1f", r.ChiSquare))
 	}
 	text := strings.Join(parts, "; ") + "."
+	if assumed := Assumed(r.Assumed); assumed != "" {
+		text += " " + assumed
+	}
 	if r.Scale > 1 {
 		text += fmt.Sprintf(" They scatter more than their gauges claim, so every uncertainty was multiplied by %.2f.", r.Scale)
 	}
 	return text
+}
+
+// Assumed names the gauges that were taken for granted, with what is taken of them; "" for none.
+func Assumed(gauges []*measure.Gauge) string {
+	var list []string
+	for _, g := range gauges {
+		list = append(list, fmt.Sprintf("%s (steps of %s mm, at most %s mm out, repeats to %s mm)", Harmless(g.ID), Limit(g.Resolution), Limit(g.MaxError), Limit(g.Repeatability)))
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	return "Gauges taken for granted, since gauges.csv has none: " + Listed(list) + "; common practice, no source."
 }
 
 // Mending tells whether a kit is to be re-seated, shimmed, cut or drilled, as far as is known.
