@@ -33,6 +33,8 @@ type assembly struct {
 	fanDifference float64 // once fanSeen has looked
 	fanLooked     bool    // it has
 
+	leastSwing float64 // mm that a swing must have to be of interest
+
 	standing *assembly // an edge check's heights, once upright has looked
 	plane    surface   // of the fret tops, once fretPlane has looked
 	planed   bool      // it has
@@ -147,6 +149,7 @@ type seat struct {
 	heel       autodiff.Taper    // and the heel's along its own, which comes to lie on the pocket's
 	home       autodiff.Variable // how far the heel is slid tailward for that
 	slack      autodiff.Variable // between the other corner and the pocket's end
+	corners    [2]float64        // that of each, bass and treble, one of them 0
 }
 
 // findSeat needs the sides of both parts and both ends and tells what is missing.
@@ -189,6 +192,7 @@ func (st *seat) put(pocket, heel *sleeve, pocketEnd, heelEnd autodiff.Line) {
 	}
 	st.home = autodiff.Least(travel[:]...) // the first corner to touch
 	st.body, st.neck, st.slack = pocket.own, heel.own, autodiff.Greatest(travel[:]...).Minus(st.home)
+	st.corners = [2]float64{travel[0].Value - st.home.Value, travel[1].Value - st.home.Value}
 	st.neck.ShiftX = st.home
 	st.pocket, st.heel = pocket.Taper, heel.Taper
 }

@@ -223,9 +223,10 @@ type Contribution struct {
 	Share   float64          // of the variance, 0 to 1
 }
 
-// Swing is the range of the centre-line error that the pocket's clearance allows, in mm.
+// Swing is the range of the centre-line error that the pocket's clearance and the neck screws' allow, in mm.
 type Swing struct {
 	Low, High float64
+	ByScrews  bool // the screws' holes allow less than the pocket does
 }
 
 // Suspect is a reading that does not agree with the others of its kit.

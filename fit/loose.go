@@ -161,8 +161,10 @@ func (s *Seater) Values() (v Values, screws float64) {
 	return v, screws
 }
 
-// Swing is that of the pair which is seated; nil where the heel does not go in or it is not known.
-func (s *Seater) Swing() *Swing {
+// Swing is that of the pair which is seated; nil where the heel does not go in or it is not known. One of less
+// than least mm may be taken without regard to the neck's screws.
+func (s *Seater) Swing(least float64) *Swing {
+	s.assembly.leastSwing = least
 	if _, lack := s.assembly.findPlay(); !lack.None() || !s.assembly.lack().None() {
 		return nil
 	}

@@ -150,7 +150,9 @@ func TestSwingIsWhatTheClearanceAllows(t *testing.T) {
 		in.FretErrors, in.SideBow, in.FloorHump = nil, 0, 0
 		for _, p := range plans[:2] {
 			truth := p.truth(in)
-			r := Check(in.Kit("K", p.read(in, rng, simulate.Setup{Exact: true})), Options{})
+			k := in.Kit("K", p.read(in, rng, simulate.Setup{Exact: true}))
+			k.Info.NeckScrew = 0 // screws that let the heel go anywhere
+			r := Check(k, Options{})
 			if (r.Swing != nil) != truth.HasSwing {
 				t.Errorf("%s: swing %v, built with %v", p.name, r.Swing, truth.HasSwing)
 				continue
@@ -197,5 +199,39 @@ func TestHeightsInAnEdgeCheck(t *testing.T) {
 				t.Errorf("%s: %.4f %v, built with %.4f", name, c.Value, c.Missing, want)
 			}
 		}
+	}
+}
+
+// Screws whose holes have little clearance hold the heel where the pocket would let it go: against what
+// simulate finds by trying every place.
+func TestSwingWithScrews(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 15))
+	limited := 0
+	for range 5 {
+		in := simulate.Random(rng)
+		in.FretErrors, in.SideBow, in.FloorHump = nil, 0, 0
+		in.PocketMouth, in.PocketEnd = in.HeelMouth+0.6, in.HeelEnd+0.5
+		for k, e := range in.HeelScrewErrors {
+			in.HeelScrewErrors[k] = simulate.Point{Station: 0.3 * e.Station, Offset: 0.3 * e.Offset}
+		}
+		for _, screw := range []float64{4.4, 4.8, 5} {
+			k := in.Kit("K", simulate.LooseParts(in, rng, simulate.Setup{Exact: true}))
+			k.Info.NeckScrew = screw
+			s := Check(k, Options{}).Swing
+			low, high, ok := in.SwingWithScrews(screw)
+			if !ok || s == nil {
+				continue // they go in nowhere
+			}
+			if s.ByScrews {
+				limited++
+			}
+			// The grid has steps of 0.6/40 mm at mouth and end, which are up to five times as much at the bridge.
+			if math.Abs(s.Low-low) > 0.12 || math.Abs(s.High-high) > 0.12 {
+				t.Errorf("screws of %v mm: swing %+v, built with %+.3f to %+.3f", screw, *s, low, high)
+			}
+		}
+	}
+	if limited < 8 {
+		t.Errorf("screws hold the heel in %d cases only", limited)
 	}
 }

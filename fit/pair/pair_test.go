@@ -70,7 +70,7 @@ func TestSeatedPartsAreWhatCheckFinds(t *testing.T) {
 		if c := full.Characteristics[fit.NeckScrewMismatch]; math.Abs(min(screws, l.upper[fit.NeckScrewMismatch])-c.Upper) > rounding {
 			t.Errorf("the neck screws' limit is %v, check's %v", screws, c.Upper)
 		}
-		got1, want := s.Swing(), full.Swing
+		got1, want := s.Swing(0), full.Swing
 		if (got1 != nil) != (want != nil) || got1 != nil && (math.Abs(got1.Low-want.Low) > rounding || math.Abs(got1.High-want.High) > rounding) {
 			t.Errorf("swing %+v, check finds %+v", got1, want)
 		}

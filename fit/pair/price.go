@@ -224,7 +224,7 @@ func (l *pricing) priceOf(s *fit.Seater, n, b part) Price {
 }
 
 // price bills what a pair needs so that its measured values come within their limits.
-func (l *pricing) price(v *fit.Values, screws float64, swing func() *fit.Swing) Price {
+func (l *pricing) price(v *fit.Values, screws float64, swing func(least float64) *fit.Swing) Price {
 	tight := max(l.under(v, fit.PocketGapMouth), l.under(v, fit.PocketGapEnd))
 	if tight > mostRelief {
 		return impossible(Obstacle{Kind: HeelTooWide})
@@ -283,7 +283,7 @@ func (l *pricing) add(p *Price, a Action, excess float64, works ...measure.Work)
 
 // sideways bills the centre line and the margins: by re-seating where the pocket's play reaches far
 // enough, else by moving the bridge.
-func (l *pricing) sideways(v *fit.Values, swing func() *fit.Swing, p *Price) {
+func (l *pricing) sideways(v *fit.Values, swing func(least float64) *fit.Swing, p *Price) {
 	out := 0.0
 	for _, id := range []fit.ID{fit.CentreLineError, fit.MarginBass, fit.MarginTreble, fit.MarginBalance} {
 		out = max(out, l.beyond(v, id))
@@ -291,7 +291,7 @@ func (l *pricing) sideways(v *fit.Values, swing func() *fit.Swing, p *Price) {
 	if out == 0 {
 		return
 	}
-	if s := swing(); s != nil && out <= (s.High-s.Low)/2 {
+	if s := swing(2 * out); s != nil && out <= (s.High-s.Low)/2 {
 		l.add(p, Reseat, out, measure.Reseat)
 		return
 	}

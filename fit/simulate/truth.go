@@ -185,6 +185,43 @@ func (in Instrument) swing(t *Truth) {
 	}
 }
 
+// SwingWithScrews is that range where screws of a diameter sit in the heel's holes, each off the middle of its
+// hole in the body by half its clearance at the most; the heel may stand off the pocket's end. It tries every
+// place of a grid; ok tells that there is one.
+func (in Instrument) SwingWithScrews(screw float64) (low, high float64, ok bool) {
+	const steps, slides, slide = 40, 30, 0.02
+	seat := in.Seated()
+	seated := seat.neck()
+	low, high = math.Inf(1), math.Inf(-1)
+	at := func(inset float64, share float64) float64 {
+		toBass, toTreble := seat.gapAt(seated, bass, inset), seat.gapAt(seated, treble, inset)
+		return -toBass + share*(toBass+toTreble)
+	}
+	bridge := in.bridge().origin
+	heel := make([]Point, len(in.NeckScrews))
+	for k := range heel {
+		heel[k] = in.heelScrew(k + 1)
+	}
+	for i := range steps + 1 {
+		for j := range steps + 1 {
+			moved := in
+			moved.MouthShift, moved.EndShift = at(in.MouthInset, float64(i)/steps), at(in.EndInset, float64(j)/steps)
+			for back := range slides + 1 {
+				moved.EndGap = slide * float64(back)
+				neck, goesIn := moved.neck(), true
+				for k, hole := range in.NeckScrews {
+					goesIn = goesIn && apart(hole, neck.out(heel[k])) <= (in.NeckScrewSize-screw)/2
+				}
+				if goesIn {
+					e := neck.in(bridge).Offset
+					low, high, ok = min(low, e), max(high, e), true
+				}
+			}
+		}
+	}
+	return low, high, ok
+}
+
 // slopes is the rise of a plane with that pitch and roll, in degrees, from the origin to p.
 func slopes(pitch, roll float64, p Point) float64 {
 	return math.Tan(radians(pitch))*p.Station + math.Tan(radians(roll))*p.Offset

@@ -236,6 +236,9 @@ func Swing(r *fit.Result) string {
 	}
 	text := fmt.Sprintf("With the screws eased the pocket lets the bridge come to lie anywhere from %s to %s of the neck's centre line.",
 		Sideways(r.Swing.Low), Sideways(r.Swing.High))
+	if r.Swing.ByScrews {
+		text += " The screws' holes in the body allow less than the pocket does."
+	}
 	c := r.Find(fit.CentreLineError)
 	if c == nil || c.Verdict != fit.Fail && c.Verdict != fit.Unsure {
 		return text
