@@ -124,7 +124,7 @@ func TestMirrorSwapsBassAndTreble(t *testing.T) {
 			})
 			same := same
 			if a.Swing != nil && a.Swing.ByScrews {
-				same = 0.002 // it is searched for, to a thousandth of the play, which the bridge sees up to five times
+				same = 0.005 // it is searched for, to a thousandth of the play, which the bridge sees up to five times
 			}
 			if a.Swing != nil && b.Swing != nil && (math.Abs(a.Swing.Low+b.Swing.High) > same || math.Abs(a.Swing.High+b.Swing.Low) > same) {
 				t.Errorf("%s: swing %v mirrored is %v", p.name, *a.Swing, *b.Swing)
