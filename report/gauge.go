@@ -33,7 +33,8 @@ func (t *text) gauges(studies []*study.Study) {
 	t.add("", words.GaugeHeadline(studies))
 	t.opened()
 	t.section("To write into gauges.csv:")
-	t.table(0, "lrrl", gaugeEntries(studies))
+	t.table(0, "lrrrl", gaugeEntries(studies))
+	t.add("", words.GaugesHint)
 	for _, s := range studies {
 		t.section("")
 		t.study(s)
@@ -44,7 +45,7 @@ func (t *text) gauges(studies []*study.Study) {
 
 // gaugeEntries are the repeatabilities, one line a gauge: those of its first study, over all places.
 func gaugeEntries(studies []*study.Study) [][]string {
-	rows := [][]string{{"gauge", "repeatability", "until now", ""}}
+	rows := [][]string{{"gauge", "repeatability", "until now", "reproducibility", ""}}
 	seen := map[string]bool{}
 	for _, s := range studies {
 		if seen[s.Gauge] {
@@ -55,7 +56,7 @@ func gaugeEntries(studies []*study.Study) [][]string {
 		if s.Repeatability() == 0 {
 			note = words.NoSpread
 		}
-		rows = append(rows, []string{words.ShortName(s.Gauge, len(rows)), words.Spread(s.Repeatability()), words.Spread(s.Given.Repeatability), note})
+		rows = append(rows, []string{words.ShortName(s.Gauge, len(rows)), words.Spread(s.Repeatability()), words.Spread(s.Given.Repeatability), words.Spread(s.Reproducibility()), note})
 	}
 	return rows
 }
@@ -97,6 +98,7 @@ type jsonStudy struct {
 	Place         string     `json:"place"`
 	Verdict       string     `json:"verdict"`
 	Repeatability float64    `json:"repeatability_mm"`
+	Persons       float64    `json:"reproducibility_mm"`
 	Share         float64    `json:"share_of_tolerance"`
 	Tolerance     float64    `json:"tolerance_mm"`
 	ToleranceOf   string     `json:"tolerance_of"`
@@ -128,7 +130,7 @@ type jsonGauge struct {
 
 func jsonOfStudy(s *study.Study) jsonStudy {
 	j := jsonStudy{
-		Gauge: s.Gauge, Place: words.StudyPlace(s), Verdict: words.GaugeVerdict(s), Repeatability: s.Repeatability(), Share: s.Share(),
+		Gauge: s.Gauge, Place: words.StudyPlace(s), Verdict: words.GaugeVerdict(s), Repeatability: s.Repeatability(), Persons: s.Reproducibility(), Share: s.Share(),
 		Tolerance: s.Tolerance.Width, ToleranceOf: s.Tolerance.Of, Places: s.Places, People: s.People,
 		Readings: s.Readings, Left: s.Left, Within: s.Within, DOF: s.DOF, Why: words.NotCrossed(s), Warnings: []string{},
 		ANOVA: jsonOfGauge(s, s.ANOVA), Range: jsonOfGauge(s, s.Range),

@@ -121,9 +121,10 @@ Mend calliper first (31 % of the tolerance at heel width): the trouble is the pe
 differently: agree on how to hold and read the gauge.
 
 To write into gauges.csv:
-gauge     repeatability  until now
-calliper      0.0100 mm  0.0500 mm
-rule           0.120 mm   0.000 mm
+gauge     repeatability  until now  reproducibility
+calliper      0.0100 mm  0.0500 mm        0.0206 mm
+rule           0.120 mm   0.000 mm         0.000 mm
+neckfit gauge PATH --show gauges --out gauges.csv writes the table with these figures in it.
 
 calliper, heel width: inadequate, 31 % of the tolerance (pocket-gap-end, 0.45 mm wide)
   32 readings of 5 places by 2 persons; 2 left out of the crossed study, which wants as many by

@@ -3,19 +3,22 @@ package main
 import (
 	"context"
 	"io"
+	"maps"
+	"slices"
 
 	"github.com/spf13/cobra"
 
 	"neckfit/fit"
 	"neckfit/fit/lot"
 	"neckfit/fit/study"
+	"neckfit/measure"
 	"neckfit/report"
 )
 
 // gaugeOptions are gauge's flags and its argument.
 type gaugeOptions struct {
-	path, format, out string
-	tolerance         float64
+	path, format, out, show string
+	tolerance               float64
 }
 
 func (p *program) gaugeCommand() *cobra.Command {
@@ -30,13 +33,14 @@ place, by analysis of variance with interaction and by average and range: repeat
 reproducibility, share of the tolerance, how many classes of parts it can tell apart, whether
 the trouble is the gauge, the person or the feature, and the repeatability for gauges.csv.
 
-The tolerance is the narrowest limit in force that has two ends and is a length, unless
---tolerance gives another.
+The tolerance is the narrowest limit in force that has two ends, is a length and not of a minor
+characteristic, unless --tolerance gives another.
 
 Exit codes: 0 no gauge uses up more than 30 % of the tolerance, 1 one does, 2 wrong use, bad
 input or no repeated readings, 3 cannot read or write.`,
 		Example: `  neckfit gauge testdata/gauge
-  neckfit gauge testdata/gauge --tolerance 0.3 --format csv`,
+  neckfit gauge testdata/gauge --tolerance 0.3 --format csv
+  neckfit gauge testdata/gauge --show gauges --out gauges.csv`,
 		Args: oneArgument("the PATH of a batch with repeated readings"),
 		RunE: func(c *cobra.Command, args []string) error {
 			o.path = args[0]
@@ -49,6 +53,7 @@ input or no repeated readings, 3 cannot read or write.`,
 	f := c.Flags()
 	p.tablesFlag(c)
 	f.Var(newChoice(&o.format, report.Formats()...), "format", "how to write the studies")
+	f.Var(newChoice(&o.show, "studies", "gauges"), "show", "studies: what was found; gauges: the table gauges.csv with it")
 	f.Float64Var(&o.tolerance, "tolerance", 0, "hold the gauges against a tolerance of this `width` in mm")
 	f.StringVar(&o.out, "out", "", "write the studies to this `file` instead of standard output")
 	return c
@@ -77,7 +82,12 @@ func (p *program) gauge(ctx context.Context, o gaugeOptions) error {
 	if len(studies) == 0 {
 		return misusef("nothing was read twice by the same person: repeat the readings, numbered in the column trial, by two people or more in the column by")
 	}
-	if err := p.write(o.out, []string{o.path}, func(w io.Writer) error { return report.Gauge(o.format, w, studies, p.page(o.out)) }); err != nil {
+	if err := p.write(o.out, []string{o.path}, func(w io.Writer) error {
+		if o.show == "gauges" {
+			return measure.WriteGauges(w, study.Gauges(gaugesOf(batch), studies))
+		}
+		return report.Gauge(o.format, w, studies, p.page(o.out))
+	}); err != nil {
 		return err
 	}
 	for _, s := range studies {
@@ -86,4 +96,13 @@ func (p *program) gauge(ctx context.Context, o gaugeOptions) error {
 		}
 	}
 	return nil
+}
+
+// gaugesOf lists the gauges that a batch's own table has, and the built-in ones that it read with, by name.
+func gaugesOf(batch *measure.Batch) []measure.Gauge {
+	var list []measure.Gauge
+	for _, id := range slices.Sorted(maps.Keys(batch.Gauges)) {
+		list = append(list, *batch.Gauges[id])
+	}
+	return list
 }

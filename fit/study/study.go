@@ -102,8 +102,8 @@ type Tolerance struct {
 	Of    string
 }
 
-// Narrowest is the narrowest two-sided limit of a length; user limits override built-in ones by
-// name. ok is false when there is none.
+// Narrowest is the narrowest two-sided limit of a length that is not minor; user limits override
+// built-in ones by name, and without a class count as they stand. ok is false when there is none.
 func Narrowest(user, builtIn []measure.Limit, known map[string]measure.Dimension) (t Tolerance, ok bool) {
 	overridden := map[string]bool{}
 	for _, l := range user {
@@ -112,7 +112,7 @@ func Narrowest(user, builtIn []measure.Limit, known map[string]measure.Dimension
 	for i, list := range [][]measure.Limit{user, builtIn} {
 		for _, l := range list {
 			width := l.Upper - l.Lower // infinite with an open end
-			if i == 1 && overridden[l.Characteristic] || known[l.Characteristic] != measure.Length || !(width > 0 && width < 1e6) {
+			if i == 1 && overridden[l.Characteristic] || known[l.Characteristic] != measure.Length || l.Class == measure.Minor || !(width > 0 && width < 1e6) {
 				continue // no instrument has a tolerance of a kilometre
 			}
 			if !ok || cmp.Compare(width, t.Width) < 0 {
@@ -146,6 +146,32 @@ type Study struct {
 // One tells whether all places are of one kind, so that their spread is that of the parts. Over
 // places of several kinds the part's share and the number of categories mean nothing.
 func (s *Study) One() bool { return s.Label != "" }
+
+// Reproducibility is the standard deviation between persons, in mm, to be written into gauges.csv: of
+// their means, and of what they make of one place and another. 0 where one person read, or none was found.
+func (s *Study) Reproducibility() float64 {
+	if s.ANOVA == nil {
+		return 0
+	}
+	return math.Hypot(s.ANOVA.Appraiser, s.ANOVA.Interaction)
+}
+
+// tenths rounds mm to a tenth of a micrometre: more digits no study carries.
+func tenths(mm float64) float64 { return math.Round(mm*1e4) / 1e4 }
+
+// Gauges are those given, with what the studies over all of a gauge's places found.
+func Gauges(given []measure.Gauge, studies []*Study) []measure.Gauge {
+	list := slices.Clone(given)
+	for i := range list {
+		for _, s := range studies { // the first of a gauge is that over all its places
+			if s.Gauge == list[i].ID {
+				list[i].Repeatability, list[i].Reproducibility = tenths(s.Repeatability()), tenths(s.Reproducibility())
+				break
+			}
+		}
+	}
+	return list
+}
 
 // Repeatability is the standard deviation of one reading by one person, in mm, to be written into
 // gauges.csv. Rounding to the gauge's resolution is in it already and will be counted once more, by

@@ -119,3 +119,6 @@ func Categories(s *study.Study) string {
 	}
 	return fmt.Sprintf("It can tell %s of parts apart here (5 or more are wanted).", Amount(s.ANOVA.Categories, "class", "classes"))
 }
+
+// GaugesHint says how to take the figures over.
+const GaugesHint = "neckfit gauge PATH --show gauges --out gauges.csv writes the table with these figures in it."
