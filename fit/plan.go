@@ -1,0 +1,262 @@
+package fit
+
+import (
+	"cmp"
+	"math"
+
+	"neckfit/fit/adjust"
+	"neckfit/measure"
+)
+
+// Planned is what readings that are still to be taken will tell of a characteristic.
+type Planned struct {
+	ID             ID
+	Missing        Missing // what the sheet has no row for
+	StdUncertainty float64 // mm or degrees
+	Common         float64 // of it, what the gauges' maximum errors bring
+	Lower, Upper   float64 // an open end is an infinity
+	TooCoarse      bool    // no value could pass
+	Needed         float64 // the greatest StdUncertainty with which the best value passes; 0 where any will do
+}
+
+// Plan tells beforehand what U each characteristic will have, from the rows of a sheet and their gauges
+// alone: the covariance needs no readings, only the places at which they are taken, for which those of an
+// instrument of usual sizes will do. Rows have their datum, feature, mark, kind, gauges and trial; their
+// numbers do not matter. Several rows of one line are taken as spread evenly along it.
+func Plan(rows []measure.Reading, info measure.Info, o Options) []Planned {
+	n := usual(rows, info)
+	kit := &measure.Kit{Name: "plan", Info: info, Readings: n.readings(rows)}
+	kit.Info.Strings, kit.Info.Scale = n.strings, cmp.Or(info.Scale, n.scale)
+	o.Terse, o.Model = true, false
+	var w Checker
+	var r Result
+	w.blank.fill(o.Limits)
+	w.adjust(&r, kit, o)
+	list := make([]Planned, len(r.Characteristics))
+	for i := range list {
+		c := &r.Characteristics[i]
+		list[i] = Planned{ID: c.ID, Missing: c.Missing, StdUncertainty: c.StdUncertainty, Common: c.Common, Lower: c.Lower, Upper: c.Upper}
+		if !c.Missing.None() || c.Verdict == NotJudged {
+			continue
+		}
+		list[i].TooCoarse = c.bestCase() < Confidence
+		list[i].Needed = c.coarsest()
+	}
+	return list
+}
+
+// coarsest is the greatest standard uncertainty with which the best value passes, by halving; 0 where the
+// limits ask for none.
+func (c *Characteristic) coarsest() float64 {
+	probe := *c
+	low, high := 0.0, 1000.0 // mm or degrees: with that nobody decides anything
+	if probe.StdUncertainty = high; probe.bestCase() >= Confidence {
+		return 0
+	}
+	for range 60 {
+		probe.StdUncertainty = (low + high) / 2
+		if probe.bestCase() >= Confidence {
+			low = probe.StdUncertainty
+		} else {
+			high = probe.StdUncertainty
+		}
+	}
+	return low
+}
+
+// nominal is an instrument of usual sizes, in mm along and across the neck's centre line from the nut: common
+// practice, no source. What matters of it is where readings are taken.
+type nominal struct {
+	strings, frets       int
+	scale                float64
+	nutHalf, taper       float64 // of the fingerboard: half its width at the nut, and what it gains a mm
+	heelMouth, heelEnd   float64 // stations
+	heelHalf             float64
+	nutSpread, atSaddles float64 // of the outer strings
+}
+
+// usual is a bass of up to five strings or a guitar, as kits.csv and the marks on the sheet tell.
+func usual(rows []measure.Reading, info measure.Info) nominal {
+	strings, frets := info.Strings, info.Frets
+	for i := range rows {
+		switch r := &rows[i]; {
+		case r.Feature.Marks() == measure.MarkString && info.Strings == 0:
+			strings = max(strings, r.Mark.Number)
+		case r.Feature == measure.Fret && info.Frets == 0:
+			frets = max(frets, r.Mark.Number)
+		}
+	}
+	n := nominal{strings: strings, frets: cmp.Or(frets, 21), scale: 863.6, nutHalf: 20.5, taper: 0.013, heelHalf: 31.75, nutSpread: 33, atSaddles: 57}
+	if strings > 5 {
+		n.scale, n.nutHalf, n.heelHalf, n.nutSpread, n.atSaddles = 647.7, 21, 28, 35, 52.5
+	}
+	n.scale = cmp.Or(info.Scale, n.scale)
+	n.heelEnd = n.scale*adjust.FretShare(n.frets) + 8
+	n.heelMouth = n.heelEnd - 70
+	return n
+}
+
+// readings gives the rows the numbers that they would have.
+func (n *nominal) readings(rows []measure.Reading) []measure.Reading {
+	type line struct {
+		datum   measure.Datum
+		feature measure.Feature
+		kind    measure.Kind
+		mark    measure.Mark
+		trial   int
+	}
+	all, seen := map[line]int{}, map[line]int{}
+	key := func(r *measure.Reading) line { return line{r.Datum, r.Feature, r.Kind, r.Mark, r.Trial} }
+	for i := range rows {
+		all[key(&rows[i])]++
+	}
+	list := make([]measure.Reading, len(rows))
+	for i := range rows {
+		r := rows[i]
+		k := key(&r)
+		at := 0.5
+		if all[k] > 1 {
+			at = float64(seen[k]) / float64(all[k]-1)
+		}
+		n.read(&r, at, seen[k], all[k])
+		seen[k]++
+		list[i] = r
+	}
+	return list
+}
+
+// read gives a reading its numbers: the k-th of so many of its line, a share of the way along it.
+func (n *nominal) read(r *measure.Reading, share float64, k, of int) {
+	x, y := n.where(r, share, k)
+	r.Size = n.size(r, x)
+	if r.Kind == measure.Distance {
+		other := *r
+		other.Mark = r.To
+		x2, y2 := n.where(&other, share, k)
+		r.Size = math.Hypot(x2-x, y2-y)
+	}
+	station, offset, _, _ := r.Feature.Needs(r.Kind)
+	r.HasStation = station == measure.Required
+	r.HasOffset = offset == measure.Required || offset == measure.Optional && (r.Datum.Edge() || r.Feature == measure.Nut && of > 1)
+	r.Station, r.Offset = n.from(r.Datum, x, y)
+	if r.Datum.Edge() && (r.Feature == measure.Nut || r.Feature == measure.Fret) {
+		r.Offset = 0 // where it meets the straightedge
+	}
+}
+
+// from is a place as read from a datum: from an edge's straightedge along it and inward.
+func (n *nominal) from(d measure.Datum, x, y float64) (station, offset float64) {
+	if !d.Edge() {
+		return x, y
+	}
+	if d == measure.DatumEdgeTreble {
+		y = -y
+	}
+	h := 1 / math.Hypot(1, n.taper) // the edge runs through (0, -nutHalf), outward by its taper
+	return (x - n.taper*(y+n.nutHalf)) * h, (n.taper*x + y + n.nutHalf) * h
+}
+
+// where is the place that is read.
+func (n *nominal) where(r *measure.Reading, share float64, k int) (x, y float64) {
+	m, side := r.Mark.Number, -1.0
+	switch r.Feature {
+	case measure.EdgeTreble, measure.HeelTreble, measure.PocketTreble:
+		side = 1
+	}
+	if r.Mark.Name == "treble" {
+		side = 1
+	}
+	alongHeel := n.heelMouth + (n.heelEnd-6-n.heelMouth)*share
+	across := 2*share - 1
+	switch r.Feature {
+	case measure.EdgeBass, measure.EdgeTreble, measure.Fingerboard:
+		x = n.scale * adjust.FretShare(n.frets) * share
+		return x, side * (n.nutHalf + n.taper*x)
+	case measure.HeelBass, measure.HeelTreble, measure.Heel, measure.PocketBass, measure.PocketTreble, measure.Pocket:
+		return alongHeel, side * n.heelHalf
+	case measure.PocketEnd:
+		return n.heelEnd + 0.1*across, across * n.heelHalf * 0.7
+	case measure.HeelEnd:
+		return n.heelEnd, across * n.heelHalf * 0.7
+	case measure.HeelCorner, measure.PocketCorner:
+		sin, cos := math.Sincos(share * math.Pi / 2) // of a point on its arc
+		return n.heelEnd - 5 + 5*cos, side * (n.heelHalf - 5 + 5*sin)
+	case measure.Nut, measure.Fret:
+		return n.scale * adjust.FretShare(m), across * n.nutHalf * 0.7
+	case measure.NutSlot:
+		return 0, n.string(m, n.nutSpread)
+	case measure.Saddle, measure.SaddleLow, measure.SaddleHigh:
+		return n.scale + 2, n.string(m, n.atSaddles)
+	case measure.SaddleFront:
+		return n.scale - 5, n.string(m, n.atSaddles)
+	case measure.SaddleBack:
+		return n.scale + 12, n.string(m, n.atSaddles)
+	case measure.StringHole:
+		return n.scale + 38, n.string(m, n.atSaddles) + misfit(m)
+	case measure.PlateHole, measure.Ferrule:
+		return n.scale + 38, n.string(m, n.atSaddles)
+	case measure.BridgeScrew:
+		return n.scale + 30 + 4*float64(m%2), 32 - 16*float64(m-1) + misfit(m)
+	case measure.PlateScrew:
+		return n.scale + 30 + 4*float64(m%2), 32 - 16*float64(m-1)
+	case measure.NeckScrew:
+		return n.heelEnd - 14 - 40*float64((m-1)/2%2) - 3*float64((m-1)/4), 19 - 38*float64((m-1)%2) + misfit(m)
+	case measure.HeelScrew:
+		return n.heelEnd - 14 - 40*float64((m-1)/2%2) - 3*float64((m-1)/4), 19 - 38*float64((m-1)%2)
+	case measure.FretTop:
+		return n.scale * adjust.FretShare(m), 15 - 30*float64(1-k%2)
+	case measure.PocketFloor, measure.Top:
+		x, y = n.heelMouth+10+50*float64(k/2%2), -20+40*float64(k%2)
+		if k > 3 { // amid the corners
+			x, y = n.heelMouth+35, float64(k-4)
+		}
+		if r.Feature == measure.Top {
+			return x + 120*float64(k/2%2), 2 * y
+		}
+		return x, y
+	}
+	return n.heelMouth + (n.scale-n.heelMouth)*share, 0
+}
+
+// misfit keeps patterns of holes from lying on each other exactly, where the worst distance has no slope, and
+// holes from being equally bad.
+func misfit(mark int) float64 {
+	const most = 0.2 // mm
+	return most / float64(mark)
+}
+
+// string is where a string runs, string 1 on the treble side.
+func (n *nominal) string(mark int, spread float64) float64 {
+	if n.strings < 2 {
+		return 0
+	}
+	return spread/2 - spread*float64(mark-1)/float64(n.strings-1)
+}
+
+// size is a width, a gap, a diameter, a radius or a height.
+func (n *nominal) size(r *measure.Reading, x float64) float64 {
+	switch r.Kind {
+	case measure.Gap:
+		return 0.2
+	case measure.Diameter:
+		return 4
+	case measure.Radius:
+		return 5
+	case measure.Width:
+		if r.Feature != measure.Fingerboard {
+			return 2 * n.heelHalf
+		}
+		return 2 * (n.nutHalf + n.taper*x)
+	}
+	switch r.Feature {
+	case measure.PocketFloor:
+		return -16
+	case measure.FretTop:
+		return 26
+	case measure.SaddleHigh:
+		return 15
+	case measure.SaddleLow:
+		return 8
+	}
+	return 0
+}
