@@ -112,8 +112,11 @@ func First(r *fit.Result) string {
 				return "To do first: read what is missing for " + o.ID.String() + ": " + Missing(o.Missing) + "."
 			}
 		}
-		if c == nil {
+		switch {
+		case c == nil:
 			return ""
+		case c.Verdict == fit.TooCoarse:
+			return "To do first: " + TooCoarse(c) + "."
 		}
 		return "Nothing to do before assembly."
 	case c.ID == fit.CentreLineError && Curable(r):
@@ -182,7 +185,14 @@ func Brief(r *fit.Result) string {
 	if len(r.Suspects) == 0 {
 		return text
 	}
-	return fmt.Sprintf("read line %d again; %s", r.Suspects[0].Reading.Place.Line, text)
+	s := &r.Suspects[0]
+	line := strconv.Itoa(s.Reading.Place.Line)
+	if n := len(s.Rivals); n == 1 {
+		line += " or " + strconv.Itoa(s.Rivals[0].Place.Line)
+	} else if n > 1 {
+		line += fmt.Sprintf(" or %d others", n)
+	}
+	return "read line " + line + " again; " + text
 }
 
 // sideways is which way a value lies, where that is not plain from its limits, with a comma.

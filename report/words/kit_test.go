@@ -176,6 +176,18 @@ func TestHeadlines(t *testing.T) {
 	if got := Brief(kitWith(free)); got != "nothing judged" {
 		t.Error(got)
 	}
+	coarse := found(fit.PocketGapEnd, 0.3, 0.05, 0.5, fit.TooCoarse, measure.Major)
+	if got := First(&fit.Result{Verdict: fit.NotMeasured, Characteristics: []fit.Characteristic{coarse}}); !strings.HasPrefix(got, "To do first: U must come down to 0.22 mm") {
+		t.Error(got)
+	}
+	rivals := []*measure.Reading{{Place: measure.Place{Line: 18}}, {Place: measure.Place{Line: 19}}}
+	for n, want := range map[int]string{1: "read line 7 or 18 again; ", 2: "read line 7 or 2 others again; "} {
+		r := kitWith(bad)
+		r.Suspects = []fit.Suspect{{Reading: suspected.Suspects[0].Reading, Rivals: rivals[:n]}}
+		if got := Brief(r); !strings.HasPrefix(got, want) {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
 	if got := Brief(suspected); got != "read line 7 again; centre-line-error: toward treble, beyond 1 mm" {
 		t.Error(got)
 	}
