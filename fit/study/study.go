@@ -164,7 +164,7 @@ func Gauges(given []measure.Gauge, studies []*Study) []measure.Gauge {
 	list := slices.Clone(given)
 	for i := range list {
 		for _, s := range studies { // the first of a gauge is that over all its places
-			if s.Gauge == list[i].ID {
+			if s.Gauge == list[i].ID && s.Repeatability() > 0 { // repeats that are all equal show nothing
 				list[i].Repeatability, list[i].Reproducibility = tenths(s.Repeatability()), tenths(s.Reproducibility())
 				break
 			}

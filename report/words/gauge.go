@@ -83,7 +83,7 @@ const GaugeNote = "Shares are six standard deviations of the measurement against
 	"above 30 % it is not (AIAG, Measurement Systems Analysis)."
 
 // NoSpread is for a gauge that shows none.
-const NoSpread = "all repeats are equal: a finer gauge is needed to see a spread"
+const NoSpread = "all repeats equal: not taken over"
 
 // StudyHeadline is a study's verdict.
 func StudyHeadline(s *study.Study) string {
