@@ -119,7 +119,7 @@ var catalogue = []characteristic{
 	{IntonationError, measure.Length, measure.Major, -inf, inf, (*assembly).intonationError},
 	{PocketGapMouth, measure.Length, measure.Major, 0.05, 0.50, func(a *assembly) finding { return a.pocketGap(mouth) }},
 	{PocketGapEnd, measure.Length, measure.Major, 0.05, 0.50, func(a *assembly) finding { return a.pocketGap(end) }},
-	{EndGap, measure.Length, measure.Minor, -inf, inf, (*assembly).endGap},
+	{EndGap, measure.Length, measure.Major, -inf, scaleSlack, (*assembly).endGap},
 	{HeelEndSquareness, measure.Angle, measure.Minor, -inf, inf, func(a *assembly) finding { return a.squareness(a.heelFrame(), measure.HeelEnd, measure.Heel) }},
 	{PocketEndSquareness, measure.Angle, measure.Minor, -inf, inf, func(a *assembly) finding { return a.squareness(measure.DatumBody, measure.PocketEnd, measure.Pocket) }},
 	{CornerReserve, measure.Length, measure.Major, 0, inf, (*assembly).cornerReserve},

@@ -243,7 +243,7 @@ func TestBuiltInLimits(t *testing.T) {
 		PocketGapMouth: {measure.Major, 0.05, 0.5}, PocketGapEnd: {measure.Major, 0.05, 0.5}, CornerReserve: {measure.Major, 0, inf},
 		BridgeHoleMismatch: {measure.Major, -inf, 0.3}, NeckScrewMismatch: {measure.Major, -inf, 0.5}, StringHolePitch: {measure.Minor, -inf, 0.5},
 		PlateHoleMismatch: {measure.Major, -inf, 1}, NeckScrewReach: {measure.Major, 8, inf}, PickupOffset: {measure.Minor, -1.5, 1.5}, FerruleMismatch: {measure.Minor, -inf, 1.5},
-		SideBow: {measure.Minor, -0.3, 0.3}, Roll: {measure.Minor, -0.3, 0.3}, FloorFlatness: {measure.Minor, -0.15, 0.15},
+		EndGap: {measure.Major, -inf, 1}, SideBow: {measure.Minor, -0.3, 0.3}, Roll: {measure.Minor, -0.3, 0.3}, FloorFlatness: {measure.Minor, -0.15, 0.15},
 		SaddleHeightReserveLow: {measure.Major, 0.5, inf}, SaddleHeightReserveHigh: {measure.Major, 0.5, inf},
 	}
 	for _, l := range BuiltInLimits() {
