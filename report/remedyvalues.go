@@ -2,9 +2,11 @@ package report
 
 import (
 	"io"
+	"math"
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
+	"neckfit/measure"
 	"neckfit/report/words"
 )
 
@@ -22,24 +24,39 @@ type jsonAdvice struct {
 	Why      string     `json:"why,omitempty"`
 	Cannot   []string   `json:"cannot"`
 	Untried  []string   `json:"untried"`
+	Frame    *jsonFrame `json:"frame,omitempty"`
 	Waits    bool       `json:"waits,omitempty"` // a cure cannot be worked out before more is read
 	Cautions []string   `json:"cautions,omitempty"`
 }
 
 type jsonPlan struct {
 	Brief     string          `json:"brief"`
+	Kind      string          `json:"kind"` // its most drastic work
+	Own       bool            `json:"own,omitempty"`
 	Actions   []jsonAction    `json:"actions"`
 	Level     string          `json:"level"`
 	Return    []string        `json:"return,omitempty"` // the parts that go back
 	Minutes   float64         `json:"minutes"`
+	Price     float64         `json:"price"`          // in minutes, of what cannot be undone
+	Expected  float64         `json:"expected"`       // in minutes, with measuring again and what comes next where it fails
+	Next      *int            `json:"next,omitempty"` // the plan that comes next then, from 0 among all of the kit's
 	P         *float64        `json:"p,omitempty"`
 	Curable   *float64        `json:"p_curable,omitempty"`
+	Weakest   *jsonWeakest    `json:"weakest,omitempty"`
 	Swing     *jsonSwing      `json:"swing,omitempty"`
+	SwingU    *float64        `json:"swing_u,omitempty"`     // standard uncertainty of its ends
 	Bass      *[2]float64     `json:"play_bass,omitempty"`   // at mouth and end
 	Treble    *[2]float64     `json:"play_treble,omitempty"` // likewise
+	Holes     []jsonHole      `json:"holes,omitempty"`
 	Predicted []jsonPredicted `json:"predicted,omitempty"`
 }
 
+type jsonWeakest struct {
+	Name string  `json:"name"`
+	P    float64 `json:"p"`
+}
+
+// jsonAction has the numbers that its work uses, noughts too.
 type jsonAction struct {
 	Work   string   `json:"work"`
 	Say    string   `json:"say"`
@@ -50,8 +67,35 @@ type jsonAction struct {
 	Along  *float64 `json:"along,omitempty"`
 	Turn   *float64 `json:"turn,omitempty"`
 	Size   *float64 `json:"size,omitempty"`
+	Std    float64  `json:"std"` // of what the hand sets, normally distributed
 	Stock  string   `json:"stock,omitempty"`
 	Part   string   `json:"part,omitempty"`
+}
+
+// jsonHole is a hole of the schedule; x and y are of the kit's frame.
+type jsonHole struct {
+	Hole   string   `json:"hole"`
+	Mark   int      `json:"mark"`
+	Work   string   `json:"work"`
+	OldX   *float64 `json:"old_x,omitempty"`
+	OldY   *float64 `json:"old_y,omitempty"`
+	NewX   float64  `json:"new_x"`
+	NewY   float64  `json:"new_y"`
+	Behind *float64 `json:"behind_pocket_end,omitempty"`
+	Beside float64  `json:"beside_centre_line"`
+	Moved  float64  `json:"moved"`
+	Plug   float64  `json:"plug"`
+	Bit    float64  `json:"bit"`
+	Depth  float64  `json:"depth"` // 0 for through or where it is not known
+}
+
+// jsonFrame says where x and y of a kit are counted from: x tailward along the pocket's axis or the
+// straightedge, y toward treble; the pocket's mouth lies there, and its end so far tailward.
+type jsonFrame struct {
+	Way    string  `json:"way"`
+	MouthX float64 `json:"mouth_x"`
+	MouthY float64 `json:"mouth_y"`
+	Length float64 `json:"mouth_to_end"`
 }
 
 type jsonPredicted struct {
@@ -81,19 +125,26 @@ func jsonAdviceOf(r *fit.Result, a *remedy.Advice, plans int) *jsonAdvice {
 		}
 		out.Plans = append(out.Plans, jsonPlanOf(r, p))
 	}
+	if a.Own {
+		out.Plans[0].Own = true
+	}
+	if f := a.Play; f != nil {
+		out.Frame = &jsonFrame{words.Way(r.Way), f.MouthX, f.MouthY, f.Length}
+	}
 	return out
 }
 
 func (j *remedyJSONL) Close() error { return nil }
 
 func jsonPlanOf(r *fit.Result, p *remedy.Plan) jsonPlan {
-	out := jsonPlan{Brief: words.Plan(p), Level: words.Level(p.Level), Minutes: p.Minutes}
-	for _, a := range p.Actions {
-		out.Actions = append(out.Actions, jsonAction{
-			Work: a.Work.String(), Say: words.Step(p, a), Wall: a.Wall.String(), Mouth: unlessZero(a.Mouth), End: unlessZero(a.End),
-			Across: unlessZero(a.Across), Along: unlessZero(a.Along), Turn: unlessZero(a.Turn), Size: unlessZero(a.Size),
-			Stock: a.Name, Part: words.Parts(p.Return),
-		})
+	out := jsonPlan{
+		Brief: words.Plan(p), Kind: p.Kind.String(), Level: words.Level(p.Level), Minutes: p.Minutes, Price: p.Price, Expected: p.Expected,
+	}
+	if p.Next >= 0 {
+		out.Next = &p.Next
+	}
+	for i := range p.Actions {
+		out.Actions = append(out.Actions, jsonActionOf(p, &p.Actions[i]))
 	}
 	for _, part := range p.Return {
 		out.Return = append(out.Return, part.String())
@@ -102,14 +153,52 @@ func jsonPlanOf(r *fit.Result, p *remedy.Plan) jsonPlan {
 		return out
 	}
 	out.P, out.Curable = &p.P, &p.Curable
+	out.Weakest = &jsonWeakest{p.Weakest.ID.String(), p.Weakest.P}
 	if p.Swing != nil {
-		out.Swing = &jsonSwing{p.Swing.Low, p.Swing.High}
+		out.Swing, out.SwingU = &jsonSwing{p.Swing.Low, p.Swing.High}, &p.SwingStd
+	}
+	if p.Drilling != nil {
+		for i := range p.Drilling.Holes {
+			out.Holes = append(out.Holes, jsonHoleOf(&p.Drilling.Holes[i]))
+		}
 	}
 	if p.After != nil {
 		out.Bass, out.Treble = &p.After.Bass, &p.After.Treble
 	}
 	for i := range p.Predicted {
 		out.Predicted = append(out.Predicted, jsonPredictedOf(r, &p.Predicted[i]))
+	}
+	return out
+}
+
+func jsonActionOf(p *remedy.Plan, a *remedy.Action) jsonAction {
+	out := jsonAction{Work: a.Work.String(), Say: words.Step(p, *a), Wall: a.Wall.String(), Std: a.Std, Stock: a.Name}
+	switch a.Work {
+	case measure.SideShim, measure.RelieveWall, measure.Reseat:
+		out.Mouth, out.End = &a.Mouth, &a.End
+	case measure.BridgeMove, measure.PlugBridge:
+		out.Across, out.Along, out.Turn = &a.Across, &a.Along, &a.Turn
+	case measure.PitchShim:
+		out.Turn, out.Size = &a.Turn, &a.Size
+	case measure.RiseShim, measure.ReamScrews, measure.EaseCorner, measure.TrimHeel:
+		out.Size = &a.Size
+	case measure.SendBack:
+		out.Part = words.Parts(p.Return)
+	case measure.NoWork, measure.Leave, measure.ReadAgain, measure.LevelFloor, measure.PlugNeck, measure.PlugStrings:
+	}
+	return out
+}
+
+func jsonHoleOf(h *remedy.Hole) jsonHole {
+	out := jsonHole{
+		Hole: h.Feature.String(), Mark: h.Mark, Work: words.HoleWork(h.Work), NewX: h.New.X, NewY: h.New.Y,
+		Beside: h.Beside, Moved: h.Move, Plug: h.Plug, Bit: h.Pilot, Depth: h.Depth,
+	}
+	if h.HasOld {
+		out.OldX, out.OldY = &h.Old.X, &h.Old.Y
+	}
+	if !math.IsNaN(h.Behind) {
+		out.Behind = &h.Behind
 	}
 	return out
 }

@@ -16,8 +16,8 @@ import (
 
 // remedyOptions are remedy's flags and its argument.
 type remedyOptions struct {
-	path, format, kit, out, after string
-	plans                         int
+	path, format, kit, out, after, try string
+	plans                              int
 }
 
 func (p *program) remedyCommand() *cobra.Command {
@@ -28,10 +28,12 @@ func (p *program) remedyCommand() *cobra.Command {
 		Long: `Remedy judges a batch as check does and finds, for every kit that does not pass, what to do:
 re-seat the neck, shim or relieve the pocket's walls, lay a wedge, move the bridge, open or plug
 and re-drill holes, return a part, and combinations of these, out of the sizes in stock.csv. Each
-plan says what it will leave and how likely all then passes; the first is the recommendation.
+plan says what it will leave and how likely all then passes. The best plan of each kind stands
+beside the others; the first is the one that is expected to cost least: minutes, what it is worth
+that something cannot be undone, measuring again, and what comes next where it fails (costs.csv).
 
-Of the plans within a tenth of the likeliest, reversible ones come first, then those that cut a
-little wood, then those that plug and drill; then fewer works, then fewer minutes.
+With --try, a plan of your own is worked out the same way and stands before the others: a table of
+works (columns work, wall, mouth, end, across, along, turn, size, unit; a row a work).
 
 With --after, kits that were measured again after the work are held against what their recommended
 plan predicted; the readings of a heel that was set anew must be taken in the pocket. They may be a
@@ -43,6 +45,7 @@ A batch of one kit, or --kit, gives the plans; more kits give a tally and what t
 		Example: `  neckfit remedy testdata/demo
   neckfit remedy testdata/demo --kit SSB-03 --plans 5
   neckfit remedy testdata/demo --format jsonl > remedies.jsonl
+  neckfit remedy testdata/demo --kit SSB-03 --try mine.csv
   neckfit remedy testdata/demo --format html --out remedies.html`,
 		Args: oneArgument("the PATH of a batch"),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -58,6 +61,7 @@ A batch of one kit, or --kit, gives the plans; more kits give a tally and what t
 	f.Var(newChoice(&o.format, append(report.RemedyFormats(), pageFormat)...), "format", "how to write the plans")
 	f.StringVar(&o.kit, "kit", "", "only the kit of this `name`, with its plans")
 	f.StringVar(&o.after, "after", "", "the `PATH` of a batch with the same kits measured again after the work")
+	f.StringVar(&o.try, "try", "", "a plan of your own, a table in this `file`")
 	f.IntVar(&o.plans, "plans", 3, "how many plans of a kit to show")
 	f.StringVar(&o.out, "out", "", "write the plans to this `file` instead of standard output")
 	return c
@@ -73,6 +77,10 @@ func (p *program) remedy(ctx context.Context, o remedyOptions) error {
 	if o.after != "" && o.format != "text" {
 		return misusef("--after writes text only")
 	}
+	own, err := p.ownPlan(o)
+	if err != nil {
+		return err
+	}
 	var shelf remedy.Options
 	list, _, err := gather(ctx, p, o.path, o.kit, func(batch *measure.Batch) func(*measure.Kit) advised {
 		options := checkOf(batch, "guarded")
@@ -85,6 +93,11 @@ func (p *program) remedy(ctx context.Context, o remedyOptions) error {
 			}
 			r := fit.Check(kit, options)
 			one := advised{r, remedy.For(r, shelf)}
+			if own != nil {
+				if plan, _ := remedy.Try(r, own, shelf); plan != nil {
+					one.advice = one.advice.Before(plan)
+				}
+			}
 			if o.format != pageFormat {
 				r.Model = nil // large, and of no more use
 			}
@@ -104,6 +117,40 @@ func (p *program) remedy(ctx context.Context, o remedyOptions) error {
 		return errNotGood
 	}
 	return nil
+}
+
+// ownPlan reads the plan of --try; nil without one.
+func (p *program) ownPlan(o remedyOptions) ([]remedy.Action, error) {
+	if o.try == "" {
+		return nil, nil
+	}
+	if o.after != "" {
+		return nil, misusef("--try is for plans, --after for what was done: leave one out")
+	}
+	f, err := p.openTable(o.try)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	steps, err := measure.ReadPlan(o.try, f)
+	if err != nil {
+		return nil, err
+	}
+	if len(steps) == 0 {
+		return nil, misusef("%s has no work", o.try)
+	}
+	var list []remedy.Action
+	for _, s := range steps {
+		a := remedy.Action{Work: s.Work, Mouth: s.Mouth, End: s.End, Across: s.Across, Along: s.Along, Turn: s.Turn, Size: s.Size}
+		if a.Wall = remedy.Bass; s.Treble {
+			a.Wall = remedy.Treble
+		}
+		if s.Work != measure.SideShim && s.Work != measure.RelieveWall {
+			a.Wall = remedy.NoWall
+		}
+		list = append(list, a)
+	}
+	return list, nil
 }
 
 func (p *program) writeRemedies(w io.Writer, list []advised, o remedyOptions, shelf remedy.Options) error {

@@ -53,6 +53,7 @@ type Action struct {
 
 	Size float64 // mm. ReamScrews: the bit. RiseShim: thickness. EaseCorner: what is added to the radius. TrimHeel: what is taken off
 	Name string  // of the stock
+	Std  float64 // standard deviation of what the work sets, normally distributed, mm: a third of its worst; 0 where it sets nothing
 }
 
 // Plan is a set of actions and what they will leave.
@@ -84,8 +85,9 @@ type Plan struct {
 	// After is the play that remains at mouth and end beside each wall, the heel set as the plan
 	// says, and Swing the range of the centre-line error that this play still allows: the worst
 	// case if the heel slips. Nil where the play is not known.
-	After *After
-	Swing *fit.Swing
+	After    *After
+	Swing    *fit.Swing
+	SwingStd float64 // standard uncertainty of both its ends, mm
 }
 
 // Weakest is the characteristic that is least likely to pass under a plan.
@@ -122,6 +124,9 @@ type Predicted struct {
 type Advice struct {
 	Plans []Plan // the best of each kind; the first is the recommendation, the others by what they are expected to cost
 	Why   Reason // why the first stands before the second
+	Own   bool   // the first is the user's own plan, and the recommendation is the second
+
+	Play *fit.Play // of the pocket as it is; nil where it is not known how far it is from the bridge
 
 	Cannot  []Incurable   // what fails whatever is done
 	Waits   []Wait        // what fails and could not be worked out for want of readings

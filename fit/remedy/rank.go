@@ -13,7 +13,7 @@ import (
 // advise draws the candidates' odds, keeps the best of each kind and ranks them by what they are expected
 // to cost.
 func (k *kit) advise(candidates []*candidate) *Advice {
-	a := &Advice{Suspect: k.result.Suspects}
+	a := &Advice{Suspect: k.result.Suspects, Play: k.play}
 	o := k.newOdds(candidates)
 	var list []weighed
 	for i, d := range candidates {
@@ -90,6 +90,9 @@ func (k *kit) weigh(d *candidate, o *outcome) weighed {
 		Actions: actions, Kind: kindOf(actions), Level: levelOf(actions), Next: -1,
 		Moves: d.moves, Drilling: d.drilled, Swing: k.swing(d), Asks: k.asks(d),
 	}
+	for i := range p.Actions {
+		p.Actions[i].Std = k.std(p.Actions[i].Work)
+	}
 	p.Minutes, p.Price = k.cost(actions)
 	p.Curable = o.fresh * float64(o.count()) / draws
 	p.P = o.fixed * p.Curable
@@ -100,6 +103,9 @@ func (k *kit) weigh(d *candidate, o *outcome) weighed {
 	p.Weakest.P = 1
 	for i := range k.criteria {
 		q := k.predict(&k.criteria[i], d)
+		if k.criteria[i].id == fit.CentreLineError && p.Swing != nil {
+			p.SwingStd = q.StdUncertainty
+		}
 		if q.Judged && q.P < p.Weakest.P {
 			p.Weakest = Weakest{k.criteria[i].id, q.P}
 		}

@@ -25,6 +25,18 @@ func Try(r *fit.Result, actions []Action, o Options) (*Plan, []Untried) {
 	return one[0].plan, nil
 }
 
+// Before puts a plan of one's own ahead of the others.
+func (a *Advice) Before(own *Plan) *Advice {
+	out := *a
+	out.Own, out.Plans = true, append([]Plan{*own}, a.Plans...)
+	for i := range out.Plans {
+		if i > 0 && out.Plans[i].Next >= 0 {
+			out.Plans[i].Next++
+		}
+	}
+	return &out
+}
+
 // candidateOf is what actions do to the geometry.
 func (k *kit) candidateOf(actions []Action) (*candidate, []Untried) {
 	d, at, heel := &candidate{}, [2]float64{}, false

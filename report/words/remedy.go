@@ -69,6 +69,9 @@ func Handles(p *remedy.Plan) bool {
 // WhatToDo is a kit's recommendation in a sentence or two.
 func WhatToDo(r *fit.Result, a *remedy.Advice) string {
 	switch {
+	case a.Own:
+		p := &a.Plans[0]
+		return "your own plan, " + Plan(p) + ": " + Percent(p.P) + " that all then passes; " + fmt.Sprintf("%.0f minutes, %s.", p.Minutes, Level(p.Level))
 	case r.Verdict == fit.Pass:
 		return "passes: leave it."
 	case r.Verdict == fit.NotMeasured:
@@ -129,7 +132,7 @@ func readFirst(a *remedy.Advice) string { return untriedReading(a.Untried[0]) }
 
 // Why is what the first plan has over the second, in one sentence; "" where there is no second.
 func Why(a *remedy.Advice) string {
-	if a.Why == remedy.NoSecond {
+	if a.Why == remedy.NoSecond || a.Own {
 		return ""
 	}
 	p, q := &a.Plans[0], &a.Plans[1]
