@@ -72,10 +72,7 @@ func (p *program) bench(ctx context.Context, dir, listen string) (err error) {
 	if err := bench.Tidy(dir); err != nil {
 		return err
 	}
-	folder, err := bench.OpenFolder(dir, func(b *measure.Batch) func(*measure.Kit) *fit.Result {
-		options := checkOf(b, "guarded")
-		return func(k *measure.Kit) *fit.Result { return fit.Check(k, options) }
-	})
+	folder, err := bench.OpenFolder(dir, func(b *measure.Batch) fit.Options { return checkOf(b, "guarded") })
 	if err != nil {
 		return misuse{err}
 	}

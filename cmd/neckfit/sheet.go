@@ -1,17 +1,22 @@
 package main
 
 import (
+	"bytes"
 	"encoding/csv"
+	"errors"
 	"io"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
+	"neckfit/fit"
 	"neckfit/measure"
 	"neckfit/report/draw"
 	"neckfit/report/sheet"
+	"neckfit/report/words"
 )
 
 // sheetOptions are sheet's flags.
@@ -36,6 +41,9 @@ from which datum, where, and in the column note which cells to fill in. The ways
   dry    neck in the pocket, everything from one straightedge beside the body
   loose  neck, body and bridge each by itself
 
+It says on standard error what the rows will be able to decide, read with the gauges of --tables or the
+built-in ones.
+
 The format pdf is the same on paper: a picture with the places numbered in the order of the walk, the
 numbers of the column note, boxes to write in, and labels to stick on the parts.
 
@@ -48,6 +56,7 @@ Delete the rows that you do not read: a kit is judged by what is there.`,
 		RunE: func(*cobra.Command, []string) error { return p.sheet(o) },
 	}
 	o.flags(c, "A1")
+	p.tablesFlag(c)
 	f := c.Flags()
 	f.Var(newChoice(&o.format, "csv", "pdf"), "format", "csv: rows to fill in; pdf: sheets to print")
 	f.StringVar(&o.paper, "paper", "a4", "a4 or letter")
@@ -80,16 +89,60 @@ func (p *program) sheet(o sheetOptions) error {
 		paper := sheet.Paper{Way: o.way, Kits: o.kits, Left: o.left, Size: size, Instrument: o.Instrument}
 		return p.write(o.out, nil, paper.PDF)
 	}
-	return p.write(o.out, nil, o.readings)
+	if err := p.write(o.out, nil, o.readings); err != nil {
+		return err
+	}
+	return p.sayPlan(o)
+}
+
+// sayPlan tells what the rows will be able to decide, read with the gauges of --tables or the built-in ones.
+func (p *program) sayPlan(o sheetOptions) (err error) {
+	one := o
+	one.kits = o.kits[:1]
+	var text bytes.Buffer
+	if err := one.rows(&text, "10"); err != nil {
+		return err
+	}
+	batch, err := measure.Open("-", measure.Options{Characteristics: fit.Characteristics(), Stdin: &text, Tables: p.tables})
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, batch.Close()) }()
+	kits, err := batch.All(p.ctx)
+	if err != nil {
+		return err
+	}
+	aim := sheet.Aim(o.way)
+	wanted := func(id fit.ID) bool { return slices.Contains(aim, id.String()) }
+	if aim == nil {
+		wanted = func(id fit.ID) bool {
+			return slices.ContainsFunc(fit.BuiltInLimits(), func(l measure.Limit) bool { return l.Class == measure.Critical && l.Characteristic == id.String() })
+		}
+	}
+	info := measure.Info{Kit: one.kits[0], Strings: o.Strings, Frets: o.Frets, Aim: aim}
+	for _, line := range words.Planned(fit.Plan(kits[0].Readings, info, checkOf(batch, "guarded")), wanted) {
+		p.say("%s", line)
+	}
+	return nil
 }
 
 // readings writes a readings.csv with the rows of every kit.
-func (o sheetOptions) readings(out io.Writer) error {
+func (o sheetOptions) readings(out io.Writer) error { return o.rows(out, "") }
+
+// rows writes the rows of every kit, with a number wherever one is to be read.
+func (o sheetOptions) rows(out io.Writer, number string) error {
 	columns := measure.Columns("readings.csv")
 	rows := [][]string{columns}
 	for _, kit := range o.kits {
 		for _, t := range sheet.Plan(o.way, o.Instrument) {
-			rows = append(rows, t.Cells(kit, columns))
+			row := t.Cells(kit, columns)
+			station, offset, size, _ := t.Feature.Needs(t.Kind)
+			for name, need := range map[string]measure.Need{"station": station, "offset": offset, "size": size} {
+				if need == measure.Required {
+					row[slices.Index(columns, name)] = number
+				}
+			}
+			rows = append(rows, row)
 		}
 	}
 	return csv.NewWriter(out).WriteAll(rows)

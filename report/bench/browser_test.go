@@ -65,7 +65,7 @@ const token = "SECRET"
 // serve answers for a folder as neckfit bench does, and gives the page's address.
 func serve(t *testing.T, dir string) (f *bench.Folder, address string) {
 	t.Helper()
-	f, err := bench.OpenFolder(dir, judge)
+	f, err := bench.OpenFolder(dir, options)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -76,11 +76,9 @@ func serve(t *testing.T, dir string) (f *bench.Folder, address string) {
 	return f, server.URL + "/" + token + "/"
 }
 
-// judge judges as check does.
-func judge(b *measure.Batch) func(*measure.Kit) *fit.Result {
-	return func(k *measure.Kit) *fit.Result {
-		return fit.Check(k, fit.Options{Limits: b.Limits, Specs: b.Specs, Compensation: b.Compensation()})
-	}
+// options are those of check.
+func options(b *measure.Batch) fit.Options {
+	return fit.Options{Limits: b.Limits, Specs: b.Specs, Compensation: b.Compensation()}
 }
 
 // emptyFolder has a readings.csv that is only a header.

@@ -23,14 +23,14 @@ import (
 // reads them.
 var numberColumns = []string{"station", "offset", "size"}
 
-// Judge gives the function that judges the kits of a batch.
-type Judge func(*measure.Batch) func(*measure.Kit) *fit.Result
+// Options are how the kits of a batch are judged.
+type Options func(*measure.Batch) fit.Options
 
 // Folder is a batch folder whose readings are being taken. Its methods may be called from several
 // goroutines.
 type Folder struct {
-	dir   string
-	judge Judge
+	dir     string
+	options Options
 
 	mu      sync.Mutex
 	text    []byte // of readings.csv, as it was last read or written
@@ -48,8 +48,8 @@ type change struct {
 }
 
 // OpenFolder reads the folder's readings.csv.
-func OpenFolder(dir string, judge Judge) (*Folder, error) {
-	f := &Folder{dir: dir, judge: judge, judged: map[string]*kit{}}
+func OpenFolder(dir string, options Options) (*Folder, error) {
+	f := &Folder{dir: dir, options: options, judged: map[string]*kit{}}
 	_, err := f.refresh()
 	f.foreign = 0
 	return f, err

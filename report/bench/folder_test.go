@@ -47,7 +47,7 @@ func TestTablesStayAsTheyWere(t *testing.T) {
 		dir := t.TempDir()
 		file := filepath.Join(dir, "readings.csv")
 		write(t, file, c.before)
-		f, err := bench.OpenFolder(dir, judge)
+		f, err := bench.OpenFolder(dir, options)
 		if err != nil {
 			t.Errorf("%s: %v", name, err)
 			continue
@@ -72,11 +72,11 @@ func TestFoldersThatAreRefused(t *testing.T) {
 	for _, text := range []string{"", "# only a comment\n", "datum,feature\n", "k\x00i\x00t\x00"} {
 		dir := t.TempDir()
 		write(t, filepath.Join(dir, "readings.csv"), text)
-		if _, err := bench.OpenFolder(dir, judge); err == nil {
+		if _, err := bench.OpenFolder(dir, options); err == nil {
 			t.Errorf("%q was taken", text)
 		}
 	}
-	if _, err := bench.OpenFolder(t.TempDir(), judge); !errors.Is(err, os.ErrNotExist) {
+	if _, err := bench.OpenFolder(t.TempDir(), options); !errors.Is(err, os.ErrNotExist) {
 		t.Errorf("%v", err)
 	}
 }
@@ -85,7 +85,7 @@ func TestFoldersThatAreRefused(t *testing.T) {
 func TestForeignRows(t *testing.T) {
 	dir := emptyFolder(t)
 	file := filepath.Join(dir, "readings.csv")
-	f, err := bench.OpenFolder(dir, judge)
+	f, err := bench.OpenFolder(dir, options)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -126,7 +126,7 @@ func TestForeignRows(t *testing.T) {
 func TestTwoWriters(t *testing.T) {
 	dir := emptyFolder(t)
 	file := filepath.Join(dir, "readings.csv")
-	f, err := bench.OpenFolder(dir, judge)
+	f, err := bench.OpenFolder(dir, options)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -193,7 +193,7 @@ func TestTwoWriters(t *testing.T) {
 // With two hundred kits in the folder an entry and its verdict take less than 50 ms.
 func TestQuickWithManyKits(t *testing.T) {
 	dir := emptyFolder(t)
-	f, err := bench.OpenFolder(dir, judge)
+	f, err := bench.OpenFolder(dir, options)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -223,4 +223,61 @@ func TestQuickWithManyKits(t *testing.T) {
 		t.Errorf("it took %v", least)
 	}
 	t.Logf("%v", least)
+}
+
+// With everything but one bridge hole read, that hole is what tells most; with nothing read some row is, and
+// with everything read none.
+func TestWhatTellsMost(t *testing.T) {
+	f, err := bench.OpenFolder(emptyFolder(t), options)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := f.NewKit("K", "quick", counts, false); err != nil {
+		t.Fatal(err)
+	}
+	numbers := map[string][]string{
+		"heel, width": {"460", "63.52", "510", "63.48"}, "pocket, width": {"460", "63.96", "510", "64.28"},
+		"nut, from the bass": {"0"}, "fret 12, from the bass": {"381"}, "nut, from the treble": {"0"}, "fret 12, from the treble": {"381"},
+		"bridge screw 5, from the bass": {"780", "12.40"}, "bridge screw 1, from the bass": {"780.5", "64.50"},
+		"bridge screw 5, from the treble": {"780.5", "62.10"},
+	}
+	first := func() string {
+		s, err := f.State("K")
+		if err != nil {
+			t.Fatal(err)
+		}
+		return strings.Join(s.Kit.Todo[:min(1, len(s.Kit.Todo))], "")
+	}
+	if got := first(); !strings.HasPrefix(got, "of what is still to be read this tells most: ") {
+		t.Errorf("%q", got)
+	}
+	fill := func(label string, texts []string) {
+		for _, text := range texts {
+			s, err := f.State("K")
+			if err != nil {
+				t.Fatal(err)
+			}
+		rows:
+			for _, r := range s.Kit.Rows {
+				for _, c := range r.Cells {
+					if strings.HasPrefix(r.Label, label) && c.Text == "" {
+						if err := f.Enter(bench.Entry{Row: r.Row, Was: r.Was, Column: c.Column, Text: text}); err != nil {
+							t.Fatal(err)
+						}
+						break rows
+					}
+				}
+			}
+		}
+	}
+	for label, texts := range numbers {
+		fill(label, texts)
+	}
+	if got := first(); !strings.HasPrefix(got, "of what is still to be read this tells most: bridge screw 1, from the treble edge") || !strings.HasSuffix(got, " rests on it)") {
+		t.Errorf("%q", got)
+	}
+	fill("bridge screw 1, from the treble", []string{"780", "10.00"})
+	if got := first(); strings.Contains(got, "still to be read") {
+		t.Errorf("%q", got)
+	}
 }

@@ -12,7 +12,7 @@ import (
 // rowsOf are the rows of a way's sheet.
 func rowsOf(t *testing.T, way string) []bench.RowView {
 	t.Helper()
-	f, err := bench.OpenFolder(emptyFolder(t), judge)
+	f, err := bench.OpenFolder(emptyFolder(t), options)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -102,7 +102,7 @@ func TestPlacesAreInOrder(t *testing.T) {
 // A gauge that is chosen goes with the number that it read, and with none that was taken away.
 func TestGaugeGoesWithTheNumber(t *testing.T) {
 	dir := emptyFolder(t)
-	f, err := bench.OpenFolder(dir, judge)
+	f, err := bench.OpenFolder(dir, options)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -132,7 +132,7 @@ func TestGaugeGoesWithTheNumber(t *testing.T) {
 // A place that is read once more gets a row of its own beside the first, and both are numbered.
 func TestRepeat(t *testing.T) {
 	dir := emptyFolder(t)
-	f, err := bench.OpenFolder(dir, judge)
+	f, err := bench.OpenFolder(dir, options)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -78,6 +78,8 @@ type kit struct {
 	result *fit.Result
 	faults map[[2]int]string // by row of the kit and column
 	others []string          // what is wrong elsewhere
+	next   int               // the row that would tell most of those that are still to be read; -1 for none
+	rests  fit.ID            // what rests on it
 }
 
 // State looks at the folder anew and tells how it stands, with the rows of one kit.
@@ -124,6 +126,7 @@ func (f *Folder) known(name string, rows []int) *kit {
 			f.judged = map[string]*kit{} // rows as they were long ago
 		}
 		k = f.judgeKit(rows)
+		k.next, k.rests = f.tellsMost(rows)
 		f.judged[key.String()] = k
 	}
 	return k
@@ -143,8 +146,8 @@ func (f *Folder) judgeKit(rows []int) *kit {
 		return k
 	}
 	err := f.readRows(whole, func(b *measure.Batch) func(*measure.Kit) {
-		judge := f.judge(b)
-		return func(one *measure.Kit) { k.result = judge(one) }
+		options := f.options(b)
+		return func(one *measure.Kit) { k.result = fit.Check(one, options) }
 	})
 	var cells measure.Errors
 	if !errors.As(err, &cells) {
@@ -161,6 +164,66 @@ func (f *Folder) judgeKit(rows []int) *kit {
 		}
 	}
 	return k
+}
+
+// tellsMost is the row that is missed most when all the others are read that a kit's sheet has, and the
+// characteristic for which it is: what is wanted of the kit counts more than the rest, and what cannot be
+// had at all without the row more than what is only less certain.
+func (f *Folder) tellsMost(rows []int) (next int, rests fit.ID) {
+	var all []line
+	var open []int // rows of the kit that are still to be read
+	for n, i := range rows {
+		l := f.table.lines[i]
+		missing, _ := f.missing(l)
+		numbers := map[string]string{}
+		for _, c := range missing {
+			numbers[c] = "10" // the places count, not the numbers
+		}
+		if len(missing) > 0 {
+			open = append(open, n)
+		}
+		all = append(all, f.table.set(l, numbers, false))
+	}
+	next = -1
+	if len(open) == 0 {
+		return next, rests
+	}
+	const lost, wanted = 10, 4                                      // how much more they weigh
+	_ = f.readRows(all, func(b *measure.Batch) func(*measure.Kit) { // what is wrong with the rows is told where they are judged
+		options := f.options(b)
+		return func(k *measure.Kit) {
+			if len(k.Readings) != len(all) {
+				return
+			}
+			whole, most := fit.Plan(k.Readings, k.Info, options), 0.0
+			of := fit.Result{Info: k.Info}
+			for _, n := range open {
+				fewer := fit.Plan(slices.Delete(slices.Clone(k.Readings), n, n+1), k.Info, options)
+				weight, heaviest, heavy := 0.0, 0.0, fit.ID(0)
+				for i := range whole {
+					p := &whole[i]
+					one := 0.0
+					switch {
+					case !p.Missing.None() || math.IsInf(p.Lower, -1) && math.IsInf(p.Upper, 1) && !of.Wanted(&fit.Characteristic{ID: p.ID}):
+					case !fewer[i].Missing.None():
+						one = lost
+					default:
+						one = fewer[i].StdUncertainty/p.StdUncertainty - 1
+					}
+					if of.Wanted(&fit.Characteristic{ID: p.ID}) {
+						one *= wanted
+					}
+					if weight += one; one > heaviest {
+						heaviest, heavy = one, p.ID
+					}
+				}
+				if weight > most {
+					most, next, rests = weight, n, heavy
+				}
+			}
+		}
+	})
+	return next, rests
 }
 
 // typedFile is what measure calls the rows that it is given to read.
@@ -259,6 +322,10 @@ func (f *Folder) view(name string, rows []int, k *kit) *KitView {
 				v.Characteristics = append(v.Characteristics, characteristicOf(c))
 			}
 		}
+	}
+	if k.next >= 0 {
+		row := v.Rows[k.next]
+		v.Todo = append([]string{words.TellsMost(row.Label, row.Where, k.rests)}, v.Todo...)
 	}
 	return v
 }

@@ -37,7 +37,7 @@ func judged(t *testing.T, dir string) *fit.Result {
 	if len(kits) != 1 {
 		t.Fatalf("%d kits", len(kits))
 	}
-	return judge(b)(kits[0])
+	return fit.Check(kits[0], options(b))
 }
 
 // holds fails unless page and folder say what README works out by hand: 1.2 mm off the centre line.

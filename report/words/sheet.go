@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"neckfit/fit"
@@ -102,6 +103,14 @@ func Next(r *fit.Result) (list []string) {
 	return list
 }
 
+// TellsMost says which reading of those that are still to be taken would tell most, and of what.
+func TellsMost(name, where string, rests fit.ID) string {
+	if where != "" {
+		name += ", " + where
+	}
+	return fmt.Sprintf("of what is still to be read this tells most: %s (%s rests on it)", name, rests)
+}
+
 // TaskName names a reading that is taken, or still to be taken, for the person who takes it.
 func TaskName(d measure.Datum, f measure.Feature, mark string, k measure.Kind, trial string) string {
 	text := strings.ReplaceAll(f.String(), "-", " ")
@@ -133,4 +142,38 @@ func NumberName(column string, k measure.Kind) string {
 		return "offset: how far across from the straightedge"
 	}
 	return k.String()
+}
+
+// Planned says beforehand what a sheet's rows will be able to decide: a line for what they decide, one for
+// what the gauges are too coarse for, and one for what matters and has no rows, each only if there is any.
+func Planned(list []fit.Planned, wanted func(fit.ID) bool) (lines []string) {
+	var decided, coarse, lacking []string
+	for i := range list {
+		p := &list[i]
+		c := fit.Characteristic{ID: p.ID, Dimension: fit.Characteristics()[p.ID.String()]}
+		limited := !math.IsInf(p.Lower, -1) || !math.IsInf(p.Upper, 1)
+		u := short(Coverage*p.StdUncertainty) + " " + Unit(&c)
+		switch {
+		case !p.Missing.None() && wanted(p.ID):
+			lacking = append(lacking, p.ID.String())
+		case !p.Missing.None() || !limited:
+		case p.TooCoarse:
+			coarse = append(coarse, fmt.Sprintf("%s (± %s, needed ± %s)", p.ID, u, short(Coverage*p.Needed)))
+		default:
+			decided = append(decided, fmt.Sprintf("%s ± %s", p.ID, u))
+		}
+	}
+	for _, l := range []struct {
+		text string
+		list []string
+	}{
+		{"With these rows and gauges can be decided: ", decided},
+		{"Too coarse to be decided, unless read several times or with finer gauges: ", coarse},
+		{"No rows for what matters besides: ", lacking},
+	} {
+		if len(l.list) > 0 {
+			lines = append(lines, l.text+strings.Join(l.list, ", ")+".")
+		}
+	}
+	return lines
 }
