@@ -78,6 +78,7 @@ type kit struct {
 	result *fit.Result
 	faults map[[2]int]string // by row of the kit and column
 	others []string          // what is wrong elsewhere
+	looked bool              // next and rests are known; of kits that nobody looks at they are not
 	next   int               // the row that would tell most of those that are still to be read; -1 for none
 	rests  fit.ID            // what rests on it
 }
@@ -126,7 +127,6 @@ func (f *Folder) known(name string, rows []int) *kit {
 			f.judged = map[string]*kit{} // rows as they were long ago
 		}
 		k = f.judgeKit(rows)
-		k.next, k.rests = f.tellsMost(rows)
 		f.judged[key.String()] = k
 	}
 	return k
@@ -322,6 +322,10 @@ func (f *Folder) view(name string, rows []int, k *kit) *KitView {
 				v.Characteristics = append(v.Characteristics, characteristicOf(c))
 			}
 		}
+	}
+	if !k.looked {
+		k.next, k.rests = f.tellsMost(rows)
+		k.looked = true
 	}
 	if k.next >= 0 {
 		row := v.Rows[k.next]
