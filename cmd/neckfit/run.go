@@ -144,6 +144,7 @@ glued or drilled. A folder of CSV tables is a batch; one kit is a batch of one.
 			return c.Help()
 		},
 	})
+	p.fitHelp(root)
 	root.InitDefaultCompletionCmd()
 	for _, c := range root.Commands() {
 		if c.Name() == "completion" {

@@ -6,11 +6,14 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"regexp"
 	"strconv"
 	"strings"
 	"time"
 	"unicode"
 
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 	"golang.org/x/term"
 
 	"neckfit/measure"
@@ -54,6 +57,55 @@ func (p *program) page(out string) report.Options {
 	}
 	return o
 }
+
+// fitHelp makes the help of all commands fit the screen: paragraphs are wrapped, and flags; examples are
+// lines to be copied and stay whole.
+func (p *program) fitHelp(root *cobra.Command) {
+	columns := func() int { return cmp.Or(p.page("").Columns, words.Columns) }
+	cobra.AddTemplateFunc("wrapped", func(text string) string {
+		var lines []string
+		first, paragraph := "", ""
+		flush := func() {
+			if paragraph != "" {
+				lines = append(lines, words.Wrap(columns(), first, paragraph)...)
+			}
+			first, paragraph = "", ""
+		}
+		for _, line := range strings.Split(strings.TrimSpace(text), "\n") {
+			item := listItem.FindStringSubmatch(line)
+			if item != nil || line == "" {
+				flush()
+			}
+			switch {
+			case item != nil:
+				first, paragraph = item[1], item[2]
+			case line == "":
+				lines = append(lines, "")
+			default:
+				paragraph += " " + line
+			}
+		}
+		flush()
+		return strings.Join(lines, "\n")
+	})
+	cobra.AddTemplateFunc("commandLine", func(name string, padding int, short string) string {
+		return strings.Join(words.Wrap(columns(), "  "+words.Pad(name, padding)+" ", short), "\n")
+	})
+	cobra.AddTemplateFunc("flagLines", func(flags *pflag.FlagSet) string {
+		return strings.TrimRight(flags.FlagUsagesWrapped(columns()), " \n")
+	})
+	usage := strings.NewReplacer(
+		"{{.LocalFlags.FlagUsages | trimTrailingWhitespaces}}", "{{flagLines .LocalFlags}}",
+		"{{.InheritedFlags.FlagUsages | trimTrailingWhitespaces}}", "{{flagLines .InheritedFlags}}",
+		"  {{rpad .Name .NamePadding }} {{.Short}}", "{{commandLine .Name .NamePadding .Short}}",
+		`Use "{{.CommandPath}} [command] --help" for more information about a command.`, `{{wrapped (printf "Use \"%s [command] --help\" for more information about a command." .CommandPath)}}`,
+	).Replace(root.UsageTemplate())
+	root.SetUsageTemplate(usage)
+	root.SetHelpTemplate("{{wrapped (or .Long .Short)}}\n\n{{if or .Runnable .HasSubCommands}}{{.UsageString}}{{end}}")
+}
+
+// listItem is a line of a list in a command's long text: a word, and what it is.
+var listItem = regexp.MustCompile(`^(  \S+ {2,})(\S.*)$`)
 
 // size is a number of the environment; 0 when it is none.
 func size(name string) int {

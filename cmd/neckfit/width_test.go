@@ -11,6 +11,7 @@ import (
 var spoken = []string{
 	"check testdata/demo --full", "check testdata/example", "check testdata/demo --kit SSB-24",
 	"remedy testdata/demo", "remedy testdata/demo --kit SSB-18 --plans 9", "drill testdata/demo --kit SSB-18",
+	"", "help", "help lot", "help check", "help sheet", "help bench", "help remedy", "help drill", "help start", "explain", "explain station", "explain margin-bass", "explain cautions",
 	"lot testdata/lots", "lot --size 500 --sample 50", "gauge testdata/gauge", "pair testdata/pairs",
 }
 
@@ -42,9 +43,14 @@ func wordsAt(t *testing.T, dir, command, columns string) (list []string) {
 	c := exec.Command("bash", "-c", "COLUMNS="+columns+" neckfit "+command)
 	c.Dir = dir
 	out, _ := c.Output() // other tests judge the exit code
+	example := false     // a line to be copied, which stays whole
 	limit := map[string]int{"60": 60, "80": 80, "100": 100, "120": 120}[columns]
 	for _, line := range strings.Split(string(out), "\n") {
-		if n := utf8.RuneCountInString(line); n > limit {
+		example = line == "Examples:" || example && line != ""
+		if example {
+			continue
+		}
+		if n := utf8.RuneCountInString(strings.TrimRight(line, " ")); n > limit {
 			t.Errorf("neckfit %s at %s columns has a line of %d: %s", command, columns, n, line)
 		}
 		for _, word := range strings.Fields(line) {
