@@ -26,10 +26,10 @@ type Batch struct {
 }
 
 // Open opens a batch and reads all its tables but the readings. Path is a folder that holds
-// readings.csv, or a readings file of any name, or "-" for readings from Options.Stdin. The other
-// tables, gauges.csv, limits.csv, kits.csv, strings.csv, stock.csv and costs.csv, may be missing;
+// readings.csv, or a readings file of any name, or a workbook (.xlsx) whose sheets are the tables, or "-"
+// for readings from Options.Stdin. The other tables, gauges.csv, limits.csv, kits.csv, strings.csv, stock.csv and costs.csv, may be missing;
 // they are taken from Options.Tables, and without that from the folder, and for a readings file from
-// the folder in which it lies. With "-" there are none then.
+// the folder in which it lies, or from the other sheets. With "-" there are none then.
 //
 // Standard input, or a pipe, is copied to a temporary file while it is read, for it may have to be
 // read again; Close removes that file.
@@ -40,12 +40,18 @@ func Open(path string, o Options) (*Batch, error) {
 	b := &Batch{errs: &csvtext.Collector{}}
 	gauges := builtInGaugeSet()
 	b.Gauges = gauges
-	dir, err := b.openReadings(path, o)
+	sheets, err := b.openWorkbook(path)
+	dir := ""
+	if err == nil && sheets == nil {
+		dir, err = b.openReadings(path, o)
+	}
 	if err != nil {
 		return nil, err
 	}
 	if dir, err = o.tablesOr(dir); err == nil && dir != "" {
-		err = b.sideTables(dir, gauges, o)
+		err = b.sideTables(gauges, o, func(name string, read readTable) error { return o.readIfThere(filepath.Join(dir, name), read) })
+	} else if err == nil {
+		err = b.sideTables(gauges, o, func(name string, read readTable) error { return sheets.read(path, name, read) })
 	}
 	if err != nil {
 		return nil, errors.Join(err, b.Close())
@@ -53,11 +59,14 @@ func Open(path string, o Options) (*Batch, error) {
 	return b, nil
 }
 
+// readTable reads one of the small tables.
+type readTable = func(file string, in io.Reader) error
+
 // sideTables reads the tables beside the readings, as far as they are there.
-func (b *Batch) sideTables(dir string, gauges gaugeSet, o Options) error {
+func (b *Batch) sideTables(gauges gaugeSet, o Options, readIfThere func(name string, read readTable) error) error {
 	for _, t := range []struct {
 		name string
-		read func(file string, in io.Reader) error
+		read readTable
 	}{
 		{gaugesTable.Name, func(file string, in io.Reader) error { return gauges.read(file, in, b.errs) }},
 		{limitsTable.Name, func(file string, in io.Reader) (err error) {
@@ -83,7 +92,7 @@ func (b *Batch) sideTables(dir string, gauges gaugeSet, o Options) error {
 			return err
 		}},
 	} {
-		if err := o.readIfThere(filepath.Join(dir, t.name), t.read); err != nil {
+		if err := readIfThere(t.name, t.read); err != nil {
 			return err
 		}
 	}

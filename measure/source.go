@@ -1,6 +1,7 @@
 package measure
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -10,6 +11,9 @@ import (
 	"slices"
 	"strings"
 	"syscall"
+
+	"neckfit/measure/csvtext"
+	"neckfit/measure/workbook"
 )
 
 // Options are what a batch needs from outside.
@@ -118,6 +122,44 @@ func (b *Batch) openReadings(path string, o Options) (dir string, err error) {
 	return dir, in.Close()
 }
 
+// sheets are those of a workbook by the names of their tables.
+type sheets map[string]*workbook.Sheet
+
+// sheetName is how a sheet is named in messages.
+func sheetName(path, table string) string {
+	return path + "[" + strings.TrimSuffix(table, ".csv") + "]"
+}
+
+// openWorkbook reads a workbook, and finds the readings in it. It is nil for a path of anything else.
+func (b *Batch) openWorkbook(path string) (sheets, error) {
+	if info, err := os.Stat(path); !workbook.Is(path) || err != nil || info.IsDir() {
+		return nil, nil
+	}
+	all, err := workbook.Read(path, Tables())
+	if err != nil {
+		return nil, fmt.Errorf("cannot read the workbook: %w", inWords(path, err))
+	}
+	for _, table := range Tables() {
+		if all[table] == nil {
+			continue
+		}
+		for _, m := range all[table].Mistakes {
+			b.errs.Add(&CellError{Place: Place{File: sheetName(path, table), Line: m.Row}, Column: 1, Cell: csvtext.CellName(m.Column, m.Row), What: m.What, Expected: m.Expected})
+		}
+	}
+	b.readings = textSource{sheetName(path, readingsTable.Name), all[readingsTable.Name].Text}
+	return all, nil
+}
+
+// read reads the sheet of a table, if there is one.
+func (s sheets) read(path, table string, read readTable) error {
+	sheet := s[table]
+	if sheet == nil {
+		return nil
+	}
+	return read(sheetName(path, table), bytes.NewReader(sheet.Text))
+}
+
 // noReadings says what a folder has instead: a link to nothing, readings under another name, batches.
 func noReadings(dir, file string, cause error) error {
 	if to, err := os.Readlink(file); err == nil {
@@ -140,7 +182,7 @@ func noReadings(dir, file string, cause error) error {
 	case n > shown:
 		there = append(there[:shown], fmt.Sprintf("and %d more", n-shown))
 	}
-	return &wordedError{fmt.Sprintf("the folder has no %s, but %s: name the one that holds readings, as CSV", readingsTable.Name, strings.Join(there, ", ")), cause}
+	return &wordedError{fmt.Sprintf("the folder has no %s, but %s: name the one that holds readings, as CSV or .xlsx", readingsTable.Name, strings.Join(there, ", ")), cause}
 }
 
 func (o Options) readIfThere(file string, read func(string, io.Reader) error) error {
@@ -174,6 +216,16 @@ type diskFile string
 func (f diskFile) name() string                 { return string(f) }
 func (f diskFile) open() (io.ReadCloser, error) { return os.Open(string(f)) }
 func (f diskFile) close() error                 { return nil }
+
+// textSource is a text in memory.
+type textSource struct {
+	named string
+	text  []byte
+}
+
+func (s textSource) name() string                 { return s.named }
+func (s textSource) open() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(s.text)), nil }
+func (s textSource) close() error                 { return nil }
 
 // spool is a stream that comes once, such as standard input. The first reading copies it to a
 // temporary file as it goes; later ones read that, and then on from where the first one stopped.

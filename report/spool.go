@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 )
 
 // Spool holds output in a temporary file until it is known to be whole, so that memory does not
@@ -51,6 +52,28 @@ func (s *Spool) CopyTo(w io.Writer) error {
 	}
 	_, err := io.Copy(w, s.file)
 	return err
+}
+
+// Become puts what make makes of all that was written in its place.
+func (s *Spool) Become(make func(w io.Writer, r io.Reader) error) error {
+	other, err := NewSpool(filepath.Dir(s.file.Name()))
+	if err != nil {
+		return err
+	}
+	err = s.buf.Flush()
+	if err == nil {
+		_, err = s.file.Seek(0, io.SeekStart)
+	}
+	if err == nil {
+		err = make(other, s.file)
+	}
+	if err == nil {
+		err = s.Reset()
+	}
+	if err == nil {
+		err = other.CopyTo(s)
+	}
+	return errors.Join(err, other.Close())
 }
 
 // MoveTo turns the spool into the file of that path, which takes the place of one that is there.

@@ -56,7 +56,7 @@ is. html is one page with drawings for a browser, on paper or on a phone, which 
 	}
 	f := c.Flags()
 	p.tablesFlag(c)
-	f.Var(newChoice(&o.format, append(report.Formats(), pageFormat)...), "format", "how to write the results")
+	f.Var(newChoice(&o.format, append(report.Formats(), pageFormat, "xlsx")...), "format", "how to write the results")
 	f.Var(newChoice(&o.rule, "guarded", "simple"), "rule", "guarded: pass or fail only at 95 % probability; simple: value against limits")
 	f.StringVar(&o.kit, "kit", "", "only the kit of this `name`, with its whole table")
 	f.BoolVar(&o.full, "full", false, "the whole table of every kit, after the list")

@@ -52,7 +52,7 @@ input or no repeated readings, 3 cannot read or write.`,
 	}
 	f := c.Flags()
 	p.tablesFlag(c)
-	f.Var(newChoice(&o.format, report.Formats()...), "format", "how to write the studies")
+	f.Var(newChoice(&o.format, append(report.Formats(), "xlsx")...), "format", "how to write the studies")
 	f.Var(newChoice(&o.show, "studies", "gauges"), "show", "studies: what was found; gauges: the table gauges.csv with it")
 	f.Float64Var(&o.tolerance, "tolerance", 0, "hold the gauges against a tolerance of this `width` in mm")
 	f.StringVar(&o.out, "out", "", "write the studies to this `file` instead of standard output")

@@ -123,7 +123,7 @@ input, 3 cannot read or write.`,
 
 func (o *lotOptions) flags(c *cobra.Command) {
 	f := c.Flags()
-	f.Var(newChoice(&o.format, append(report.Formats(), pageFormat)...), "format", "how to write the results")
+	f.Var(newChoice(&o.format, append(report.Formats(), pageFormat, "xlsx")...), "format", "how to write the results")
 	f.Var(newChoice(&o.rule, "guarded", "simple"), "rule", "guarded: pass or fail only at 95 % probability; simple: value against limits")
 	f.StringVar(&o.out, "out", "", "write the results to this `file` instead of standard output")
 	f.Var(newChoice(&o.level, levels...), "level", "inspection level")

@@ -21,6 +21,7 @@ type output struct {
 	to       io.Writer // where they are copied to; nil for a file whose place they take
 	opened   *os.File  // what is to be closed
 	emptying bool      // opened is a file that is written over in its place
+	sheet    string    // of the workbook that they become; "" for none
 	target   string    // the file whose place they take, links followed
 	mode     os.FileMode
 }
@@ -29,7 +30,7 @@ type output struct {
 // spool of a file lies beside it, so that it is known at once whether it can be written.
 func (p *program) openOutput(name string) (o *output, err error) {
 	const anybody = 0o666
-	o = &output{to: p.stdout, mode: anybody &^ umask()}
+	o = &output{to: p.stdout, sheet: p.workbook, mode: anybody &^ umask()}
 	if name == "" {
 		o.Spool, err = report.NewSpool("")
 		return o, err
@@ -122,6 +123,9 @@ var errCutShort = errors.New("interrupted while the results were being written: 
 // deliver hands the results on, unless the context has ended.
 func (o *output) deliver(ctx context.Context) error {
 	err := ctx.Err()
+	if err == nil && o.sheet != "" {
+		err = o.Become(func(w io.Writer, r io.Reader) error { return report.Workbook(w, o.sheet, r) })
+	}
 	switch {
 	case err != nil:
 		return err

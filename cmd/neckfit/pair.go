@@ -47,7 +47,7 @@ is left, 2 wrong use or bad input, 3 cannot read or write.`,
 	}
 	f := c.Flags()
 	p.tablesFlag(c)
-	f.Var(newChoice(&o.format, append(report.Formats(), pageFormat)...), "format", "how to write the match")
+	f.Var(newChoice(&o.format, append(report.Formats(), pageFormat, "xlsx")...), "format", "how to write the match")
 	f.Var(newChoice(&o.rule, "guarded", "simple"), "rule", "guarded: pass or fail only at 95 % probability; simple: value against limits")
 	f.BoolVar(&o.remedies, "remedies", false, "work out the remedy of each pair that does not pass: a tenth of a second each")
 	f.StringVar(&o.out, "out", "", "write the match to this `file` instead of standard output")

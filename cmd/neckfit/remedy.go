@@ -58,7 +58,7 @@ A batch of one kit, or --kit, gives the plans; more kits give a tally and what t
 	}
 	f := c.Flags()
 	p.tablesFlag(c)
-	f.Var(newChoice(&o.format, append(report.RemedyFormats(), pageFormat)...), "format", "how to write the plans")
+	f.Var(newChoice(&o.format, append(report.RemedyFormats(), pageFormat, "xlsx")...), "format", "how to write the plans")
 	f.StringVar(&o.kit, "kit", "", "only the kit of this `name`, with its plans")
 	f.StringVar(&o.after, "after", "", "the `PATH` of a batch with the same kits measured again after the work")
 	f.StringVar(&o.try, "try", "", "a plan of your own, a table in this `file`")

@@ -49,6 +49,7 @@ type program struct {
 	stdout, stderr io.Writer
 	started        bool            // the command line was understood, so that later errors do not show the usage
 	told           map[string]bool // notices about the batch
+	workbook       string          // the sheet of the workbook that results become; "" for none
 	errors         string          // how mistakes in the tables are listed
 	tables         string          // the folder of the tables besides the readings; "" for beside them
 }
@@ -124,7 +125,10 @@ glued or drilled. A folder of CSV tables is a batch; one kit is a batch of one.
 			if err := wholeFlags(c); err != nil {
 				return err
 			}
-			return formatOfOut(c)
+			if err := formatOfOut(c); err != nil {
+				return err
+			}
+			return p.asWorkbook(c)
 		},
 		RunE: func(*cobra.Command, []string) error { return report.Greeting(p.stdout, p.page("")) },
 	}
@@ -152,6 +156,23 @@ glued or drilled. A folder of CSV tables is a batch; one kit is a batch of one.
 		}
 	}
 	return root
+}
+
+// asWorkbook takes format xlsx for csv that is made a workbook of in the end, whose sheet has the command's
+// name, or the table's.
+func (p *program) asWorkbook(c *cobra.Command) error {
+	format := c.Flags().Lookup("format")
+	if format == nil || format.Value.String() != "xlsx" {
+		return nil
+	}
+	if out := c.Flags().Lookup("out"); out.Value.String() == "" && terminal(p.stdout) {
+		return misusef("xlsx is nothing for a terminal: give --out a NAME.xlsx")
+	}
+	p.workbook = c.Name()
+	if p.workbook == "sheet" {
+		p.workbook = "readings"
+	}
+	return format.Value.Set("csv")
 }
 
 // endings are the formats that the ending of a file's name stands for.

@@ -58,7 +58,7 @@ Delete the rows that you do not read: a kit is judged by what is there.`,
 	o.flags(c, "A1")
 	p.tablesFlag(c)
 	f := c.Flags()
-	f.Var(newChoice(&o.format, "csv", "pdf"), "format", "csv: rows to fill in; pdf: sheets to print")
+	f.Var(newChoice(&o.format, "csv", "pdf", "xlsx"), "format", "csv, xlsx: rows to fill in; pdf: sheets to print")
 	f.StringVar(&o.paper, "paper", "a4", "a4 or letter")
 	f.StringVar(&o.out, "out", "", "write to this `file` instead of standard output")
 	return c
