@@ -42,7 +42,7 @@ type Label struct{ Big, Small, Line string }
 // The form's measures in mm: the picture's panel at the left, the rows beside it.
 const (
 	panelWide  = 72
-	panelHigh  = 218
+	panelHigh  = 206
 	rowHigh    = 8.2 // at least, and where there is room
 	rowRoomy   = 12.0
 	numberWide = 6.5
@@ -101,13 +101,12 @@ func (f *Form) draw(d *Drawing, s sheet) {
 	}
 	top := b.Min.Y + formTop
 	f.rows(d, Box{Point{b.Min.X + panelWide + gutter, top}, b.Max})
-	panel := Box{Point{b.Min.X, top}, Point{b.Min.X + panelWide, math.Min(top+panelHigh, b.Max.Y-float64(len(f.Legend))*3.4-2)}}
-	f.picture(d, panel)
-	y := panel.Max.Y + 2
+	f.picture(d, Box{Point{b.Min.X, top}, Point{b.Min.X + panelWide, top + panelHigh}})
+	y, small := top+panelHigh, Font{Size: 2.2}
 	for _, line := range f.Legend {
-		for _, part := range wrap(line, Font{Size: 2.5}, panelWide, 4) {
-			y += 3.2
-			d.Text(Point{b.Min.X, y}, part, Font{Size: 2.5})
+		for _, part := range wrap(line, small, panelWide, 4) {
+			y += 2.9
+			d.Text(Point{b.Min.X, y}, part, small)
 		}
 	}
 }

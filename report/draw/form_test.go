@@ -160,3 +160,38 @@ func TestFormsThatCannotBeDrawn(t *testing.T) {
 	}()
 	_ = Forms(&bytes.Buffer{}, A4, "", []Form{form(RowsPerPage(A4) + 1)}, nil)
 }
+
+// A sheet of A4 takes thirty rows, one of letter paper twenty-eight; few rows stand as far apart as there
+// is room for, but at most 12 mm. Title, kit and blanks stand at the head, the legend below the picture.
+func TestFormIsLaidOut(t *testing.T) {
+	if a, l := RowsPerPage(A4), RowsPerPage(Letter); a != 30 || l != 28 {
+		t.Errorf("%d and %d rows a page", a, l)
+	}
+	for rows, want := range map[int]float64{4: 12, 30: 254.0 / 30} {
+		f := form(rows)
+		page := readForms(t, A4, []Form{f}, nil)[0]
+		first, second := boxOf(page.lines["row-1"][0][0]), boxOf(page.lines["row-2"][0][0])
+		if got := second.Min.Y - first.Min.Y; math.Abs(got-want) > near {
+			t.Errorf("%d rows stand %.3f mm apart, want %.3f", rows, got, want)
+		}
+		if got := first.Min.Y; math.Abs(got-(10+18+5+0.6)) > near {
+			t.Errorf("the first box begins at %.3f mm", got)
+		}
+		for _, text := range []string{f.Title, f.Subject, "date", "read by", "station", "again", f.Legend[0], "outside jaws"} {
+			if !page.says(text) {
+				t.Errorf("the form does not say %q", text)
+			}
+		}
+	}
+	var d Drawing
+	f := form(3)
+	f.draw(&d, A4.upright())
+	at := map[string]Point{}
+	eachLabel(d.marks, func(l label) { at[l.text] = l.at })
+	if at["date"].X != 10 || math.Abs(at["read by"].X-(10+190/2)) > near || at[f.Title].X != 10 || at[f.Subject].X != 200 {
+		t.Errorf("the head stands at %v, %v, %v, %v", at["date"], at["read by"], at[f.Title], at[f.Subject])
+	}
+	if y := at[f.Legend[0]].Y; math.Abs(y-(28+206+2.9)) > near {
+		t.Errorf("the legend stands at %v", at[f.Legend[0]])
+	}
+}

@@ -3,6 +3,7 @@ package draw
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -295,6 +296,7 @@ func TestFewestSheets(t *testing.T) {
 		{"wide", place(Point{}, Point{0, 230}), 1, true},
 		{"longer than a sheet", place(Point{}, Point{300, 0}), 2, false},
 		{"wider than a sheet", place(Point{}, Point{0, 360}), 2, true},
+		{"three upright rather than four across", place(Point{}, Point{180, 430}), 3, false},
 	} {
 		eachFormat(t, c.x, A4, func(t *testing.T, sheets []*found) {
 			tiles := 0
@@ -378,5 +380,31 @@ func TestSameBytes(t *testing.T) {
 		if write() != first {
 			t.Fatal("two runs differ")
 		}
+	}
+}
+
+// Writing is level or read from below, and each sheet has a title that tells which it is.
+func TestSVGTurnsAndTitles(t *testing.T) {
+	sheets, err := big().Sheets(A4)
+	if err != nil {
+		t.Fatal(err)
+	}
+	turns := 0
+	for i := range sheets {
+		var b strings.Builder
+		if err := sheets[i].SVG(&b); err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range regexp.MustCompile(`rotate\((\S+) `).FindAllStringSubmatch(b.String(), -1) {
+			if turns++; m[1] != "-90" {
+				t.Errorf("sheet %d: writing is turned by %s degrees", i+1, m[1])
+			}
+		}
+		if want := fmt.Sprintf("<title>Drill template of big, sheet %d of %d</title>", i+1, len(sheets)); !strings.Contains(b.String(), want) {
+			t.Errorf("sheet %d has no title %s", i+1, want)
+		}
+	}
+	if turns < len(sheets) {
+		t.Errorf("%d turned writings on %d sheets", turns, len(sheets))
 	}
 }

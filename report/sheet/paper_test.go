@@ -21,6 +21,11 @@ var small = Instrument{Strings: 4, Frets: 20, NeckScrews: 4, BridgeScrews: 5}
 // pdfText is what poppler's pdftotext finds on a paper's pages.
 func pdfText(t *testing.T, p Paper) []string {
 	t.Helper()
+	return strings.Split(strings.TrimSuffix(poppler(t, p, "-layout"), "\f"), "\f")
+}
+
+func poppler(t *testing.T, p Paper, how string) string {
+	t.Helper()
 	var b bytes.Buffer
 	if err := p.PDF(&b); err != nil {
 		t.Fatal(err)
@@ -29,11 +34,40 @@ func pdfText(t *testing.T, p Paper) []string {
 	if err := os.WriteFile(file, b.Bytes(), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	out, err := exec.Command("pdftotext", "-layout", file, "-").CombinedOutput()
+	out, err := exec.Command("pdftotext", how, file, "-").CombinedOutput()
 	if err != nil {
 		t.Fatalf("pdftotext of poppler-utils is needed (bash .ci/test installs it): %v: %s", err, out)
 	}
-	return strings.Split(strings.TrimSuffix(string(out), "\f"), "\f")
+	return string(out)
+}
+
+// wordBox is a word's place as pdftotext -bbox tells it, in points.
+var wordBox = regexp.MustCompile(`<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</word>|<page width="([\d.]+)" height="([\d.]+)">`)
+
+// All writing stands where a printer prints, 10 mm from the edges, on either paper.
+func TestPaperIsNotCutOff(t *testing.T) {
+	for _, way := range Ways() {
+		for _, size := range []draw.Paper{draw.A4, draw.Letter} {
+			width, height := 0.0, 0.0
+			for _, m := range wordBox.FindAllStringSubmatch(poppler(t, Paper{Way: way, Kits: []string{"A1"}, Size: size, Instrument: small, Left: true}, "-bbox"), -1) {
+				n := make([]float64, len(m))
+				for i, text := range m {
+					n[i], _ = strconv.ParseFloat(text, 64)
+				}
+				if m[6] != "" {
+					width, height = n[6], n[7]
+					continue
+				}
+				const margin = 9.5 * 72 / 25.4 // a font's box is a little taller than its letters
+				if n[1] < margin || n[2] < margin || n[3] > width-margin || n[4] > height-margin {
+					t.Errorf("%s, %s: %q stands at %.0f to %.0f, %.0f to %.0f of %.0f by %.0f points", way, size, m[5], n[1], n[3], n[2], n[4], width, height)
+				}
+			}
+			if width == 0 {
+				t.Fatal("no page was found")
+			}
+		}
+	}
 }
 
 // rowNumber is a number at the head of a row beside its text, or in the line above or below it.

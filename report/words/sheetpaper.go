@@ -72,22 +72,22 @@ func SheetTitle(way string, page, pages int) string {
 // SheetLegend is what stands below the picture of a measuring sheet.
 func SheetLegend(way string, left bool) []string {
 	list := []string{
-		"The numbers are the order of the walk; the same stand in the note of each row of readings.csv.",
-		"String 1 and screw 1 are on the treble side, that of the thin strings.",
-		"Station: along the straightedge from its zero mark, growing toward the tail. Offset: square from the straightedge. Size: what jaws, rod or leaves say.",
+		"Numbers: the order of the walk, and the note of each row of readings.csv.",
+		"String 1 and screw 1: the treble side, thin strings.",
+		"Station: along the straightedge from its zero mark, toward the tail. Offset: square from it.",
 		"Again: lift the tool, set it anew, read anew; it becomes a row of its own.",
-		"Outside jaws: the long ones that grip a part. Inside jaws: the short ones that spread in a gap. Rule: its zero edge, not its corner.",
+		"Outside jaws grip, inside jaws spread. Rule: its zero edge, not its corner.",
 	}
 	switch way {
 	case "quick", "edge":
-		list = append(list, "Read heel and pocket with the neck out; then seat it, and lay the straightedge along one edge of the fingerboard and out over the body, then along the other.")
+		list = append(list, "Heel and pocket with the neck out; then seat it, the straightedge along each edge of the fingerboard in turn and out over the body.")
 	case "dry":
-		list = append(list, "Neck in its pocket, one straightedge beside the strings' line on the body for everything.")
+		list = append(list, "Neck in its pocket, one straightedge on the body for everything.")
 	case "loose":
-		list = append(list, "Each part alone, with a straightedge of its own beside it that is not moved until the part is done.")
+		list = append(list, "Each part alone, its straightedge beside it not moved until the part is done.")
 	}
 	if left {
-		list = append(list, "Left-handed: the picture is mirrored, bass on the right.")
+		list = append(list, "Left-handed: mirrored, bass on the right.")
 	}
 	return list
 }
