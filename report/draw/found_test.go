@@ -13,6 +13,7 @@ type found struct {
 	lines         map[string][][2]Point
 	circles       map[string][]disc
 	texts         []string
+	pens          []Point // of a PDF: where each text begins
 	flipped       bool // some transform turned writing into mirror writing
 }
 

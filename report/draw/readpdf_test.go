@@ -120,6 +120,7 @@ type pdfReader struct {
 	stack   []string
 	subpath []Point
 	curves  int
+	pen     Point
 }
 
 var pdfToken = regexp.MustCompile(`(?s)\((?:[^\\()]|\\.)*\)|\[[^\]]*\]|[^\s()\[\]]+`)
@@ -177,9 +178,12 @@ func (r *pdfReader) operate(t *testing.T, op string) {
 		r.curves++
 	case "h", "S", "s", "f", "B", "n", "W":
 		r.finish(t)
+	case "Td":
+		r.pen = r.points(t)[0]
 	case "Tj":
-		r.texts = append(r.texts, pdfText(t, r.stack[len(r.stack)-1]))
-	case "re", "w", "d", "J", "j", "BT", "ET", "Td", "Tf", "rg", "RG", "g", "G", "i":
+		text := pdfText(t, r.stack[len(r.stack)-1])
+		r.texts, r.pens = append(r.texts, text), append(r.pens, r.pen)
+	case "re", "w", "d", "J", "j", "BT", "ET", "Tf", "rg", "RG", "g", "G", "i":
 	default:
 		t.Fatalf("operator %q is not understood", op)
 	}
