@@ -321,3 +321,12 @@ func TestResidualRows(t *testing.T) {
 		}
 	}
 }
+
+func num1(t *testing.T, text string) float64 {
+	t.Helper()
+	x, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return x
+}
