@@ -13,8 +13,9 @@ type found struct {
 	lines         map[string][][2]Point
 	circles       map[string][]disc
 	texts         []string
-	pens          []Point // of a PDF: where each text begins
-	flipped       bool // some transform turned writing into mirror writing
+	looks         map[string]int // of a PDF: how often each look is painted
+	pens          []Point        // of a PDF: where each text begins
+	flipped       bool           // some transform turned writing into mirror writing
 }
 
 type disc struct {
@@ -23,7 +24,7 @@ type disc struct {
 }
 
 func newFound(width, height float64) *found {
-	return &found{width: width, height: height, lines: map[string][][2]Point{}, circles: map[string][]disc{}}
+	return &found{width: width, height: height, lines: map[string][][2]Point{}, circles: map[string][]disc{}, looks: map[string]int{}}
 }
 
 func (f *found) addLine(tags []string, from, to Point) {

@@ -33,6 +33,9 @@ func dump(sheets []*found) string {
 				fmt.Fprintf(&b, "%s: circle %.2f %.2f of %.2f\n", tag, c.centre.X, c.centre.Y, c.r)
 			}
 		}
+		for _, look := range slices.Sorted(maps.Keys(s.looks)) {
+			fmt.Fprintf(&b, "%d times %s\n", s.looks[look], look)
+		}
 		for n, text := range s.texts {
 			fmt.Fprintf(&b, "text %.2f %.2f %s\n", s.pens[n].X, s.pens[n].Y, text)
 		}

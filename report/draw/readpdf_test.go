@@ -7,6 +7,7 @@ import (
 	"io"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -119,7 +120,9 @@ type pdfReader struct {
 	tags    []string
 	stack   []string
 	subpath []Point
+	middles []Point
 	curves  int
+	state   [4]string // stroke, dash, pen and brush
 	pen     Point
 }
 
@@ -174,16 +177,30 @@ func (r *pdfReader) operate(t *testing.T, op string) {
 		r.addLine(r.tags, r.subpath[len(r.subpath)-1], p[0])
 		r.subpath = append(r.subpath, p[0])
 	case "c":
-		r.subpath = append(r.subpath, r.points(t)[2])
+		p, from := r.points(t), r.subpath[len(r.subpath)-1]
+		// a Bezier curve's middle is (p0 + 3 p1 + 3 p2 + p3) / 8
+		r.middles = append(r.middles, from.plus(p[0].plus(p[1]).times(3)).plus(p[2]).times(1.0/8))
+		r.subpath = append(r.subpath, p[2])
 		r.curves++
 	case "h", "S", "s", "f", "B", "n", "W":
 		r.finish(t)
+		if op != "h" && op != "n" && op != "W" {
+			r.looks[op+" "+strings.Join(r.state[:], " ")]++
+		}
 	case "Td":
 		r.pen = r.points(t)[0]
+	case "w", "d", "RG", "rg", "G", "g":
+		for i, ops := range []string{"w", "d", "RG G", "rg g"} {
+			if slices.Contains(strings.Fields(ops), op) {
+				r.state[i] = strings.Join(r.stack, " ") + " " + op
+			}
+		}
+	case "Tf":
+		r.looks["font "+strings.Join(r.stack, " ")]++
 	case "Tj":
 		text := pdfText(t, r.stack[len(r.stack)-1])
 		r.texts, r.pens = append(r.texts, text), append(r.pens, r.pen)
-	case "re", "w", "d", "J", "j", "BT", "ET", "Tf", "rg", "RG", "g", "G", "i":
+	case "re", "J", "j", "BT", "ET", "i":
 	default:
 		t.Fatalf("operator %q is not understood", op)
 	}
@@ -198,8 +215,13 @@ func (r *pdfReader) finish(t *testing.T) {
 			t.Errorf("a circle of %v by %v mm", b.Width(), b.Height())
 		}
 		r.addCircle(r.tags, disc{b.centre(), b.Width() / 2})
+		for _, m := range r.middles {
+			if miss := m.minus(b.centre()).length() - b.Width()/2; math.Abs(miss) > near {
+				t.Errorf("a circle bulges by %v mm", miss)
+			}
+		}
 	}
-	r.subpath, r.curves = nil, 0
+	r.subpath, r.middles, r.curves = nil, nil, 0
 }
 
 var pdfEscape = strings.NewReplacer(`\\`, `\`, `\(`, `(`, `\)`, `)`, `\r`, "\r")
