@@ -96,3 +96,44 @@ func TestSharedAndFixedSaddles(t *testing.T) {
 		}
 	}
 }
+
+// What is not known of the strings enters the reserve: half a millimetre by the built-in rule, a third by the
+// formula, nothing where strings.csv says it.
+func TestCompensationEntersTheReserve(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	k := in.Kit("K", simulate.LooseParts(in, rand.New(rand.NewPCG(21, 4)), simulate.DefaultSetup()))
+	spec := measure.StringSpec{Core: 1.2, UnitWeight: 16, Pitch: 41.2}
+	reserve := func(o Options) *Characteristic { return Check(k, o).Find(SaddleReserveFront) }
+	given := reserve(Options{Compensation: measure.Strings{1: 0, 2: 0, 3: 0, 4: 0}})
+	for _, c := range []struct {
+		o    Options
+		want float64
+	}{
+		{Options{}, 0.5},
+		{Options{Specs: map[int]measure.StringSpec{1: spec, 2: spec, 3: spec, 4: spec}}, 0.3},
+		{Options{Compensation: measure.Strings{1: 0, 2: 0, 3: 0, 4: 0}}, 0},
+	} {
+		got := reserve(c.o)
+		if want := math.Hypot(given.StdUncertainty, c.want); math.Abs(got.StdUncertainty-want) > 1e-3 { // another string may be the worst
+			t.Errorf("u %.4f, want %.4f", got.StdUncertainty, want)
+		}
+		if want := math.Hypot(given.Common, c.want); math.Abs(got.Common-want) > 1e-3 {
+			t.Errorf("of it common to all kits %.4f, want %.4f", got.Common, want)
+		}
+		if first := got.Budget[0]; first.Compensation != (c.want > 0) {
+			t.Errorf("with %v the budget begins with %+v", c.want, first)
+		}
+	}
+	limit := []measure.Limit{{Characteristic: "saddle-reserve-front", Lower: given.Value - 0.3, Upper: math.Inf(1)}}
+	if c := reserve(Options{Limits: limit}); c.Verdict != Unsure || c.Advice.Kind != GiveCompensation {
+		t.Errorf("unsure for want of the strings' compensation: %s, advice %+v", c.Verdict, c.Advice)
+	}
+	r := Check(k, Options{Model: true})
+	for i, c := range r.Model.Measured {
+		if r.Characteristics[c].ID == SaddleReserveFront {
+			if at := r.Model.First[i]; r.Model.Covariance[at][at] < 0.25 {
+				t.Errorf("a plan's odds know nothing of it: variance %.4f", r.Model.Covariance[at][at])
+			}
+		}
+	}
+}

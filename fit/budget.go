@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -122,6 +123,9 @@ func advise(c *Characteristic, budget []Contribution) Advice {
 	if len(budget) == 0 {
 		return Advice{Kind: SmallerU, U: want}
 	}
+	if budget[0].Compensation {
+		return Advice{Kind: GiveCompensation}
+	}
 	out := Advice{Kind: Repeat}
 	variance, part, k := c.StdUncertainty*c.StdUncertainty, 0.0, 0
 	for i := range budget {
@@ -143,6 +147,20 @@ func advise(c *Characteristic, budget []Contribution) Advice {
 		return out
 	}
 	return Advice{Kind: BetterGauge, Times: mostRepeats, U: want}
+}
+
+// withCompensation adds the line of a string's compensation to a budget, in its place.
+func withCompensation(budget []Contribution, std float64) []Contribution {
+	variance := std * std
+	for i := range budget {
+		variance += budget[i].Std * budget[i].Std
+	}
+	for i := range budget {
+		budget[i].Share = budget[i].Std * budget[i].Std / variance
+	}
+	budget = append(budget, Contribution{Compensation: true, Std: std, Share: std * std / variance})
+	slices.SortStableFunc(budget, func(a, b Contribution) int { return cmp.Compare(b.Share, a.Share) })
+	return budget
 }
 
 // repeats is how many readings in all bring a part of the variance down far enough; more than

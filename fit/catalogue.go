@@ -182,7 +182,8 @@ type finding struct {
 	between autodiff.Vector // with this for it
 	missing Missing
 	basis   Basis
-	bound   *bound // limits that the kit itself sets, such as a screw's clearance
+	bound   *bound  // limits that the kit itself sets, such as a screw's clearance
+	besides float64 // standard uncertainty of what was not read, such as a string's compensation
 
 	elements []autodiff.Variable // what the value is taken from, for a model: nil for the value itself
 	marks    []int               // of each element: its string or hole

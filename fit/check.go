@@ -215,12 +215,13 @@ type Characteristic struct {
 
 // Contribution is one line of an uncertainty budget: a reading's own, or a gauge's common error.
 type Contribution struct {
-	Reading *measure.Reading // nil for a gauge
-	Gauge   *measure.Gauge   // nil for a reading
-	Form    bool             // it is what the place that was read may leave the ideal form by, which is the same when it is read again
-	Doubt   bool             // it is that the reading may be wrong, see Suspect
-	Std     float64          // standard uncertainty that it adds, same unit as the characteristic; a gauge's is signed
-	Share   float64          // of the variance, 0 to 1
+	Reading      *measure.Reading // nil for a gauge
+	Gauge        *measure.Gauge   // nil for a reading
+	Form         bool             // it is what the place that was read may leave the ideal form by, which is the same when it is read again
+	Compensation bool             // it is what a string's compensation is good to that strings.csv does not give
+	Doubt        bool             // it is that the reading may be wrong, see Suspect
+	Std          float64          // standard uncertainty that it adds, same unit as the characteristic; a gauge's is signed
+	Share        float64          // of the variance, 0 to 1
 }
 
 // Swing is the range of the centre-line error that the pocket's clearance and the neck screws' allow, in mm.

@@ -154,12 +154,13 @@ type AdviceKind uint8
 
 // The kinds of advice.
 const (
-	NoAdvice    AdviceKind = iota
-	OnLimit                // it lies on the limit: no measurement can decide it
-	SmallerU               // it needs the standard uncertainty U
-	Repeat                 // read each of Readings so many Times in all
-	RepeatMost             // the Count readings that weigh most, of which Readings are the first
-	BetterGauge            // Times repeats do not do it: it needs the standard uncertainty U
+	NoAdvice         AdviceKind = iota
+	OnLimit                     // it lies on the limit: no measurement can decide it
+	SmallerU                    // it needs the standard uncertainty U
+	Repeat                      // read each of Readings so many Times in all
+	RepeatMost                  // the Count readings that weigh most, of which Readings are the first
+	GiveCompensation            // strings.csv with the strings' compensation
+	BetterGauge                 // Times repeats do not do it: it needs the standard uncertainty U
 )
 
 // Advice says what would decide an unsure characteristic, should its value stay as it is.

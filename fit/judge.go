@@ -47,12 +47,18 @@ func (a *assembly) found(c *Characteristic, f *finding) {
 		u := &a.ledger.uncertainty
 		a.fit.UncertaintyInto(g, u)
 		c.Value, c.StdUncertainty, c.Common, c.DOF = f.value.Value, u.Std, u.FromCommon(), u.DOF
+		if f.besides > 0 { // the same for every kit with such strings
+			c.StdUncertainty, c.Common = math.Hypot(u.Std, f.besides), math.Hypot(c.Common, f.besides)
+		}
 		a.judge(c)
 	}
 	if a.options.Terse || !c.Missing.None() || a.options.Brief && c.Verdict != Unsure {
 		return
 	}
 	budget := a.budget(g)
+	if f.besides > 0 {
+		budget = withCompensation(budget, f.besides)
+	}
 	a.advise(c, budget)
 	if !a.options.Brief {
 		c.Budget = slices.Clone(budget)

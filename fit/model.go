@@ -138,6 +138,7 @@ func (s *solved) model(plain *assembly, r *Result) *Model {
 	}
 	unknowns := len(s.Problem.Start)
 	var gradients [][]float64
+	var besides []float64 // of each element, the standard uncertainty of what was not read
 	for i := range catalogue {
 		if !r.Characteristics[i].Missing.None() {
 			continue
@@ -154,6 +155,7 @@ func (s *solved) model(plain *assembly, r *Result) *Model {
 			gradients = append(gradients, full[:unknowns])
 			m.Elements = append(m.Elements, Element{marks[k], e.Value})
 			m.Response = append(m.Response, [Moves]float64(full[unknowns:]))
+			besides = append(besides, f.besides)
 		}
 		m.Measured, m.Taken, m.First = append(m.Measured, i), append(m.Taken, f.taken), append(m.First, len(m.Elements))
 	}
@@ -164,6 +166,9 @@ func (s *solved) model(plain *assembly, r *Result) *Model {
 			c := s.fit.Covariance(gradients[i], gradients[j])
 			m.Covariance[i][j], m.Covariance[j][i] = c, c
 		}
+	}
+	for i, u := range besides {
+		m.Covariance[i][i] += u * u
 	}
 	for i, c := range m.Measured { // of residuals, which have no gradient, the characteristic's own
 		if u := r.Characteristics[c].StdUncertainty; m.Taken[i] == Alone {

@@ -221,7 +221,15 @@ func (a *assembly) reserves(f measure.Feature) finding {
 	if without != (Marks{}) {
 		return missing(Missing{Want: WantSaddleStops, Feature: f, Marks: without})
 	}
-	return found(autodiff.Least(left...)).from(a, LeastOf, left, marks)
+	worst := 0
+	for i := range left {
+		if left[i].Value < left[worst].Value {
+			worst = i
+		}
+	}
+	reserve := found(left[worst])
+	reserve.besides = a.compensationWithin(marks[worst])
+	return reserve.from(a, LeastOf, left, marks)
 }
 
 // usualStrings is for how many strings there is room without asking for memory.
@@ -251,6 +259,25 @@ func (o Options) compensation(strings, mark int, scale, action float64) float64 
 		return Compensation(s, scale, action)
 	}
 	return builtInCompensation[strings][mark]
+}
+
+// What a compensation that strings.csv does not give is good to, as a standard uncertainty (common practice,
+// no source): the formula leaves out stiffness, and the built-in rule knows nothing of the strings, so that
+// the two differ by up to a millimetre on the same set.
+const (
+	formulaWithin = 0.3 // mm
+	ruleWithin    = 0.5 // mm
+)
+
+// compensationWithin is that of a string.
+func (a *assembly) compensationWithin(mark int) float64 {
+	if _, given := a.options.Compensation[mark]; given {
+		return 0
+	}
+	if _, described := a.options.Specs[mark]; described {
+		return formulaWithin
+	}
+	return ruleWithin
 }
 
 // compensated tells whether anything says what each string's compensation is.

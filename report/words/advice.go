@@ -27,6 +27,8 @@ func Advice(c *fit.Characteristic) string {
 		return fmt.Sprintf("read %s %d times in all", readings(a.Readings[:]), a.Times)
 	case fit.RepeatMost:
 		return fmt.Sprintf("read the %d readings that weigh most %d times, first of all %s", a.Count, a.Times, readings(a.Readings[:2]))
+	case fit.GiveCompensation:
+		return "say in strings.csv how much longer than the scale each string is to be: the built-in rule is good to a millimetre"
 	case fit.BetterGauge:
 		return fmt.Sprintf("a finer gauge, that brings U to %s %s; %d repeats would not do it", short(Coverage*a.U), Unit(c), a.Times)
 	}

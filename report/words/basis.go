@@ -78,6 +78,8 @@ func Contribution(c fit.Contribution) string {
 	switch {
 	case c.Form:
 		return "what the place of " + Reading(c.Reading) + " may leave the ideal form by"
+	case c.Compensation:
+		return "the string's compensation, by the built-in rule"
 	case c.Doubt:
 		return "doubt about " + Reading(c.Reading)
 	case c.Reading != nil:
