@@ -182,6 +182,9 @@ func (s *solved) model(plain *assembly, r *Result) *Model {
 // Turns tells whether it is known how the neck turns in its pocket.
 func (m *Model) Turns() bool { return m.nudges != nil && m.nudges.knowsMouth }
 
+// Moves tells whether it is known how the bridge lies beside the neck, so that it can be moved.
+func (m *Model) Moves() bool { return m.nudges != nil }
+
 // Values are the elements' values once the parts are moved, worked out anew string by string and hole
 // by hole. What nothing moves keeps its value.
 func (m *Model) Values(moves *[Moves]float64) []float64 {

@@ -37,10 +37,10 @@ func (k *kit) shiftBridge(d *candidate) *candidate {
 	return k.moveBridge(d, measure.BridgeMove)
 }
 
-// redrillBridge plugs the bridge's holes and puts it where it is best.
+// redrillBridge plugs the bridge's holes and puts it where it is best. Where none of them is known, as after a
+// quick check, it has no schedule yet.
 func (k *kit) redrillBridge(d *candidate) *candidate {
-	g := k.model.Geometry
-	if g.Bridge == nil || g.Centre == nil || len(places(g, measure.BridgeScrew)) == 0 && len(places(g, measure.StringHole)) == 0 {
+	if !k.model.Moves() {
 		return nil
 	}
 	return k.moveBridge(d, measure.PlugBridge)
@@ -136,6 +136,12 @@ func (o *objective) fault(d *candidate, move fit.Move) float64 {
 		sum += pull * off * off
 	}
 	return sum
+}
+
+// holesUnread tells that the places of the body's holes for the bridge are not known.
+func (k *kit) holesUnread() bool {
+	g := k.model.Geometry
+	return g.Bridge == nil || g.Centre == nil || len(places(g, measure.BridgeScrew)) == 0 && len(places(g, measure.StringHole)) == 0
 }
 
 // bridgeNoise is how exactly a bridge is laid: off by as much at each end of its plate across, and

@@ -106,6 +106,10 @@ func layBridge(w *simulate.Workshop, a Action, h *hand) {
 
 func drillBridge(w *simulate.Workshop, p *Plan, a Action, h *hand) {
 	var fresh []int
+	if p.Drilling == nil { // a quick check has not read them
+		layBridge(w, a, h)
+		return
+	}
 	for _, hole := range p.Drilling.Holes {
 		if hole.Feature == measure.BridgeScrew && (hole.Work == Fresh || hole.Work == PlugFirst) {
 			fresh = append(fresh, hole.Mark)

@@ -104,7 +104,7 @@ const (
 	BridgeScrewSize Ask = iota // kits.csv does not say it
 	NeckScrewSize              // likewise
 	FarBridge                  // the bridge would be moved by more than 3 mm: are these the right parts?
-	FitByHand                  // the heel must be tried as the wall is scraped, for its gap is known too roughly
+	HolesUnread                // where the bridge's holes are was not read: there is no schedule before that
 )
 
 // After is free space beside the walls at mouth and end, in mm.

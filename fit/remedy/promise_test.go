@@ -3,6 +3,7 @@ package remedy
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"neckfit/fit"
@@ -91,6 +92,12 @@ func TestEveryPlanShownCanBeDrilled(t *testing.T) {
 			if p.Level != Redrilled {
 				if lack != DrillsNothing || p.Drilling != nil {
 					t.Errorf("seed %d, %v: %v", seed, p.Actions, lack)
+				}
+				continue
+			}
+			if slices.Contains(p.Asks, HolesUnread) { // which Drill asks for too
+				if s != nil || p.Drilling != nil {
+					t.Errorf("seed %d: holes that were not read are drilled", seed)
 				}
 				continue
 			}

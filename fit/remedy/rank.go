@@ -162,7 +162,9 @@ func (k *kit) still() []float64 {
 func (k *kit) asks(d *candidate) []Ask {
 	var list []Ask
 	info := &k.result.Info
-	if d.newBridge && info.BridgeScrew == 0 {
+	if d.newBridge && k.holesUnread() {
+		list = append(list, HolesUnread)
+	} else if d.newBridge && info.BridgeScrew == 0 {
 		list = append(list, BridgeScrewSize)
 	}
 	if d.newNeck && info.NeckScrew == 0 {

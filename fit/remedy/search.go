@@ -212,7 +212,8 @@ const closeCost = 15
 func (k *kit) finish(d *candidate) *candidate {
 	out := *d
 	out.exact = k.model.Values(&out.moves)
-	if k.drill(&out); (out.newNeck || out.newBridge || out.newStrings) && (out.drilled == nil || out.drilled.impossible()) {
+	if k.drill(&out); out.drilled != nil && out.drilled.impossible() ||
+		out.drilled == nil && (out.newNeck || out.newStrings || out.newBridge && !k.holesUnread()) {
 		return nil
 	}
 	return &out
@@ -220,7 +221,7 @@ func (k *kit) finish(d *candidate) *candidate {
 
 // drill lays a candidate's holes out, and notes which of the old ones stay.
 func (k *kit) drill(d *candidate) {
-	if !d.newNeck && !d.newBridge && !d.newStrings {
+	if !d.newNeck && !d.newStrings && (!d.newBridge || k.holesUnread()) {
 		return
 	}
 	if d.drilled = k.schedule(d); d.drilled == nil {

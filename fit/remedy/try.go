@@ -53,7 +53,7 @@ func (k *kit) candidateOf(actions []Action) (*candidate, []Untried) {
 				return nil, []Untried{HeelUntried}
 			}
 		case measure.BridgeMove, measure.PlugBridge:
-			if g := k.model.Geometry; g.Bridge == nil || g.Centre == nil {
+			if !k.model.Moves() {
 				return nil, []Untried{BridgeUntried}
 			}
 		}

@@ -164,11 +164,10 @@ const wrongScale = 3.0 // mm
 // untried says which works the readings do not allow to be worked out.
 func (k *kit) untried() []Untried {
 	var list []Untried
-	g := k.model.Geometry
 	if k.play == nil {
 		list = append(list, HeelUntried)
 	}
-	if g.Bridge == nil || g.Centre == nil {
+	if !k.model.Moves() {
 		list = append(list, BridgeUntried)
 	} else if !k.bridge {
 		list = append(list, ClearanceUntried)

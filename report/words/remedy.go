@@ -303,6 +303,8 @@ func Asks(p *remedy.Plan) (list []string) {
 			list = append(list, "How thick are the neck screws? Measure one, and write neck_screw into kits.csv: the pilots hang on it.")
 		case remedy.FarBridge:
 			list = append(list, "The bridge would move by more than 3 mm: are these the parts that belong together?")
+		case remedy.HolesUnread:
+			list = append(list, "Where are the bridge's holes? Read bridge-screw (and string-hole) from the body's datum: only then is there a hole schedule.")
 		}
 	}
 	return list
