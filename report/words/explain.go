@@ -122,8 +122,11 @@ func limitsOf(id fit.ID) string {
 			return fmt.Sprintf("%s, %s (%s). limits.csv sets your own.", Allowed(&c), l.Class, limitOrigin(id))
 		}
 	}
-	if id == fit.ScaleLength {
-		return "1 mm either way of the scale in kits.csv, where there is one (" + CommonPractice + "). limits.csv sets your own."
+	switch id { // limits that the kit itself sets
+	case fit.ScaleLength:
+		return "1 mm either way of the scale in kits.csv, critical (" + CommonPractice + "). limits.csv sets your own."
+	case fit.IntonationError:
+		return "at most 5 cents of the string allowed, major (" + CommonPractice + "). limits.csv sets your own."
 	}
 	return "None, unless limits.csv sets them."
 }
@@ -193,28 +196,6 @@ func markWords(m measure.MarkSort) string {
 	case measure.MarkNone:
 	}
 	return ""
-}
-
-// CharacteristicsTable is the catalogue as a table in Markdown, for README.md.
-func CharacteristicsTable() string {
-	text := "| characteristic | what it is | limits |\n|---|---|---|\n"
-	for _, id := range fit.IDs() {
-		limits, class := "none", ""
-		for _, l := range fit.BuiltInLimits() {
-			if l.Characteristic == id.String() {
-				c := fit.Characteristic{ID: id, Lower: l.Lower, Upper: l.Upper, Dimension: fit.Characteristics()[id.String()]}
-				limits, class = strings.TrimSuffix(strings.TrimSuffix(Allowed(&c), " allowed"), " wanted"), ", "+l.Class.String()
-			}
-		}
-		switch id { // limits that the kit itself sets
-		case fit.ScaleLength:
-			limits, class = "1 mm either way of kits.csv's scale", ", critical"
-		case fit.IntonationError:
-			limits, class = "at most 5 cents of the string", ", major"
-		}
-		text += fmt.Sprintf("| %s | %s | %s%s |\n", id, aboutOf(id).what, limits, class)
-	}
-	return text
 }
 
 // ExplainNote stands above the list of the words that are explained.

@@ -364,7 +364,6 @@ const (
 	SuspectsHeading = "Readings that do not agree with the others (none was left out):"
 	AdviceHeading   = "To decide what else is unsure:"
 	CoarseHeading   = "Too coarse: with these gauges no value could pass."
-	CautionsHeading = "Before anything is loosened, cut or drilled:"
 )
 
 // Cautions are for a kit on which the next thing that somebody does may be to loosen, cut or drill;

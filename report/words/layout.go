@@ -159,14 +159,6 @@ func entries(columns int, rows [][]string) (lines []string) {
 	return lines
 }
 
-// Indent sets lines in by two columns.
-func Indent(lines []string) []string {
-	for i, l := range lines {
-		lines[i] = strings.TrimRight("  "+l, " ")
-	}
-	return lines
-}
-
 // Harmless makes a text of the user's one line that does nothing to a terminal: spaces of all kinds
 // become a plain one, and what does not print, such as an escape or a turn of the writing
 // direction, is written out as its code point.

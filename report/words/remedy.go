@@ -330,9 +330,6 @@ const (
 	UntriedHeading = "Not tried, for want of readings:"
 )
 
-// WorkHeading stands above the cautions where plans are shown.
-const WorkHeading = "Before anything is cut, drilled or glued:"
-
 // Notes that stand below a kit's plans, below a list of kits with their plans, and below what was
 // measured after the work.
 const (
