@@ -243,13 +243,13 @@ func TestRemediesStandSideBySide(t *testing.T) {
 			odds := strconv.FormatFloat(100*p.P, 'f', 1, 64) + " %"
 			switch {
 			case p.Level == remedy.Returned:
-				odds = "–"
+				odds = "-"
 			case p.P < 0.001:
 				odds = "<0.1 %"
 			case p.P > 0.999:
 				odds = ">99.9 %"
 			}
-			if rows[i][1] != odds || rows[i][3] != strconv.FormatFloat(p.Minutes, 'f', 0, 64) || rows[i][4] != strconv.FormatFloat(p.Expected, 'f', 0, 64) {
+			if rows[i][1] != odds || rows[i][3] != strconv.FormatFloat(p.Minutes, 'f', 0, 64) || !strings.HasPrefix(rows[i][0], strconv.Itoa(i+1)+". ") || rows[i][4] != strconv.FormatFloat(p.Expected, 'f', 0, 64) {
 				t.Errorf("%s, row %d: %q; want %s, %.0f and %.0f minutes", name, i+1, rows[i], odds, p.Minutes, p.Expected)
 			}
 			if low := p.Weakest.P < 0.95 && p.Level != remedy.Returned; low != strings.Contains(rows[i][2], p.Weakest.ID.String()) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
@@ -13,18 +14,17 @@ import (
 
 // advice is what to do with a kit, for the template.
 type advice struct {
-	Say, Why, Play string
-	Steps          []string
-	Changes        []change
-	Kinds          [][]string // a row a plan
-	Untried        []string
+	Say, Why     string
+	Play, Expect string
+	Steps        []string
+	Changes      []change
+	Kinds        [][]string // the plans side by side, a row each after the headings
+	Asks         []string
+	Untried      []string
 }
 
-// Columns head the plans side by side, Note says what they are.
-func (advice) Columns() []string { return words.PlanColumns }
-
-// Note says what the columns are.
-func (advice) Note() string { return words.PlanTableNote }
+// Note says what the columns of the plans side by side are.
+func (advice) Note() string { return words.SideBySideNote }
 
 // change is a characteristic that the recommended plan brings inside, or leaves in question.
 type change struct {
@@ -45,8 +45,13 @@ func (k *kit) advised(r *fit.Result, a *remedy.Advice) {
 	k.Remedy = &advice{Say: words.WhatToDo(r, a), Why: words.Why(a), Untried: words.Untried(a)}
 	k.Remedy.spell(r, k.plan)
 	if len(a.Plans) > 1 {
-		for i := range a.Plans {
-			k.Remedy.Kinds = append(k.Remedy.Kinds, words.PlanCells(&a.Plans[i]))
+		for i, row := range words.SideBySide(a) {
+			held, last := "held down by", len(row)-1
+			if i > 0 {
+				held = words.HeldDownBy(&a.Plans[i-1])
+				row[last] = row[0] + ". " + row[last]
+			}
+			k.Remedy.Kinds = append(k.Remedy.Kinds, slices.Concat(row[last:], row[1:2], []string{held}, row[2:last]))
 		}
 	}
 	k.Works = words.Works(k.plan)
@@ -55,7 +60,7 @@ func (k *kit) advised(r *fit.Result, a *remedy.Advice) {
 // spell sets a plan out: its steps, what they change, and the play that remains. A change is told
 // where the characteristic did not pass before or may not after.
 func (v *advice) spell(r *fit.Result, p *remedy.Plan) {
-	v.Play = words.Play(p)
+	v.Play, v.Expect, v.Asks = words.Play(p), words.Expect(r, p), words.Asks(p)
 	for _, step := range p.Actions {
 		v.Steps = append(v.Steps, words.Step(p, step))
 	}

@@ -50,33 +50,18 @@ func TestWorks(t *testing.T) {
 	}
 }
 
-// A plan's row has its odds and minutes, what holds it down only where that is less than sure, the farther
-// end of the swing, and how many plugs are seen.
-func TestPlanCells(t *testing.T) {
-	hole := func(s remedy.Sight, w remedy.HoleWork) remedy.Hole { return remedy.Hole{Work: w, Sight: s} }
-	p := remedy.Plan{
-		Level: remedy.Redrilled, P: 0.8723, Minutes: 89.6, Expected: 211.4, Weakest: remedy.Weakest{ID: fit.PocketGapEnd, P: 0.912},
-		Swing: &fit.Swing{Low: -1.24, High: 0.7}, Drilling: &remedy.Schedule{Holes: []remedy.Hole{
-			hole(remedy.InSight, remedy.PlugFirst), hole(remedy.UnderPlate, remedy.PlugFirst), hole(remedy.InSight, remedy.Reuse),
-		}},
-	}
-	want := []string{"", "87.2 %", "pocket-gap-end, 91.2 %", "90", "211", "no, holes are plugged", "1.2 mm toward bass", "1 plug"}
-	for i, cell := range PlanCells(&p) {
-		if i > 0 && cell != want[i] {
-			t.Errorf("%s: %q, want %q", PlanColumns[i], cell, want[i])
+// What holds a plan's odds down is told where that is less than sure.
+func TestHeldDownBy(t *testing.T) {
+	for want, p := range map[string]remedy.Plan{
+		"pocket-gap-end, 91.2 %": {Level: remedy.Redrilled, Weakest: remedy.Weakest{ID: fit.PocketGapEnd, P: 0.912}},
+		"–":                      {Level: remedy.Redrilled, Weakest: remedy.Weakest{ID: fit.PocketGapEnd, P: 0.951}},
+	} {
+		if got := HeldDownBy(&p); got != want {
+			t.Errorf("%q, want %q", got, want)
 		}
 	}
-	p.Weakest.P, p.Swing, p.Drilling.Holes[0].Sight = 0.96, &fit.Swing{Low: -0.2, High: 0.7}, remedy.UnderPlate
-	if got := PlanCells(&p); got[2] != "–" || got[6] != "0.7 mm toward treble" || got[7] != "nothing" {
-		t.Errorf("cells %q", got)
-	}
-	p.Drilling.Holes[0].Sight = remedy.NoSight
-	if got := PlanCells(&p); got[7] != "1 plug where no plate covers them" {
-		t.Errorf("cells %q", got)
-	}
-	back := remedy.Plan{Level: remedy.Returned, Minutes: 30}
-	if got := PlanCells(&back); got[1] != "–" || got[2] != "–" || got[6] != "–" || got[7] != "nothing" || len(got) != len(PlanColumns) {
-		t.Errorf("cells of a return %q", got)
+	if got := HeldDownBy(&remedy.Plan{Level: remedy.Returned}); got != "–" {
+		t.Errorf("a return is held down by %q", got)
 	}
 }
 
