@@ -75,6 +75,7 @@ type memory []byte
 
 func (m memory) name() string                 { return "readings.csv" }
 func (m memory) open() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(m)), nil }
+func (m memory) unchanged() error             { return nil }
 func (m memory) close() error                 { return nil }
 
 // inMemory makes a batch of one table; the readings are blank when it is another one.

@@ -118,7 +118,7 @@ func (b *Batch) openReadings(path string, o Options) (dir string, err error) {
 		b.readings = &spool{named: file, in: in, owned: in}
 		return dir, nil
 	}
-	b.readings = diskFile(file)
+	b.readings = &diskFile{path: file}
 	return dir, in.Close()
 }
 
@@ -132,12 +132,16 @@ func sheetName(path, table string) string {
 
 // openWorkbook reads a workbook, and finds the readings in it. It is nil for a path of anything else.
 func (b *Batch) openWorkbook(path string) (sheets, error) {
-	if info, err := os.Stat(path); !workbook.Is(path) || err != nil || info.IsDir() {
+	was, err := os.Stat(path)
+	if !workbook.Is(path) || err != nil || was.IsDir() {
 		return nil, nil
 	}
 	all, err := workbook.Read(path, Tables())
 	if err != nil {
 		return nil, fmt.Errorf("cannot read the workbook: %w", inWords(path, err))
+	}
+	if err := same(path, was); err != nil {
+		return nil, err
 	}
 	for _, table := range Tables() {
 		if all[table] == nil {
@@ -197,25 +201,58 @@ func (o Options) readIfThere(file string, read func(string, io.Reader) error) er
 		return fmt.Errorf("cannot read a table: %w", inWords(file, err))
 	}
 	defer f.Close()
-	if err := read(file, f); err != nil {
+	was, err := os.Stat(file)
+	if err == nil {
+		err = read(file, f)
+	}
+	if err != nil {
 		return fmt.Errorf("cannot read %s: %w", file, err)
 	}
-	return nil
+	if !was.Mode().IsRegular() {
+		return nil
+	}
+	return same(file, was)
 }
 
 // source is where the readings come from; it can be read several times.
 type source interface {
 	name() string
 	open() (io.ReadCloser, error)
+	unchanged() error // since it was opened first
 	close() error
 }
 
 // diskFile is a file by its path.
-type diskFile string
+type diskFile struct {
+	path string
+	was  os.FileInfo // when it was opened first
+}
 
-func (f diskFile) name() string                 { return string(f) }
-func (f diskFile) open() (io.ReadCloser, error) { return os.Open(string(f)) }
-func (f diskFile) close() error                 { return nil }
+func (f *diskFile) name() string { return f.path }
+func (f *diskFile) close() error { return nil }
+
+func (f *diskFile) open() (io.ReadCloser, error) {
+	in, err := os.Open(f.path)
+	if err != nil {
+		return nil, err
+	}
+	if f.was == nil {
+		f.was, err = in.Stat()
+	}
+	return in, err
+}
+
+func (f *diskFile) unchanged() error { return same(f.path, f.was) }
+
+// same tells of a file that is no longer what it was: half of what was read may be of the one, half of the
+// other.
+func same(path string, was os.FileInfo) error {
+	now, err := os.Stat(path)
+	if err == nil && was != nil && os.SameFile(was, now) && was.Size() == now.Size() && was.ModTime().Equal(now.ModTime()) {
+		return nil
+	}
+	return fmt.Errorf("%s was changed while it was read; nothing was made of it: run this again", path)
+}
 
 // textSource is a text in memory.
 type textSource struct {
@@ -225,6 +262,7 @@ type textSource struct {
 
 func (s textSource) name() string                 { return s.named }
 func (s textSource) open() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(s.text)), nil }
+func (s textSource) unchanged() error             { return nil }
 func (s textSource) close() error                 { return nil }
 
 // spool is a stream that comes once, such as standard input. The first reading copies it to a
@@ -236,7 +274,8 @@ type spool struct {
 	copy  *os.File
 }
 
-func (s *spool) name() string { return s.named }
+func (s *spool) name() string     { return s.named }
+func (s *spool) unchanged() error { return nil }
 
 func (s *spool) open() (io.ReadCloser, error) {
 	if s.copy != nil {

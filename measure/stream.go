@@ -24,7 +24,8 @@ import (
 //
 // After the first cell that is wrong, in any table, nothing is judged any more, but reading goes on so
 // that all of them are found. The error is then Errors, and what was emitted is void. Other errors are
-// the context's, emit's or again's, as they are, or that of a file that cannot be read.
+// the context's, emit's or again's, as they are, or that of a file that cannot be read or was changed
+// meanwhile.
 func Kits[T any](ctx context.Context, b *Batch, count int, judge func(*Kit) T, emit func(T) error, again func() error) error {
 	first := newKitReader(b)
 	err := kits(ctx, first, count, judge, emit)
@@ -81,6 +82,9 @@ func kits[T any](ctx context.Context, r *kitReader, count int, judge func(*Kit) 
 		return nil
 	}
 	err := workers.Map(ctx, count, func(yield func(*load) bool) error { return r.read(ctx, yield) }, judgeAll, emitAll)
+	if err == nil {
+		err = r.batch.readings.unchanged()
+	}
 	if err == nil {
 		err = r.errs.Err()
 	}
