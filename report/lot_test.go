@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"encoding/binary"
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
@@ -10,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf16"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -49,6 +51,9 @@ func TestKitsComeBackFromJSONLines(t *testing.T) {
 	lines, _ := LinesOf("jsonl")
 	var want []delivery.Kit
 	for _, r := range results {
+		for _, name := range []*string{&r.Kit, &r.Info.Lot, &r.Info.Supplier} { // as a batch's are
+			*name = measure.Canonical(strings.ReplaceAll(*name, "\x1b", ""))
+		}
 		line, err := lines.Append(nil, r)
 		if err != nil {
 			t.Fatal(err)
@@ -84,11 +89,35 @@ func TestLinesThatAreNoKits(t *testing.T) {
 		"no value":             `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","u":0,"unit":"mm","verdict":"pass"}]}`,
 		"negative uncertainty": `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":1,"u":-1,"unit":"mm","verdict":"pass"}]}`,
 		"not JSON":             "kit,verdict",
+		"an escape in a name":  `{"kit":"A\u001b[2J","verdict":"pass","characteristics":[]}`,
+		"a lot of two lines":   `{"kit":"A","lot":"a\nb","verdict":"pass","characteristics":[]}`,
+		"limits swapped":       `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":1,"u":0.1,"unit":"mm","verdict":"pass","lower":2,"upper":-2}]}`,
+		"passing far beyond":   `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":50,"u":0.1,"unit":"mm","verdict":"pass","lower":-1,"upper":1}]}`,
+		"passing far below":    `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":-50,"u":0.1,"unit":"mm","verdict":"pass","lower":-1}]}`,
+		"a value like none":    `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":1e308,"u":0.1,"unit":"mm","verdict":"pass"}]}`,
+		"u like none":          `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":1,"u":1e5,"unit":"mm","verdict":"pass"}]}`,
+		"a limit like none":    `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":1,"u":1,"unit":"mm","verdict":"pass","upper":1e9}]}`,
 	} {
 		err := ReadKits(strings.NewReader(good+"\n\n"+line+"\n"), "f.jsonl", func(delivery.Kit) error { return nil })
 		cells, ok := err.(measure.Errors)
 		if !ok || len(cells) != 1 || cells[0].Place != (measure.Place{File: "f.jsonl", Line: 3}) {
 			t.Errorf("%s: %v, want an error on line 3", name, err)
+		}
+	}
+}
+
+// Lines in UTF-16, or with a mark before them, as some shells write them, are the same lines.
+func TestLinesInOtherCodings(t *testing.T) {
+	text := `{"kit":"Käse","verdict":"pass","characteristics":[{"name":"x","value":1,"u":0.1,"unit":"mm","verdict":"pass","lower":-2,"upper":2}]}` + "\n"
+	var wide []byte
+	for _, unit := range utf16.Encode([]rune("\ufeff" + strings.ReplaceAll(text, "\n", "\r\n"))) {
+		wide = binary.LittleEndian.AppendUint16(wide, unit)
+	}
+	for name, data := range map[string]string{"UTF-8": text, "with a mark": "\ufeff" + text, "UTF-16": string(wide)} {
+		var got []delivery.Kit
+		err := ReadKits(strings.NewReader(data), "f.jsonl", func(k delivery.Kit) error { got = append(got, k); return nil })
+		if err != nil || len(got) != 1 || got[0].Name != "Käse" || len(got[0].Found) != 1 || got[0].Found[0].Upper != 2 {
+			t.Errorf("%s: %v, %v", name, got, err)
 		}
 	}
 }

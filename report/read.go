@@ -8,10 +8,12 @@ import (
 	"io"
 	"math"
 	"strings"
+	"unicode"
 
 	"neckfit/fit"
 	"neckfit/fit/delivery"
 	"neckfit/measure"
+	"neckfit/measure/csvtext"
 	"neckfit/report/words"
 )
 
@@ -22,7 +24,11 @@ const longestLine = 4 << 20
 // read; fields that are not known are passed over. The error is fn's as it is, measure.Errors for a
 // line that is no checked kit, or the file's own.
 func ReadKits(in io.Reader, file string, fn func(delivery.Kit) error) error {
-	lines, number := bufio.NewScanner(in), 1
+	text, _, err := csvtext.Text(in) // some shells write UTF-16, or a mark before UTF-8
+	if err != nil {
+		return fmt.Errorf("cannot read %s: %w", file, err)
+	}
+	lines, number := bufio.NewScanner(text), 1
 	lines.Buffer(nil, longestLine)
 	wrong := func(what string) error {
 		place := measure.Place{File: file, Line: number}
@@ -59,7 +65,12 @@ func readKit(line string) (k delivery.Kit, what string) {
 	if j.Kit == "" || j.Characteristics == nil {
 		return k, "the line has no kit with characteristics"
 	}
-	k = delivery.Kit{Name: j.Kit, Lot: j.Lot, Supplier: j.Supplier}
+	for _, name := range []string{j.Kit, j.Lot, j.Supplier} {
+		if strings.ContainsFunc(name, unicode.IsControl) {
+			return k, fmt.Sprintf("the name %q has a line break or another control character", name)
+		}
+	}
+	k = delivery.Kit{Name: measure.Canonical(j.Kit), Lot: j.Lot, Supplier: j.Supplier}
 	var ok bool
 	if k.Verdict, ok = verdictOf(j.Verdict); !ok {
 		return k, fmt.Sprintf("verdict %q is unknown", j.Verdict)
@@ -68,7 +79,7 @@ func readKit(line string) (k delivery.Kit, what string) {
 		c := &j.Characteristics[i]
 		f, what := readFound(c)
 		if what != "" {
-			return k, c.Name + ": " + what
+			return k, fmt.Sprintf("%.40q: %s", c.Name, what)
 		}
 		if f.Verdict != fit.NotMeasured && f.Verdict != fit.Implausible {
 			k.Found = append(k.Found, f)
@@ -130,6 +141,19 @@ func readFound(c *jsonCharacteristic) (f delivery.Found, what string) {
 	}
 	if c.Upper != nil {
 		f.Upper = *c.Upper
+	}
+	// The line may come from anywhere, and no instrument is as large: it would only overflow later.
+	const most = 1e4 // mm or degrees
+	for _, x := range []*float64{c.Value, c.U, c.Lower, c.Upper} {
+		if x != nil && !(math.Abs(*x) <= most) {
+			return f, fmt.Sprintf("%g is out of range", *x)
+		}
+	}
+	switch {
+	case f.Lower > f.Upper:
+		return f, fmt.Sprintf("its lower limit, %g, is above its upper, %g", f.Lower, f.Upper)
+	case f.Verdict == fit.Pass && (f.Value < f.Lower || f.Value > f.Upper):
+		return f, fmt.Sprintf("it passes with %g, which is not within its limits, %g to %g", f.Value, f.Lower, f.Upper)
 	}
 	return f, ""
 }
