@@ -67,7 +67,7 @@ func TestASlipIsNamed(t *testing.T) {
 			}
 			for id := range characteristics {
 				b, c := before.Find(id), r.Find(id)
-				if !b.Measured() || !c.Measured() || len(before.Suspects) > 0 || b.DOF != 0 {
+				if !b.Measured() || !c.Measured() || len(before.Suspects) > 0 || b.DOF != 0 || c.DOF != 0 || picked(id) {
 					continue
 				}
 				if math.Abs(b.Value-c.Value) > 1e-3 {
