@@ -100,11 +100,11 @@ type characteristic struct {
 var inf = math.Inf(1)
 
 // catalogue has every characteristic once, in the order of the report. No published tolerance was
-// found for any of them: limits are proposals, and limits.csv overrides them by name. A skew of 0.5 degrees is
-// 0.5 mm over 57 mm of outer strings: about what a rule can decide.
+// found for any of them: limits are proposals, and limits.csv overrides them by name. A skew of 1 degree is
+// 1 mm over 57 mm of outer strings: what a rule can decide.
 var catalogue = []characteristic{
 	{CentreLineError, measure.Length, measure.Critical, -1.0, 1.0, (*assembly).centreLineError},
-	{BridgeSkew, measure.Angle, measure.Major, -0.5, 0.5, (*assembly).bridgeSkew},
+	{BridgeSkew, measure.Angle, measure.Major, -1.0, 1.0, (*assembly).bridgeSkew},
 	{HeelSkew, measure.Angle, measure.Minor, -inf, inf, (*assembly).heelSkew},
 	{HeelOffset, measure.Length, measure.Minor, -inf, inf, (*assembly).heelOffset},
 	{BridgeOffPocket, measure.Length, measure.Minor, -inf, inf, (*assembly).bridgeOffPocket},
@@ -123,7 +123,7 @@ var catalogue = []characteristic{
 	{HeelEndSquareness, measure.Angle, measure.Minor, -inf, inf, func(a *assembly) finding { return a.squareness(a.heelFrame(), measure.HeelEnd, measure.Heel) }},
 	{PocketEndSquareness, measure.Angle, measure.Minor, -inf, inf, func(a *assembly) finding { return a.squareness(measure.DatumBody, measure.PocketEnd, measure.Pocket) }},
 	{CornerReserve, measure.Length, measure.Major, 0, inf, (*assembly).cornerReserve},
-	{BridgeHoleMismatch, measure.Length, measure.Major, -inf, 0.3, (*assembly).bridgeHoleMismatch},
+	{BridgeHoleMismatch, measure.Length, measure.Major, -inf, 0.5, (*assembly).bridgeHoleMismatch},
 	{NeckScrewMismatch, measure.Length, measure.Major, -inf, 0.5, (*assembly).neckScrewMismatch},
 	{NeckScrewReach, measure.Length, measure.Major, leastReach, inf, (*assembly).neckScrewReach},
 	{PickupOffset, measure.Length, measure.Minor, -1.5, 1.5, (*assembly).pickupOffset},
@@ -137,7 +137,7 @@ var catalogue = []characteristic{
 	{SaddleHeightReserveHigh, measure.Length, measure.Major, 0.5, inf, func(a *assembly) finding { return a.saddleHeightReserve(measure.SaddleHigh) }},
 	{Relief, measure.Length, measure.Minor, -inf, inf, (*assembly).relief},
 	{Pitch, measure.Angle, measure.Minor, -inf, inf, func(a *assembly) finding { return a.rise(autodiff.Vector.Direction) }},
-	{Roll, measure.Angle, measure.Minor, -0.3, 0.3, func(a *assembly) finding { return a.rise(across) }},
+	{Roll, measure.Angle, measure.Minor, -0.5, 0.5, func(a *assembly) finding { return a.rise(across) }},
 	{FloorFlatness, measure.Length, measure.Minor, -0.15, 0.15, (*assembly).floorFlatness},
 
 	{PocketWidthMouth, measure.Length, measure.Minor, -inf, inf, func(a *assembly) finding { return a.sizeAt(a.pocketFrame(), measure.Pocket, mouth) }},

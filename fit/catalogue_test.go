@@ -237,13 +237,13 @@ func TestBuiltInLimits(t *testing.T) {
 		lower, upper float64
 	}
 	want := map[ID]limit{
-		CentreLineError: {measure.Critical, -1, 1}, BridgeSkew: {measure.Major, -0.5, 0.5},
+		CentreLineError: {measure.Critical, -1, 1}, BridgeSkew: {measure.Major, -1, 1},
 		MarginBass: {measure.Major, 2.5, inf}, MarginTreble: {measure.Major, 2.5, inf}, MarginBalance: {measure.Major, -1.4, 1.4},
 		FretError: {measure.Minor, -0.15, 0.15}, SaddleReserveFront: {measure.Critical, 1, inf}, SaddleReserveBack: {measure.Critical, 1, inf},
 		PocketGapMouth: {measure.Major, 0.05, 0.5}, PocketGapEnd: {measure.Major, 0.05, 0.5}, CornerReserve: {measure.Major, 0, inf},
-		BridgeHoleMismatch: {measure.Major, -inf, 0.3}, NeckScrewMismatch: {measure.Major, -inf, 0.5}, StringHolePitch: {measure.Minor, -inf, 0.5},
+		BridgeHoleMismatch: {measure.Major, -inf, 0.5}, NeckScrewMismatch: {measure.Major, -inf, 0.5}, StringHolePitch: {measure.Minor, -inf, 0.5},
 		PlateHoleMismatch: {measure.Major, -inf, 1}, NeckScrewReach: {measure.Major, 8, inf}, PickupOffset: {measure.Minor, -1.5, 1.5}, FerruleMismatch: {measure.Minor, -inf, 1.5},
-		EndGap: {measure.Major, -inf, 1}, SideBow: {measure.Minor, -0.3, 0.3}, Roll: {measure.Minor, -0.3, 0.3}, FloorFlatness: {measure.Minor, -0.15, 0.15},
+		EndGap: {measure.Major, -inf, 1}, SideBow: {measure.Minor, -0.3, 0.3}, Roll: {measure.Minor, -0.5, 0.5}, FloorFlatness: {measure.Minor, -0.15, 0.15},
 		SaddleHeightReserveLow: {measure.Major, 0.5, inf}, SaddleHeightReserveHigh: {measure.Major, 0.5, inf},
 	}
 	for _, l := range BuiltInLimits() {

@@ -19,8 +19,7 @@ func (a *assembly) bridgeHoleMismatch() finding {
 	if lack := a.unmatched(r.marks, a.told(measure.DatumBridge, measure.PlateScrew), a.told(measure.DatumBody, measure.BridgeScrew)); lack != (Marks{}) {
 		return missing(Missing{Want: WantPlateHoles, Marks: lack})
 	}
-	mark := worst(r.marks, r.apart)
-	f := farthest(r.residualOf(mark), r.marks, r.apart, Basis{Kind: AtScrew, Mark: mark})
+	f := farthest(r.marks, r.residualOf, Basis{Kind: AtScrew})
 	f.bound = a.clearance(measure.DatumBridge, measure.PlateScrew, r.marks, a.Kit.Info.BridgeScrew)
 	if a.nudges == nil || a.bridge.carry.frame != measure.DatumBridge {
 		return f
@@ -87,8 +86,7 @@ func (a *assembly) neckScrewMismatch() finding {
 	if lack := a.unmatched(marks, a.told(measure.DatumNeck, measure.HeelScrew), a.told(measure.DatumBody, measure.NeckScrew)); lack != (Marks{}) {
 		return missing(Missing{Want: WantNeckHoles, Marks: lack})
 	}
-	mark := worst(marks, func(m int) float64 { return residual(m).Length().Value })
-	f := foundOn(residual(mark).Length(), Basis{Kind: NeckSeated, Mark: mark})
+	f := farthest(marks, residual, Basis{Kind: NeckSeated})
 	f.bound = a.clearance(measure.DatumBody, measure.NeckScrew, marks, a.Kit.Info.NeckScrew)
 	if a.nudges == nil {
 		return f
@@ -134,9 +132,7 @@ func (a *assembly) stringHolePitch() finding {
 	residual := func(m int) autodiff.Vector {
 		return places[slices.Index(marks, m)].Minus(start).Minus(step.Scaled(float64(m) - middle))
 	}
-	apart := func(m int) float64 { return residual(m).Length().Value }
-	mark := worst(marks, apart)
-	return farthest(residual(mark), marks, apart, Basis{Kind: AtString, Mark: mark})
+	return farthest(marks, residual, Basis{Kind: AtString})
 }
 
 // holesApart is the worst distance of a string's hole in the body from what is to lie over or under it, a
@@ -160,8 +156,7 @@ func (a *assembly) holesApart(p part, f measure.Feature) finding {
 	if lack := a.unmatched(marks, a.told(p.frame, f), a.told(a.body.frame, measure.StringHole)); lack != (Marks{}) {
 		return missing(Missing{Want: WantOverHoles, Feature: f, Marks: lack})
 	}
-	mark := worst(marks, func(m int) float64 { return residual(m).Length().Value })
-	found := foundOn(residual(mark).Length(), Basis{Kind: AtString, Mark: mark})
+	found := farthest(marks, residual, Basis{Kind: AtString})
 	if a.nudges == nil {
 		return found
 	}
@@ -230,32 +225,17 @@ func (r *registration) residualOf(mark int) autodiff.Vector {
 	return r.to[i].Minus(r.Place(r.from[i]))
 }
 
-// apart is the length of residualOf as a number.
-func (r *registration) apart(mark int) float64 {
-	i := slices.Index(r.marks, mark)
-	p, q := r.from[i], r.to[i]
-	dx := q.X.Value - r.Cos.Value*p.X.Value + r.Sin.Value*p.Y.Value - r.ShiftX.Value
-	dy := q.Y.Value - r.Sin.Value*p.X.Value - r.Cos.Value*p.Y.Value - r.ShiftY.Value
-	return math.Hypot(dx, dy)
-}
-
-// farthest is the worst of holes that lie apart.
-func farthest(between autodiff.Vector, marks []int, apart func(mark int) float64, basis Basis) finding {
-	f := foundOn(between.Length(), basis)
-	f.between = between
+// farthest is the worst of holes that lie apart, the first of equal ones.
+func farthest(marks []int, residual func(mark int) autodiff.Vector, basis Basis) finding {
+	f := finding{basis: basis}
 	for _, m := range marks {
-		f.apart = append(f.apart, apart(m))
-	}
-	return f
-}
-
-// worst is the mark that lies farthest apart.
-func worst(marks []int, apart func(mark int) float64) int {
-	at, far := marks[0], -1.0
-	for _, m := range marks {
-		if d := apart(m); d > far {
-			at, far = m, d
+		between := residual(m)
+		apart := math.Hypot(between.X.Value, between.Y.Value)
+		if len(f.apart) == 0 || apart > slices.Max(f.apart) {
+			f.between, f.basis.Mark = between, m
 		}
+		f.apart = append(f.apart, apart)
 	}
-	return at
+	f.value = f.between.Length()
+	return f
 }

@@ -207,7 +207,11 @@ func (c *Characteristic) bestCase() float64 {
 	if math.IsInf(best, 0) || math.IsNaN(best) {
 		return 1
 	}
-	return Conformance(best, c.StdUncertainty, c.Lower, c.Upper)
+	// Of the worst of many the best case is all of them there.
+	many := float64(max(1, c.Among))
+	std := c.StdUncertainty * Coverage / factorFor(many, c.DOF)
+	below, above := tailsOf(best, std, c.DOF, c.Lower, c.Upper)
+	return 1 - many*(below+above)
 }
 
 // guard is how many standard uncertainties a value must lie from a limit to be decided.
