@@ -175,7 +175,10 @@ func (a *assembly) endGap() finding {
 		}
 		return missing(Missing{Want: WantEndGap})
 	}
-	return foundOn(a.seat.slack, Basis{Kind: FirstCorner})
+	// By the seat rule the heel is home: what is left is how far both ends are from square, and no fault of its own.
+	f := foundOn(a.seat.slack, Basis{Kind: FirstCorner})
+	f.bound = &bound{-inf, inf, LimitSource{Origin: CommonPractice}}
+	return f
 }
 
 // squareness is the angle of an end's normal from its part's bisector, in degrees, positive when
