@@ -10,6 +10,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
+	"neckfit/measure"
 )
 
 // advised are kits of random instruments, whose names are odd, with what to do about them.
@@ -80,4 +81,58 @@ func TestRemedies(t *testing.T) {
 	if _, err := NewRemedy("pdf", nil, 1, Options{}); err == nil || !strings.Contains(err.Error(), "text, csv, jsonl") {
 		t.Errorf("pdf: %v", err)
 	}
+}
+
+// What is said of one kit: what to do, the plans side by side, then as many as are wanted, step by step.
+func TestPlansByHand(t *testing.T) {
+	r := &fit.Result{Kit: "K", Verdict: fit.Fail, Characteristics: []fit.Characteristic{
+		{ID: fit.CentreLineError, Value: 1.9, StdUncertainty: 0.1, Lower: -1, Upper: 1, Verdict: fit.Fail, Class: measure.Critical},
+		{ID: fit.SideBow, Value: 0.1, StdUncertainty: 0.1, Lower: -1, Upper: 1, Verdict: fit.Pass},
+	}}
+	a := &remedy.Advice{Why: remedy.Cheaper, Plans: []remedy.Plan{
+		{Actions: []remedy.Action{{Work: measure.BridgeMove, Across: -1.5}, {Work: measure.ReamScrews, Size: 5}}, Level: remedy.Reversible, P: 0.9, Minutes: 25, Expected: 40,
+			Weakest: remedy.Weakest{ID: fit.CentreLineError, P: 0.95}, Swing: &fit.Swing{Low: -0.4, High: 0.3}, After: &remedy.After{},
+			Predicted: []remedy.Predicted{{Index: 0, Value: -0.4, StdUncertainty: 0.2, Judged: true, P: 0.95, Changed: true}, {Index: 1, Value: 0.1, Judged: true, P: 1}}},
+		{Actions: []remedy.Action{{Work: measure.Leave}}, P: 0.001, Expected: 60},
+		{Actions: []remedy.Action{{Work: measure.SendBack}}, Return: []measure.Part{measure.BodyPart}, Level: remedy.Returned, Minutes: 30, Expected: 300},
+	}}
+	got := laid(func(page *text) { page.plans(r, a, 2) })
+	got, _, _ = strings.Cut(got, "\n\n± U is")
+	want(t, got, `
+K: move the bridge in its clearance, open the neck-screw holes to 5.00 mm: 90.0 % that all then
+passes; 25 minutes, reversible.
+It comes before the next plan (leave it) because it is expected to cost less, 40 against 60 minutes
+with measuring again, what cannot be undone and what comes next where it fails; 90.0 % against 0.1 %
+that all then passes.
+
+     odds  min  cost  undone        after a slip  plan
+1  90.0 %   25    40  yes     0.4 mm toward bass  move the bridge in its clearance, open the
+                                                  neck-screw holes to 5.00 mm
+2   0.1 %    0    60  -                        -  leave it
+3       -   30   300  -                        -  return the body
+
+Odds: that everything judged then passes. Cost: minutes expected, with measuring again, what cannot
+be undone, and what comes next where it fails. Undone: whether it can be. After a slip: the farthest
+that the bridge may lie off, if the heel moves in the play that is left. Seen: plugs that no plate
+covers.
+
+Plan 1: move the bridge in its clearance, open the neck-screw holes to 5.00 mm (reversible; 25
+minutes; 90.0 % that all then passes)
+  1. Ease the bridge's screws and move it within their clearance: 1.50 mm toward bass; tighten.
+     Check: read the bridge from both edges of the fingerboard again.
+  2. Open the body's neck-screw holes, not the heel's, to 5.00 mm, square through on a backing
+     board. Check: each screw falls through.
+  Least sure after it: the bridge lies 0.40 ± 0.39 mm toward bass (the thick strings), inside its
+  limits with 95.0 % (centre-line-error).
+  Play that remains: at the mouth 0.00 mm on the bass side and 0.00 on the treble side, at the end
+  0.00 and 0.00. If the heel slips in it, the bridge may lie anywhere from 0.4 mm toward bass to 0.3
+  mm toward treble of the neck's centre line.
+
+  characteristic      now  then ± U         which way    inside
+  centre-line-error  1.90  -0.40 ± 0.39 mm  toward bass  95.0 %
+
+Plan 2: leave it (nothing is done; 0 minutes; 0.1 % that all then passes)
+  1. Leave the kit as it is.
+
+1 more plan: --plans 3 shows all.`)
 }

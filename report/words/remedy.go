@@ -321,7 +321,7 @@ func PlanHeading(p *remedy.Plan, number int) string {
 
 // MorePlans says how to see the plans that are not shown.
 func MorePlans(more, all int) string {
-	return fmt.Sprintf("%d more plans: --plans %d shows them.", more, all)
+	return fmt.Sprintf("%s: --plans %d shows all.", Amount(more, "more plan", "more plans"), all)
 }
 
 // Headings of what stands below the plans.
