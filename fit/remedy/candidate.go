@@ -101,15 +101,6 @@ func (d *candidate) limit(c *criterion) float64 {
 	return c.upper
 }
 
-// shifts are what moves a heel that is set so far toward treble, mouth and end, with where it then
-// slides to.
-func (k *kit) shifts(d *candidate, mouth, end float64) {
-	d.moves[fit.HeelMouth], d.moves[fit.HeelEnd] = mouth, end
-	if d.seated {
-		d.moves[fit.HeelAlong] = k.home(mouth, end) + d.trimmed
-	}
-}
-
 // value is what a characteristic becomes: to first order element by element while a search goes on, with
 // the bridge's turn about the neck's, the one move of second order that counts; on the moved parts
 // once these are worked out.

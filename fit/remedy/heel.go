@@ -125,7 +125,7 @@ func (k *kit) lateral(counts func(*criterion) bool) []*candidate {
 	if k.play == nil {
 		return list
 	}
-	touched := func(c *criterion) bool { return counts(c) && k.besideHeel(c) }
+	touched := func(c *criterion) bool { return counts(c) && k.answers(c, fit.HeelMouth, fit.HeelEnd) }
 	for _, g := range groups {
 		middle, best := k.bestOf(g, touched)
 		for _, d := range []*candidate{middle, best} {
@@ -177,7 +177,11 @@ func (k *kit) try(o *objective, g group, s seating, high *[2]seating) {
 	d := k.bare(s.mouth, s.end)
 	d.seated = true
 	gap := k.left(&d)
-	loss := k.playCost(gap)
+	loss := 0.0
+	if c := k.criterion(fit.CentreLineError); c != nil {
+		by := &k.model.Response[c.first]
+		loss = playLoss * (max(gap[0], 0)*math.Abs(by[fit.HeelMouth]) + max(gap[1], 0)*math.Abs(by[fit.HeelEnd]))
+	}
 	for _, w := range [2][2]float64{{s.mouth.bass, s.end.bass}, {s.mouth.treble, s.end.treble}} {
 		if w[0] != w[1] {
 			loss += taperLoss
@@ -266,24 +270,17 @@ func (k *kit) refine(o *objective, s *seating) {
 // leastGain is what a leaf must gain to be worth the trouble.
 const leastGain = 1e-3
 
-// set puts the heel so far toward treble of the middle of the play that remains.
+// set puts the heel so far toward treble of the middle of the play that remains, and slides it home.
 func (k *kit) set(d *candidate, u, v float64) {
 	var to [2]float64
 	for i, s := range [2]float64{u, v} {
 		bass, treble := k.play.Bass[i]-d.walls.Bass[i], k.play.Treble[i]-d.walls.Treble[i]
 		to[i] = (treble-bass)/2 + s
 	}
-	k.shifts(d, to[0], to[1])
-}
-
-// playCost is what the swing over the remaining gaps costs a plan.
-func (k *kit) playCost(gap [2]float64) float64 {
-	c := k.criterion(fit.CentreLineError)
-	if c == nil {
-		return 0
+	d.moves[fit.HeelMouth], d.moves[fit.HeelEnd] = to[0], to[1]
+	if d.seated {
+		d.moves[fit.HeelAlong] = k.home(to[0], to[1]) + d.trimmed
 	}
-	by := k.model.Response[c.first]
-	return playLoss * (max(gap[0], 0)*math.Abs(by[fit.HeelMouth]) + max(gap[1], 0)*math.Abs(by[fit.HeelEnd]))
 }
 
 // reseat is a treatment with the heel set at a place of its own.
@@ -377,7 +374,11 @@ func (k *kit) wall(d *candidate, w Wall, t treatment, mouth, end float64) {
 	if t == relieved {
 		a = Action{Work: measure.RelieveWall, Wall: w, Mouth: -mouth, End: -end}
 	} else {
-		a.Name = k.named(measure.SideStock, max(mouth, end))
+		for _, p := range k.pieces[measure.SideStock] {
+			if p.Size == max(mouth, end) { // the very number came from the table
+				a.Name = p.Name
+			}
+		}
 	}
 	d.actions = append(d.actions, a)
 	toTreble := 0.5

@@ -58,7 +58,12 @@ func newKit(r *fit.Result, s *stock) *kit {
 	}
 	holes := func(id fit.ID) bool { c := k.criterion(id); return c != nil && c.taken == fit.LongestOf }
 	k.neck, k.bridge = k.play != nil && holes(fit.NeckScrewMismatch), holes(fit.BridgeHoleMismatch)
-	k.span = max(leastSpan, spanOf(places(g, measure.PlateScrew)))
+	k.span = leastSpan
+	for _, p := range places(g, measure.PlateScrew) {
+		for _, q := range places(g, measure.PlateScrew) {
+			k.span = max(k.span, math.Hypot(p.X-q.X, p.Y-q.Y))
+		}
+	}
 	snug := func(id fit.ID) bool { c := k.criterion(id); return c != nil && c.p >= surely }
 	k.snug = snug(fit.PocketGapMouth) && snug(fit.PocketGapEnd)
 	return k
@@ -69,7 +74,11 @@ const leastSpan = 50.0 // mm
 
 // findCorners finds the corners of the heel's end, which slide home on the pocket's.
 func (k *kit) findCorners(g *fit.Geometry) {
-	k.half = (k.gapWidth() - k.gaps[1]) / 2
+	width := 60.0 // mm, between a guitar's and a bass's; it only tells how far a turned heel stands off
+	if c := k.characteristic(fit.PocketWidthEnd); c.Missing.None() {
+		width = c.Value
+	}
+	k.half = (width - k.gaps[1]) / 2
 	mouth, end := k.characteristic(fit.HeelWidthMouth), k.characteristic(fit.HeelWidthEnd)
 	if mouth.Missing.None() && end.Missing.None() {
 		k.taper = (mouth.Value - end.Value) / k.play.Length
@@ -85,17 +94,6 @@ func (k *kit) findCorners(g *fit.Geometry) {
 		k.corners[i] = at
 	}
 	k.cornered = true
-}
-
-// gapWidth is the pocket's width at its end; a bass's, where it was not read.
-func (k *kit) gapWidth() float64 {
-	const usual = 60.0 // mm: between a guitar's and a bass's; it only tells how far a turned heel stands off
-	for _, id := range []fit.ID{fit.PocketWidthEnd, fit.HeelWidthEnd} {
-		if c := k.characteristic(id); c.Missing.None() {
-			return c.Value
-		}
-	}
-	return usual
 }
 
 // gapEnd is what grows with the pocket's width, at mouth (0) and end (1).
@@ -174,10 +172,7 @@ func (k *kit) answers(c *criterion, moves ...fit.Move) bool {
 	return false
 }
 
-// besideHeel tells whether it answers to what is done beside the heel, ofBridge to a move of the
-// bridge, ofHeight to what is laid under the heel.
-func (k *kit) besideHeel(c *criterion) bool { return k.answers(c, fit.HeelMouth, fit.HeelEnd) }
-
+// ofBridge tells whether it answers to a move of the bridge, ofHeight to what is laid under the heel.
 func (k *kit) ofBridge(c *criterion) bool {
 	return c.id == fit.BridgeHoleMismatch || k.answers(c, fit.BridgeAcross, fit.BridgeAlong, fit.BridgeTurn)
 }
@@ -254,16 +249,6 @@ func newStock(o Options) *stock {
 		s.costs[c.Work] = c
 	}
 	return s
-}
-
-// named is what the table calls the piece of a size.
-func (s *stock) named(k measure.StockKind, size float64) string {
-	for _, p := range s.pieces[k] {
-		if p.Size == size { // the very number came from the table
-			return p.Name
-		}
-	}
-	return ""
 }
 
 // worst per standard deviation: what a work is off by at the worst is taken as three of them.

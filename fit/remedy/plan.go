@@ -192,15 +192,6 @@ type Options struct {
 	Costs []measure.Cost  // those missing are the built-in ones
 }
 
-// levelOf is the most drastic of the actions.
-func levelOf(actions []Action) Level {
-	level := Untouched
-	for _, a := range actions {
-		level = max(level, a.Level())
-	}
-	return level
-}
-
 // Level is how reversible the action is by itself.
 func (a Action) Level() Level {
 	switch a.Work {

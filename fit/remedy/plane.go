@@ -24,17 +24,6 @@ func places(g *fit.Geometry, f measure.Feature) map[int]*fit.Place {
 	return found
 }
 
-// spanOf is the longest distance between two of some holes.
-func spanOf(holes map[int]*fit.Place) float64 {
-	far := 0.0
-	for _, p := range holes {
-		for _, q := range holes {
-			far = max(far, math.Hypot(p.X-q.X, p.Y-q.Y))
-		}
-	}
-	return far
-}
-
 // crossing is where two lines meet; false where they are as good as parallel.
 func crossing(a, b *fit.Line) (place, bool) {
 	const parallel = 0.05 // sine of the angle between them: 3 degrees

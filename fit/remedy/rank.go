@@ -27,7 +27,10 @@ func (k *kit) advise(candidates []*candidate) *Advice {
 	}
 	k.verdict(a, list)
 	if len(a.Waits) == 0 {
-		list = append(list, k.weighReturn(a))
+		actions := []Action{{Work: measure.SendBack}}
+		back := &Plan{Actions: actions, Kind: measure.SendBack, Level: Returned, Next: -1, Return: k.blamed(a)}
+		back.Minutes, back.Price = k.cost(actions)
+		list = append(list, weighed{plan: back})
 	}
 	expect(list, k.costs[measure.ReadAgain].Minutes)
 	order := rank(list)
@@ -87,14 +90,19 @@ func (k *kit) weigh(d *candidate, o *outcome) weighed {
 		actions = []Action{{Work: measure.Leave}}
 	}
 	p := &Plan{
-		Actions: actions, Kind: kindOf(actions), Level: levelOf(actions), Next: -1,
+		Actions: actions, Kind: kindOf(actions), Next: -1,
 		Moves: d.moves, Drilling: d.drilled, Swing: k.swing(d), Asks: k.asks(d),
 	}
 	for i := range p.Actions {
 		p.Actions[i].Std = k.std(p.Actions[i].Work)
+		p.Level = max(p.Level, p.Actions[i].Level())
 	}
 	p.Minutes, p.Price = k.cost(actions)
-	p.Curable = o.fresh * float64(o.count()) / draws
+	passed := 0
+	for _, w := range o.passed {
+		passed += bits.OnesCount64(w)
+	}
+	p.Curable = o.fresh * float64(passed) / draws
 	p.P = o.fixed * p.Curable
 	if k.play != nil {
 		after := k.after(d)
@@ -112,14 +120,6 @@ func (k *kit) weigh(d *candidate, o *outcome) weighed {
 		p.Predicted = append(p.Predicted, q)
 	}
 	return weighed{p, o}
-}
-
-func (o *outcome) count() int {
-	n := 0
-	for _, w := range o.passed {
-		n += bits.OnesCount64(w)
-	}
-	return n
 }
 
 // predict is what a characteristic becomes.
@@ -191,14 +191,6 @@ func bestOfKinds(list []weighed) []weighed {
 		}
 	}
 	return out
-}
-
-// weighReturn is the plan to return a part. Nothing follows it.
-func (k *kit) weighReturn(a *Advice) weighed {
-	actions := []Action{{Work: measure.SendBack}}
-	p := &Plan{Actions: actions, Kind: measure.SendBack, Level: Returned, Next: -1, Return: k.blamed(a)}
-	p.Minutes, p.Price = k.cost(actions)
-	return weighed{plan: p}
 }
 
 // expect works out what each plan costs as the first of up to three, with measuring again after each and the

@@ -68,7 +68,7 @@ func (k *kit) promising(list []*candidate, counts func(*criterion) bool) []*cand
 	return out
 }
 
-// rated is a candidate with what it is estimated to cost.
+// rated is a candidate with what it is estimated to cost: what it takes, and the return of the part where it fails.
 type rated struct {
 	*candidate
 	cost float64
@@ -76,10 +76,12 @@ type rated struct {
 
 // byKind are candidates kind by kind, least drastic first, those that are estimated to cost least ahead.
 func (k *kit) byKind(list []*candidate, counts func(*criterion) bool) [][]rated {
-	kinds := map[measure.Work][]rated{}
+	kinds, back := map[measure.Work][]rated{}, k.costs[measure.SendBack]
 	for _, d := range list {
 		kind := kindOf(d.actions)
-		kinds[kind] = append(kinds[kind], rated{d, k.estimate(d, k.score(d, counts))})
+		minutes, price := k.cost(d.actions)
+		failing := 1 - math.Exp(k.score(d, counts))
+		kinds[kind] = append(kinds[kind], rated{d, minutes + price + failing*(back.Minutes+back.Price)})
 	}
 	var out [][]rated
 	for _, w := range measure.Works() {
@@ -169,14 +171,6 @@ const worthMore = 0.01
 // worth tells whether a further work makes all likelier to pass by so much.
 func (k *kit) worth(d, more *candidate) bool {
 	return k.score(d.join(more), all) > k.score(d, all)+worthMore
-}
-
-// estimate is what a candidate is expected to cost by its score: what it takes, and returning the part
-// where it fails.
-func (k *kit) estimate(d *candidate, score float64) float64 {
-	minutes, price := k.cost(d.actions)
-	back := k.costs[measure.SendBack]
-	return minutes + price + (1-math.Exp(score))*(back.Minutes+back.Price)
 }
 
 // mostOfKind is how many candidates of a kind are worked out in full.
