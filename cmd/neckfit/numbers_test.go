@@ -163,8 +163,8 @@ func TestHugeAndTinyReadings(t *testing.T) {
 		return kit + ",edge-bass,bridge-screw,2,offset," + bass + ",,\n" + kit + ",edge-treble,bridge-screw,1,offset,1e-9,,\n"
 	}
 	refused(t, batchOf(t, edgeHeader+row("A", "2e-9")+row("B", "1e9")+row("C", "-1e-9"), ""),
-		`readings.csv:4:35: offset "1e9" is out of range, expected a length under 10000 mm`,
-		`readings.csv:6:35: offset "-1e-9" is negative, expected 0 or more: offsets from an edge grow inward`,
+		`readings.csv:4:35: offset "1e9" is out of range, expected a length under 10000 mm (cell F4)`,
+		`readings.csv:6:35: offset "-1e-9" is negative, expected 0 or more: offsets from an edge grow inward (cell F6)`,
 		`neckfit: 2 mistakes in the batch; no kit was judged`)
 	value, _ := checkText(t, edgeHeader+row("A", "2e-9"), "")["A"].value(t, "centre-line-error")
 	if want := 0.5e-9; math.Abs(value-want) > 1e-13 { // floats near a millimetre
@@ -222,7 +222,7 @@ func bigBatch(t *testing.T, odd string) string {
 // judged; readings that make no sense are that kit's own affair, and the others' lines stay as they are.
 func TestTenThousandKitsOneBad(t *testing.T) {
 	refused(t, bigBatch(t, "K7000,edge-bass,bridge-screw,2,offset,12.x0,,\n"),
-		`readings.csv:14002:39: offset "12.x0" is not a number, expected a length in millimetres such as 55.6`,
+		`readings.csv:14002:39: offset "12.x0" is not a number, expected a length in millimetres such as 55.6 (cell F14002)`,
 		`neckfit: 1 mistake in the batch; no kit was judged`)
 
 	byLine := func(text string) map[string]string {

@@ -63,6 +63,7 @@ func inScratch(t *testing.T) string {
 			t.Fatal(err)
 		}
 	}
+	writeFile(t, filepath.Join(dir, "mine.csv"), "work,wall,mouth,end,unit\nside-shim,treble,0.5,0.5,mm\n") // for remedy --try
 	return dir
 }
 
