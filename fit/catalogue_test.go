@@ -205,6 +205,11 @@ func effects(k *measure.Kit, o Options) (own, common []variances) {
 			}
 		})))
 	}
+	for _, d := range []measure.Datum{measure.DatumEdgeBass, measure.DatumEdgeTreble} {
+		for _, atNut := range []bool{true, false} {
+			own = append(own, squared(change(seatStd, func(r *measure.Reading, by float64) { lift(k.Readings, r, d, atNut, by) })))
+		}
+	}
 	for g := range gauges {
 		common = append(common, squared(change(g.MaxError/math.Sqrt(3), func(r *measure.Reading, by float64) {
 			if r.StationGauge == g && r.HasStation {
@@ -216,6 +221,27 @@ func effects(k *measure.Kit, o Options) (own, common []variances) {
 		})))
 	}
 	return own, common
+}
+
+// seatStd is how far a straightedge stands off its edge where it touches: 0.05 mm of seating and 0.05 of the edge.
+var seatStd = math.Hypot(0.05, 0.05)
+
+// lift takes a straightedge off its edge at the nut or at the last fret: what is read from it turns about the other.
+func lift(all []measure.Reading, r *measure.Reading, d measure.Datum, atNut bool, by float64) {
+	if r.Datum != d || r.Feature == measure.Nut || r.Feature == measure.Fret || !r.HasOffset {
+		return
+	}
+	nut, last := math.Inf(1), math.Inf(-1)
+	for _, f := range all {
+		if f.Datum == d && (f.Feature == measure.Nut || f.Feature == measure.Fret) {
+			nut, last = math.Min(nut, f.Station), math.Max(last, f.Station)
+		}
+	}
+	share := (r.Station - nut) / (last - nut)
+	if atNut {
+		share = 1 - share
+	}
+	r.Offset += share * by
 }
 
 // shown moves what the reading's gauge showed, and not where it was read.

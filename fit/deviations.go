@@ -40,7 +40,7 @@ func (s *solved) deviations(places [][]int) []deviation {
 	list := make([]deviation, len(places))
 	for k, rows := range places {
 		value, u := s.fit.Deviation(rows)
-		list[k] = deviation{value, u.Std, u.FromCommon(), u.DOF, s.Source[rows[0]]}
+		list[k] = deviation{value, u.Std, s.common(u.Common), u.DOF, s.Source[rows[0]]}
 	}
 	return list
 }
@@ -50,7 +50,7 @@ func (s *solved) quantities(list ...autodiff.Variable) []deviation {
 	out := make([]deviation, len(list))
 	for k, q := range list {
 		u := s.uncertainty(q)
-		out[k] = deviation{value: q.Value, std: u.Std, common: u.FromCommon(), dof: u.DOF}
+		out[k] = deviation{value: q.Value, std: u.Std, common: s.common(u.Common), dof: u.DOF}
 	}
 	return out
 }
@@ -109,7 +109,7 @@ func (a *assembly) judgeApart(c *Characteristic, f *finding) {
 	std := math.Sqrt(open*around*around + (1-open)*along.Std*along.Std)
 	list := make([]deviation, len(f.apart))
 	for k, d := range f.apart {
-		list[k] = deviation{value: d, std: std, common: along.FromCommon(), dof: along.DOF}
+		list[k] = deviation{value: d, std: std, common: a.common(along.Common), dof: along.DOF}
 	}
 	a.judgeWorst(c, list)
 	_, _, among := worstOf(list)

@@ -46,7 +46,7 @@ func (a *assembly) found(c *Characteristic, f *finding) {
 	} else {
 		u := &a.ledger.uncertainty
 		a.fit.UncertaintyInto(g, u)
-		c.Value, c.StdUncertainty, c.Common, c.DOF = f.value.Value, u.Std, u.FromCommon(), u.DOF
+		c.Value, c.StdUncertainty, c.Common, c.DOF = f.value.Value, u.Std, a.common(u.Common), u.DOF
 		if f.besides > 0 { // the same for every kit with such strings
 			c.StdUncertainty, c.Common = math.Hypot(u.Std, f.besides), math.Hypot(c.Common, f.besides)
 		}

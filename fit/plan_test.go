@@ -89,6 +89,14 @@ func drawnWith(rng *rand.Rand, right []measure.Reading) []measure.Reading {
 		return v + shift[g] + g.Repeatability*rng.NormFloat64() + g.Resolution*(rng.Float64()-0.5)
 	}
 	list := append([]measure.Reading(nil), right...)
+	for _, d := range []measure.Datum{measure.DatumEdgeBass, measure.DatumEdgeTreble} {
+		for _, atNut := range []bool{true, false} {
+			by := seatStd * rng.NormFloat64()
+			for i := range list {
+				lift(right, &list[i], d, atNut, by)
+			}
+		}
+	}
 	for i := range list {
 		r := &list[i]
 		form := 0.05 * rng.NormFloat64()

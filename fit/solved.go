@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"math"
 	"slices"
 
 	"neckfit/fit/adjust"
@@ -37,6 +38,18 @@ func (s *solved) solve(kit *measure.Kit) (err error) {
 	s.laid.Clear()
 	s.directs = s.directs[:0]
 	return err
+}
+
+// common is what the gauges' maximum errors bring to an uncertainty, of what its causes bring, which every kit read with them shares; a
+// straightedge seats anew on each.
+func (s *solved) common(causes []float64) float64 {
+	variance := 0.0
+	for i, std := range causes {
+		if s.Gauges[i].Kind != survey.SeatKind {
+			variance += std * std
+		}
+	}
+	return math.Sqrt(variance)
 }
 
 // direct is a number of the residuals as a finding has it.

@@ -267,7 +267,7 @@ func QuickCheck(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 	}
 	for i, d := range []measure.Datum{measure.DatumEdgeBass, measure.DatumEdgeTreble} {
 		w := []side{bass, treble}[i]
-		s.from(d, in.edgeDatum(w), s.Long)
+		s.from(d, in.seated(s, w), s.Long)
 		s.atEdge(measure.Nut, measure.Mark{}, in.wire(0))
 		s.atEdge(measure.Fret, mark(12), in.wire(12))
 		body := s.see.through(in.neck().undone())
@@ -285,7 +285,7 @@ func QuickCheck(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 // stops of the others. The nut and the frets
 // are read where they meet the straightedge: there the offset is 0.
 func (in Instrument) readEdge(s *survey, d measure.Datum, w side) {
-	s.from(d, in.edgeDatum(w), s.Long)
+	s.from(d, in.seated(s, w), s.Long)
 	s.atEdge(measure.Nut, measure.Mark{}, in.wire(0))
 	for _, n := range []int{12, in.Frets} {
 		s.atEdge(measure.Fret, mark(n), in.wire(n))
@@ -303,6 +303,20 @@ func (in Instrument) readEdge(s *survey, d measure.Datum, w side) {
 		s.point(v, measure.SaddleFront, mark(i), in.contact(i, 0))
 		s.point(v, measure.SaddleBack, mark(i), in.contact(i, in.SaddleTravel))
 	}
+}
+
+// seated is the datum of a straightedge that touches its edge near the nut and near the last fret, and stands off
+// it at each.
+func (in Instrument) seated(s *survey, w side) frame {
+	f := in.edgeDatum(w)
+	if s.Exact || s.Seat == 0 {
+		return f
+	}
+	nut, last := s.Seat*s.rng.NormFloat64(), s.Seat*s.rng.NormFloat64()
+	turn := (last - nut) / in.lastFret()
+	f.turn += turn
+	f.origin.Offset += nut + turn*in.EdgeZero
+	return f
 }
 
 // atEdge reads the station at which a fret or the nut meets the straightedge.

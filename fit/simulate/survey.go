@@ -160,6 +160,8 @@ type Setup struct {
 	Gap     *measure.Gauge // gaps
 	Depth   *measure.Gauge // heights; nil stands for the Offset gauge and its depth rod
 
+	Seat float64 // standard deviation of a straightedge off the edge at each of the two places where it touches
+
 	Exact   bool // no errors at all
 	Uniform bool // resolution as added uniform noise instead of rounding
 
@@ -182,6 +184,7 @@ func DefaultSetup() Setup {
 		Station: &measure.Gauge{ID: "rule", Kind: "rule", Resolution: 0.5, MaxError: 0.15, Repeatability: 0.1},
 		Long:    &measure.Gauge{ID: "vernier", Kind: "vernier", Resolution: 0.05, MaxError: 0.05, Repeatability: 0.05},
 		Gap:     &measure.Gauge{ID: "feeler", Kind: "feeler", Resolution: 0.05, MaxError: 0.01, Repeatability: 0.02},
+		Seat:    0.07, // 0.05 of seating and 0.05 of the edge's own form
 	}
 }
 

@@ -96,7 +96,7 @@ func (p *Point) write(s *Survey, r *measure.Reading) {
 			s.add(r, r.Station, p.spot(s, r, p.Station), own(r.StationGauge))
 		}
 		if readsOffset(r) {
-			s.add(r, r.Offset, p.spot(s, r, p.Offset), own(r.Gauge))
+			s.add(r, r.Offset, p.spot(s, r, p.Offset), s.seated(r, 1)...)
 		}
 	}
 }
@@ -139,7 +139,7 @@ func (p *Point) writeFromTreble(s *Survey, r *measure.Reading) {
 	if readsOffset(r) {
 		of := half(-rim(r.Kind))
 		of.model = edge.From(p.Station, p.Offset)
-		s.add(r, -r.Offset, of, errorOf{r.Gauge, -1})
+		s.add(r, -r.Offset, of, s.seated(r, -1)...)
 	}
 }
 

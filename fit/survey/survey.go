@@ -41,6 +41,8 @@ type Survey struct {
 	spots      []spot             // where objects were read
 	trebleZero int                // 1 + the unknown zero of the straightedge along the treble edge, once it is needed
 	marked     [frames]uint64
+	seats      [2]touch       // of the straightedges along the bass edge and the treble edge
+	errors     []errorOf      // the latest
 	terms      []adjust.Term  // room of all rows'
 	shifts     []adjust.Shift // likewise
 }
@@ -82,6 +84,7 @@ func (s *Survey) Assemble(kit *measure.Kit) {
 		}
 	}
 	s.Strings = cmp.Or(kit.Info.Strings, s.Strings)
+	s.touches()
 	s.number()
 	for i, of := range s.objects {
 		if of != nil {
