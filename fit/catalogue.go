@@ -100,11 +100,11 @@ type characteristic struct {
 var inf = math.Inf(1)
 
 // catalogue has every characteristic once, in the order of the report. No published tolerance was
-// found for any of them: limits are proposals, and limits.csv overrides them by name. A skew of 1 degree is
-// 1 mm over 57 mm of outer strings: what a rule can decide.
+// found for any of them: limits are proposals, and limits.csv overrides them by name. A skew of 0.8 degrees is
+// 0.8 mm over 57 mm of outer strings: what a rule can decide.
 var catalogue = []characteristic{
 	{CentreLineError, measure.Length, measure.Critical, -1.0, 1.0, (*assembly).centreLineError},
-	{BridgeSkew, measure.Angle, measure.Major, -1.0, 1.0, (*assembly).bridgeSkew},
+	{BridgeSkew, measure.Angle, measure.Major, -0.8, 0.8, (*assembly).bridgeSkew},
 	{HeelSkew, measure.Angle, measure.Minor, -inf, inf, (*assembly).heelSkew},
 	{HeelOffset, measure.Length, measure.Minor, -inf, inf, (*assembly).heelOffset},
 	{BridgeOffPocket, measure.Length, measure.Minor, -inf, inf, (*assembly).bridgeOffPocket},

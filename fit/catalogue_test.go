@@ -263,7 +263,7 @@ func TestBuiltInLimits(t *testing.T) {
 		lower, upper float64
 	}
 	want := map[ID]limit{
-		CentreLineError: {measure.Critical, -1, 1}, BridgeSkew: {measure.Major, -1, 1},
+		CentreLineError: {measure.Critical, -1, 1}, BridgeSkew: {measure.Major, -0.8, 0.8},
 		MarginBass: {measure.Major, 2.5, inf}, MarginTreble: {measure.Major, 2.5, inf}, MarginBalance: {measure.Major, -1.4, 1.4},
 		FretError: {measure.Minor, -0.15, 0.15}, SaddleReserveFront: {measure.Critical, 1, inf}, SaddleReserveBack: {measure.Critical, 1, inf},
 		PocketGapMouth: {measure.Major, 0.05, 0.5}, PocketGapEnd: {measure.Major, 0.05, 0.5}, CornerReserve: {measure.Major, 0, inf},

@@ -136,7 +136,7 @@ func limitOrigin(id fit.ID) string {
 	case fit.BridgeHoleMismatch, fit.NeckScrewMismatch:
 		return CommonPractice + "; where hole and screw are known, half of what the hole is wider than the screw"
 	case fit.BridgeSkew:
-		return CommonPractice + "; it is 1 mm over 57 mm of outer strings, what a rule can decide"
+		return CommonPractice + "; it is 0.8 mm over 57 mm of outer strings, what a rule can decide"
 	}
 	return CommonPractice
 }

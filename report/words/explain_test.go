@@ -115,7 +115,7 @@ func TestExplainedLimits(t *testing.T) {
 		fit.MarginBass:      "at least 2.5 mm wanted, major",
 		fit.PocketGapEnd:    "0.05 to 0.5 mm allowed, major",
 		fit.FretError:       "0.15 mm either way allowed, minor",
-		fit.BridgeSkew:      "1 deg either way allowed, major",
+		fit.BridgeSkew:      "0.8 deg either way allowed, major",
 		fit.ScaleLength:     "1 mm either way of the scale in kits.csv",
 		fit.HeelThickness:   "None, unless limits.csv sets them.",
 	} {
