@@ -58,7 +58,7 @@ type Match struct {
 }
 
 // Find matches necks with bodies one to one: as many pairs as can be made, at the least minutes of
-// work among those (lot.Assign). It takes about 5 microseconds of a core for each possible pair, and
+// work among those (lot.Assign). It takes about 8 microseconds of a core for each possible pair, and
 // 24 bytes.
 func Find(p *Parts, o Options) (*Match, error) {
 	m := &Match{Bridge: p.Bridge, Necks: len(p.Necks), Bodies: len(p.Bodies)}

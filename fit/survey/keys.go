@@ -88,12 +88,16 @@ func (m *Map[K, V]) Put(key K) *V {
 // Clear empties the map; what it held must not be used any more.
 func (m *Map[K, V]) Clear() { m.keys = m.keys[:0] }
 
-// Append adds copies of another map's values, each changed as told.
+// Append adds copies of another map's values, each changed as told; the other's keys are none of this one's.
 func (m *Map[K, V]) Append(other *Map[K, V], change func(*V)) {
 	for i, key := range other.keys {
-		v := m.Put(key)
-		*v = *other.values[i]
-		change(v)
+		n := len(m.keys)
+		m.keys = append(m.keys, key)
+		if n == len(m.values) {
+			m.values = append(m.values, new(V))
+		}
+		*m.values[n] = *other.values[i]
+		change(m.values[n])
 	}
 }
 
