@@ -104,11 +104,3 @@ func (b *Batch) Compensation() Strings { return b.compensation }
 
 // Close removes the temporary copy of standard input, if there is one.
 func (b *Batch) Close() error { return b.readings.close() }
-
-// infoOf is what kits.csv says of a kit.
-func (b *Batch) infoOf(name string) Info {
-	if info, ok := b.Infos[name]; ok {
-		return info
-	}
-	return Info{Kit: name}
-}

@@ -332,20 +332,15 @@ func (seen *repeats) clear() {
 	clear(seen.many)
 }
 
-// slot is where the search for a key begins.
-func (k readingKey) slot() int {
-	const odd = 0x9E3779B97F4A7C15 // 2^64 over the golden ratio, which spreads what is alike (Knuth, volume 3, section 6.4)
-	return int((k.words^k.number*odd)*odd>>32) % (4 * few)
-}
-
 // identical tells whether the last of a kit's readings is in every cell like one before it, and which.
 // One that is a repeat, but says otherwise, is reported.
 func (seen *repeats) identical(readings []Reading, r *csvtext.Row) *Reading {
 	last := len(readings) - 1
 	g := &readings[last]
 	key, once := g.key()
+	const odd = 0x9E3779B97F4A7C15 // 2^64 over the golden ratio, which spreads what is alike (Knuth, volume 3, section 6.4)
+	at := int((key.words^key.number*odd)*odd>>32) % len(seen.slots)
 	first, found := 0, false
-	at := key.slot()
 	for ; seen.slots[at] != 0 && !found; at = (at + 1) % len(seen.slots) {
 		first = int(seen.slots[at]) - 1
 		found = seen.few[first] == key && (once || readings[first].says(g))

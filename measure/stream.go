@@ -63,7 +63,11 @@ func kits[T any](ctx context.Context, r *kitReader, count int, judge func(*Kit) 
 		results := make([]T, len(l.kits))
 		for i := range l.kits {
 			k := &l.kits[i]
-			k.Info, k.Straightedge = r.batch.infoOf(k.Name), straightedge
+			info, ok := r.batch.Infos[k.Name]
+			if !ok {
+				info.Kit = k.Name
+			}
+			k.Info, k.Straightedge = info, straightedge
 			results[i] = judge(k)
 		}
 		loads.Put(l)

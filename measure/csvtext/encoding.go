@@ -22,7 +22,10 @@ func Text(in io.Reader) (text *bufio.Reader, wide bool, err error) {
 	if err != nil {
 		return nil, false, err
 	}
-	if wide = isUTF16(head); wide {
+	switch {
+	case bytes.HasPrefix(head, []byte("\xFF\xFE\x00\x00")): // UTF-32 begins alike
+	case bytes.HasPrefix(head, []byte("\xFF\xFE")), bytes.HasPrefix(head, []byte("\xFE\xFF")):
+		wide = true
 		decoder := unicode.UTF16(unicode.LittleEndian, unicode.ExpectBOM).NewDecoder()
 		text = bufio.NewReaderSize(decoder.Reader(text), peekSize)
 		if head, err = peek(text); err != nil {
@@ -49,14 +52,6 @@ func peek(in *bufio.Reader) ([]byte, error) {
 		err = nil
 	}
 	return head, err
-}
-
-// isUTF16 looks for its byte-order mark. UTF-32 begins alike and has zeros next.
-func isUTF16(head []byte) bool {
-	if bytes.HasPrefix(head, []byte("\xFF\xFE\x00\x00")) {
-		return false
-	}
-	return bytes.HasPrefix(head, []byte("\xFF\xFE")) || bytes.HasPrefix(head, []byte("\xFE\xFF"))
 }
 
 // returnsOnly turns carriage returns into line feeds.

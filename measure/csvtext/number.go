@@ -194,8 +194,14 @@ func cutInchMark(text string) (string, bool) {
 // with a decimal point. It lets through less than strconv does: no hex, underscore, NaN or Inf.
 func (d *Decimals) decimal(text string, u Unit, line int) (string, *Fault) {
 	expected := expectedNumber(u)
-	mantissa, exponent := cutExponent(text)
-	if !d.mayBeDecimal(mantissa) && thousands().MatchString(mantissa) {
+	mantissa, exponent := text, ""
+	if i := strings.IndexAny(text, "eE"); i >= 0 {
+		mantissa, exponent = text[:i], text[i:]
+	}
+	// A number with three decimals looks like parted thousands: one point, or one comma in a file that has
+	// decimal commas.
+	mayBe := isDecimal(mantissa) && (!strings.Contains(mantissa, ",") || d.CommaAllowed && d.sign != '.')
+	if !mayBe && thousands().MatchString(mantissa) {
 		return "", &Fault{"has a thousands separator", expected + ", without one"}
 	}
 	if !isDecimal(mantissa) || !validExponent(exponent) {
@@ -227,12 +233,6 @@ var dateLike = sync.OnceValue(func() *regexp.Regexp {
 		`|\d{1,2}[. -]{1,2}\p{L}{3,9}\.?([ -](\d{2}|\d{4}))?|\p{L}{3,9}[. -]{1,2}(\d{1,2}|\d{4}))$`)
 })
 
-// mayBeDecimal tells whether what may look like parted thousands is rather a number with three
-// decimals: one point, or one comma in a file that has decimal commas.
-func (d *Decimals) mayBeDecimal(mantissa string) bool {
-	return isDecimal(mantissa) && (!strings.Contains(mantissa, ",") || d.CommaAllowed && d.sign != '.')
-}
-
 // isDecimal tells whether text is digits with at most one sign before them and at most one decimal
 // sign, of either sort, among them.
 func isDecimal(text string) bool {
@@ -244,13 +244,6 @@ func isDecimal(text string) bool {
 		before, after = text[:i], text[i+1:]
 	}
 	return allDigits(before + after)
-}
-
-func cutExponent(text string) (mantissa, exponent string) {
-	if i := strings.IndexAny(text, "eE"); i >= 0 {
-		return text[:i], text[i:]
-	}
-	return text, ""
 }
 
 // validExponent wants e, perhaps a sign, and at most three digits.

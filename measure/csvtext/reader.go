@@ -129,8 +129,14 @@ func newReader(in io.Reader, file string, errs *Collector) (*reader, error) {
 		errs.Add(&CellError{Place: Place{file, 1}, Column: 1, What: f.What, Expected: f.Expected})
 		return nil, nil
 	}
-	d := dialectOf(head)
-	return &reader{in: text, dialect: d, class: classes(d.comma), file: file, errs: errs, wide: wide}, nil
+	r := &reader{in: text, dialect: dialectOf(head), file: file, errs: errs, wide: wide}
+	for b := range r.class {
+		if b < ' ' || b == '"' || b >= utf8.RuneSelf {
+			r.class[b] = special
+		}
+	}
+	r.class[' '], r.class[r.comma] = space, delimiter
+	return r, nil
 }
 
 // next reads on to the next record that is good as a record. It is false at the end, or where the
@@ -251,28 +257,12 @@ func (r *reader) splitPlain() bool {
 	}
 	r.ends[n] = int32(len(r.text))
 	r.width = n
-	return all&special == 0 && !(all&space != 0 && r.padded())
-}
-
-// padded tells whether there is space around a cell of a line of printable ASCII.
-func (r *reader) padded() bool {
-	for i := range r.width {
+	for i := 0; i < n && all&space != 0; i++ { // space around a cell is for the careful
 		if cell := r.text[r.ends[i]+1 : r.ends[i+1]]; strings.HasPrefix(cell, " ") || strings.HasSuffix(cell, " ") {
-			return true
+			return false
 		}
 	}
-	return false
-}
-
-// classes tells the bytes apart in a file whose cells are parted by a delimiter.
-func classes(comma byte) (class [256]byte) {
-	for b := range class {
-		if b < ' ' || b == '"' || b >= utf8.RuneSelf {
-			class[b] = special
-		}
-	}
-	class[' '], class[comma] = space, delimiter
-	return class
+	return all&special == 0
 }
 
 // pass goes on to what comes after the record.

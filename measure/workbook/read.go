@@ -107,6 +107,7 @@ func read(f *excelize.File, sheet string) (*Sheet, error) {
 		if err != nil {
 			return nil, err
 		}
+		comment := strings.TrimSpace(strings.Join(cells[min(1, len(cells)):], "")) == "" // if it begins with #
 		for column, text := range cells {
 			if column > 0 {
 				out.Text = append(out.Text, '\t')
@@ -122,7 +123,7 @@ func read(f *excelize.File, sheet string) (*Sheet, error) {
 				out.Mistakes = append(out.Mistakes, Mistake{column, row, "there is a formula, " + formula, "the number itself: copy the cell and paste its value only"})
 				text = ""
 			}
-			if strings.ContainsAny(text, "\t\n\r\"") || strings.HasPrefix(text, "#") && column == 0 && row > 1 && filled(cells) {
+			if strings.ContainsAny(text, "\t\n\r\"") || strings.HasPrefix(text, "#") && column == 0 && !comment {
 				text = `"` + strings.ReplaceAll(text, `"`, `""`) + `"`
 			}
 			out.Text = append(out.Text, text...)
@@ -130,16 +131,6 @@ func read(f *excelize.File, sheet string) (*Sheet, error) {
 		out.Text = append(out.Text, '\n')
 	}
 	return out, rows.Error()
-}
-
-// filled tells whether a row has more than its first cell, so that it is no comment.
-func filled(cells []string) bool {
-	for _, text := range cells[1:] {
-		if strings.TrimSpace(text) != "" {
-			return true
-		}
-	}
-	return false
 }
 
 // cell gives the text of a cell: numbers as they are stored, to the last digit, and a date as a date, for
