@@ -16,6 +16,14 @@ import (
 // misfits is how many kits the tests of many kits draw; more are for a run by itself: -args -misfits 2000.
 var misfits = flag.Int("misfits", 60, "random misfit kits")
 
+// kits is that number, a third of it in short runs.
+func kits() int {
+	if testing.Short() {
+		return (*misfits + 2) / 3
+	}
+	return *misfits
+}
+
 // misfit is a random kit whose faults are spread evenly and far beyond the limits, so that nothing
 // but the readings tells how large they are; each of them is there in half of the kits.
 func misfit(rng *rand.Rand) simulate.Instrument {
@@ -112,14 +120,14 @@ func drilledOff(p *Plan, in simulate.Instrument, h *hand) map[fit.ID]float64 {
 }
 
 // followAll follows many kits on all processors.
-func followAll(kits int, choose func([]Plan, *rand.Rand) (*Plan, bool)) []promise {
+func followAll(n int, choose func([]Plan, *rand.Rand) (*Plan, bool)) []promise {
 	var lock sync.Mutex
 	var group sync.WaitGroup
 	var list []promise
 	workers := runtime.GOMAXPROCS(0)
 	for w := range workers {
 		group.Go(func() {
-			for k := w; k < kits; k += workers {
+			for k := w; k < n; k += workers {
 				if one, ok := follow(uint64(k), choose); ok {
 					lock.Lock()
 					list = append(list, one)
@@ -172,7 +180,7 @@ func (c *tally) add(o promise) {
 func TestStatedProbabilitiesAreWhatComesOfThePlans(t *testing.T) {
 	for name, choose := range map[string]func([]Plan, *rand.Rand) (*Plan, bool){"recommended": recommended, "any": anyPlan} {
 		var c tally
-		for _, o := range followAll(4**misfits, choose) {
+		for _, o := range followAll(4*kits(), choose) {
 			c.add(o)
 		}
 		for b := range c.n {

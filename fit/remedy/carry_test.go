@@ -158,7 +158,7 @@ const action, nutHeight = 2.0, 0.5
 func TestWhatIsCarriedOutIsWhatWasPredicted(t *testing.T) {
 	compared, redrilled := 0, 0
 	worstOff := map[fit.ID]float64{}
-	for seed := range uint64(*misfits) {
+	for seed := range uint64(kits()) {
 		in := misfit(rand.New(rand.NewPCG(seed, 31)))
 		in.FretErrors = nil
 		setup := simulate.Setup{Exact: true, Heights: seed%2 == 0}
@@ -189,7 +189,7 @@ func TestWhatIsCarriedOutIsWhatWasPredicted(t *testing.T) {
 		}
 	}
 	t.Logf("%d compared, %d of plans that drill the bridge anew; worst %v", compared, redrilled, worstOff)
-	if compared < 1000 || redrilled < 10 {
+	if compared < 500 || redrilled < 10 {
 		t.Errorf("only %d compared, %d of plans that drill the bridge anew", compared, redrilled)
 	}
 }

@@ -13,7 +13,7 @@ import (
 // the same holes.
 func TestTriedPlansAreWhatTheyWere(t *testing.T) {
 	tried := map[measure.Work]int{}
-	for seed := range uint64(*misfits / 2) {
+	for seed := range uint64(kits() / 2) {
 		r, a := surveyed(4 * seed)
 		for i := range a.Plans {
 			p := &a.Plans[i]
