@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 
 	"neckfit/fit"
@@ -162,6 +163,18 @@ func RemedyAfter(w io.Writer, kits []Reworked, o Options) error {
 	}
 	t.section("")
 	t.add("", words.ReworkedNote)
+	var worked []remedy.Worked
+	for _, k := range kits {
+		worked = append(worked, remedy.Worked(k))
+	}
+	if learnt := remedy.Learn(worked); len(learnt) > 0 {
+		t.section(words.LearntHeading)
+		rows := [][]string{{"work", "kits", "worst ± U"}}
+		for _, a := range learnt {
+			rows = append(rows, []string{a.Work.String(), strconv.Itoa(a.Kits), words.Learnt(a)})
+		}
+		t.table(2, "lrl", rows)
+	}
 	return t.write(w)
 }
 

@@ -293,6 +293,12 @@ func Expect(r *fit.Result, p *remedy.Plan) string {
 	return ""
 }
 
+// LearntHeading stands above what a shop's own accuracies come out as.
+const LearntHeading = "How exactly these works were done, for the column worst of costs.csv (mm, three standard deviations):"
+
+// Learnt is an accuracy with its uncertainty.
+func Learnt(a remedy.Accuracy) string { return fmt.Sprintf("%.2f ± %.2f", a.Worst, a.U) }
+
 // Asks are what must be answered before a plan is carried out.
 func Asks(p *remedy.Plan) (list []string) {
 	for _, a := range p.Asks {

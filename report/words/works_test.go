@@ -159,3 +159,9 @@ func TestRemedies(t *testing.T) {
 func TestBeside(t *testing.T) {
 	check(t, Beside, numbers{{26.2, "26.20 treble"}, {-25.744, "25.74 bass"}, {0.004, "0.00"}, {-0.004, "0.00"}})
 }
+
+func TestLearnt(t *testing.T) {
+	if got, want := Learnt(remedy.Accuracy{Worst: 0.7512, U: 0.118}), "0.75 ± 0.12"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
