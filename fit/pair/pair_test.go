@@ -420,8 +420,8 @@ func TestActions(t *testing.T) {
 		{"off centre to the other side", func(in *simulate.Instrument) { in.CentreLineError = -1.3 }, Reseat, 10, sideways},
 		{"off centre beyond it", func(in *simulate.Instrument) { in.CentreLineError = 4 }, Replan, 90, sideways},
 		{
-			"skew", func(in *simulate.Instrument) { in.BridgeSkew = 0.8 }, Replan, 90,
-			func(truth simulate.Truth) float64 { return truth.BridgeSkew - 0.5 },
+			"skew", func(in *simulate.Instrument) { in.BridgeSkew = 1.1 }, Replan, 90,
+			func(truth simulate.Truth) float64 { return truth.BridgeSkew - 0.8 },
 		},
 		{
 			"corners", func(in *simulate.Instrument) { in.HeelRadius = 4 }, Round, 15,
