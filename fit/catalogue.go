@@ -71,7 +71,7 @@ func (id ID) String() string { return names[id] }
 // isSize tells whether a characteristic is a size, never below nothing.
 func (id ID) isSize() bool {
 	switch id {
-	case EndGap, BridgeHoleMismatch, NeckScrewMismatch, StringHolePitch:
+	case EndGap, BridgeHoleMismatch, NeckScrewMismatch, StringHolePitch, PlateHoleMismatch, FerruleMismatch:
 		return true
 	}
 	return false

@@ -141,6 +141,9 @@ func (w *Checker) adjust(r *Result, kit *measure.Kit, o Options) {
 	if r.measured(CentreLineError) && r.measured(PocketGapMouth) && r.measured(PocketGapEnd) {
 		r.Swing = a.swing()
 	}
+	if c := &r.Characteristics[EndGap]; c.Verdict == Fail && c.Basis.Kind == EndFelt {
+		r.Warnings = append(r.Warnings, Warning{Kind: HeelNotHome, Ratio: c.Value})
+	}
 	r.Suspects = a.suspects()
 	r.Warnings = slices.Concat(r.Warnings, a.warnings())
 	if o.Model {

@@ -187,6 +187,7 @@ const (
 	AlongNeck                  // frets without an edge: their straightedge is taken to lie along the neck
 	Fanned                     // the frets' scales differ by Ratio mm more from bass to treble than kits.csv tells
 	ScaledUp                   // the readings differ by Ratio times what their gauges claim
+	HeelNotHome                // in the dry fit the heel stands Ratio mm short of the pocket's end
 	NoCompensation             // none is built in for this number of Strings
 )
 

@@ -3,6 +3,7 @@ package fit
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -82,5 +83,35 @@ func TestCornerRadiusFromPointsOnItsArc(t *testing.T) {
 	got := Check(k, Options{}).named(t, "corner-reserve")
 	if !got.Missing.None() || math.Abs(got.Value-1) > 1e-6 { // Gauss-Newton stops at some 1e-9 standard deviations
 		t.Errorf("reserve %.9f (%v), built with 1", got.Value, got.Missing)
+	}
+}
+
+// With the neck in the pocket a gauge cannot come at the heel's corners: their radii are those that were read on
+// the neck by itself.
+func TestCornersOfADryFit(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	k := in.Kit("K", simulate.DryFit(in, nil, simulate.Setup{Exact: true}))
+	for _, r := range simulate.LooseParts(in, nil, simulate.Setup{Exact: true}) {
+		if r.Feature == measure.HeelCorner || r.Feature == measure.PocketCorner {
+			k.Readings = append(k.Readings, r)
+		}
+	}
+	r := Check(k, Options{})
+	if c := r.Find(CornerReserve); r.Way != DryFit || !c.Measured() || math.Abs(c.Value-(in.HeelRadius-in.PocketRadius)) > 1e-9 {
+		t.Errorf("%s: reserve %v (%+v), built with %v", r.Way, c.Value, c.Missing, in.HeelRadius-in.PocketRadius)
+	}
+}
+
+// A heel that did not go home fails, and the report says what hangs on it.
+func TestAHeelThatIsNotHome(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	for _, gap := range []float64{0.1, 1.4} {
+		in.EndGap = gap
+		r := Check(in.Kit("K", simulate.DryFit(in, nil, simulate.Setup{Exact: true})), Options{Compensation: in.Compensation})
+		c := r.Find(EndGap)
+		warned := slices.ContainsFunc(r.Warnings, func(w Warning) bool { return w.Kind == HeelNotHome && math.Abs(w.Ratio-gap) < 1e-6 })
+		if fails := gap > 1; math.Abs(c.Value-gap) > 1e-6 || (c.Verdict == Fail) != fails || warned != fails {
+			t.Errorf("end gap of %v: found %v %s, warned %v", gap, c.Value, c.Verdict, warned)
+		}
 	}
 }

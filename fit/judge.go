@@ -52,7 +52,7 @@ func (a *assembly) found(c *Characteristic, f *finding) {
 		}
 		a.judge(c)
 	}
-	if a.options.Terse || !c.Missing.None() || a.options.Brief && c.Verdict != Unsure {
+	if a.options.Terse || !c.Missing.None() || a.options.Brief && c.Verdict != Unsure && c.Verdict != TooCoarse {
 		return
 	}
 	budget := a.budget(g)
@@ -67,7 +67,11 @@ func (a *assembly) found(c *Characteristic, f *finding) {
 
 // advise says what would decide a characteristic that is not.
 func (a *assembly) advise(c *Characteristic, budget []Contribution) {
-	if c.Verdict == Unsure && !a.options.Terse {
+	switch {
+	case a.options.Terse:
+	case c.Verdict == TooCoarse:
+		c.Advice = Advice{Kind: SmallerU, U: c.coarsest()}
+	case c.Verdict == Unsure:
 		c.Advice = advise(c, budget)
 	}
 }
@@ -212,6 +216,20 @@ func (c *Characteristic) bestCase() float64 {
 	std := c.StdUncertainty * Coverage / factorFor(many, c.DOF)
 	below, above := tailsOf(best, std, c.DOF, c.Lower, c.Upper)
 	return 1 - many*(below+above)
+}
+
+// coarsest is the greatest standard uncertainty with which the best value passes, in mm or degrees; 0 where
+// any will do.
+func (c *Characteristic) coarsest() float64 {
+	switch {
+	case math.IsInf(c.Upper, 0):
+		return 0
+	case c.ID.isSize() && math.IsInf(c.Lower, -1):
+		return max(0, c.Upper) / guard
+	case math.IsInf(c.Lower, 0):
+		return 0
+	}
+	return (c.Upper - c.Lower) / 2 / distuv.UnitNormal.Quantile((1+Confidence)/2)
 }
 
 // guard is how many standard uncertainties a value must lie from a limit to be decided.

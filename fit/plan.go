@@ -45,25 +45,6 @@ func Plan(rows []measure.Reading, info measure.Info, o Options) []Planned {
 	return list
 }
 
-// coarsest is the greatest standard uncertainty with which the best value passes, by halving; 0 where the
-// limits ask for none.
-func (c *Characteristic) coarsest() float64 {
-	probe := *c
-	low, high := 0.0, 1000.0 // mm or degrees: with that nobody decides anything
-	if probe.StdUncertainty = high; probe.bestCase() >= Confidence {
-		return 0
-	}
-	for range 60 {
-		probe.StdUncertainty = (low + high) / 2
-		if probe.bestCase() >= Confidence {
-			low = probe.StdUncertainty
-		} else {
-			high = probe.StdUncertainty
-		}
-	}
-	return low
-}
-
 // nominal is an instrument of usual sizes, in mm along and across the neck's centre line from the nut: common
 // practice, no source. What matters of it is where readings are taken.
 type nominal struct {

@@ -203,6 +203,9 @@ func (a *assembly) cornerReserve() finding {
 	for i, name := range []string{"bass", "treble"} {
 		pocket := a.Corners.Get(survey.CornerKey{Frame: measure.DatumBody, Feature: measure.PocketCorner, Name: name})
 		heel := a.Corners.Get(survey.CornerKey{Frame: a.heelFrame(), Feature: measure.HeelCorner, Name: name})
+		if heel == nil { // with the neck in the pocket a gauge cannot come at them
+			heel = a.Corners.Get(survey.CornerKey{Frame: measure.DatumNeck, Feature: measure.HeelCorner, Name: name})
+		}
 		if pocket != nil && heel != nil && pocket.Known() && heel.Known() {
 			left, marks = append(left, a.x(heel.Radius).Minus(a.x(pocket.Radius))), append(marks, i)
 		} else {

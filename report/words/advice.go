@@ -105,6 +105,8 @@ func Warning(w fit.Warning) string {
 			math.Abs(w.Ratio), longer, shorter)
 	case fit.ScaledUp:
 		return fmt.Sprintf("the readings differ among themselves by %.1f times what their gauges claim; all uncertainties are raised by as much", w.Ratio)
+	case fit.HeelNotHome:
+		return fmt.Sprintf("the heel stands %s mm short of the pocket's end: the saddles' reserves are as it stands, and change by as much once it is home", Fixed(w.Ratio, 1))
 	case fit.NoCompensation:
 		return fmt.Sprintf("no compensation is built in for %d strings: saddle reserves are for the bare scale length (strings.csv sets it)", w.Strings)
 	}

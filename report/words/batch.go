@@ -20,6 +20,7 @@ type Batch struct {
 	worstKit       string
 	suspects       []string // the first few, in words
 	open           []string // kits that are incomplete
+	coarse         []string // characteristics that the gauges of some kit cannot judge, with what would do
 	odd            []string // and those with readings that cannot be so
 }
 
@@ -36,6 +37,12 @@ func (b *Batch) Add(r *fit.Result, name string) {
 	}
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
+		if c.Verdict == fit.TooCoarse {
+			told := func(one string) bool { return strings.HasPrefix(one, c.ID.String()+" ") }
+			if c.Advice.U > 0 && !slices.ContainsFunc(b.coarse, told) {
+				b.coarse = append(b.coarse, fmt.Sprintf("%s (U of %s, and %s %s would do)", c.ID, short(fit.Coverage*c.StdUncertainty), short(fit.Coverage*c.Advice.U), Unit(c)))
+			}
+		}
 		if c.Verdict != fit.Fail {
 			continue
 		}
@@ -99,6 +106,9 @@ func (b *Batch) ToDo() string {
 	}
 	if len(b.open) > 0 {
 		parts = append(parts, "Incomplete, for something that had to be measured was not: "+fewNames(b.open)+".")
+	}
+	if len(b.coarse) > 0 {
+		parts = append(parts, "Gauges too coarse to judge "+Listed(b.coarse)+": read with a finer one, or more often.")
 	}
 	if len(parts) == 0 && b.tally[fit.Pass] == b.kits {
 		return "Nothing to do before assembly."

@@ -290,6 +290,19 @@ func TestBatch(t *testing.T) {
 	}
 }
 
+// What the gauges cannot judge is told once for all kits, with what would do.
+func TestBatchTellsWhatIsTooCoarse(t *testing.T) {
+	var b Batch
+	for _, name := range []string{"A", "B"} {
+		coarse := found(fit.BridgeSkew, 0.1, -0.5, 0.5, fit.TooCoarse, measure.Major)
+		coarse.StdUncertainty, coarse.Advice = 0.5, fit.Advice{Kind: fit.SmallerU, U: 0.25}
+		b.Add(kitWith(found(fit.CentreLineError, 0.2, -1, 1, fit.Pass, measure.Critical), coarse), name)
+	}
+	if got, want := b.ToDo(), "Gauges too coarse to judge bridge-skew (U of 0.98, and 0.49 deg would do): read with a finer one, or more often."; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
 func TestAdjusted(t *testing.T) {
 	r := &fit.Result{Way: fit.LooseParts, Info: measure.Info{Lot: "L", Supplier: "S\x1b"}, Readings: 12, DOF: 3, ChiSquare: 2.54, Scale: 1}
 	if got, want := Adjusted(r), "loose parts; lot L; supplier S<U+001B>; 12 readings, 3 of them redundant; chi-square 2.5."; got != want {
