@@ -22,7 +22,7 @@ import (
 	"time"
 )
 
-var kills = flag.Int("kills", 200, "how often neckfit bench is killed while it writes")
+var kills = flag.Int("kills", 60, "how often neckfit bench is killed while it writes")
 
 // running is a neckfit bench.
 type running struct {
@@ -106,17 +106,20 @@ func TestBenchKilledWhileItWrites(t *testing.T) {
 	acknowledged := map[string]string{} // a kit's first station
 	for n := range *kills {
 		p := startBench(t, dir)
-		end := time.AfterFunc(time.Duration(rng.IntN(40))*time.Millisecond, func() { _ = p.Process.Signal(syscall.SIGKILL) })
 		kit := fmt.Sprint("K", n)
 		state, err := p.post("kit", map[string]any{"Kit": kit, "Way": "quick", "Strings": 4, "Frets": 20, "NeckScrews": 4, "BridgeScrews": 5})
-		for i := 0; err == nil; i++ {
+		begun := time.Now()
+		for i, last := 0, rng.IntN(4); err == nil; i++ {
+			if i == last { // at some moment of about the time that an entry takes
+				took := time.Since(begun) / time.Duration(max(1, i))
+				time.AfterFunc(time.Duration(rng.Int64N(int64(2*took)+1)), func() { _ = p.Process.Signal(syscall.SIGKILL) })
+			}
 			row := state.Kit.Rows[0]
 			number := fmt.Sprint(10 + i)
 			if state, err = p.post("entry", map[string]any{"Kit": kit, "Row": row.Row, "Was": row.Was, "Column": "station", "Text": number}); err == nil {
 				acknowledged[kit] = number
 			}
 		}
-		end.Stop()
 		_ = p.Process.Kill()
 		_ = p.Wait()
 		text, err := os.ReadFile(file)

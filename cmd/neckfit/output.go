@@ -267,18 +267,18 @@ func (p *program) writeAll(names, paths []string, reports []func(io.Writer) erro
 	return nil
 }
 
-// remembering is an output whose writer does not ask what became of it, as cobra's help.
+// remembering is an output whose writer does not ask what became of it, or complains of it in a way of its
+// own, as cobra's help: all seems well to it.
 type remembering struct {
 	to  io.Writer
 	err error // the first
 }
 
 func (r *remembering) Write(p []byte) (int, error) {
-	n, err := r.to.Write(p)
 	if r.err == nil {
-		r.err = err
+		_, r.err = r.to.Write(p)
 	}
-	return n, err
+	return len(p), nil
 }
 
 // closed is a standard output that was closed from the start.
