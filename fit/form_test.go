@@ -17,7 +17,12 @@ import (
 func formOf(r *measure.Reading) (place string, std float64) {
 	at := func(x float64) int { return int(math.Round(x / 10)) }
 	switch r.Feature {
-	case measure.Fret, measure.Nut:
+	case measure.Nut:
+		if r.Datum.Edge() { // few frets are read from there
+			return fmt.Sprint(r.Feature, r.Datum, at(r.Offset)), survey.FretForm
+		}
+		return fmt.Sprint(r.Feature, r.Datum, at(r.Offset)), survey.NutForm
+	case measure.Fret:
 		return fmt.Sprint(r.Feature, r.Datum, r.Mark, at(r.Offset)), survey.FretForm
 	case measure.EdgeBass, measure.EdgeTreble, measure.HeelBass, measure.HeelTreble, measure.PocketBass, measure.PocketTreble:
 		if r.Kind == measure.Gap {

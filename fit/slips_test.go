@@ -84,6 +84,33 @@ func TestASlipIsNamed(t *testing.T) {
 	}
 }
 
+// A nut that stands half a millimetre off its frets is the nut's affair: no other uncertainty rises by a tenth, no reading is
+// accused but the nut's.
+func TestANutOffItsFretsStaysThere(t *testing.T) {
+	for seed := range uint64(20) {
+		rng := rand.New(rand.NewPCG(seed, 78))
+		in := simulate.Random(rng)
+		in.FretErrors, in.SideBow, in.FloorHump = nil, 0, 0
+		k := in.Kit("K", simulate.LooseParts(in, rng, simulate.DefaultSetup()))
+		before := Check(k, Options{Compensation: in.Compensation})
+		for i := range k.Readings {
+			if k.Readings[i].Feature == measure.Nut {
+				k.Readings[i].Station += 0.5
+			}
+		}
+		r := Check(k, Options{Compensation: in.Compensation})
+		for id := range characteristics {
+			b, c := before.Find(id), r.Find(id)
+			if b.DOF == 0 && c.DOF == 0 && id != FretError && c.StdUncertainty > 1.1*b.StdUncertainty {
+				t.Errorf("%d: a nut off its frets raises the uncertainty of %s from %.4f to %.4f", seed, id, b.StdUncertainty, c.StdUncertainty)
+			}
+		}
+		if len(before.Suspects) == 0 && slices.ContainsFunc(r.Suspects, func(s Suspect) bool { return s.Reading.Feature != measure.Nut }) {
+			t.Errorf("%d: suspects %+v", seed, r.Suspects)
+		}
+	}
+}
+
 // readOf counts the readings of what one is of.
 func readOf(list []measure.Reading, i int) int {
 	n := 0

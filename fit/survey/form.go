@@ -18,6 +18,9 @@ const (
 	SideForm  = 0.05
 	PlaneForm = 0.05
 	widthForm = SideForm * math.Sqrt2
+	// NutForm is of a nut beside the frets' law, where frets enough tell that without it: nuts are set by hand, and moved for
+	// intonation. With fewer it must be taken for a fret.
+	NutForm = 0.3
 )
 
 // samePlace is how near two readings of a feature are of one place: within it the form does not change. A rule laid

@@ -308,6 +308,11 @@ func (b *Board) write(s *Survey, r *measure.Reading) {
 		of = s.sum(adjust.Term{Unknown: b.S0, Coef: 1}, adjust.Term{Unknown: b.L, Coef: adjust.FretShare(n)})
 	}
 	const apart = 1000 // mm: a fret's ends along both edges are two places
-	of.place = s.placeOf(b, n, apart*float64(r.Datum), r.Offset, FretForm)
+	const enough = 4   // the nut and frets that fix the law without it, one to spare
+	form := FretForm
+	if n == 0 && len(b.Frets) >= enough {
+		form = NutForm
+	}
+	of.place = s.placeOf(b, n, apart*float64(r.Datum), r.Offset, form)
 	s.add(r, r.Station-b.lead(s, r), of, own(r.StationGauge), errorOf{r.Gauge, lean})
 }
