@@ -13,7 +13,6 @@ import (
 	"unicode"
 
 	"github.com/spf13/cobra"
-	"github.com/spf13/pflag"
 	"golang.org/x/term"
 
 	"neckfit/measure"
@@ -62,46 +61,73 @@ func (p *program) page(out string) report.Options {
 // lines to be copied and stay whole.
 func (p *program) fitHelp(root *cobra.Command) {
 	columns := func() int { return cmp.Or(p.page("").Columns, words.Columns) }
-	cobra.AddTemplateFunc("wrapped", func(text string) string {
-		var lines []string
-		first, paragraph := "", ""
-		flush := func() {
-			if paragraph != "" {
-				lines = append(lines, words.Wrap(columns(), first, paragraph)...)
+	root.SetUsageFunc(func(c *cobra.Command) error {
+		_, err := io.WriteString(c.OutOrStderr(), usageOf(c, columns()))
+		return err
+	})
+	root.SetHelpFunc(func(c *cobra.Command, _ []string) {
+		fmt.Fprint(c.OutOrStdout(), wrapped(cmp.Or(c.Long, c.Short), columns())+"\n\n"+c.UsageString()) // an output that fails remembers it
+	})
+}
+
+// usageOf is how a command is called: its forms, examples, commands below it and flags.
+func usageOf(c *cobra.Command, columns int) string {
+	text := "Usage:"
+	if c.Runnable() {
+		text += "\n  " + c.UseLine()
+	}
+	if c.HasAvailableSubCommands() {
+		text += "\n  " + c.CommandPath() + " [command]"
+	}
+	if c.HasExample() {
+		text += "\n\nExamples:\n" + c.Example
+	}
+	if c.HasAvailableSubCommands() {
+		text += "\n\nAvailable Commands:"
+		for _, sub := range c.Commands() {
+			if sub.IsAvailableCommand() || sub.Name() == "help" {
+				text += "\n" + strings.Join(words.Wrap(columns, "  "+words.Pad(sub.Name(), sub.NamePadding())+" ", sub.Short), "\n")
 			}
-			first, paragraph = "", ""
 		}
-		for _, line := range strings.Split(strings.TrimSpace(text), "\n") {
-			item := listItem.FindStringSubmatch(line)
-			if item != nil || line == "" {
-				flush()
-			}
-			switch {
-			case item != nil:
-				first, paragraph = item[1], item[2]
-			case line == "":
-				lines = append(lines, "")
-			default:
-				paragraph += " " + line
-			}
+	}
+	if c.HasAvailableLocalFlags() {
+		text += "\n\nFlags:\n" + strings.TrimRight(c.LocalFlags().FlagUsagesWrapped(columns), " \n")
+	}
+	if c.HasAvailableSubCommands() {
+		text += "\n\n" + strings.Join(words.Wrap(columns, "", fmt.Sprintf("Use %q for more information about a command.", c.CommandPath()+" [command] --help")), "\n")
+	}
+	return text + "\n"
+}
+
+// wrapped breaks the paragraphs and lists of a command's long text into lines.
+func wrapped(text string, columns int) string {
+	var lines []string
+	first, paragraph := "", ""
+	flush := func() {
+		if paragraph != "" {
+			lines = append(lines, words.Wrap(columns, first, paragraph)...)
 		}
-		flush()
-		return strings.Join(lines, "\n")
-	})
-	cobra.AddTemplateFunc("commandLine", func(name string, padding int, short string) string {
-		return strings.Join(words.Wrap(columns(), "  "+words.Pad(name, padding)+" ", short), "\n")
-	})
-	cobra.AddTemplateFunc("flagLines", func(flags *pflag.FlagSet) string {
-		return strings.TrimRight(flags.FlagUsagesWrapped(columns()), " \n")
-	})
-	usage := strings.NewReplacer(
-		"{{.LocalFlags.FlagUsages | trimTrailingWhitespaces}}", "{{flagLines .LocalFlags}}",
-		"{{.InheritedFlags.FlagUsages | trimTrailingWhitespaces}}", "{{flagLines .InheritedFlags}}",
-		"  {{rpad .Name .NamePadding }} {{.Short}}", "{{commandLine .Name .NamePadding .Short}}",
-		`Use "{{.CommandPath}} [command] --help" for more information about a command.`, `{{wrapped (printf "Use \"%s [command] --help\" for more information about a command." .CommandPath)}}`,
-	).Replace(root.UsageTemplate())
-	root.SetUsageTemplate(usage)
-	root.SetHelpTemplate("{{wrapped (or .Long .Short)}}\n\n{{if or .Runnable .HasSubCommands}}{{.UsageString}}{{end}}")
+		first, paragraph = "", ""
+	}
+	for _, line := range strings.Split(strings.TrimSpace(text), "\n") {
+		item := listItem.FindStringSubmatch(line)
+		copied := strings.HasPrefix(line, "\t") // a line to be copied
+		if item != nil || line == "" || copied {
+			flush()
+		}
+		switch {
+		case copied:
+			lines = append(lines, line)
+		case item != nil:
+			first, paragraph = item[1], item[2]
+		case line == "":
+			lines = append(lines, "")
+		default:
+			paragraph += " " + line
+		}
+	}
+	flush()
+	return strings.Join(lines, "\n")
 }
 
 // listItem is a line of a list in a command's long text: a word, and what it is.
