@@ -266,3 +266,38 @@ func TestHeightsReadAreThoseOfThePlanes(t *testing.T) {
 		}
 	}
 }
+
+// Fanned frets by hand: along each outer string the frets stand where its own scale has them, the straight
+// fret stands square, and on the centre line they follow the mean scale.
+func TestFannedWires(t *testing.T) {
+	in := ShortScaleBass()
+	in.Fan, in.StraightFret = 50, 7
+	const exact = 1e-9
+	for _, n := range []int{1, 5, 7, 12, 20} {
+		share := 1 - math.Exp2(-float64(n)/12)
+		for _, w := range []side{bass, treble} {
+			scale := in.Scale - float64(w)*25
+			nut, fret := in.wire(0)(float64(w)*in.NutSpread/2), in.wire(n)(float64(w)/2*(in.NutSpread+(in.BridgeSpread-in.NutSpread)*share))
+			near(t, "way from the nut to a fret along an outer string", fret.Station-nut.Station, scale*share, exact)
+		}
+		near(t, "fret on the centre line", in.wire(n)(0).Station, in.Scale*share, exact)
+	}
+	near(t, "straight fret, bass and treble", in.wire(7)(-20).Station-in.wire(7)(20).Station, 0, exact)
+	if lean := in.wire(0)(-20).Station - in.wire(0)(20).Station; lean >= 0 {
+		t.Errorf("the bass end of the nut of a longer bass scale stands nearer the headstock, not %.3f mm tailward", lean)
+	}
+	in.Fan = 0
+	near(t, "square nut", in.wire(0)(20).Station, 0, exact)
+}
+
+// What crown, hollow and slant do to a place, by hand.
+func TestCrownHollowAndSlant(t *testing.T) {
+	in := ShortScaleBass()
+	in.BoardRadius, in.Relief, in.SaddleSlant = 250, 0.3, 2
+	near(t, "crown 150 beside the middle, of 250", in.sag(150), 50, 1e-9) // 3-4-5: 250 - 200
+	first, last := in.fretStation(1), in.fretStation(in.Frets)
+	near(t, "hollow midway", in.hollow((first+last)/2), 0.3, 1e-12)
+	near(t, "hollow at the last fret", in.hollow(last), 0, 1e-12)
+	near(t, "slant of the outer saddles", in.contact(4, 0).Station-in.contact(1, 0).Station, 2, 1e-12)
+	near(t, "middle of the outer saddles", in.contact(4, 0).Station+in.contact(1, 0).Station, 0, 1e-12)
+}
