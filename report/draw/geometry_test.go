@@ -149,3 +149,20 @@ func TestWrap(t *testing.T) {
 		t.Errorf("two lines: %q", cut)
 	}
 }
+
+// What is absurdly large is not hatched, wherever it lies; what is far off but small is.
+func TestHatchOfAbsurdSize(t *testing.T) {
+	square := func(at, side float64) []Point {
+		return []Point{{at, at}, {at + side, at}, {at + side, at + side}, {at, at + side}}
+	}
+	for _, c := range []struct {
+		at, side float64
+		want     bool
+	}{{-2000, 4000, false}, {-1500, 3000, false}, {4000, 20, true}, {-10, 20, true}} {
+		var l lines
+		hatch(&l, square(c.at, c.side), Style{})
+		if (len(l.all) > 0) != c.want {
+			t.Errorf("a square of %v mm at %v has %d lines", c.side, c.at, len(l.all))
+		}
+	}
+}

@@ -59,15 +59,13 @@ func drawnKit(left bool) *scene {
 	}
 	r := &fit.Result{Kit: "hand-made", Model: &fit.Model{Geometry: g}, Swing: &fit.Swing{Low: -1.2, High: 0.9}}
 	r.Info.LeftHanded = left
-	for _, c := range []fit.Characteristic{
+	r.Characteristics = []fit.Characteristic{
 		{ID: fit.CentreLineError, Value: 1.5, StdUncertainty: 0.2, Lower: -1, Upper: 1, Verdict: fit.Fail},
 		{ID: fit.FretPlaneHeight, Value: 11, StdUncertainty: 0.1, Verdict: fit.NotJudged},
 		{ID: fit.Pitch, Value: -1.5, StdUncertainty: 0.05, Verdict: fit.NotJudged, Dimension: measure.Angle},
 		{ID: fit.PocketDepth, Value: 16, StdUncertainty: 0.05, Verdict: fit.NotJudged},
 		{ID: fit.SaddleHeightReserveLow, Value: 2, StdUncertainty: 0.1, Verdict: fit.Pass},
 		{ID: fit.SaddleHeightReserveHigh, Value: -0.5, StdUncertainty: 0.1, Verdict: fit.Fail},
-	} {
-		r.Characteristics = append(r.Characteristics, c)
 	}
 	for i, suspect := range []bool{false, true, false} {
 		x, y := at(200*float64(i), 20+2*float64(i))
