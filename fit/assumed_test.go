@@ -21,6 +21,14 @@ func TestAssumedGauges(t *testing.T) {
 	if got := assumed(kit); len(got) != 2 || got[1] != rule {
 		t.Errorf("%v", got)
 	}
+	kit.Readings = append(kit.Readings, measure.Reading{Gauge: own, StationGauge: own, Datum: measure.DatumEdgeBass})
+	if got := assumed(kit); len(got) != 3 || got[2].ID != measure.Straightedge {
+		t.Errorf("%v", got)
+	}
+	kit.Straightedge = own
+	if got := assumed(kit); len(got) != 2 {
+		t.Errorf("with a straightedge of one's own: %v", got)
+	}
 	kit.Readings = kit.Readings[:0]
 	if got := assumed(kit); got != nil {
 		t.Errorf("%v", got)

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"sync"
 
+	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
@@ -89,12 +90,19 @@ func assumed(kit *measure.Kit) (list []*measure.Gauge) {
 			list = append(list, g)
 		}
 	}
+	edges := false
 	for i := range kit.Readings {
 		g := &kit.Readings[i]
 		note(g.Gauge)
 		if g.HasStation {
 			note(g.StationGauge)
 		}
+		if g.Datum.Edge() {
+			edges = true
+		}
+	}
+	if edges {
+		note(survey.Straightedge(kit))
 	}
 	return list
 }

@@ -34,14 +34,7 @@ func (s *Survey) touches() {
 	if !s.Edges {
 		return
 	}
-	straightedge := s.Kit.Straightedge
-	if straightedge == nil {
-		for _, g := range measure.BuiltInGauges() {
-			if g.ID == measure.Straightedge {
-				straightedge = &g
-			}
-		}
-	}
+	straightedge := Straightedge(s.Kit)
 	std := math.Hypot(SideForm, math.Sqrt(straightedge.Variance()))
 	for i := range s.seats {
 		t := &s.seats[i]
@@ -50,6 +43,19 @@ func (s *Survey) touches() {
 			t.errors[k] = &measure.Gauge{ID: straightedge.ID, Kind: SeatKind, MaxError: std * math.Sqrt(3)} // a rectangle of that deviation
 		}
 	}
+}
+
+// Straightedge is what a kit's straightedges along edges seat like: as gauges.csv says, or as built in.
+func Straightedge(kit *measure.Kit) *measure.Gauge {
+	if kit.Straightedge != nil {
+		return kit.Straightedge
+	}
+	for _, g := range measure.BuiltInGauges() {
+		if g.ID == measure.Straightedge {
+			return &g
+		}
+	}
+	panic("survey: no straightedge is built in")
 }
 
 // touching are the stations of the nut and of the last fret from an edge datum.
