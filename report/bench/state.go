@@ -294,7 +294,7 @@ func (f *Folder) gauges() []string {
 	if err != nil {
 		return []string{}
 	}
-	defer b.Close()
+	defer func() { _ = b.Close() }() // it was only read
 	return slices.Sorted(maps.Keys(b.Gauges))
 }
 
