@@ -37,7 +37,7 @@ func TestPlanIsWhatComes(t *testing.T) {
 		right := n.readings(rows)
 		sums, squares, counts := Values{}, Values{}, Values{}
 		rng := rand.New(rand.NewPCG(31, uint64(p.way)))
-		const drawn, scatter = 2000, 0.03 // two standard deviations of a standard deviation of so many
+		const drawn, scatter = 1200, 0.04 // two standard deviations of a standard deviation of so many
 		for range drawn {
 			k := &measure.Kit{Name: "K", Info: info, Readings: drawnWith(rng, right)}
 			k.Info.Strings = n.strings
