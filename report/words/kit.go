@@ -119,7 +119,7 @@ func First(r *fit.Result) string {
 			return "To do first: " + TooCoarse(c) + "."
 		}
 		return "Nothing to do before assembly."
-	case c.ID == fit.CentreLineError && Curable(r):
+	case c.ID == fit.CentreLineError && reseatMayDo(r):
 		return "To do first: ease the neck screws, push the heel over, tighten, and read again: the pocket's play may be enough. neckfit remedy says how likely that is, and what else would cure it."
 	}
 	return "To do first: neckfit remedy, which sets the works that would cure it side by side, with their odds."
@@ -253,8 +253,11 @@ func Swing(r *fit.Result) string {
 	if c == nil || c.Verdict != fit.Fail && c.Verdict != fit.Unsure {
 		return text
 	}
-	if Curable(r) {
+	switch {
+	case reseatMayDo(r):
 		return text + " That reaches inside the limits (" + Allowed(c) + "): re-seat the neck first, and read again."
+	case Curable(r):
+		return text + " That reaches inside the limits (" + Allowed(c) + ")."
 	}
 	return text + " That does not reach the limits (" + Allowed(c) + "): the pocket's play cannot cure it."
 }
@@ -263,6 +266,21 @@ func Swing(r *fit.Result) string {
 func Curable(r *fit.Result) bool {
 	c := r.Find(fit.CentreLineError)
 	return r.Swing != nil && c != nil && r.Swing.Low <= c.Upper && r.Swing.High >= c.Lower
+}
+
+// reseatMayDo tells whether the play of the pocket may be all it takes: nothing fails but what moves
+// with the neck.
+func reseatMayDo(r *fit.Result) bool {
+	for i := range r.Characteristics {
+		switch c := &r.Characteristics[i]; c.ID {
+		case fit.CentreLineError, fit.BridgeSkew, fit.MarginBass, fit.MarginTreble, fit.MarginBalance:
+		default:
+			if c.Verdict == fit.Fail {
+				return false
+			}
+		}
+	}
+	return Curable(r)
 }
 
 // Adjusted says how the readings were taken and how well they agree.

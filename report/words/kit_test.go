@@ -217,6 +217,11 @@ func TestSwing(t *testing.T) {
 			t.Errorf("%v to %v, %v: mending %v", c.low, c.high, c.verdict, Mending(r))
 		}
 	}
+	loose := kitWith(found(fit.CentreLineError, 1.9, -1, 1, fit.Fail, measure.Critical), found(fit.PocketGapEnd, 0.8, 0.05, 0.5, fit.Fail, measure.Major))
+	loose.Swing = &fit.Swing{Low: 0, High: 2}
+	if got := Swing(loose) + First(loose); !strings.Contains(got, "That reaches inside the limits") || strings.Contains(got, "re-seat") || strings.Contains(got, "ease the neck screws") {
+		t.Errorf("a pocket that is too wide is not cured by re-seating: %q", got)
+	}
 	if r := kitWith(); Swing(r) != "" || Curable(r) || Mending(r) {
 		t.Error("a kit of which nothing is known is to be mended")
 	}
