@@ -64,6 +64,7 @@ type decoder struct {
 	blanks [PlateEdge + 1][Gap + 1]*Gauge // which stand for blanks
 	rule   *Gauge                         // which does for a blank station_gauge
 	used   map[*Gauge]bool                // those that a cell named
+	ids    string                         // of all of them for messages, once it was wanted
 	texts  map[string]string              // those met lately, so that each is in memory once, and not with all that stands about it
 }
 
@@ -156,7 +157,12 @@ func (d *decoder) gauge(r *csvtext.Row, column, cell string, blank *Gauge) *Gaug
 		g, ok = d.gauges[csvtext.Canonical(cell)]
 	}
 	if !ok {
-		r.FailOnce(column, cell, "is not in gauges.csv", func() string { return csvtext.OneOfThese(d.gauges.ids()) })
+		r.FailOnce(column, cell, "is not in gauges.csv", func() string {
+			if d.ids == "" {
+				d.ids = csvtext.OneOfThese(d.gauges.ids())
+			}
+			return d.ids
+		})
 	}
 	d.used[g] = true
 	return g

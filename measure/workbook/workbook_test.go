@@ -68,6 +68,9 @@ func TestReadWhatWasWritten(t *testing.T) {
 	if diff := cmp.Diff(table, cells(t, sheets["readings.csv"])); diff != "" || len(sheets["readings.csv"].Mistakes) > 0 {
 		t.Error(diff, sheets["readings.csv"].Mistakes)
 	}
+	if text := string(sheets["readings.csv"].Text); !strings.Contains(text, "\n\"#5\"\t") {
+		t.Error("the kit #5 became a comment")
+	}
 	// What looks like a number is one in the spreadsheet, what looks like a formula is none.
 	f, err := excelize.OpenFile(path)
 	if err != nil {
@@ -102,7 +105,7 @@ func TestCellsOfASpreadsheet(t *testing.T) {
 			f.SetSheetRow(" Readings ", "A3", &[]any{"A", 55.6, 12.345}), f.SetCellStyle(" Readings ", "C3", "C3", shown),
 			f.SetSheetRow(" Readings ", "A4", &[]any{"A", time.Date(2026, 3, 16, 0, 0, 0, 0, time.UTC), 46097}), f.SetCellStyle(" Readings ", "B4", "B4", day), f.SetCellStyle(" Readings ", "C4", "C4", own),
 			f.SetSheetRow(" Readings ", "A5", &[]any{"A", "55.6", 7.25}), f.SetCellFormula(" Readings ", "B5", "B3+1"), f.SetCellStyle(" Readings ", "C5", "C5", length),
-			f.SetSheetRow("gauges.csv", "A1", &[]any{"gauge", "resolution"}), f.SetCellStr("gauges.csv", "B2", "0.01"),
+			f.SetCellStr("gauges.csv", "A3", "# mine"), f.SetSheetRow("gauges.csv", "A1", &[]any{"gauge", "resolution"}), f.SetCellStr("gauges.csv", "B2", "0.01"),
 		)
 	})
 	sheets, err := Read(path, names)
@@ -117,7 +120,7 @@ func TestCellsOfASpreadsheet(t *testing.T) {
 	if diff := cmp.Diff(mistakes, sheets["readings.csv"].Mistakes); diff != "" {
 		t.Error(diff)
 	}
-	if got := string(sheets["gauges.csv"].Text); got != "gauge\tresolution\n\t0.01\n" {
+	if got := string(sheets["gauges.csv"].Text); got != "gauge\tresolution\n\t0.01\n# mine\n" {
 		t.Errorf("gauges %q", got)
 	}
 }
@@ -175,5 +178,22 @@ func TestTooManyRows(t *testing.T) {
 	broken := errors.New("broken")
 	if err := Write(&bytes.Buffer{}, "x", func(yield func([]string, error) bool) { yield(nil, broken) }); err != broken {
 		t.Errorf("got %v", err)
+	}
+}
+
+// The formats of dates and times, and their neighbours that are none.
+func TestDateFormats(t *testing.T) {
+	for format, want := range map[int]bool{0: false, 1: false, 2: false, 13: false, 14: true, 22: true, 23: false, 26: false, 27: true, 36: true, 37: false, 44: false, 45: true, 47: true, 48: false, 49: false, 50: true, 58: true, 59: false} {
+		if got := dateFormat(&excelize.Style{NumFmt: format}); got != want {
+			t.Errorf("format %d: %v", format, got)
+		}
+	}
+	for format, want := range map[string]bool{
+		"0.00": false, "General": false, "#,##0.00": false, `0.0" mm"`: false, `[Red]0.00`: false, `0.00\d`: false, "0.0E+00": false,
+		"yyyy-mm-dd": true, "d/m/yy": true, "mmm": true, "D. MMM": true, "m/d": true,
+	} {
+		if got := dateFormat(&excelize.Style{CustomNumFmt: &format}); got != want {
+			t.Errorf("format %s: %v", format, got)
+		}
 	}
 }
