@@ -36,7 +36,7 @@ func (b batch) write(dir string) error {
 	}{
 		{"readings.csv", func(w io.Writer) error { return measure.WriteReadings(w, slices.Values(b.kits)) }},
 		{"kits.csv", func(w io.Writer) error { return measure.WriteKits(w, infos) }},
-		{"gauges.csv", func(w io.Writer) error { return measure.WriteGauges(w, b.gauges) }},
+		{"gauges.csv", func(w io.Writer) error { return measure.WriteGauges(w, b.used()) }},
 		{"strings.csv", func(w io.Writer) error {
 			return measure.WriteStrings(w, simulate.ShortScaleBass().Compensation)
 		}},
@@ -69,4 +69,19 @@ func tidy(readings []measure.Reading) []measure.Reading {
 		}
 	}
 	return readings
+}
+
+// used are the gauges that a reading names.
+func (b batch) used() []measure.Gauge {
+	names := map[string]bool{}
+	for _, k := range b.kits {
+		for i := range k.Readings {
+			for _, g := range []*measure.Gauge{k.Readings[i].Gauge, k.Readings[i].StationGauge} {
+				if g != nil {
+					names[g.ID] = true
+				}
+			}
+		}
+	}
+	return slices.DeleteFunc(slices.Clone(b.gauges), func(g measure.Gauge) bool { return !names[g.ID] })
 }
