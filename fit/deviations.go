@@ -96,20 +96,23 @@ func factorFor(among, dof float64) float64 {
 
 // judgeApart gives a characteristic the worst of several distances between holes and decides it by all of them, each as
 // sure as the worst: holes of a pattern are read alike. Of a distance far above its uncertainty only the error
-// along it counts; of one that may be nothing, the error either way (Rayleigh), taken as that along the worse axis.
-func (a *assembly) judgeApart(c *Characteristic, f *finding) {
+// along it counts; of one that may be nothing, the error either way (Rayleigh), taken as that along the worse axis. g is
+// the worst distance's gradient.
+func (a *assembly) judgeApart(c *Characteristic, f *finding, g []float64) {
 	const near, far = 3.0, 6.0 // standard uncertainties
-	along := *a.uncertainty(f.value)
-	x, y := a.uncertainty(f.between.X).Std, a.uncertainty(f.between.Y).Std
-	around := max(x, y, along.Std)
+	u := &a.ledger.uncertainty
+	a.fit.UncertaintyInto(g, u)
+	along, common, dof := u.Std, a.common(u.Common), u.DOF
+	x := a.uncertainty(f.between.X).Std
+	around := max(along, x, a.uncertainty(f.between.Y).Std)
 	if around == 0 {
 		around = math.SmallestNonzeroFloat64
 	}
 	open := min(1, max(0, (far-f.value.Value/around)/(far-near)))
-	std := math.Sqrt(open*around*around + (1-open)*along.Std*along.Std)
+	std := math.Sqrt(open*around*around + (1-open)*along*along)
 	list := make([]deviation, len(f.apart))
 	for k, d := range f.apart {
-		list[k] = deviation{value: d, std: std, common: a.common(along.Common), dof: along.DOF}
+		list[k] = deviation{value: d, std: std, common: common, dof: dof}
 	}
 	a.judgeWorst(c, list)
 	_, _, among := worstOf(list)

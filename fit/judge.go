@@ -41,8 +41,7 @@ func (a *assembly) found(c *Characteristic, f *finding) {
 		return
 	}
 	if f.apart != nil {
-		a.judgeApart(c, f)
-		g = a.gradient(f.value)
+		a.judgeApart(c, f, g)
 	} else {
 		u := &a.ledger.uncertainty
 		a.fit.UncertaintyInto(g, u)
@@ -55,7 +54,7 @@ func (a *assembly) found(c *Characteristic, f *finding) {
 	if a.options.Terse || !c.Missing.None() || a.options.Brief && c.Verdict != Unsure && c.Verdict != TooCoarse {
 		return
 	}
-	budget := a.budget(g)
+	budget := a.budget(a.gradient(f.value))
 	if f.besides > 0 {
 		budget = withCompensation(budget, f.besides)
 	}
