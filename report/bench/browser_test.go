@@ -225,7 +225,7 @@ func (b *tab) enter(text string) {
 // tap touches the middle of an element, which must be large enough for a finger and lie in the window.
 func (b *tab) tap(selector string) {
 	b.t.Helper()
-	box := ask[[4]float64](b, fmt.Sprintf(`(() => { const e = document.querySelector(%q); e.scrollIntoView({block: "center"}); const r = e.getBoundingClientRect(); return [r.left, r.top, r.width, r.height]; })()`, selector))
+	box := ask[[4]float64](b, fmt.Sprintf(`(() => { const e = document.querySelector(%q); e.scrollIntoView(false); const r = e.getBoundingClientRect(); return [r.left, r.top, r.width, r.height]; })()`, selector))
 	if box[2] < 24 || box[3] < 24 { // WCAG 2.2, 2.5.8
 		b.t.Errorf("%s is %.0f by %.0f px", selector, box[2], box[3])
 	}

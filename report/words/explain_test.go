@@ -94,7 +94,7 @@ func TestExplain(t *testing.T) {
 		}
 	}
 	for word, want := range map[string]string{
-		"centerline-error": "centre-line-error", "reseat": "re-seat", "pocketend": "pocket-end", "shim": "side-shim", "fial": "fail", "redundent": "redundant",
+		"centerline-error": "centre-line-error", "reseat": "re-seat", "pocketend": "pocket-end", "shim": "side-shim", "fial": "fail", "redundamt": "redundant",
 	} {
 		found, near := Explain(word)
 		if len(found) > 0 || len(near) == 0 || near[0] != want {
