@@ -334,10 +334,8 @@ func (s *scheduler) add(old *fit.Place, to *place, f measure.Feature, mark int) 
 	if c := s.placed.Centre; c != nil {
 		h.Beside = c.NX*to.x + c.NY*to.y - c.D
 		if end := s.placed.PocketEnd; end != nil { // along the centre line, from where the end crosses it
-			along := place{c.NY, -c.NX}
-			h.Behind = (end.NX*to.x + end.NY*to.y - end.D) / (end.NX*along.x + end.NY*along.y)
 			if at, ok := crossing(end, c); ok {
-				h.Behind = along.x*(to.x-at.x) + along.y*(to.y-at.y)
+				h.Behind = c.NY*(to.x-at.x) - c.NX*(to.y-at.y)
 			}
 		}
 	}

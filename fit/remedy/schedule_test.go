@@ -224,3 +224,54 @@ func TestWhatIsWantedForAHole(t *testing.T) {
 		t.Errorf("a bridge moved by %v asks %v", p.Moves, p.Asks)
 	}
 }
+
+// What is taken for granted is noted: the rule of the pilots, and the core where it was not measured.
+func TestNotesOfASchedule(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	in.CentreLineError = 4
+	for core, want := range map[float64]int{0: 2, 2: 1} {
+		kit := in.Kit("K", simulate.LooseParts(in, nil, simulate.Setup{Exact: true}))
+		kit.Info.BridgeCore, kit.Info.Wood = core, "alder"
+		r := fit.Check(kit, fit.Options{Model: true, Compensation: in.Compensation})
+		p, _ := Try(r, []Action{{Work: measure.PlugBridge, Across: -4}}, Options{})
+		var got []Note
+		for _, n := range p.Drilling.Notes {
+			if n.Kind != DiameterAssumed {
+				got = append(got, n)
+			}
+		}
+		rule, unknown := Note{Kind: PilotRule, Feature: measure.BridgeScrew}, Note{Kind: CoreUnknown, Feature: measure.BridgeScrew}
+		if len(got) != want || got[0] != rule || want == 2 && got[1] != unknown {
+			t.Errorf("core %g: %+v", core, got)
+		}
+		for i := range p.Drilling.Holes {
+			if h := &p.Drilling.Holes[i]; h.Feature == measure.BridgeScrew && core > 0 && h.Pilot != core {
+				t.Errorf("core %g: pilot %g", core, h.Pilot)
+			}
+		}
+	}
+}
+
+// The play that is left beside the walls adds up to the gaps, also of a heel that tapers by 1 in 76 and slides
+// in 2 mm farther.
+func TestPlayAddsUpToTheGaps(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	in.HeelMouth = in.HeelEnd + 1
+	in.PocketMouth, in.PocketEnd = in.HeelMouth+0.9, in.HeelEnd+0.9
+	r, _ := adviceOf(in)
+	for _, actions := range [][]Action{
+		{{Work: measure.TrimHeel, Size: 2}}, {{Work: measure.SideShim, Wall: Bass, Mouth: 0.5, End: 0.5}, {Work: measure.TrimHeel, Size: 2}},
+		{{Work: measure.RelieveWall, Wall: Treble, Mouth: 0.2}, {Work: measure.Reseat, Mouth: 0.1, End: -0.1}},
+	} {
+		p, _ := Try(r, actions, Options{})
+		for _, q := range p.Predicted {
+			at, ok := map[fit.ID]int{fit.PocketGapMouth: 0, fit.PocketGapEnd: 1}[r.Characteristics[q.Index].ID]
+			if !ok {
+				continue
+			}
+			if sum := p.After.Bass[at] + p.After.Treble[at]; math.Abs(sum-q.Value) > 1e-9 || p.After.Bass[at] < 0 || math.Abs(p.After.Bass[at]-p.After.Treble[at]) > 0.21 {
+				t.Errorf("%v: %.4f and %.4f beside the walls, gap %.4f", actions, p.After.Bass[at], p.After.Treble[at], q.Value)
+			}
+		}
+	}
+}
