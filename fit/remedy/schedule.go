@@ -214,7 +214,8 @@ func (k *kit) schedule(d *candidate) *Schedule {
 	for i := range s.out.Holes {
 		s.finish(i)
 	}
-	return &s.out
+	out := s.out // so that a schedule does not hold all that is known of the kit
+	return &out
 }
 
 // scheduler builds a schedule.
