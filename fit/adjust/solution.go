@@ -26,6 +26,7 @@ type Solution struct {
 	unknownAt  []position
 	rowAt      []position
 	suspects   []Suspect
+	scaled     []int // the components with a factor other than 1
 }
 
 // PValue is the chance of a larger ChiSquare when the Sigmas are right; 1 without redundancy.
@@ -128,14 +129,13 @@ func (s *Solution) UncertaintyInto(g []float64, u *Uncertainty) {
 	clear(u.Common)
 	s.common.timesT(y, u.Common)
 	variance, spent := dot(y, y), 0.0
-	if s.Scale != 1 {
-		variance = 0
-		for k := range s.components {
-			c := &s.components[k]
-			part := y[c.first : c.first+len(c.unknowns)]
-			variance += c.all.scaled(dot(part, part), &spent)
-		}
+	for _, k := range s.scaled {
+		c := &s.components[k]
+		part := y[c.first : c.first+len(c.unknowns)]
+		square := dot(part, part)
+		variance += c.all.scaled(square, &spent) - square
 	}
+	variance = max(0, variance)
 	u.Independent = math.Sqrt(variance)
 	doubt := 0.0
 	for i := range s.suspects {

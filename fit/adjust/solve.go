@@ -76,6 +76,7 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 		Condition: 1,
 		options:   o, sigma: floats.raw(rows), own: floats.raw(rows), causes: floats.raw(causes),
 		common:     v.mem.grid(unknowns, causes),
+		scaled:     v.scaled[:0],
 		components: v.components, unknownAt: v.unknownAt, rowAt: v.rowAt, // as they were
 	}
 	copy(v.X, p.Start)
@@ -99,7 +100,9 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 	redundant := false
 	for k := range v.components {
 		c := &v.components[k]
-		c.all.birge(o.UnknownScale)
+		if c.all.birge(o.UnknownScale); c.all.scale != 1 {
+			v.scaled = append(v.scaled, k)
+		}
 		c.pure.birge(o.UnknownScale)
 		if c.all.dof > 0 {
 			v.Scale, redundant = max(v.Scale, c.all.scale), true
