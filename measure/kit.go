@@ -10,13 +10,17 @@ import (
 	"neckfit/measure/csvtext"
 )
 
-// What the tables' package says of a place and of what is wrong there is this package's too.
-type (
-	Place     = csvtext.Place
-	CellError = csvtext.CellError
-	Errors    = csvtext.Errors
-	Notice    = csvtext.Notice
-)
+// Place is where something stands in a table: file, line and, where it matters, column.
+type Place = csvtext.Place
+
+// CellError is a cell that cannot be taken, with its place and the cure.
+type CellError = csvtext.CellError
+
+// Errors lists what is wrong with a batch.
+type Errors = csvtext.Errors
+
+// Notice is what may not be meant in a table, and is told.
+type Notice = csvtext.Notice
 
 // Canonical is a name of a kit as it is compared, and as kits have theirs: what looks the same on a screen is
 // the same.

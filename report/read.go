@@ -142,20 +142,24 @@ func readFound(c *jsonCharacteristic) (f delivery.Found, what string) {
 	if c.Upper != nil {
 		f.Upper = *c.Upper
 	}
-	// The line may come from anywhere, and no instrument is as large: it would only overflow later.
-	const most = 1e4 // mm or degrees
+	return f, unlikely(c, &f)
+}
+
+// unlikely says why a line that may come from anywhere is no result of a check; "" for one that may be.
+func unlikely(c *jsonCharacteristic, f *delivery.Found) string {
+	const most = 1e4 // mm or degrees: no instrument is as large, and it would only overflow later
 	for _, x := range []*float64{c.Value, c.U, c.Lower, c.Upper} {
 		if x != nil && !(math.Abs(*x) <= most) {
-			return f, fmt.Sprintf("%g is out of range", *x)
+			return fmt.Sprintf("%g is out of range", *x)
 		}
 	}
 	switch {
 	case f.Lower > f.Upper:
-		return f, fmt.Sprintf("its lower limit, %g, is above its upper, %g", f.Lower, f.Upper)
+		return fmt.Sprintf("its lower limit, %g, is above its upper, %g", f.Lower, f.Upper)
 	case f.Verdict == fit.Pass && (f.Value < f.Lower || f.Value > f.Upper):
-		return f, fmt.Sprintf("it passes with %g, which is not within its limits, %g to %g", f.Value, f.Lower, f.Upper)
+		return fmt.Sprintf("it passes with %g, which is not within its limits, %g to %g", f.Value, f.Lower, f.Upper)
 	}
-	return f, ""
+	return ""
 }
 
 // verdictOf is the reverse of verdictWord.

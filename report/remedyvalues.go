@@ -266,10 +266,3 @@ func (b *remedyCSV) Close() error {
 	b.head(lines)
 	return lines.write(b.out)
 }
-
-func unlessZero(x float64) *float64 {
-	if x == 0 {
-		return nil
-	}
-	return &x
-}

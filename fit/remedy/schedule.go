@@ -350,7 +350,7 @@ func (s *scheduler) pilot(h *Hole) {
 	want, screw, core, wood := 0.0, info.BridgeScrew, info.BridgeCore, info.Wood
 	switch h.Feature {
 	case measure.StringHole:
-		h.Through, screw, core = true, 0, 0
+		h.Through, screw = true, 0
 		want = h.OldDiameter
 		if want == 0 {
 			want = throughs

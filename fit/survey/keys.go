@@ -18,10 +18,14 @@ func SideAt(frame measure.Datum, f measure.Feature) SideKey {
 // GapBeside is the key of the gap beside a wall or an end.
 func GapBeside(frame measure.Datum, f measure.Feature) SideKey { return SideAt(frame, f) | 1 }
 
-// Frame, Feature and Gap are what the key was made of.
-func (k SideKey) Frame() measure.Datum     { return measure.Datum(k >> 16) }
-func (k SideKey) Feature() measure.Feature { return measure.Feature(k >> 8) } //nolint:revive // as above
-func (k SideKey) Gap() bool                { return k&1 != 0 }                //nolint:revive // as above
+// Frame is the datum that the key was made of.
+func (k SideKey) Frame() measure.Datum { return measure.Datum(k >> 16) }
+
+// Feature is the side's.
+func (k SideKey) Feature() measure.Feature { return measure.Feature(k >> 8) }
+
+// Gap tells whether it is of the gap beside the side.
+func (k SideKey) Gap() bool { return k&1 != 0 }
 
 // PointKey names a place in a frame.
 type PointKey uint64
@@ -31,10 +35,14 @@ func PointAt(frame measure.Datum, f measure.Feature, mark int) PointKey {
 	return PointKey(frame)<<40 | PointKey(f)<<32 | PointKey(uint32(mark))
 }
 
-// Frame, Feature and Mark are what the key was made of.
-func (k PointKey) Frame() measure.Datum     { return measure.Datum(k >> 40) }
-func (k PointKey) Feature() measure.Feature { return measure.Feature(k >> 32) } //nolint:revive // as above
-func (k PointKey) Mark() int                { return int(uint32(k)) }           //nolint:revive // as above
+// Frame is the datum that the key was made of.
+func (k PointKey) Frame() measure.Datum { return measure.Datum(k >> 40) }
+
+// Feature is the place's.
+func (k PointKey) Feature() measure.Feature { return measure.Feature(k >> 32) }
+
+// Mark is the place's number; 0 for none.
+func (k PointKey) Mark() int { return int(uint32(k)) }
 
 // CornerKey names a corner of a frame.
 type CornerKey struct {
