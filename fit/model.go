@@ -159,14 +159,7 @@ func (s *solved) model(plain *assembly, r *Result) *Model {
 		}
 		m.Measured, m.Taken, m.First = append(m.Measured, i), append(m.Taken, f.taken), append(m.First, len(m.Elements))
 	}
-	m.Covariance = make([][]float64, len(gradients))
-	for i := range gradients {
-		m.Covariance[i] = make([]float64, len(gradients))
-		for j := range i + 1 {
-			c := s.fit.Covariance(gradients[i], gradients[j])
-			m.Covariance[i][j], m.Covariance[j][i] = c, c
-		}
-	}
+	m.Covariance = s.fit.Covariances(gradients)
 	for i, u := range besides {
 		m.Covariance[i][i] += u * u
 	}

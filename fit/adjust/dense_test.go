@@ -141,6 +141,10 @@ func denseUncertainty(t *testing.T, p *Problem, s *Solution, left, hat *mat.Dens
 		near(t, "common of one cause", q.Common[k], common[k], within*std)
 	}
 	near(t, "covariance", s.Covariance(g, h), both, within*std*s.Uncertainty(h).Std)
+	all := s.Covariances([][]float64{g, h})
+	near(t, "covariance among several", all[0][1], both, within*std*s.Uncertainty(h).Std)
+	near(t, "covariance the other way", all[1][0], both, within*std*s.Uncertainty(h).Std)
+	near(t, "variance among several", all[0][0], std*std, within*std*std)
 	for i, got := range s.Sensitivity(g, nil) {
 		near(t, "sensitivity", got, sens[i], within*std/p.Rows[i].Sigma)
 	}

@@ -207,6 +207,36 @@ func (s *Solution) Covariance(g, h []float64) float64 {
 	return sum
 }
 
+// Covariances are those of many quantities, each with each, by their gradients: the products of what each of them
+// becomes once its causes are independent and of one.
+func (s *Solution) Covariances(gradients [][]float64) [][]float64 {
+	white := make([][]float64, len(gradients))
+	for i, g := range gradients {
+		y := s.alongQ(g, nil)
+		v := make([]float64, len(s.causes), len(s.causes)+len(y)+len(s.suspects))
+		s.common.timesT(y, v)
+		for k := range s.components {
+			c := &s.components[k]
+			for _, x := range y[c.first : c.first+len(c.unknowns)] {
+				v = append(v, c.all.scale*x)
+			}
+		}
+		for k := range s.suspects {
+			v = append(v, s.suspects[k].effect(y))
+		}
+		white[i] = v
+	}
+	out := make([][]float64, len(gradients))
+	for i := range out {
+		out[i] = make([]float64, len(gradients))
+		for j := range i + 1 {
+			c := dot(white[i], white[j])
+			out[i][j], out[j][i] = c, c
+		}
+	}
+	return out
+}
+
 // Sensitivity returns, a row each, how the quantity with gradient g moves with that row's Value. It writes to
 // the room given, if that suffices.
 func (s *Solution) Sensitivity(g, into []float64) []float64 {
