@@ -84,11 +84,11 @@ func PlanInShort(p *remedy.Plan) string {
 	return text + "; " + Level(p.Level)
 }
 
-// HeldDownBy is what is least likely to pass under a plan, and how likely that is; "–" where it is as good
+// HeldDownBy is what is least likely to pass under a plan, and how likely that is; "-" where it is as good
 // as sure, and for a return.
 func HeldDownBy(p *remedy.Plan) string {
 	if p.Level == remedy.Returned || p.Weakest.P >= fit.Confidence {
-		return "–"
+		return "-"
 	}
 	return p.Weakest.ID.String() + ", " + Percent(p.Weakest.P)
 }

@@ -54,13 +54,13 @@ func TestWorks(t *testing.T) {
 func TestHeldDownBy(t *testing.T) {
 	for want, p := range map[string]remedy.Plan{
 		"pocket-gap-end, 91.2 %": {Level: remedy.Redrilled, Weakest: remedy.Weakest{ID: fit.PocketGapEnd, P: 0.912}},
-		"–":                      {Level: remedy.Redrilled, Weakest: remedy.Weakest{ID: fit.PocketGapEnd, P: 0.951}},
+		"-":                      {Level: remedy.Redrilled, Weakest: remedy.Weakest{ID: fit.PocketGapEnd, P: 0.951}},
 	} {
 		if got := HeldDownBy(&p); got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}
-	if got := HeldDownBy(&remedy.Plan{Level: remedy.Returned}); got != "–" {
+	if got := HeldDownBy(&remedy.Plan{Level: remedy.Returned}); got != "-" {
 		t.Errorf("a return is held down by %q", got)
 	}
 }
