@@ -60,12 +60,13 @@ const maxTrial = 9999
 // decoder reads the rows of a readings.csv.
 type decoder struct {
 	*csvtext.Rows
-	gauges gaugeSet
-	blanks [PlateEdge + 1][Gap + 1]*Gauge // which stand for blanks
-	rule   *Gauge                         // which does for a blank station_gauge
-	used   map[*Gauge]bool                // those that a cell named
-	ids    string                         // of all of them for messages, once it was wanted
-	texts  map[string]string              // those met lately, so that each is in memory once, and not with all that stands about it
+	gauges            gaugeSet
+	blanks            [PlateEdge + 1][Gap + 1]*Gauge // which stand for blanks
+	rule              *Gauge                         // which does for a blank station_gauge
+	used              map[*Gauge]bool                // those that a cell named
+	last, lastStation *Gauge                         // what the two columns named last
+	ids               string                         // of all of them for messages, once it was wanted
+	texts             map[string]string              // those met lately, so that each is in memory once, and not with all that stands about it
 }
 
 // maxTexts bounds what a file of nothing but different notes can take.
@@ -127,8 +128,8 @@ func (d *decoder) decode(r *csvtext.Row, g *Reading) bool {
 	g.By = d.keep(r.Text("by", d.Cell(byColumn)))
 	g.Stage = Stage(max(0, r.WordOrBlank("stage", d.Cell(stageColumn), stageWords)-1)) // a blank is the first
 	g.Note = d.keep(r.Prose("note", d.Cell(noteColumn)))
-	g.Gauge = d.gauge(r, "gauge", d.Cell(gaugeColumn), d.blanks[g.Feature][g.Kind])
-	g.StationGauge = d.gauge(r, "station_gauge", d.Cell(stationGaugeColumn), d.rule)
+	g.Gauge = d.gauge(r, "gauge", d.Cell(gaugeColumn), d.blanks[g.Feature][g.Kind], &d.last)
+	g.StationGauge = d.gauge(r, "station_gauge", d.Cell(stationGaugeColumn), d.rule, &d.lastStation)
 	u := r.Unit(d.Cell(unitColumn))
 	if g.Feature == NoFeature {
 		return true // the rest depends on it
@@ -147,15 +148,16 @@ func (d *decoder) blank(n *needs) bool {
 	return (n.station == Optional || d.Cell(stationColumn) == "") && (n.offset == Optional || d.Cell(offsetColumn) == "") && d.Cell(sizeColumn) == ""
 }
 
-// gauge finds the gauge that a cell names, or the one that stands for a blank.
-func (d *decoder) gauge(r *csvtext.Row, column, cell string, blank *Gauge) *Gauge {
+// gauge finds the gauge that a cell names, or the one that stands for a blank. Last is what the column
+// named last, mostly the same.
+func (d *decoder) gauge(r *csvtext.Row, column, cell string, blank *Gauge, last **Gauge) *Gauge {
 	if cell == "" {
 		return blank
 	}
-	g, ok := d.gauges[cell]
-	if !ok {
-		g, ok = d.gauges[csvtext.Canonical(cell)]
+	if *last != nil && (*last).ID == cell {
+		return *last
 	}
+	g, ok := d.gauges[csvtext.Canonical(cell)]
 	if !ok {
 		r.FailOnce(column, cell, "is not in gauges.csv", func() string {
 			if d.ids == "" {
@@ -163,8 +165,9 @@ func (d *decoder) gauge(r *csvtext.Row, column, cell string, blank *Gauge) *Gaug
 			}
 			return d.ids
 		})
+		return nil
 	}
-	d.used[g] = true
+	d.used[g], *last = true, g
 	return g
 }
 

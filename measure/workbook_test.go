@@ -39,7 +39,7 @@ func asWorkbook(t *testing.T, dir string) string {
 			values := make([]any, len(cells))
 			for j, text := range cells {
 				values[j] = text
-				if x, err := strconv.ParseFloat(text, 64); err == nil && rows[0][j] != "kit" {
+				if x, err := strconv.ParseFloat(text, 64); err == nil && rows[0][j] != "kit" && rows[0][j] != "note" {
 					values[j] = x
 				}
 			}

@@ -81,7 +81,7 @@ func bookOf(t *testing.T, folder, path string) {
 			values := make([]any, len(cells))
 			for j, cell := range cells {
 				values[j] = cell
-				if x, err := strconv.ParseFloat(cell, 64); err == nil && rows[0][j] != "kit" && rows[0][j] != "lot" {
+				if x, err := strconv.ParseFloat(cell, 64); err == nil && rows[0][j] != "kit" && rows[0][j] != "lot" && rows[0][j] != "note" {
 					values[j] = x
 				}
 			}
