@@ -122,3 +122,34 @@ func readOf(list []measure.Reading, i int) int {
 	}
 	return n
 }
+
+// No bit of a result hangs on where a row stands, with a slip in it or without.
+func TestNoBitHangsOnTheOrderOfRows(t *testing.T) {
+	for _, p := range plans {
+		for seed := range uint64(6) {
+			rng := rand.New(rand.NewPCG(seed, 79))
+			in := simulate.Random(rng)
+			k := thrice(p, in, seed, newForm(rng))
+			if seed%2 == 1 {
+				slip(&k.Readings[rng.IntN(len(k.Readings))], 100)
+			}
+			o := Options{Compensation: in.Compensation}
+			want := Check(k, o)
+			shuffled := *k
+			shuffled.Readings = slices.Clone(k.Readings)
+			rng.Shuffle(len(shuffled.Readings), func(i, j int) {
+				shuffled.Readings[i], shuffled.Readings[j] = shuffled.Readings[j], shuffled.Readings[i]
+			})
+			got := Check(&shuffled, o)
+			for id := range characteristics {
+				a, b := want.Find(id), got.Find(id)
+				if a.Value != b.Value || a.StdUncertainty != b.StdUncertainty || a.P != b.P || a.Verdict != b.Verdict {
+					t.Errorf("%s, %d: %s is %v ± %v %s, shuffled %v ± %v %s", p.name, seed, id, a.Value, a.StdUncertainty, a.Verdict, b.Value, b.StdUncertainty, b.Verdict)
+				}
+			}
+			if len(want.Suspects) != len(got.Suspects) || want.ChiSquare != got.ChiSquare {
+				t.Errorf("%s, %d: %d suspects, chi-square %v; shuffled %d, %v", p.name, seed, len(want.Suspects), want.ChiSquare, len(got.Suspects), got.ChiSquare)
+			}
+		}
+	}
+}
