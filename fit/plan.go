@@ -137,16 +137,21 @@ func (n *nominal) from(d measure.Datum, x, y float64) (station, offset float64) 
 	return (x - n.taper*(y+n.nutHalf)) * h, (n.taper*x + y + n.nutHalf) * h
 }
 
-// where is the place that is read.
-func (n *nominal) where(r *measure.Reading, share float64, k int) (x, y float64) {
-	m, side := r.Mark.Number, -1.0
+// sideOf is 1 for what lies on the treble side by its feature or mark, else -1.
+func sideOf(r *measure.Reading) float64 {
 	switch r.Feature {
 	case measure.EdgeTreble, measure.HeelTreble, measure.PocketTreble:
-		side = 1
+		return 1
 	}
 	if r.Mark.Name == "treble" {
-		side = 1
+		return 1
 	}
+	return -1
+}
+
+// where is the place that is read.
+func (n *nominal) where(r *measure.Reading, share float64, k int) (x, y float64) {
+	m, side := r.Mark.Number, sideOf(r)
 	alongHeel := n.heelMouth + (n.heelEnd-6-n.heelMouth)*share
 	across := 2*share - 1
 	switch r.Feature {
