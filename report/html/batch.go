@@ -283,7 +283,7 @@ func (b *batch) todo() []work {
 
 func (b *batch) data() pageData {
 	var d pageData
-	letters := map[fit.Verdict]string{fit.Pass: "p", fit.Unsure: "u", fit.TooCoarse: "u", fit.Incomplete: "u", fit.Implausible: "u", fit.Fail: "f", fit.NotJudged: "n"}
+	letters := map[fit.Verdict]string{fit.Pass: "p", fit.Unsure: "u", fit.TooCoarse: "c", fit.Incomplete: "i", fit.Implausible: "m", fit.Fail: "f", fit.NotJudged: "n"}
 	for _, s := range b.series {
 		codes := ""
 		for _, v := range s.verdicts {

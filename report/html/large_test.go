@@ -151,7 +151,8 @@ func (b *tab) inShort(list []*fit.Result) {
 	if n := ask[int](b, `document.querySelectorAll(".warning + .cautions").length`); n != 1 {
 		b.t.Errorf("%d notices with cautions, want one", n)
 	}
-	text := map[fit.Verdict]string{fit.Pass: "✓ pass", fit.Unsure: "? unsure", fit.Fail: "✕ fail"}
+	text := map[fit.Verdict]string{fit.Pass: "✓ pass", fit.Unsure: "? unsure", fit.Fail: "✕ fail",
+		fit.TooCoarse: "? too coarse", fit.Incomplete: "? incomplete", fit.Implausible: "? implausible"}
 	var want []string
 	for _, r := range list {
 		lines := []string{text[r.Verdict] + " " + r.Kit}
@@ -160,7 +161,7 @@ func (b *tab) inShort(list []*fit.Result) {
 				lines = append(lines, c.ID.String()+" "+text[c.Verdict])
 			}
 		}
-		if r.Verdict != fit.Pass {
+		if r.Verdict == fit.Fail || r.Verdict == fit.Unsure {
 			lines = append(lines, "recommended")
 		}
 		slices.Sort(lines[1:]) // the table is by class, the result is not

@@ -7,10 +7,10 @@
     let data = null; // the values of every characteristic, read when they are asked for
     const at = {}; // a column's place by its key
     for (const th of list.tHead.rows[0].cells) at[th.dataset.key] = th.cellIndex;
-    const words = { p: "✓ pass", u: "? unsure", f: "✕ fail", n: "– not judged" };
-    const classes = { p: "pass", u: "unsure", f: "fail", n: "not-judged" };
-    const rank = { f: 0, u: 1, p: 2, n: 3 };
-    const codes = { pass: "p", unsure: "u", fail: "f" };
+    const words = { p: "✓ pass", u: "? unsure", c: "? too coarse", i: "? incomplete", m: "? implausible", f: "✕ fail", n: "– not judged" };
+    const classes = { p: "pass", u: "unsure", c: "too-coarse", i: "incomplete", m: "implausible", f: "fail", n: "not-judged" };
+    const rank = { f: 0, m: 1, u: 2, c: 3, i: 4, p: 5, n: 6 };
+    const codes = Object.fromEntries(Object.entries(classes).map(([code, name]) => [name, code]));
 
     // Each row knows its texts for the worst characteristic, and its code.
     const rows = bodies.flatMap((body) => [...body.rows]).map((tr, i) => ({
