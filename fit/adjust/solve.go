@@ -151,10 +151,7 @@ func (v *Solver) solve(c *component) (int, error) {
 			}
 			return step, nil
 		}
-		deviation := 1.0 // what counts as one standard deviation of the misfits
-		if v.options.UnknownScale {
-			deviation = size
-		}
+		deviation := v.deviation(size)
 		if length <= stepTolerance*(deviation+size)+noise {
 			v.move(c, dx, 1)
 			subtractProduct(b, a, dx) // so short a step bends nothing
@@ -170,6 +167,14 @@ func (v *Solver) solve(c *component) (int, error) {
 		}
 	}
 	return c.fail(fmt.Sprintf("do not settle in %d steps", v.options.MaxIterations))
+}
+
+// deviation is what counts as one standard deviation of misfits whose root of the sum of squares is size.
+func (v *Solver) deviation(size float64) float64 {
+	if v.options.UnknownScale {
+		return size
+	}
+	return 1
 }
 
 // mean solves a linear component of one unknown, which most are, in closed form: x moves by

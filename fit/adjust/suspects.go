@@ -172,10 +172,15 @@ func (v *Solver) snoopIn(c *component, critical, each float64) {
 	}
 	v.suspects = append(v.suspects, found[:certain]...)
 	c.all = kept
-	for k := range c.blocks { // what a row adds that may be misread is not how its gauge scatters
+	v.leaveOut(c, found[:aside])
+}
+
+// leaveOut takes what rows add that may be misread out of how the gauges of a component scatter.
+func (v *Solver) leaveOut(c *component, misread []Suspect) {
+	for k := range c.blocks {
 		b := &c.blocks[k]
-		misread := func(f Suspect) bool { return !f.Place && slices.Contains(b.rows, v.rowAt[f.Row].place) }
-		if b.place && slices.ContainsFunc(found[:aside], misread) {
+		in := func(f Suspect) bool { return !f.Place && slices.Contains(b.rows, v.rowAt[f.Row].place) }
+		if b.place && slices.ContainsFunc(misread, in) {
 			chi2, dof := b.scatter(c.misfits)
 			c.pure.chi2, c.pure.dof = max(0, c.pure.chi2-chi2), c.pure.dof-dof
 		}
