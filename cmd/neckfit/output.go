@@ -280,8 +280,3 @@ func (r *remembering) Write(p []byte) (int, error) {
 	}
 	return len(p), nil
 }
-
-// closed is a standard output that was closed from the start.
-type closed struct{}
-
-func (closed) Write([]byte) (int, error) { return 0, errors.New("standard output is closed") }

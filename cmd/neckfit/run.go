@@ -60,9 +60,6 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once
-	if f, ok := stdout.(*os.File); ok && wasClosed(f) {
-		stdout = closed{}
-	}
 	p := &program{ctx: ctx, stdin: interruptible{ctx, stdin}, stdout: stdout, stderr: stderr, told: map[string]bool{}}
 	root := p.root()
 	root.SetArgs(args)

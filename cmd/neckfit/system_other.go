@@ -16,8 +16,6 @@ func umask() os.FileMode { return 0 }
 
 func giveTo(string, os.FileInfo) error { return nil }
 
-func wasClosed(*os.File) bool { return false }
-
 // lockFolder holds a folder by a file that lies in it until it is released.
 func lockFolder(dir string) (release func() error, err error) {
 	f, err := os.OpenFile(filepath.Join(dir, ".neckfit.lock"), os.O_CREATE|os.O_EXCL, 0o600)

@@ -33,18 +33,6 @@ func giveTo(name string, as os.FileInfo) error {
 	return os.Chown(name, int(want.Uid), int(want.Gid))
 }
 
-// wasClosed tells whether a standard stream was closed when the program began. Go then puts the null
-// device in its place, opened for reading and writing, which a shell's >/dev/null is not.
-func wasClosed(f *os.File) bool {
-	info, err := f.Stat()
-	null, failed := os.Stat(os.DevNull)
-	if err != nil || failed != nil || !os.SameFile(info, null) {
-		return false
-	}
-	flags, err := unix.FcntlInt(f.Fd(), unix.F_GETFL, 0)
-	return err == nil && flags&unix.O_ACCMODE == unix.O_RDWR
-}
-
 // lockFolder holds a folder until it is released or the program ends, however it ends.
 func lockFolder(dir string) (release func() error, err error) {
 	f, err := os.Open(dir)
