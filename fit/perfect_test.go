@@ -27,7 +27,13 @@ func drawer(t *testing.T) simulate.Setup {
 // form as good parts do, which are not without a fault.
 func TestPerfectKits(t *testing.T) {
 	quick := plan{"quick check", EdgeCheck, simulate.QuickCheck, simulate.Instrument.Truth}
-	enough := map[string]int{"edge check": 3, "dry fit": 3, "loose parts": 5}
+	enough := map[string]int{quick.name: 3, "edge check": 3, "dry fit": 3, "loose parts": 5}
+	share := func(name string) int { // in a hundred; the quick check has its scale by a rule, whose half millimetres leave one in seven unsure
+		if name == quick.name {
+			return 80
+		}
+		return 95
+	}
 	for _, p := range append([]plan{quick}, plans...) {
 		last := 0
 		for _, trials := range []int{1, 3, 5} {
@@ -37,7 +43,7 @@ func TestPerfectKits(t *testing.T) {
 			verdicts, why := perfect(t, p, trials, false)
 			t.Logf("%s, %d trials: %v; %s", p.name, trials, verdicts, why)
 			passed, failed := verdicts[Pass], verdicts[Fail]
-			if trials >= enough[p.name] && p.name != quick.name && passed < *kits*95/100 {
+			if trials >= enough[p.name] && passed < *kits*share(p.name)/100 {
 				t.Errorf("%s, %d trials: %d of %d perfect kits pass; %s", p.name, trials, passed, *kits, why)
 			}
 			if failed > *kits/100 || passed < last-*kits/50 {

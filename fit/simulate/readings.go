@@ -276,7 +276,9 @@ func QuickCheck(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 			wide := func(t float64) float64 { return 2 * in.pocketSide(treble)(t).Offset }
 			s.width(body, measure.Pocket, wide, -in.MouthInset, -in.EndInset)
 		}
-		s.point(body.through(in.bridge()), measure.BridgeScrew, mark(outer[i]), in.bridgeHole(outer[i]))
+		for _, k := range outer { // both from either edge: so the edges' own spread is known
+			s.point(body.through(in.bridge()), measure.BridgeScrew, mark(k), in.bridgeHole(k))
+		}
 	}
 	return s.readings
 }
