@@ -192,16 +192,21 @@ func (n *nominal) where(r *measure.Reading, share float64, k int) (x, y float64)
 	case measure.FretTop:
 		return n.scale * adjust.FretShare(m), 15 - 30*float64(1-k%2)
 	case measure.PocketFloor, measure.Top:
-		x, y = n.heelMouth+10+50*float64(k/2%2), -20+40*float64(k%2)
-		if k > 3 { // amid the corners
-			x, y = n.heelMouth+35, float64(k-4)
-		}
-		if r.Feature == measure.Top {
-			return x + 120*float64(k/2%2), 2 * y
-		}
-		return x, y
+		return n.onPlane(r.Feature, k)
 	}
 	return n.heelMouth + (n.scale-n.heelMouth)*share, 0
+}
+
+// onPlane is the k-th place on the pocket's floor or the body's top: the corners, then places amid them.
+func (n *nominal) onPlane(f measure.Feature, k int) (x, y float64) {
+	x, y = n.heelMouth+10+50*float64(k/2%2), -20+40*float64(k%2)
+	if k > 3 {
+		x, y = n.heelMouth+35, float64(k-4)
+	}
+	if f == measure.Top {
+		return x + 120*float64(k/2%2), 2 * y
+	}
+	return x, y
 }
 
 // misfit keeps patterns of holes from lying on each other exactly, where the worst distance has no slope, and
