@@ -137,6 +137,7 @@ func (c *coverage) one(seed uint64) {
 	rng := rand.New(rand.NewPCG(seed, uint64(c.way)))
 	in := simulate.Random(rng)
 	in.FretErrors, in.SideBow, in.FloorHump = nil, 0, 0 // the form's
+	in.EndGap = max(in.EndGap, 0.3)                     // so that the form, added to what was felt, leaves every gap open
 	f := newForm(rng)
 	setup := simulate.DefaultSetup()
 	setup.Heights = true

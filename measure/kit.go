@@ -56,6 +56,20 @@ type Reading struct {
 	Place    Place
 }
 
+// Room is the gap that a reading of one stands for, in mm. By a feeler gauge the thickest leaf that enters
+// was read, so the gap lies between that leaf and the next, as likely here as there: in the mean half a
+// step above it. Where no leaf enters the gap is as likely shut as open: a quarter of a step. By any other
+// gauge it is what was read.
+func (g *Reading) Room() float64 {
+	switch {
+	case g.Gauge.Kind != Feeler:
+		return g.Size
+	case g.Size == 0:
+		return g.Gauge.Resolution / 4
+	}
+	return g.Size + g.Gauge.Resolution/2
+}
+
 // Kit is one kit with all its readings, in the order of the file.
 type Kit struct {
 	Name         string

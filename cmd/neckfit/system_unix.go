@@ -5,6 +5,8 @@ package main
 import (
 	"errors"
 	"os"
+	"strconv"
+	"strings"
 	"syscall"
 
 	"golang.org/x/sys/unix"
@@ -13,9 +15,18 @@ import (
 // outputSignals come when nobody reads any more, and when a file may not grow further.
 var outputSignals = []os.Signal{syscall.SIGPIPE, syscall.SIGXFSZ}
 
-// umask is what the mode of a new file goes without.
+// umask is what the mode of a new file goes without. Where the system does not show it, it is told only by
+// setting it, which other goroutines that make files in that moment would feel.
 func umask() os.FileMode {
-	mask := syscall.Umask(0o077) // it is told only by setting it
+	if status, err := os.ReadFile("/proc/self/status"); err == nil {
+		if _, rest, ok := strings.Cut(string(status), "\nUmask:"); ok {
+			text, _, _ := strings.Cut(rest, "\n")
+			if mask, err := strconv.ParseUint(strings.TrimSpace(text), 8, 32); err == nil {
+				return os.FileMode(mask)
+			}
+		}
+	}
+	mask := syscall.Umask(0o077)
 	syscall.Umask(mask)
 	return os.FileMode(mask)
 }

@@ -1,6 +1,7 @@
 package simulate
 
 import (
+	"math"
 	"math/rand/v2"
 
 	"neckfit/measure"
@@ -220,12 +221,27 @@ func (in Instrument) readGaps(s *survey) {
 	s.feelEnd(in.HeelEnd/2, t.EndGapTreble)
 }
 
+// leaf is what is read of a gap: the thickest leaf of the feeler gauge that enters, or what a reading
+// without errors would stand for.
+func (s *survey) leaf(gap float64) float64 {
+	step := s.Gap.Resolution
+	if s.Exact {
+		return gap - step/2
+	}
+	felt := gap + s.shifts[s.Gap] + s.Gap.Repeatability*s.rng.NormFloat64()
+	if s.Uniform {
+		return max(0, felt-step/2+s.uniform(step/2))
+	}
+	const grain = 1e6 // so that three leaves of 0.05 are written as 0.15
+	return max(0, math.Round(step*math.Floor(felt/step+1e-9)*grain)/grain) // a leaf of just that thickness enters
+}
+
 // feel reads a gap beside a wall at a mark on the pocket's bisector.
 func (s *survey) feel(f measure.Feature, station float64, gap func(float64) float64) {
 	at, on := s.onAxis(s.see, station)
 	s.add(measure.Reading{
 		Feature: f, Kind: measure.Gap, Gauge: s.Gap, StationGauge: s.Station,
-		Station: at, HasStation: true, Size: max(0, s.shown(s.Gap, gap(on))),
+		Station: at, HasStation: true, Size: s.leaf(gap(on)),
 	})
 }
 
@@ -233,7 +249,7 @@ func (s *survey) feel(f measure.Feature, station float64, gap func(float64) floa
 func (s *survey) feelEnd(offset, gap float64) {
 	s.add(measure.Reading{
 		Feature: measure.PocketEnd, Kind: measure.Gap, Gauge: s.Gap,
-		Offset: s.meant(s.see(Point{0, offset}).Offset), HasOffset: true, Size: max(0, s.shown(s.Gap, gap)),
+		Offset: s.meant(s.see(Point{0, offset}).Offset), HasOffset: true, Size: s.leaf(gap),
 	})
 }
 

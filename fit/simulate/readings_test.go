@@ -209,9 +209,10 @@ func TestGapsOfADryFitAreFeltWhereTheNeckLies(t *testing.T) {
 	// 0.1 mm a side, of a heel in a pocket 0.2 mm wider; the heel turns by 0.08 mm in 60 mm, which
 	// slopes its 63.5 mm end by 0.0847 mm.
 	slope := 63.5 * 0.08 / 60
+	const half = 0.025 // mm, of a step of the built-in feeler gauge: the gap lies between the leaf that enters and the next
 	want := []gap{
-		{measure.PocketBass, 0.16}, {measure.PocketBass, 0.08}, {measure.PocketTreble, 0.04}, {measure.PocketTreble, 0.12},
-		{measure.PocketEnd, 0.3 + slope}, {measure.PocketEnd, 0.3},
+		{measure.PocketBass, 0.16 - half}, {measure.PocketBass, 0.08 - half}, {measure.PocketTreble, 0.04 - half}, {measure.PocketTreble, 0.12 - half},
+		{measure.PocketEnd, 0.3 + slope - half}, {measure.PocketEnd, 0.3 - half},
 	}
 	// A turn by 0.0013 makes the heel's sides and the slope differ by its square, 2e-6, of 63.5 mm.
 	if diff := cmp.Diff(want, got, cmp.AllowUnexported(gap{}), cmpopts.EquateApprox(0, 2e-4)); diff != "" {

@@ -91,7 +91,7 @@ func (on *Side) of(r *measure.Reading) (x, y float64) {
 		x, y = y, x
 	}
 	if on.key.Gap() {
-		y = r.Size
+		y = r.Room()
 	}
 	return x, y
 }
