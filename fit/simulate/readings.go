@@ -232,7 +232,7 @@ func (s *survey) leaf(gap float64) float64 {
 	if s.Uniform {
 		return max(0, felt-step/2+s.uniform(step/2))
 	}
-	const grain = 1e6 // so that three leaves of 0.05 are written as 0.15
+	const grain = 1e6                                                      // so that three leaves of 0.05 are written as 0.15
 	return max(0, math.Round(step*math.Floor(felt/step+1e-9)*grain)/grain) // a leaf of just that thickness enters
 }
 
