@@ -112,8 +112,8 @@ func Narrowest(user, builtIn []measure.Limit, known map[string]measure.Dimension
 	for i, list := range [][]measure.Limit{user, builtIn} {
 		for _, l := range list {
 			width := l.Upper - l.Lower // infinite with an open end
-			if i == 1 && overridden[l.Characteristic] || known[l.Characteristic] != measure.Length || l.Class == measure.Minor || !(width > 0 && width < 1e6) {
-				continue // no instrument has a tolerance of a kilometre
+			if i == 1 && overridden[l.Characteristic] || known[l.Characteristic] != measure.Length || l.Class == measure.Minor || !(width > 1e-4 && width < 1e6) {
+				continue // no instrument has a tolerance of a tenth of a micrometre, or of a kilometre
 			}
 			if !ok || cmp.Compare(width, t.Width) < 0 {
 				t, ok = Tolerance{width, l.Characteristic}, true

@@ -164,6 +164,10 @@ func TestNarrowest(t *testing.T) {
 	if got, ok = Narrowest(user, fit.BuiltInLimits(), fit.Characteristics()); !ok || got.Of != "centre-line-error" || got.Width != 2 {
 		t.Errorf("with wider gaps it is %+v", got)
 	}
+	slit := []measure.Limit{{Characteristic: "pocket-gap-mouth", Lower: 0, Upper: 1e-319, Class: measure.Major}}
+	if got, ok = Narrowest(slit, fit.BuiltInLimits(), fit.Characteristics()); !ok || got.Of != "pocket-gap-end" {
+		t.Errorf("beside a limit of no width it is %+v", got)
+	}
 	if _, ok = Narrowest(nil, []measure.Limit{{Characteristic: "margin-bass", Lower: 2.5, Upper: math.Inf(1)}}, fit.Characteristics()); ok {
 		t.Error("an open limit has a width")
 	}
