@@ -93,7 +93,7 @@ const (
 	Close                   // Other is Have away, less than Need screw diameters
 	CloseToEdge             // Have of wood to an edge or a cavity, Need would do
 	ThinWood                // Have of wood to Other, Need would do
-	NoBit                   // nothing known of screw and old hole, or no bit in stock
+	NoBit                   // no bit in stock for Need; where that is 0 nothing is known of screw and old hole
 	NoPlug                  // none in stock has Need or more
 	Crowded                 // Other is Have away, less than Need screw diameters
 	RunsInto                // Other
@@ -376,7 +376,7 @@ func (s *scheduler) pilot(h *Hole) {
 	}
 	bit, ok := s.nearest(measure.DrillStock, want)
 	if !ok || want == 0 {
-		h.Refused = Remark{Kind: NoBit}
+		h.Refused = Remark{Kind: NoBit, Need: want}
 		return
 	}
 	const near = 0.3 // mm; common practice, no source

@@ -142,7 +142,10 @@ func Remark(r remedy.Remark) string {
 	case remedy.ThinWood:
 		return fmt.Sprintf("only %.2f mm of wood to %s; %.1f mm is common practice, no source", r.Have, HoleName(r.Other), r.Need)
 	case remedy.NoBit:
-		return "no bit in stock, or nothing known of the screw and the old hole"
+		if r.Need == 0 {
+			return "the screw's size is not known: write bridge_screw or neck_screw into kits.csv, or read the old hole's diameter"
+		}
+		return "no bit in stock for " + Fixed(r.Need, 2) + " mm"
 	case remedy.NoPlug:
 		return fmt.Sprintf("no plug in stock is %.1f mm or more, which the old hole needs", r.Need)
 	case remedy.Crowded:

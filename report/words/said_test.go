@@ -106,7 +106,8 @@ func TestRemark(t *testing.T) {
 		{remedy.Remark{Kind: remedy.RunsInto, Other: other}, "it runs into the old string-hole 3"},
 		{remedy.Remark{Kind: remedy.PlugsOverlap, Other: other}, "its plug and that of the old string-hole 3 would overlap"},
 		{remedy.Remark{Kind: remedy.InCavity, Cavity: "control"}, "it falls into the cavity control"}, {remedy.Remark{Kind: remedy.OutsideBody}, "it falls outside the body"},
-		{remedy.Remark{Kind: remedy.NoBit}, "no bit in stock, or nothing known of the screw and the old hole"},
+		{remedy.Remark{Kind: remedy.NoBit}, "the screw's size is not known: write bridge_screw or neck_screw into kits.csv, or read the old hole's diameter"},
+		{remedy.Remark{Kind: remedy.NoBit, Need: 3.1}, "no bit in stock for 3.10 mm"},
 	} {
 		if got := Remark(c.remark); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
