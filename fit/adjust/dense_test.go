@@ -136,7 +136,7 @@ func denseUncertainty(t *testing.T, p *Problem, s *Solution, left, hat *mat.Dens
 	q, std := s.Uncertainty(g), math.Hypot(own, norm(common))
 	near(t, "uncertainty", q.Std, std, within*std)
 	near(t, "independent", q.Independent, own, within*std)
-	near(t, "common", q.FromCommon(), norm(common), within*std)
+	near(t, "common", norm(q.Common), norm(common), within*std)
 	for k := range common {
 		near(t, "common of one cause", q.Common[k], common[k], within*std)
 	}

@@ -155,9 +155,6 @@ func (a *spread) scaled(variance float64, spent *float64) float64 {
 	return variance
 }
 
-// FromCommon is what the common causes bring, all together.
-func (u *Uncertainty) FromCommon() float64 { return norm(u.Common) }
-
 // total sums up; degrees of freedom are the variance squared over what was spent (Welch and Satterthwaite).
 func (u *Uncertainty) total(spent float64) {
 	variance := u.Independent*u.Independent + dot(u.Common, u.Common) + u.Doubt*u.Doubt
