@@ -28,15 +28,15 @@ func DrillText(w io.Writer, d *Drilling, o Options) error {
 	}
 	t.opened()
 	t.section("")
-	rows := [][]string{{"hole", "do", "behind", "beside", "moved", "old", "plug", "bit", "wood left"}}
+	rows := [][]string{{"hole", "do", "behind", "beside", "moved", "within", "old", "plug", "bit", "wood left"}}
 	var notes [][]string
 	for i := range d.Schedule.Holes {
 		h := &d.Schedule.Holes[i]
-		rows = append(rows, []string{words.HoleName(h.Name()), words.HoleWork(h.Work), words.Known(h.Behind), words.Beside(h.Beside), words.Fixed(h.Move, 2),
+		rows = append(rows, []string{words.HoleName(h.Name()), words.HoleWork(h.Work), words.Known(h.Behind), words.Beside(h.Beside), words.Fixed(h.Move, 2), words.Size(h.Within),
 			words.Size(h.OldDiameter), words.Size(h.Plug), words.Size(h.Pilot), words.Known(h.Ligament)})
 		notes = append(notes, words.Minding(h))
 	}
-	t.tableWithNotes("llrrrrrrr", rows, notes)
+	t.tableWithNotes("llrrrrrrrr", rows, notes)
 	t.section("")
 	t.add("", words.DrillNote)
 	for _, n := range words.HoleNotes(d.Schedule) {
@@ -69,14 +69,14 @@ func (t *text) tableWithNotes(align string, rows [][]string, notes [][]string) {
 // DrillCSV writes a hole schedule exactly, in mm; x and y are of the assembled frame.
 func DrillCSV(w io.Writer, d *Drilling) error {
 	out := newRecord("kit", "hole", "mark", "work", "old_x", "old_y", "new_x", "new_y", "behind_pocket_end", "beside_centre_line",
-		"moved", "old_diameter", "plug", "bit", "shared", "straddles", "ligament", "next", "cavity", "edge", "old_hole", "depth", "warnings", "refused")
+		"moved", "within", "old_diameter", "plug", "bit", "shared", "straddles", "ligament", "next", "cavity", "edge", "old_hole", "depth", "warnings", "refused")
 	for i := range d.Schedule.Holes {
 		h := &d.Schedule.Holes[i]
 		out.text(d.Result.Kit)
 		out.words(h.Feature.String())
 		out.whole(h.Mark)
 		out.words(words.HoleWork(h.Work))
-		for _, x := range []float64{h.Old.X, h.Old.Y, h.New.X, h.New.Y, h.Behind, h.Beside, h.Move, h.OldDiameter, h.Plug, h.Pilot, h.Shared} {
+		for _, x := range []float64{h.Old.X, h.Old.Y, h.New.X, h.New.Y, h.Behind, h.Beside, h.Move, h.Within, h.OldDiameter, h.Plug, h.Pilot, h.Shared} {
 			out.number(x)
 		}
 		out.words(strconv.FormatBool(h.Straddles))

@@ -19,7 +19,7 @@ func scheduled() *Drilling {
 	far := math.Inf(1)
 	plan := &remedy.Plan{Actions: []remedy.Action{{Work: measure.PlugBridge, Across: -0.5}}, Level: remedy.Redrilled}
 	return &Drilling{Result: &fit.Result{Kit: "=K"}, Plan: plan, Number: 2, Schedule: &remedy.Schedule{Holes: []remedy.Hole{
-		{Feature: measure.BridgeScrew, Mark: 1, Work: remedy.PlugFirst, HasOld: true, Old: remedy.Point{X: 10, Y: 30}, New: remedy.Point{X: 10, Y: 29.5}, Behind: 254.275, Beside: -26.201, Move: 0.5,
+		{Feature: measure.BridgeScrew, Mark: 1, Work: remedy.PlugFirst, HasOld: true, Old: remedy.Point{X: 10, Y: 30}, New: remedy.Point{X: 10, Y: 29.5}, Behind: 254.275, Beside: -26.201, Move: 0.5, Within: 0.61,
 			OldDiameter: 2.9, Plug: 6, Pilot: 1.4, Shared: 0.92, FaceGrain: true, Ligament: 6.904, Cavity: far, Edge: 12.34},
 		{Feature: measure.StringHole, Mark: 2, Work: remedy.Reuse, HasOld: true, Behind: math.NaN(), Beside: 9.5, OldDiameter: 3.2, Pilot: 3.2, Ligament: far, Cavity: far, Edge: far},
 	}}}
@@ -35,11 +35,11 @@ func TestDrillByHand(t *testing.T) {
 =K: 2 holes: 1 plugged and drilled anew, 0 drilled fresh, 1 used as they are.
 This is plan 2, plug and re-drill the bridge. The recommended plan is another: neckfit remedy tells.
 
-hole            do              behind       beside  moved   old  plug   bit  wood left
-bridge-screw 1  plug, re-drill  254.28   26.20 bass   0.50  2.90  6.00  1.40       6.90
+hole            do              behind       beside  moved  within   old  plug   bit  wood left
+bridge-screw 1  plug, re-drill  254.28   26.20 bass   0.50    0.61  2.90  6.00  1.40       6.90
     drilled 0.5 mm toward bass of the old one; the screw's length in the wood, at least 6 mm left
     below; 92 % of it lies in the old hole; face-grain plug of the same wood; 12.3 mm to the edge.
-string-hole 2   reuse                -  9.50 treble   0.00  3.20     -  3.20          -`)
+string-hole 2   reuse                -  9.50 treble   0.00       -  3.20     -  3.20          -`)
 	out.Reset()
 	if err := DrillCSV(&out, scheduled()); err != nil {
 		t.Fatal(err)
@@ -48,7 +48,7 @@ string-hole 2   reuse                -  9.50 treble   0.00  3.20     -  3.20    
 	if err != nil || len(rows) != 3 {
 		t.Fatalf("%q, %v", rows, err)
 	}
-	if diff := cmp.Diff([]string{"'=K", "bridge-screw", "1", "plug, re-drill", "10", "30", "10", "29.5", "254.275", "-26.201", "0.5", "2.9", "6", "1.4", "0.92", "false", "6.904", "", "", "12.34"}, rows[1][:20]); diff != "" {
+	if diff := cmp.Diff([]string{"'=K", "bridge-screw", "1", "plug, re-drill", "10", "30", "10", "29.5", "254.275", "-26.201", "0.5", "0.61", "2.9", "6", "1.4", "0.92", "false", "6.904", "", "", "12.34"}, rows[1][:21]); diff != "" {
 		t.Error(diff)
 	}
 }

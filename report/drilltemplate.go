@@ -22,10 +22,9 @@ func DrillTemplate(d *Drilling) draw.Template {
 		Scale: fmt.Sprintf("Scale length %.1f mm; %s", g.Scale, words.Plan(d.Plan)), Places: words.PlacesFromDatum,
 	}
 	lay := words.TemplateLay{Left: t.Left}
-	within := placeRadius(d.Result)
 	for i := range d.Schedule.Holes {
 		h := &d.Schedule.Holes[i]
-		t.Holes = append(t.Holes, f.hole(h, within))
+		t.Holes = append(t.Holes, f.hole(h))
 		lay.OldHoles = lay.OldHoles || h.HasOld
 		lay.Plugs = lay.Plugs || h.Work == remedy.PlugFirst
 		if h.Feature == measure.HeelScrew {
@@ -60,19 +59,6 @@ func farthest(holes []draw.Hole) (from, to string, apart float64) {
 		}
 	}
 	return from, to, apart
-}
-
-// placeRadius is the radius, in mm, of the circle that the right place of the bridge lies in with 95 %
-// by the readings: sqrt(-2 ln 0.05) standard uncertainties of the Rayleigh distribution, for the larger
-// of those across and along; 0 where neither is known.
-func placeRadius(r *fit.Result) float64 {
-	std := 0.0
-	for _, id := range []fit.ID{fit.CentreLineError, fit.ScaleLength} {
-		if c := r.Find(id); c != nil && c.Measured() {
-			std = max(std, c.StdUncertainty)
-		}
-	}
-	return std * math.Sqrt(-2*math.Log(1-fit.Confidence))
 }
 
 // templateFrame carries the assembled frame onto the paper: it only shifts.
@@ -174,26 +160,28 @@ func (f *templateFrame) neck(t *draw.Template, lay *words.TemplateLay) {
 	}
 }
 
-// hole is a line of the schedule; the bridge's holes have their circle of that radius, in mm.
-func (f *templateFrame) hole(h *remedy.Hole, within float64) draw.Hole {
+// hole is a line of the schedule.
+func (f *templateFrame) hole(h *remedy.Hole) draw.Hole {
 	at, old := f.at(h.New.X, h.New.Y), f.at(h.Old.X, h.Old.Y)
-	out := draw.Hole{Name: words.HoleName(h.Name()), At: at, OldDia: h.OldDiameter, Pilot: h.Pilot, Depth: words.Depth(h)}
-	if h.HasOld && h.Work != remedy.Reuse {
+	out := draw.Hole{Name: words.HoleName(h.Name()), At: at, OldDia: h.OldDiameter, Pilot: h.Pilot, Depth: words.Depth(h), Within: h.Within}
+	if h.HasOld && h.Work != remedy.Reuse && h.Work != remedy.Abandon {
 		out.Move = words.Moved(at.X-old.X, at.Y-old.Y)
-	}
-	if h.Feature != measure.HeelScrew && h.Work != remedy.Reuse {
-		out.Within = within
 	}
 	switch h.Work {
 	case remedy.Reuse:
 		out.At, out.Action, out.Pilot, out.Depth = old, draw.Keep, 0, "as it is"
 	case remedy.Fresh:
-		out.Action, out.Old = draw.DrillFresh, &old
+		if out.Action = draw.DrillFresh; h.HasOld {
+			out.Old, out.Plug = &old, h.Plug
+		}
 	case remedy.PlugFirst:
 		out.Action, out.Old, out.Plug = draw.PlugAndDrill, &old, h.Plug
 		if h.Straddles {
 			out.Depth += "; " + words.Straddles
 		}
+	case remedy.Abandon:
+		out.Action, out.At, out.Plug, out.Depth = draw.PlugOnly, old, h.Plug, words.PlugOnly
+	case remedy.NoHoleWork:
 	}
 	if h.Refused.Kind != remedy.NoRemark {
 		out.Depth = "DO NOT DRILL: " + words.Remark(h.Refused)

@@ -60,6 +60,9 @@ func TestTemplateIsTheSchedule(t *testing.T) {
 				along := math.Hypot(q.X-p.X, q.Y-p.Y)
 				return ((q.X-p.X)*(at.Y-p.Y) - (q.Y-p.Y)*(at.X-p.X)) / along
 			}
+			if one.Within != h.Within || (h.Within > 0) != (h.Work == remedy.Fresh || h.Work == remedy.PlugFirst) {
+				t.Errorf("%s %s: a circle of %.3f mm, the schedule has %.3f", kit, one.Name, one.Within, h.Within)
+			}
 			if one.Action != draw.Keep && math.Abs(distance(g.Centre, h.New.X, h.New.Y)-h.Beside) > near {
 				t.Errorf("%s %s: the schedule says %.4f mm beside the centre line", kit, one.Name, h.Beside)
 			}
@@ -135,14 +138,29 @@ func TestTemplateOfADryFit(t *testing.T) {
 	}
 }
 
-// The circle is the one that a normal error in two directions stays in with 95 %: simulated.
-func TestPlaceRadius(t *testing.T) {
-	r := &fit.Result{Characteristics: []fit.Characteristic{{ID: fit.CentreLineError, StdUncertainty: 0.2, Verdict: fit.Pass}}}
-	// the quantile of the Rayleigh distribution at 95 %, tabled: 2.4477
-	if got := placeRadius(r); math.Abs(got-0.2*2.4477) > 1e-4 {
-		t.Errorf("radius %.5f", got)
+// A hole that is only plugged, one where none was, and one whose old hole is plugged for its looks are drawn as what
+// they are.
+func TestTemplateOfEveryWork(t *testing.T) {
+	d := drillings(t, "../testdata/demo")["SSB-18"]
+	s := *d.Schedule
+	s.Holes = slices.Clone(s.Holes[:3])
+	for i := range s.Holes {
+		s.Holes[i].HasOld, s.Holes[i].Plug = i != 1, 6
+		s.Holes[i].Work = []remedy.HoleWork{remedy.Abandon, remedy.Fresh, remedy.Fresh}[i]
 	}
-	if got := placeRadius(&fit.Result{}); got != 0 {
-		t.Errorf("radius %.5f of nothing", got)
+	s.Holes[1].Plug = 0
+	d.Schedule = &s
+	x := DrillTemplate(d)
+	if _, err := x.Sheets(draw.A4); err != nil {
+		t.Fatal(err)
+	}
+	if h := &x.Holes[0]; h.Action != draw.PlugOnly || h.Plug != 6 || h.Move != "" {
+		t.Errorf("%+v", h)
+	}
+	if h := &x.Holes[1]; h.Action != draw.DrillFresh || h.Old != nil || h.Move != "" {
+		t.Errorf("%+v", h)
+	}
+	if h := &x.Holes[2]; h.Action != draw.DrillFresh || h.Old == nil || h.Plug != 6 {
+		t.Errorf("%+v", h)
 	}
 }

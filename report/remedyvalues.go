@@ -84,6 +84,7 @@ type jsonHole struct {
 	Behind *float64 `json:"behind_pocket_end,omitempty"`
 	Beside float64  `json:"beside_centre_line"`
 	Moved  float64  `json:"moved"`
+	Within float64  `json:"within"` // radius of the circle that the right place lies in with 95 %
 	Plug   float64  `json:"plug"`
 	Bit    float64  `json:"bit"`
 	Depth  float64  `json:"depth"` // 0 for through or where it is not known
@@ -192,7 +193,7 @@ func jsonActionOf(p *remedy.Plan, a *remedy.Action) jsonAction {
 func jsonHoleOf(h *remedy.Hole) jsonHole {
 	out := jsonHole{
 		Hole: h.Feature.String(), Mark: h.Mark, Work: words.HoleWork(h.Work), NewX: h.New.X, NewY: h.New.Y,
-		Beside: h.Beside, Moved: h.Move, Plug: h.Plug, Bit: h.Pilot, Depth: h.Depth,
+		Beside: h.Beside, Moved: h.Move, Within: h.Within, Plug: h.Plug, Bit: h.Pilot, Depth: h.Depth,
 	}
 	if h.HasOld {
 		out.OldX, out.OldY = &h.Old.X, &h.Old.Y

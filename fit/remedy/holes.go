@@ -35,7 +35,7 @@ func (s *scheduler) finish(i int) {
 // can be asked for.
 func (s *Schedule) impossible() bool {
 	for i := range s.Holes {
-		if k := s.Holes[i].Refused.Kind; k != NoRemark && k != NoBit {
+		if k := s.Holes[i].Refused.Kind; k != NoRemark && (k != NoBit || s.Holes[i].Refused.Need > 0) {
 			return true
 		}
 	}

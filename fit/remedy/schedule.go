@@ -32,6 +32,7 @@ type Hole struct {
 	Behind   float64 // the new place behind the pocket's end, along the neck's centre line; NaN where the end was not read
 	Beside   float64 // and toward treble of that line, as the plan lays the neck
 	Move     float64 // from the old place to the new one; 0 where there is no old one
+	Within   float64 // radius about New of the circle that the right place lies in with 95 %, readings and hand together; 0 where nothing is drilled
 
 	Work                     HoleWork
 	OldDiameter, Plug, Pilot float64 // 0 where there is none
@@ -163,16 +164,13 @@ func Drill(r *fit.Result, p *Plan, o Options) (*Schedule, Lack) {
 	if r.Model == nil {
 		return nil, DrillsNothing
 	}
-	d := &candidate{moves: p.Moves}
-	for _, a := range p.Actions {
-		d.newBridge = d.newBridge || a.Work == measure.PlugBridge
-		d.newNeck = d.newNeck || a.Work == measure.PlugNeck
-		d.newStrings = d.newStrings || a.Work == measure.PlugStrings
-	}
-	if !d.newBridge && !d.newNeck && !d.newStrings {
+	k := newKit(r, newStock(o))
+	d, _ := k.candidateOf(p.Actions)
+	if d == nil || !d.newBridge && !d.newNeck && !d.newStrings {
 		return nil, DrillsNothing
 	}
-	s := newKit(r, newStock(o)).schedule(d)
+	d.moves = p.Moves
+	s := k.schedule(d)
 	switch {
 	case s != nil:
 		return s, NoLack
@@ -213,6 +211,9 @@ func (k *kit) schedule(d *candidate) *Schedule {
 	s.plugs()
 	for i := range s.out.Holes {
 		s.finish(i)
+		if h := &s.out.Holes[i]; h.Work == Fresh || h.Work == PlugFirst {
+			h.Within = s.within(d, h)
+		}
 	}
 	out := s.out // so that a schedule does not hold all that is known of the kit
 	return &out
@@ -421,7 +422,7 @@ func (s *scheduler) decide(h *Hole) {
 	case h.Work == Abandon:
 	case !h.HasOld:
 		h.Work = Fresh
-	case h.Move <= s.within(h.Feature):
+	case h.Move <= s.usable(h.Feature):
 		h.Work = Reuse
 	case gap >= ligament:
 		h.Work = Fresh
@@ -430,9 +431,9 @@ func (s *scheduler) decide(h *Hole) {
 	}
 }
 
-// within is how far off its place a hole may be and still be used: half of what its screw may be off, so
+// usable is how far off its place a hole may be and still be used: half of what its screw may be off, so
 // that the hand may be off too.
-func (s *scheduler) within(f measure.Feature) float64 {
+func (s *scheduler) usable(f measure.Feature) float64 {
 	const usual = 0.15 // mm; half of the built-in limit of bridge-hole-mismatch
 	id := fit.BridgeHoleMismatch
 	switch f {

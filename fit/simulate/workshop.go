@@ -1,6 +1,9 @@
 package simulate
 
-import "math"
+import (
+	"maps"
+	"math"
+)
 
 // Workshop is an instrument that is being worked on: what a builder does to it, step by step, in the body's
 // own frame, and what a perfect measurement finds afterwards. Every part is a set of points that is carried
@@ -166,3 +169,6 @@ func (w *Workshop) BridgeHoles(marks []int) {
 		w.bodyHoles[m] = w.bridge.out(w.in.BridgeScrews[m-1])
 	}
 }
+
+// Holes are the body's holes for the bridge's screws, in the body's frame, by mark.
+func (w *Workshop) Holes() map[int]Point { return maps.Clone(w.bodyHoles) }

@@ -104,7 +104,7 @@ func (h *Hole) cells(i int) []string {
 	}
 	return []string{
 		strconv.Itoa(i) + " " + h.Name, h.Action.String(), tenth(h.At.X) + ", " + tenth(h.At.Y), within, cmp.Or(h.Move, "–"),
-		size(h.Plug, h.Action == PlugAndDrill || h.Action == PlugOnly), size(h.Pilot, drills), h.Depth,
+		size(h.Plug, h.Action == PlugAndDrill || h.Action == PlugOnly || h.Plug > 0), size(h.Pilot, drills), h.Depth,
 	}
 }
 

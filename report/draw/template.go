@@ -27,7 +27,7 @@ type Hole struct {
 	Action Action
 	Old    *Point  // PlugAndDrill: centre of the old hole; DrillFresh: the same, if there is one
 	OldDia float64 // of the old hole, or of the one to keep or to plug
-	Plug   float64 // PlugAndDrill, PlugOnly: bore for the plug
+	Plug   float64 // PlugAndDrill, PlugOnly: bore for the plug; DrillFresh: the same, for the old hole's looks
 	Pilot  float64 // PlugAndDrill, DrillFresh: the bit
 	Depth  string  // how deep, or "through", and anything to mind at this hole
 	Move   string  // from the old place to the new one, in words; "" for none
@@ -283,7 +283,7 @@ func (h *Hole) draw(d *Drawing, i int) {
 			d.Circle(h.At, h.Pilot/2, Style{Width: 0.3})
 		case DrillFresh:
 			if h.Old != nil {
-				d.Circle(*h.Old, h.keepRadius(), oldStyle)
+				drawPlug(d, *h.Old, h.Plug, 2*h.keepRadius())
 			}
 			d.Circle(h.At, h.Pilot/2, Style{Width: 0.3})
 		}
@@ -329,6 +329,9 @@ func (h *Hole) short() string {
 	case PlugAndDrill:
 		return plug + ", " + drill
 	case DrillFresh:
+		if h.Plug > 0 {
+			return drill + ", old: " + plug
+		}
 		return drill
 	case PlugOnly:
 		return plug

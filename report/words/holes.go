@@ -64,7 +64,7 @@ func OtherPlan(p *remedy.Plan, number int) string {
 }
 
 // DrillNote says what the columns of a schedule are.
-const DrillNote = "Behind: mm behind the pocket's end. Beside: mm from the neck's centre line, and on which side. Moved: mm from the old hole. " +
+const DrillNote = "Behind: mm behind the pocket's end. Beside: mm from the neck's centre line, and on which side. Moved: mm from the old hole. Within: the right place lies within so many mm with 95 %, readings and hand (costs.csv) together. " +
 	"Old, plug, bit: diameters in mm. Wood left: mm to the nearest other hole."
 
 // Minding is what is to be said of a hole besides its numbers, a sentence each.
@@ -101,6 +101,7 @@ func Minding(h *remedy.Hole) (notes []string) {
 const (
 	NoPocketEnd = "The pocket's end was not read, so it is not drawn: lay the template by what the steps name."
 	Straddles   = "the bit cuts across the plug's edge"
+	PlugOnly    = "nothing is drilled here"
 )
 
 // Beside is how far a hole lies beside the neck's centre line, and on which side.
