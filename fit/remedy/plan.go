@@ -71,9 +71,13 @@ type Plan struct {
 	Weakest    Weakest // what holds P down
 	Predicted  []Predicted
 
-	// Expected is what the plan costs, in minutes, with measuring again and, where that fails, with what
-	// comes next; Next is that plan's index in the advice, -1 for none.
+	// Expected is what the plan costs, in minutes: Minutes + Price + Again + Fails*Then + Back. Next is the index
+	// in the advice of the plan that comes where it fails, -1 for none.
 	Expected float64
+	Again    float64 // measuring again
+	Fails    float64 // the chance that something that work can change then fails
+	Then     float64 // what is expected to be spent from there on
+	Back     float64 // returning the part, due in any case where something fails that no work changes
 	Next     int
 
 	// Moves are what the plan does to neck and bridge, and Drilling the holes that it drills, laid out

@@ -214,14 +214,16 @@ func expect(list []weighed, again float64) {
 			continue
 		}
 		p := list[i].plan
+		p.Again = again
 		if p.Level == Untouched && p.Curable < worthReading {
-			p.Expected, p.Next = again+(1-p.Curable)*back, last
+			p.Fails, p.Then, p.Next = 1-p.Curable, back, last
 		} else {
-			p.Expected, p.Next = sequence(list, []int{i}, none, again, back, last)
+			p.Fails, p.Then, p.Next = sequence(list, []int{i}, none, again, back, last)
 		}
 		if list[i].fixed <= hopeless {
-			p.Expected += back
+			p.Back = back
 		}
+		p.Expected = p.Minutes + p.Price + p.Again + p.Fails*p.Then + p.Back
 	}
 }
 
@@ -232,39 +234,35 @@ const worthReading = 0.2
 // longest is how many plans a sequence has at most before a part goes back.
 const longest = 3
 
-// sequence is what it costs to go on with the last of some plans, when those before have failed: passed are
-// the draws in which one of them passed. It gives the plan that comes next too.
-func sequence(list []weighed, plans []int, passed [len(outcome{}.passed)]uint64, again, back float64, last int) (cost float64, next int) {
+// sequence is how likely the last of some plans fails, when those before have failed, what is spent from there on and
+// the plan that comes next: passed are the draws in which one of those before passed. Nothing is no second step.
+func sequence(list []weighed, plans []int, passed [len(outcome{}.passed)]uint64, again, back float64, last int) (fails, then float64, next int) {
 	w := &list[plans[len(plans)-1]]
-	before := 0
-	for _, b := range passed {
+	before, now := 0, 0
+	for i, b := range passed {
 		before += bits.OnesCount64(b)
-	}
-	now := 0
-	for i := range passed {
 		passed[i] |= w.passed[i]
 		now += bits.OnesCount64(passed[i])
 	}
-	left := 1.0 // the chance that this one fails, those before having failed
+	fails = 1
 	if before < draws {
-		left = 1 - w.fresh*float64(now-before)/float64(draws-before)
+		fails = 1 - w.fresh*float64(now-before)/float64(draws-before)
 	}
-	if w.plan.Level == Untouched && len(plans) > 1 {
-		return math.Inf(1), -1 // nothing is no second step
+	then, next = back, last
+	if len(plans) == longest {
+		return fails, then, next
 	}
-	cost, next = w.plan.Minutes+w.plan.Price+again, last
-	after := back
-	if len(plans) < longest {
-		for i := range list {
-			if list[i].plan.Level == Returned || slices.Contains(plans, i) {
-				continue
-			}
-			if c, _ := sequence(list, append(plans[:len(plans):len(plans)], i), passed, again, back, last); c < after || last < 0 && next < 0 {
-				after, next = c, i
-			}
+	for i := range list {
+		p := list[i].plan
+		if p.Level == Returned || p.Level == Untouched || slices.Contains(plans, i) {
+			continue
+		}
+		f, after, _ := sequence(list, append(plans[:len(plans):len(plans)], i), passed, again, back, last)
+		if cost := p.Minutes + p.Price + again + f*after; cost < then || last < 0 && next < 0 {
+			then, next = cost, i
 		}
 	}
-	return cost + left*after, next
+	return fails, then, next
 }
 
 // rank orders plans by what they are expected to cost, then by how drastic they are, the likelier, and the
