@@ -218,7 +218,7 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 		case o.show == "kits":
 			return report.Rework(o.format, w, judged, p.page(o.out))
 		case o.format == pageFormat:
-			return html.Lot(w, judged, strings.Join(o.paths, ", "))
+			return html.Lot(w, judged)
 		}
 		return report.Lot(o.format, w, judged, p.page(o.out))
 	}); err != nil {

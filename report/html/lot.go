@@ -1,11 +1,15 @@
 package html
 
 import (
+	"cmp"
 	"fmt"
 	"html/template"
 	"io"
+	"math"
+	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"neckfit/fit"
 	"neckfit/fit/delivery"
@@ -14,14 +18,15 @@ import (
 	"neckfit/report/words"
 )
 
-// Lot writes a judged delivery as a page: lot by lot what to do with it, why, and what the supplier's
-// process is worth. Batch is the input as the user gave it; it may be "".
-func Lot(w io.Writer, r *delivery.Report, batch string) error {
+// Lot writes a judged delivery as a page: of each lot a sheet of paper with what to do, the kits and the
+// charts that matter most; then an appendix with how it was inspected and what the supplier's process is
+// worth. It does not say whence the kits came, so that a delivery that was checked in parts has the same page.
+func Lot(w io.Writer, r *delivery.Report) error {
 	title := fmt.Sprintf("Acceptance of %d lots", len(r.Lots))
 	if len(r.Lots) == 1 {
 		title = "Acceptance of " + words.LotName(r.Lots[0])
 	}
-	p := &deliveryPage{shell: newShell(title, batch), Note: words.LotNote}
+	p := &deliveryPage{shell: newShell(title, ""), Note: words.LotNote}
 	if len(r.Lots) > 1 {
 		p.Headline = words.DeliveryHeadline(r)
 	}
@@ -53,14 +58,20 @@ type lotView struct {
 	CurveRows              [][]string
 	Pareto                 []paretoGroup
 	Signals                []note
-	Troubles               []trouble
+	Gravest, Troubles      []trouble // those that the sheet has room for, and all
+	Rest                   int       // how many it has none for
+	Matter                 []processChart
 	Rework                 string
 	Processes              []processRow
 	Charts, MoreCharts     []processChart
 }
 
 // trouble is a kit that does not pass.
-type trouble struct{ Kit, Verdict, Found, Work string }
+type trouble struct{ Kit, Verdict, Word, Found, Work string }
+
+func newTrouble(t *delivery.Trouble, found string) trouble {
+	return trouble{words.Harmless(t.Kit), words.Verdict(t.Verdict), words.SignedVerdict(t.Verdict), found, words.WorkWords(t)}
+}
 
 // classRow is how a class was inspected.
 type classRow struct {
@@ -77,7 +88,7 @@ func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 	}
 	v.Sign, v.Colour = decisionLook(a.Decision)
 	for _, t := range l.Troubles {
-		v.Troubles = append(v.Troubles, trouble{words.Harmless(t.Kit), words.Verdict(t.Verdict), words.Findings(t), words.WorkWords(t)})
+		v.Troubles = append(v.Troubles, newTrouble(t, words.Findings(t)))
 	}
 	v.Rework = words.ReworkSum(l)
 	if text := words.Drawn(a, seed); text != "" {
@@ -126,7 +137,64 @@ func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 	for _, p := range l.Processes {
 		v.process(p)
 	}
+	v.sheet(l)
 	return v
+}
+
+// What takes up a lot's sheet, in mm of 251 (letter) within the margins; text is set in about a hundred letters a line.
+const (
+	sheetRoom    = 160 // for kits and charts, where headline and counts take a line each
+	chartRoom    = 47
+	kitsRoom     = 22 // of the heading above the kits and the sum below them
+	sheetLine    = 3.7
+	mostOnSheet  = 10
+	chartsAtMost = 3
+)
+
+// lines is how many lines a text takes.
+func lines(text string, letters int) float64 {
+	return math.Ceil(float64(utf8.RuneCountInString(text)) / float64(letters))
+}
+
+// sheet chooses what goes on the lot's sheet of paper: the gravest kits, and the charts of the characteristics that
+// fail most, then of those that are not steady, then of those least capable.
+func (v *lotView) sheet(l *delivery.Lot) {
+	const letters = 100
+	room := sheetRoom - sheetLine*(lines(v.Headline, letters)+lines(v.Counts, letters)+lines(v.Rework, letters))
+	if len(v.Troubles) > 0 {
+		room -= kitsRoom
+	}
+	gravest := slices.SortedStableFunc(slices.Values(l.Troubles), func(a, b *delivery.Trouble) int { return cmp.Compare(b.Verdict, a.Verdict) })
+	for _, t := range gravest[:min(mostOnSheet, len(gravest))] {
+		const found, work, name = 70, 32, 12
+		one := newTrouble(t, words.FirstFinding(t))
+		need := sheetLine*max(lines(one.Found, found), lines(one.Work, work), lines(one.Kit, name)) + 1
+		if room-need < chartRoom {
+			break
+		}
+		v.Gravest, room = append(v.Gravest, one), room-need
+	}
+	v.Rest = len(gravest) - len(v.Gravest)
+	failing, ppk := map[string]int{}, map[string]float64{}
+	for i, f := range l.Failing {
+		if f.Fail > 0 {
+			failing[f.Name] = i - len(l.Failing)
+		}
+	}
+	for _, p := range l.Processes {
+		switch {
+		case len(p.Signals) > 0 || p.Drifts:
+			ppk[p.Name] = math.Inf(-1)
+		case p.Capability != nil && p.Capability.Ppk.Known:
+			ppk[p.Name] = p.Capability.Ppk.Value
+		default:
+			ppk[p.Name] = math.Inf(1)
+		}
+	}
+	v.Matter = slices.SortedStableFunc(slices.Values(v.Charts), func(a, b processChart) int {
+		return cmp.Or(cmp.Compare(failing[a.Name], failing[b.Name]), cmp.Compare(ppk[a.Name], ppk[b.Name]))
+	})
+	v.Matter = v.Matter[:min(max(1, int(room/chartRoom)), chartsAtMost, len(v.Matter))]
 }
 
 // decisionLook is a sign that needs no colour, and the verdict whose colour goes with it.

@@ -41,7 +41,7 @@ func TestOperatingCurveIsDrawnRight(t *testing.T) {
 	lots, err := judgedLots()
 	must(t, lots, err)
 	var page bytes.Buffer
-	if err := html.Lot(&page, lots, ""); err != nil {
+	if err := html.Lot(&page, lots); err != nil {
 		t.Fatal(err)
 	}
 	b := open(t, page.Bytes())
@@ -81,13 +81,13 @@ func TestSignalsAreMarked(t *testing.T) {
 	lots, err := judgedLots()
 	must(t, lots, err)
 	var page bytes.Buffer
-	if err := html.Lot(&page, lots, ""); err != nil {
+	if err := html.Lot(&page, lots); err != nil {
 		t.Fatal(err)
 	}
 	b := open(t, page.Bytes())
 	got := ask[map[string]int](b, `(() => {
 		const found = {};
-		for (const c of document.querySelectorAll("#lot2 .process")) {
+		for (const c of document.querySelectorAll("#lot2-detail .process")) {
 			const s = c.querySelector("svg[aria-label^='Individuals'] path.signal");
 			found[c.querySelector("h3").textContent] = s ? s.getAttribute("d").split("M").length - 1 : 0;
 		}
@@ -232,7 +232,7 @@ func TestLotPageGrowsWithItsKits(t *testing.T) {
 		}
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
-		if err := html.Lot(io.Discard, &delivery.Report{Lots: []*delivery.Lot{&l}}, ""); err != nil {
+		if err := html.Lot(io.Discard, &delivery.Report{Lots: []*delivery.Lot{&l}}); err != nil {
 			t.Fatal(err)
 		}
 		runtime.ReadMemStats(&after)

@@ -103,7 +103,7 @@ func writeOthers(t testing.TB) map[string][]byte {
 	advised := advise(t, some...)
 	pages := map[string][]byte{}
 	for name, write := range map[string]func(*bytes.Buffer) error{
-		"lot":      func(b *bytes.Buffer) error { return html.Lot(b, lots, "the delivery") },
+		"lot":      func(b *bytes.Buffer) error { return html.Lot(b, lots) },
 		"pair":     func(b *bytes.Buffer) error { return html.Pair(b, match, "the parts") },
 		"remedies": func(b *bytes.Buffer) error { return html.Remedies(b, advised, "the batch") },
 		"remedy":   func(b *bytes.Buffer) error { return html.Remedies(b, advised[1:2], "") },
@@ -148,7 +148,7 @@ func TestOtherPagesComeOutAlike(t *testing.T) {
 	first := otherPages(t)
 	lots, err := judgeLots()
 	var b bytes.Buffer
-	if err := html.Lot(&b, must(t, lots, err), "the delivery"); err != nil || !bytes.Equal(b.Bytes(), first["lot"]) {
+	if err := html.Lot(&b, must(t, lots, err)); err != nil || !bytes.Equal(b.Bytes(), first["lot"]) {
 		t.Errorf("the lots' page differs the second time (%v)", err)
 	}
 	b.Reset()
@@ -183,8 +183,8 @@ func TestOtherPagesTakeHostileTexts(t *testing.T) {
 		shows string // as text
 		write func(*bytes.Buffer) error
 	}{
-		"lots":     {hostile[1], func(b *bytes.Buffer) error { return html.Lot(b, lots, hostile[0]) }},
-		"one lot":  {hostile[5], func(b *bytes.Buffer) error { return html.Lot(b, &delivery.Report{Lots: lots.Lots[5:6]}, hostile[1]) }},
+		"lots":     {hostile[1], func(b *bytes.Buffer) error { return html.Lot(b, lots) }},
+		"one lot":  {hostile[5], func(b *bytes.Buffer) error { return html.Lot(b, &delivery.Report{Lots: lots.Lots[5:6]}) }},
 		"pair":     {hostile[1], func(b *bytes.Buffer) error { return html.Pair(b, match, hostile[3]) }},
 		"remedies": {hostile[1], func(b *bytes.Buffer) error { return html.Remedies(b, advised, hostile[4]) }},
 		"remedy":   {hostile[5], func(b *bytes.Buffer) error { return html.Remedies(b, advised[5:6], hostile[3]) }},

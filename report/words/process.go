@@ -25,8 +25,10 @@ func Process(p *delivery.Process) string {
 		lot.Index
 	}{{"Cp", c.Cp}, {"Cpk", c.Cpk}, {"Pp", c.Pp}, {"Ppk", c.Ppk}} {
 		if x.Known {
-			value, limits, _ := strings.Cut(Index(x.Index), " ")
-			text += "; " + x.name + " " + value + " (" + limits + ")"
+			value, limits, between := strings.Cut(Index(x.Index), " ")
+			if text += "; " + x.name + " " + value; between {
+				text += " (" + limits + ")"
+			}
 		}
 	}
 	return text

@@ -29,6 +29,14 @@ func Finding(f *delivery.Found) string {
 	return Standing(&c)
 }
 
+// FirstFinding says the gravest of them, and how many more there are.
+func FirstFinding(t *delivery.Trouble) string {
+	if len(t.Found) < 2 {
+		return Findings(t)
+	}
+	return fmt.Sprintf("%s; %d more", Finding(&t.Found[0]), len(t.Found)-1)
+}
+
 // Findings says all of them.
 func Findings(t *delivery.Trouble) string {
 	switch {
