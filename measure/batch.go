@@ -16,6 +16,8 @@ type Batch struct {
 	Stock  []Stock           // in the order of stock.csv; nil without one
 	Costs  []Cost            // likewise of costs.csv
 
+	Dialect csvtext.Dialect // of the readings, once Kits has read them
+
 	Specs map[int]StringSpec // the strings that strings.csv describes instead of giving their compensation
 
 	compensation Strings
@@ -27,8 +29,8 @@ type Batch struct {
 
 // Open opens a batch and reads all its tables but the readings. Path is a folder that holds
 // readings.csv, or a readings file of any name, or a workbook (.xlsx) whose sheets are the tables, or "-"
-// for readings from Options.Stdin. The other tables, gauges.csv, limits.csv, kits.csv, strings.csv, stock.csv and costs.csv, may be missing;
-// they are taken from Options.Tables, and without that from the folder, and for a readings file from
+// for readings or a workbook from Options.Stdin. The other tables, gauges.csv, limits.csv, kits.csv, strings.csv,
+// stock.csv and costs.csv, may be missing; they are taken from Options.Tables, and without that from the folder, and for a readings file from
 // the folder in which it lies, or from the other sheets. With "-" there are none then.
 //
 // Standard input, or a pipe, is copied to a temporary file while it is read, for it may have to be
@@ -40,7 +42,7 @@ func Open(path string, o Options) (*Batch, error) {
 	b := &Batch{errs: &csvtext.Collector{}}
 	gauges := builtInGaugeSet()
 	b.Gauges = gauges
-	sheets, err := b.openWorkbook(path)
+	sheets, err := b.openWorkbook(path, &o)
 	dir := ""
 	if err == nil && sheets == nil {
 		dir, err = b.openReadings(path, o)

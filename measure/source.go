@@ -1,6 +1,7 @@
 package measure
 
 import (
+	"bufio"
 	"bytes"
 	"errors"
 	"fmt"
@@ -97,6 +98,11 @@ func (b *Batch) openReadings(path string, o Options) (dir string, err error) {
 			return "", errors.New("no standard input to read")
 		}
 		b.readings = &spool{named: "stdin", in: o.Stdin}
+		if memory, ok := o.Stdin.(inMemory); ok {
+			text, err := io.ReadAll(memory)
+			b.readings = textSource{"stdin", text}
+			return "", err
+		}
 		return "", nil
 	}
 	dir, file := path, filepath.Join(path, readingsTable.Name)
@@ -130,8 +136,48 @@ func sheetName(path, table string) string {
 	return path + "[" + strings.TrimSuffix(table, ".csv") + "]"
 }
 
+// inMemory is a reader of what lies in memory, of which no copy is wanted.
+type inMemory interface {
+	io.Reader
+	Len() int
+}
+
+// pipedWorkbook puts a workbook that comes by standard input into a temporary file, for it cannot be read as
+// a stream. Without one the name is blank, and what was peeked at is still to be read.
+func (o *Options) pipedWorkbook() (name string, err error) {
+	if _, ok := o.Stdin.(inMemory); ok {
+		return "", nil
+	}
+	in := bufio.NewReader(o.Stdin)
+	o.Stdin = in
+	if head, err := in.Peek(len(workbook.Magic)); err != nil || string(head) != workbook.Magic {
+		return "", nil // an error will come again
+	}
+	f, err := os.CreateTemp("", "neckfit-*.xlsx")
+	if err == nil {
+		_, err = io.Copy(f, in)
+		err = errors.Join(err, f.Close())
+	}
+	if err != nil {
+		return "", fmt.Errorf("copy the workbook to a temporary file: %w", err)
+	}
+	return f.Name(), nil
+}
+
 // openWorkbook reads a workbook, and finds the readings in it. It is nil for a path of anything else.
-func (b *Batch) openWorkbook(path string) (sheets, error) {
+func (b *Batch) openWorkbook(path string, o *Options) (sheets, error) {
+	if path == "-" && o.Stdin != nil {
+		piped, err := o.pipedWorkbook()
+		if piped == "" || err != nil {
+			return nil, err
+		}
+		defer os.Remove(piped)
+		all, err := workbook.Read(piped, Tables())
+		if err != nil {
+			return nil, fmt.Errorf("cannot read the workbook: %w", err)
+		}
+		return b.useWorkbook("stdin", all), nil
+	}
 	was, err := os.Stat(path)
 	if !workbook.Is(path) || err != nil || was.IsDir() {
 		return nil, nil
@@ -143,6 +189,11 @@ func (b *Batch) openWorkbook(path string) (sheets, error) {
 	if err := same(path, was); err != nil {
 		return nil, err
 	}
+	return b.useWorkbook(path, all), nil
+}
+
+// useWorkbook notes what is wrong with its cells, and takes its readings.
+func (b *Batch) useWorkbook(path string, all sheets) sheets {
 	for _, table := range Tables() {
 		if all[table] == nil {
 			continue
@@ -152,7 +203,7 @@ func (b *Batch) openWorkbook(path string) (sheets, error) {
 		}
 	}
 	b.readings = textSource{sheetName(path, readingsTable.Name), all[readingsTable.Name].Text}
-	return all, nil
+	return all
 }
 
 // read reads the sheet of a table, if there is one.

@@ -184,6 +184,7 @@ func (k *kitReader) read(ctx context.Context, yield func(*load) bool) error {
 		}
 	}
 	k.finish()
+	k.batch.Dialect = d.Dialect()
 	if d.Err() == nil {
 		k.hand(yield)
 	}

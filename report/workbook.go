@@ -14,7 +14,7 @@ import (
 func Workbook(out io.Writer, sheet string, table io.Reader) error {
 	in := csv.NewReader(table)
 	in.FieldsPerRecord = -1
-	return workbook.Write(out, sheet, func(yield func([]string, error) bool) {
+	return workbook.Write(out, workbook.Table{Name: sheet, Rows: func(yield func([]string, error) bool) {
 		for {
 			cells, err := in.Read()
 			if errors.Is(err, io.EOF) {
@@ -29,5 +29,5 @@ func Workbook(out io.Writer, sheet string, table io.Reader) error {
 				return
 			}
 		}
-	})
+	}})
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -29,6 +30,7 @@ func (p *program) open(path string) (*measure.Batch, error) {
 // tablesFlag is for a command that reads a batch.
 func (p *program) tablesFlag(c *cobra.Command) {
 	c.Flags().Var(newChoice(&p.errors, "text", "jsonl"), "errors", "how to list mistakes in the tables: in words, one line for all cells that have it, or each cell as JSON")
+	c.Flags().BoolVar(&p.likeInput, "csv-like-input", false, "write csv with the delimiter and the decimal sign of the readings")
 	c.Flags().StringVar(&p.tables, "tables", "", "take the tables besides the readings from this `folder`, for readings from - or from elsewhere")
 }
 
@@ -70,6 +72,7 @@ func eachKit[T any](ctx context.Context, p *program, batch *measure.Batch, only 
 		err = measure.Kits(ctx, batch, runtime.GOMAXPROCS(0), one, each, again)
 	}
 	show.done()
+	p.dialect = cmp.Or(p.dialect, batch.Dialect)
 	for _, n := range batch.Notices() {
 		if text := plainly(n.String()); !p.told[text] { // a batch may be read twice
 			p.told[text] = true

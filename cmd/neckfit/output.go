@@ -12,6 +12,7 @@ import (
 	"strconv"
 
 	"neckfit/measure"
+	"neckfit/measure/csvtext"
 	"neckfit/report"
 )
 
@@ -21,8 +22,8 @@ type output struct {
 	to       io.Writer // where they are copied to; nil for a file whose place they take
 	opened   *os.File  // what is to be closed
 	emptying bool      // opened is a file that is written over in its place
-	sheet    string    // of the workbook that they become; "" for none
-	target   string    // the file whose place they take, links followed
+	become   func() rewriting
+	target   string // the file whose place they take, links followed
 	mode     os.FileMode
 }
 
@@ -30,7 +31,7 @@ type output struct {
 // spool of a file lies beside it, so that it is known at once whether it can be written.
 func (p *program) openOutput(name string) (o *output, err error) {
 	const anybody = 0o666
-	o = &output{to: p.stdout, sheet: p.workbook, mode: anybody &^ umask()}
+	o = &output{to: p.stdout, become: p.rewriting, mode: anybody &^ umask()}
 	if name == "" {
 		o.Spool, err = report.NewSpool("")
 		return o, err
@@ -117,14 +118,28 @@ func (o *output) replace(old os.FileInfo) error {
 	return err
 }
 
+// rewriting makes something else of results that were written as CSV.
+type rewriting = func(w io.Writer, r io.Reader) error
+
+// rewriting is what is to be made of the results; nil when they stay as they are.
+func (p *program) rewriting() rewriting {
+	switch {
+	case p.workbook != "":
+		return func(w io.Writer, r io.Reader) error { return report.Workbook(w, p.workbook, r) }
+	case p.likeInput && p.dialect != csvtext.Dialect{}:
+		return func(w io.Writer, r io.Reader) error { return report.InDialect(w, r, p.dialect) }
+	}
+	return nil
+}
+
 // errCutShort is for results that were on their way when the interrupt came.
 var errCutShort = errors.New("interrupted while the results were being written: they are not whole")
 
 // deliver hands the results on, unless the context has ended.
 func (o *output) deliver(ctx context.Context) error {
 	err := ctx.Err()
-	if err == nil && o.sheet != "" {
-		err = o.Become(func(w io.Writer, r io.Reader) error { return report.Workbook(w, o.sheet, r) })
+	if rewrite := o.become(); err == nil && rewrite != nil {
+		err = o.Become(rewrite)
 	}
 	switch {
 	case err != nil:

@@ -18,6 +18,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"neckfit/measure"
+	"neckfit/measure/csvtext"
 	"neckfit/report"
 )
 
@@ -50,6 +51,8 @@ type program struct {
 	started        bool            // the command line was understood, so that later errors do not show the usage
 	told           map[string]bool // notices about the batch
 	workbook       string          // the sheet of the workbook that results become; "" for none
+	likeInput      bool            // csv is written as the readings are
+	dialect        csvtext.Dialect // of the first readings that were read
 	errors         string          // how mistakes in the tables are listed
 	tables         string          // the folder of the tables besides the readings; "" for beside them
 }
@@ -124,6 +127,9 @@ glued or drilled. A folder of CSV tables is a batch; one kit is a batch of one.
 			}
 			if err := formatOfOut(c); err != nil {
 				return err
+			}
+			if format := c.Flags().Lookup("format"); p.likeInput && (format == nil || format.Value.String() != "csv") {
+				return misusef("--csv-like-input goes with --format csv")
 			}
 			return p.asWorkbook(c)
 		},

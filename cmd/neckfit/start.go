@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
@@ -14,6 +15,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/measure"
+	"neckfit/measure/workbook"
 	"neckfit/report/sheet"
 	"neckfit/report/words"
 )
@@ -30,11 +32,19 @@ built-in limits in such lines, so that they stay in force until one is made a ro
 With --kit the rows of a sheet are in readings.csv, and kits.csv says what the kits have and, for the
 quick sheet, what they are to be judged on.
 
+A DIR that ends in .xlsx is a workbook instead, whose sheets are the tables.
+
 Nothing is overwritten: the folder may be there, but none of these tables.`,
 		Example: `  neckfit start delivery
-  neckfit start both --kit A1 --kit A2`,
+  neckfit start both --kit A1 --kit A2
+  neckfit start both.xlsx --kit A1 --kit A2`,
 		Args: oneArgument("the DIR to make"),
-		RunE: func(_ *cobra.Command, args []string) error { return p.start(args[0], o) },
+		RunE: func(_ *cobra.Command, args []string) error {
+			if workbook.Is(args[0]) {
+				return p.startWorkbook(args[0], o)
+			}
+			return p.start(args[0], o)
+		},
 	}
 	o.flags(c)
 	return c
@@ -42,11 +52,6 @@ Nothing is overwritten: the folder may be there, but none of these tables.`,
 
 // start writes all the tables or none.
 func (p *program) start(dir string, o sheetOptions) (err error) {
-	if len(o.kits) > 0 {
-		if err := o.check(); err != nil {
-			return err
-		}
-	}
 	tables, err := newTables(o)
 	if err != nil {
 		return err
@@ -89,8 +94,45 @@ func (p *program) start(dir string, o sheetOptions) (err error) {
 	return nil
 }
 
+// startWorkbook writes all the tables as the sheets of a new workbook.
+func (p *program) startWorkbook(file string, o sheetOptions) error {
+	if _, err := os.Lstat(file); err == nil {
+		return misusef("%s is there already; start overwrites nothing", file)
+	}
+	texts, err := newTables(o)
+	if err != nil {
+		return err
+	}
+	var tables []workbook.Table
+	for _, name := range measure.Tables() {
+		tables = append(tables, workbook.Table{Name: strings.TrimSuffix(name, ".csv"), Rows: func(yield func([]string, error) bool) {
+			prose := true // above the header; below it stand rows, some of them commented out
+			for line := range strings.Lines(string(texts[name])) {
+				prose = prose && strings.HasPrefix(line, "#")
+				cells, err := []string{strings.TrimSpace(line)}, error(nil)
+				if !prose {
+					cells, err = csv.NewReader(strings.NewReader(line)).Read()
+				}
+				if !yield(cells, err) || err != nil {
+					return
+				}
+			}
+		}})
+	}
+	if err := p.write(file, nil, func(w io.Writer) error { return workbook.Write(w, tables...) }); err != nil {
+		return err
+	}
+	p.say("%s is ready. Fill in the sheet readings; neckfit check %s judges it.", file, file)
+	return nil
+}
+
 // newTables makes the text of each table, with the rows of a sheet if it has kits.
 func newTables(o sheetOptions) (map[string][]byte, error) {
+	if len(o.kits) > 0 {
+		if err := o.check(); err != nil {
+			return nil, err
+		}
+	}
 	var kits []measure.Info
 	for _, name := range o.kits {
 		kits = append(kits, measure.Info{Kit: strings.TrimSpace(name), Strings: o.Strings, Frets: o.Frets, LeftHanded: o.left, Aim: sheet.Aim(o.way)})

@@ -2,7 +2,21 @@ package csvtext
 
 import (
 	"bytes"
+	"cmp"
 )
+
+// Dialect is how the cells of a table are parted and its decimals written.
+type Dialect struct{ Delimiter, Decimal byte }
+
+// Dialect is the table's own, as far as it was read. Where no number had decimals, a table parted by
+// semicolons is taken to be of a spreadsheet that writes commas, since that is why it parts by semicolons.
+func (rows *Rows) Dialect() Dialect {
+	usual := byte('.')
+	if rows.reader.comma == ';' {
+		usual = ','
+	}
+	return Dialect{rows.reader.comma, cmp.Or(rows.numbers.sign, usual)}
+}
 
 // dialect is what the beginning of a file tells of how its cells are parted.
 type dialect struct {

@@ -34,6 +34,9 @@ type Mistake struct {
 	What, Expected string
 }
 
+// Magic is how a workbook begins, as every zip file.
+const Magic = "PK\x03\x04"
+
 // Is tells whether a name is that of a workbook.
 func Is(file string) bool { return strings.HasSuffix(strings.ToLower(file), ".xlsx") }
 
@@ -107,7 +110,8 @@ func read(f *excelize.File, sheet string) (*Sheet, error) {
 		if err != nil {
 			return nil, err
 		}
-		comment := strings.TrimSpace(strings.Join(cells[min(1, len(cells)):], "")) == "" // if it begins with #
+		// A row that begins with # is a comment if nothing else is in it or a space follows; #5 is a name.
+		comment := len(cells) > 0 && strings.HasPrefix(cells[0], "# ") || strings.TrimSpace(strings.Join(cells[min(1, len(cells)):], "")) == ""
 		for column, text := range cells {
 			if column > 0 {
 				out.Text = append(out.Text, '\t')

@@ -51,13 +51,13 @@ func TestReadWhatWasWritten(t *testing.T) {
 	}
 	path := filepath.Join(t.TempDir(), "one.xlsx")
 	var out bytes.Buffer
-	err := Write(&out, "any name", func(yield func([]string, error) bool) {
+	err := Write(&out, Table{"any name", func(yield func([]string, error) bool) {
 		for _, row := range table {
 			if !yield(row, nil) {
 				return
 			}
 		}
-	})
+	}})
 	if err := errors.Join(err, os.WriteFile(path, out.Bytes(), 0o600)); err != nil {
 		t.Fatal(err)
 	}
@@ -176,7 +176,7 @@ func TestNoWorkbooks(t *testing.T) {
 
 func TestTooManyRows(t *testing.T) {
 	broken := errors.New("broken")
-	if err := Write(&bytes.Buffer{}, "x", func(yield func([]string, error) bool) { yield(nil, broken) }); err != broken {
+	if err := Write(&bytes.Buffer{}, Table{"x", func(yield func([]string, error) bool) { yield(nil, broken) }}); err != broken {
 		t.Errorf("got %v", err)
 	}
 }

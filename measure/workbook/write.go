@@ -13,21 +13,42 @@ import (
 // maxRows is how many rows a sheet can have at most, by its format.
 const maxRows = 1 << 20
 
-// Write writes a workbook of one sheet. Texts that are numbers and written as this program writes them
+// Table is a sheet to be written.
+type Table struct {
+	Name string
+	Rows iter.Seq2[[]string, error]
+}
+
+// Write writes a workbook. Texts that are numbers and written as this program writes them
 // become numbers, of which a workbook keeps fifteen digits; all others stay texts, whatever they look like:
 // none is a formula.
-func Write(out io.Writer, sheet string, rows iter.Seq2[[]string, error]) error {
+func Write(out io.Writer, tables ...Table) error {
 	f := excelize.NewFile()
 	defer f.Close()
-	if err := f.SetSheetName("Sheet1", sheet); err != nil {
-		return err
+	for i, t := range tables {
+		var err error
+		if i == 0 {
+			err = f.SetSheetName("Sheet1", t.Name) // which a new workbook has
+		} else {
+			_, err = f.NewSheet(t.Name)
+		}
+		if err == nil {
+			err = t.write(f)
+		}
+		if err != nil {
+			return err
+		}
 	}
-	w, err := f.NewStreamWriter(sheet)
+	return f.Write(out)
+}
+
+func (t *Table) write(f *excelize.File) error {
+	w, err := f.NewStreamWriter(t.Name)
 	if err != nil {
 		return err
 	}
 	n := 0
-	for cells, err := range rows {
+	for cells, err := range t.Rows {
 		if err != nil {
 			return err
 		}
@@ -42,10 +63,7 @@ func Write(out io.Writer, sheet string, rows iter.Seq2[[]string, error]) error {
 			return err
 		}
 	}
-	if err := w.Flush(); err != nil {
-		return err
-	}
-	return f.Write(out)
+	return w.Flush()
 }
 
 // value is a number where writing it again gives the same text; a name such as 007 or 1e5 is none.
