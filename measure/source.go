@@ -165,16 +165,15 @@ func (o *Options) pipedWorkbook() (name string, err error) {
 }
 
 // openWorkbook reads a workbook, and finds the readings in it. It is nil for a path of anything else.
-func (b *Batch) openWorkbook(path string, o *Options) (sheets, error) {
+func (b *Batch) openWorkbook(path string, o *Options) (all sheets, err error) {
 	if path == "-" && o.Stdin != nil {
 		piped, err := o.pipedWorkbook()
 		if piped == "" || err != nil {
 			return nil, err
 		}
-		defer os.Remove(piped)
-		all, err := workbook.Read(piped, Tables())
-		if err != nil {
-			return nil, fmt.Errorf("cannot read the workbook: %w", err)
+		all, err = workbook.Read(piped, Tables())
+		if err = errors.Join(err, os.Remove(piped)); err != nil {
+			return nil, fmt.Errorf("cannot read the workbook from standard input: %w", err)
 		}
 		return b.useWorkbook("stdin", all), nil
 	}
@@ -182,7 +181,7 @@ func (b *Batch) openWorkbook(path string, o *Options) (sheets, error) {
 	if !workbook.Is(path) || err != nil || was.IsDir() {
 		return nil, nil
 	}
-	all, err := workbook.Read(path, Tables())
+	all, err = workbook.Read(path, Tables())
 	if err != nil {
 		return nil, fmt.Errorf("cannot read the workbook: %w", inWords(path, err))
 	}

@@ -140,3 +140,57 @@ func TestSheetAsAWorkbook(t *testing.T) {
 		t.Errorf("code %d\n%s%s", code, out.String(), talk.String())
 	}
 }
+
+// A workbook to start with has every table; a limit becomes one's own when its # is taken away; and a
+// workbook that comes by standard input is read as the file is.
+func TestStartWithAWorkbook(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "kit.xlsx")
+	produced(t, "start", path, "--kit", "A1")
+	f, err := excelize.OpenFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	for _, table := range measure.Tables() {
+		if rows, err := f.GetRows(strings.TrimSuffix(table, ".csv")); err != nil || len(rows) < 2 {
+			t.Errorf("%s: %d rows, %v", table, len(rows), err)
+		}
+	}
+	limits, err := f.GetRows("limits")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, cells := range limits {
+		if cells[0] == "# centre-line-error" {
+			at := strconv.Itoa(i + 1)
+			err = errors.Join(err, f.SetCellStr("limits", "A"+at, "centre-line-error"), f.SetCellStr("limits", "C"+at, "3,5"))
+		}
+	}
+	readings, failed := f.GetRows("readings")
+	for i, cells := range readings {
+		if len(cells) > 5 && cells[2] == "bridge-screw" {
+			at := strconv.Itoa(i + 1)
+			err = errors.Join(err, f.SetCellFloat("readings", "G"+at, 806, -1, 64), f.SetCellStr("readings", "H"+at, map[string]string{"5": "12,40", "1": "64,46"}[cells[3]]))
+		}
+	}
+	if err := errors.Join(err, failed, f.Save()); err != nil {
+		t.Fatal(err)
+	}
+	want := produced(t, "check", path, "--format", "jsonl")
+	if !strings.Contains(want, `"upper":3.5`) {
+		t.Errorf("the limit is not the workbook's: %s", want)
+	}
+	book, err := os.Open(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer book.Close()
+	var out, talk bytes.Buffer
+	if code := run([]string{"check", "-", "--format", "jsonl"}, book, &out, &talk); code != notGood || strings.ReplaceAll(out.String(), "stdin", path) != want {
+		t.Errorf("code %d\n%s\n%s", code, out.String(), talk.String())
+	}
+	talk.Reset()
+	if code := run([]string{"start", path}, strings.NewReader(""), &out, &talk); code != wrongUse {
+		t.Errorf("code %d for a workbook that is there", code)
+	}
+}
