@@ -62,6 +62,9 @@ func kits[T any](ctx context.Context, r *kitReader, count int, judge func(*Kit) 
 	judgeAll := func(l *load) []T {
 		results := make([]T, len(l.kits))
 		for i := range l.kits {
+			if ctx.Err() != nil {
+				break // a load may take a second, and nobody wants the results
+			}
 			k := &l.kits[i]
 			info, ok := r.batch.Infos[k.Name]
 			if !ok {

@@ -161,6 +161,15 @@ func await[T any](ctx context.Context, do func() (T, error)) (T, error) {
 	}
 }
 
+// patiently is await that shows on a terminal what is being done.
+func patiently[T any](ctx context.Context, p *program, what string, do func() (T, error)) (value T, err error) {
+	err = newProgress(p.stderr).during(what, func() error {
+		value, err = await(ctx, do)
+		return err
+	})
+	return value, err
+}
+
 // awaitDone is await for what gives nothing but an error.
 func awaitDone(ctx context.Context, do func() error) error {
 	_, err := await(ctx, func() (struct{}, error) { return struct{}{}, do() })
@@ -178,6 +187,19 @@ func (r interruptible) Read(p []byte) (int, error) {
 	own := make([]byte, len(p)) // the caller may use p again once Read has returned
 	n, err := await(r.ctx, func() (int, error) { return r.in.Read(own) })
 	return copy(p, own[:n]), err
+}
+
+// untilEnded is an output that takes nothing more once the context has ended, for one who writes much.
+type untilEnded struct {
+	ctx context.Context
+	out io.Writer
+}
+
+func (w untilEnded) Write(p []byte) (int, error) {
+	if err := w.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return w.out.Write(p)
 }
 
 // pipe opens a named pipe or a device, for whose other end one may wait for ever.

@@ -84,7 +84,7 @@ func (p *program) check(ctx context.Context, o checkOptions) (err error) {
 	defer func() { err = errors.Join(err, out.close()) }()
 	good, err := p.judge(ctx, batch, out, o)
 	if err == nil {
-		err = out.deliver(ctx)
+		err = newProgress(p.stderr).during("writing", func() error { return out.deliver(ctx) })
 	}
 	if err == nil && !good {
 		err = errNotGood
@@ -129,7 +129,7 @@ func (p *program) judge(ctx context.Context, batch *measure.Batch, out *output, 
 			return err
 		}
 		if o.format == pageFormat {
-			w = html.New(out, html.Options{Batch: o.path, Remedy: o.remedy})
+			w = html.New(untilEnded{ctx, out}, html.Options{Batch: o.path, Remedy: o.remedy})
 			return nil
 		}
 		page := p.page(o.out)
@@ -166,7 +166,7 @@ func (p *program) judge(ctx context.Context, batch *measure.Batch, out *output, 
 		return err
 	})
 	if w != nil {
-		err = errors.Join(err, w.Close())
+		err = errors.Join(err, newProgress(p.stderr).during("writing", w.Close))
 	}
 	return good, err
 }

@@ -75,7 +75,7 @@ func (p *program) gauge(ctx context.Context, o gaugeOptions) error {
 	if !ok {
 		return misusef("no limit of a length has two ends, so there is no tolerance to hold a gauge against: give --tolerance")
 	}
-	studies, err := await(ctx, func() ([]*study.Study, error) { return readings.Judge(tolerance), nil })
+	studies, err := patiently(ctx, p, "judging the gauges", func() ([]*study.Study, error) { return readings.Judge(tolerance), nil })
 	if err != nil {
 		return err
 	}

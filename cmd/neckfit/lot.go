@@ -192,7 +192,7 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 	if o.only != "" && !d.Only(o.only) {
 		return misusef("there is no lot %q in %s", o.only, strings.Join(o.paths, ", "))
 	}
-	judged, err := await(ctx, func() (*delivery.Report, error) {
+	judged, err := patiently(ctx, p, "judging the lots", func() (*delivery.Report, error) {
 		return d.Judge(delivery.Options{
 			Level: o.levelOf, AQL: o.aql, Fixed: o.severityFixed, Severity: o.severityOf, AllowReduced: o.allowReduced,
 			History: past, UnsureBad: o.unsure == "bad", Seed: o.seed, Size: o.size,

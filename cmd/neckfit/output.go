@@ -264,22 +264,26 @@ func (p *program) writeAll(names, paths []string, reports []func(io.Writer) erro
 			err = errors.Join(err, out.close())
 		}
 	}()
-	for i, name := range names {
+	for _, name := range names {
 		out, err := p.openOutput(name)
 		if err != nil {
 			return err
 		}
 		outs = append(outs, out)
-		if err := awaitDone(p.ctx, func() error { return reports[i](out) }); err != nil {
-			return err
-		}
 	}
-	for _, out := range outs {
-		if err := out.deliver(p.ctx); err != nil {
-			return err
+	return newProgress(p.stderr).during("writing", func() error {
+		for i, out := range outs {
+			if err := awaitDone(p.ctx, func() error { return reports[i](out) }); err != nil {
+				return err
+			}
 		}
-	}
-	return nil
+		for _, out := range outs {
+			if err := out.deliver(p.ctx); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
 }
 
 // remembering is an output whose writer does not ask what became of it, or complains of it in a way of its

@@ -63,7 +63,7 @@ func (p *program) pair(ctx context.Context, o pairOptions) error {
 	if err != nil {
 		return misuse{err}
 	}
-	match, err := await(ctx, func() (*pair.Match, error) {
+	match, err := patiently(ctx, p, "matching", func() (*pair.Match, error) {
 		return pair.Find(parts, pair.Options{Check: checkOf(batch, o.rule), Costs: batch.Costs, Stock: batch.Stock, Remedies: o.remedies})
 	})
 	if err != nil {

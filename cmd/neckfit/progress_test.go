@@ -2,6 +2,8 @@ package main
 
 import (
 	"bytes"
+	"errors"
+	"regexp"
 	"testing"
 	"time"
 )
@@ -25,5 +27,21 @@ func TestProgress(t *testing.T) {
 	silent.done()
 	if out.Len() > 0 || silent.kits != 1 {
 		t.Errorf("%q after %d kits", out.String(), silent.kits)
+	}
+}
+
+// What takes long without kits to count says so, with its seconds, and wipes that.
+func TestProgressOfOneThing(t *testing.T) {
+	var out bytes.Buffer
+	failed := errors.New("failed")
+	long := &progress{out: &out, begun: time.Now().Add(-time.Hour)}
+	err := long.during("matching", func() error { time.Sleep(2*pace + pace/2); return failed })
+	if shown := regexp.MustCompile(`^(\rmatching: 360[01] s)+\r\x1b\[K$`); err != failed || !shown.MatchString(out.String()) {
+		t.Errorf("%v, %q", err, out.String())
+	}
+	out.Reset()
+	short := &progress{out: &out, begun: time.Now()}
+	if err := short.during("matching", func() error { time.Sleep(2 * pace); return nil }); err != nil || out.Len() > 0 {
+		t.Errorf("%v, %q", err, out.String())
 	}
 }

@@ -189,7 +189,7 @@ func (p *program) sayCells(cells measure.Errors) {
 	p.say("%s in the batch; no kit was judged", count)
 }
 
-// progress counts kits on a terminal while a long run goes on.
+// progress shows on a terminal that a long run goes on: kits counted, or what is being done and for how long.
 type progress struct {
 	out   io.Writer // nil for silence
 	begun time.Time
@@ -212,18 +212,45 @@ func newProgress(out io.Writer) *progress {
 
 func (p *progress) kit() {
 	p.kits++
+	p.show("kits: %d", p.kits)
+}
+
+func (p *progress) show(format string, args ...any) {
 	if p.out == nil {
 		return
 	}
 	if now := time.Now(); now.Sub(p.begun) > patience && now.Sub(p.last) > pace {
-		fmt.Fprintf(p.out, "\rkits: %d", p.kits)
+		fmt.Fprintf(p.out, "\r"+format, args...)
 		p.last = now
 	}
+}
+
+// during shows what is being done for as long as do takes.
+func (p *progress) during(what string, do func() error) error {
+	stop, stopped := make(chan struct{}), make(chan struct{})
+	go func() {
+		defer close(stopped)
+		for tick := time.NewTicker(pace); ; {
+			select {
+			case <-tick.C:
+				p.show("%s: %d s", what, int(time.Since(p.begun).Seconds()))
+			case <-stop:
+				tick.Stop()
+				return
+			}
+		}
+	}()
+	err := do()
+	close(stop)
+	<-stopped
+	p.done()
+	return err
 }
 
 // done wipes the line.
 func (p *progress) done() {
 	if !p.last.IsZero() {
 		fmt.Fprint(p.out, "\r\x1b[K")
+		p.last = time.Time{}
 	}
 }
