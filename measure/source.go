@@ -98,7 +98,7 @@ func (b *Batch) openReadings(path string, o Options) (dir string, err error) {
 			return "", errors.New("no standard input to read")
 		}
 		b.readings = &spool{named: "stdin", in: o.Stdin}
-		if memory, ok := o.Stdin.(inMemory); ok {
+		if memory, ok := o.Stdin.(memoryReader); ok {
 			text, err := io.ReadAll(memory)
 			b.readings = textSource{"stdin", text}
 			return "", err
@@ -136,8 +136,8 @@ func sheetName(path, table string) string {
 	return path + "[" + strings.TrimSuffix(table, ".csv") + "]"
 }
 
-// inMemory is a reader of what lies in memory, of which no copy is wanted.
-type inMemory interface {
+// memoryReader is a reader of what lies in memory, of which no copy is wanted.
+type memoryReader interface {
 	io.Reader
 	Len() int
 }
@@ -145,7 +145,7 @@ type inMemory interface {
 // pipedWorkbook puts a workbook that comes by standard input into a temporary file, for it cannot be read as
 // a stream. Without one the name is blank, and what was peeked at is still to be read.
 func (o *Options) pipedWorkbook() (name string, err error) {
-	if _, ok := o.Stdin.(inMemory); ok {
+	if _, ok := o.Stdin.(memoryReader); ok {
 		return "", nil
 	}
 	in := bufio.NewReader(o.Stdin)

@@ -129,7 +129,7 @@ func (p *program) judge(ctx context.Context, batch *measure.Batch, out *output, 
 			return err
 		}
 		if o.format == pageFormat {
-			w = html.New(untilEnded{ctx, out}, html.Options{Batch: o.path, Remedy: o.remedy})
+			w = html.New(ctx, untilEnded{ctx, out}, html.Options{Batch: o.path, Remedy: o.remedy})
 			return nil
 		}
 		page := p.page(o.out)

@@ -8,6 +8,7 @@
 package html
 
 import (
+	"context"
 	"crypto/sha256"
 	"embed"
 	"encoding/base64"
@@ -44,11 +45,15 @@ type Options struct {
 }
 
 // New gives a writer of one page, which satisfies report.Writer. Results should come from a Check
-// with Options.Model; without it the page has no drawings and no residuals.
-func New(w io.Writer, o Options) report.Writer { return &writer{out: w, options: o} }
+// with Options.Model; without it the page has no drawings and no residuals. Once the context has ended,
+// nothing is waited for or written any more.
+func New(ctx context.Context, w io.Writer, o Options) report.Writer {
+	return &writer{ctx: ctx, out: w, options: o}
+}
 
 // writer keeps the kits' sections, for what is said of the batch stands above them.
 type writer struct {
+	ctx     context.Context
 	out     io.Writer
 	options Options
 	folds   folds
@@ -98,7 +103,12 @@ func (k *kit) section(name string, data any) (template.HTML, error) {
 
 // take waits for the first kit in the queue and puts it down.
 func (w *writer) take() error {
-	l := <-w.queue[0]
+	var l laid
+	select {
+	case l = <-w.queue[0]:
+	case <-w.ctx.Done():
+		l.err = w.ctx.Err()
+	}
 	w.queue = w.queue[1:]
 	err := l.err
 	if err == nil && !w.failed {
@@ -121,6 +131,7 @@ func (w *writer) Close() error {
 	for len(w.queue) > 0 {
 		err = errors.Join(err, w.take())
 	}
+	w.failed = w.failed || w.ctx.Err() != nil
 	if !w.failed {
 		err = w.page()
 	}

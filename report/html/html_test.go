@@ -45,7 +45,7 @@ func TestRefusesNumbersThatAreNone(t *testing.T) {
 	r := simulated("A", 1)
 	r.Characteristics[0].Value = math.NaN()
 	var b bytes.Buffer
-	w := html.New(&b, html.Options{})
+	w := html.New(t.Context(), &b, html.Options{})
 	if err := w.Kit(r); err == nil {
 		t.Error("a value that is not a number was accepted")
 	}
@@ -64,7 +64,7 @@ var errFull = errors.New("full")
 func (full) Write([]byte) (int, error) { return 0, errFull }
 
 func TestSaysWhenItCannotWrite(t *testing.T) {
-	w := html.New(full{}, html.Options{})
+	w := html.New(t.Context(), full{}, html.Options{})
 	for i := range 3 {
 		if err := w.Kit(simulated(kitName(i), uint64(i))); err != nil {
 			t.Fatal(err)

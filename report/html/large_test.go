@@ -211,7 +211,7 @@ func BenchmarkThousandKits(b *testing.B) {
 	list := many(demo(b), 1000)
 	for b.Loop() {
 		var out bytes.Buffer
-		w := html.New(&out, html.Options{})
+		w := html.New(b.Context(), &out, html.Options{})
 		for _, r := range list {
 			if err := w.Kit(r); err != nil {
 				b.Fatal(err)

@@ -66,7 +66,7 @@ func render(t testing.TB, results ...*fit.Result) []byte {
 
 func rendered(results ...*fit.Result) ([]byte, error) {
 	var b bytes.Buffer
-	w := html.New(&b, html.Options{Batch: "the batch"})
+	w := html.New(context.Background(), &b, html.Options{Batch: "the batch"})
 	for _, r := range results {
 		if err := w.Kit(r); err != nil {
 			return nil, err
