@@ -1,6 +1,6 @@
 "use strict";
 const $ = (id) => document.getElementById(id);
-let state = null, name = "", at = { row: -1, cell: 0 }, foreign = -1, busy = false, asked = 0;
+let state = null, shown = "", name = "", at = { row: -1, cell: 0 }, foreign = -1, busy = false, asked = 0;
 
 const make = (tag, text, cls) => { const e = document.createElement(tag); if (text !== undefined) e.textContent = text; if (cls) e.className = cls; return e; };
 const svg = (tag, attributes) => { const e = document.createElementNS("http://www.w3.org/2000/svg", tag); for (const k in attributes) e.setAttribute(k, attributes[k]); return e; };
@@ -20,6 +20,13 @@ async function ask(path, body) {
 const kit = () => state && state.kit;
 const current = () => { const row = kit() && kit().rows[at.row]; return row ? { row, cell: row.cells[at.cell] } : null; };
 
+// lay puts a part that the server laid out into its place, unless it stands there already.
+function lay(id, text) {
+  if ($(id).laid === text) return;
+  $(id).laid = text;
+  $(id).replaceChildren(document.createRange().createContextualFragment(text));
+}
+
 // goOn moves to the next number that is still blank, from the one after this; round to the first.
 function goOn() {
   const rows = kit().rows, all = [];
@@ -35,10 +42,10 @@ function show(fresh, keep) {
   if (foreign >= 0 && fresh.foreign !== foreign) tell("Another program has changed the tables: this is how they stand now. Nothing was overwritten.");
   foreign = fresh.foreign;
   const k = kit();
-  for (const id of ["work", "live", "list"]) $(id).hidden = !k;
+  for (const id of ["work", "live", "list", "try"]) $(id).hidden = !k;
   if (k && (at.row < 0 || at.row >= k.rows.length)) { at = { row: Math.max(0, k.next), cell: 0 }; keep = false; }
-  $("headline").textContent = k ? k.name + ": " + (k.verdict ? k.verdict + ". " + k.headline : "nothing read yet") : "Choose a kit, or begin one.";
-  $("headline").className = k ? k.verdict : "";
+  $("headline").textContent = k ? k.name + ": " + (k.verdict ? k.verdict + ": " + k.headline : "nothing read yet") : "Choose a kit, or begin one.";
+  $("headline").className = k && k.verdict ? k.verdict : "";
   $("undo").disabled = !fresh.undo;
   if ($("gauge").options.length !== fresh.gauges.length + 1) {
     const chosen = $("gauge").value;
@@ -46,7 +53,9 @@ function show(fresh, keep) {
     $("gauge").value = chosen;
   }
   kits();
-  if (k) { field(keep); rows(); strips(); draw(); }
+  if (k) { field(keep); rows(); live(); draw(); }
+  const now = JSON.stringify(fresh);
+  if (now !== shown) { shown = now; follow(); }
 }
 
 function tell(text) { $("notice").textContent = text; $("notice").hidden = text === ""; }
@@ -70,7 +79,7 @@ function rows() {
   $("rows").replaceChildren(...kit().rows.map((r, i) => {
     const b = make("button"), item = make("li");
     b.type = "button";
-    b.append(make("span", r.label + (r.where ? ", " + r.where : "")), make("span", r.cells.map((c) => c.text || "\u2026").join("; ") + " " + r.unit));
+    b.append(make("span", r.label + (r.where ? ", " + r.where : "")), make("span", r.cells.map((c) => c.text || "\u2026").join("; ") + " " + r.unit, "read"));
     if (r.cells.some((c) => c.fault)) b.append(make("span", "look again", "fault"));
     if (i === at.row) b.setAttribute("aria-current", "true");
     b.addEventListener("click", () => { at = { row: i, cell: Math.max(0, r.cells.findIndex((c) => c.text === "")) }; show(state); });
@@ -91,32 +100,87 @@ function kits() {
   }));
 }
 
-function strips() {
-  const list = kit().characteristics.map((c) => {
-    const box = make("div", undefined, "strip"), line = make("p");
-    line.append(make("span", c.name + " " + c.value), make("span", c.limits === "none" ? "" : c.limits + ", " + c.inside + " inside"), make("span", c.limits === "none" ? "" : c.verdict, c.verdict));
-    box.append(line);
-    if (c.strip) {
-      const bar = make("div", undefined, "bar"), [low, high, value, from, to] = c.strip;
-      const part = (cls, left, width) => { const i = make("i", undefined, cls); i.style.left = 100 * left + "%"; if (width !== undefined) i.style.width = 100 * width + "%"; bar.append(i); };
-      part("room", low, high - low); part("u", from, to - from); part("value", value);
-      bar.setAttribute("aria-hidden", "true");
-      box.append(bar);
-    }
-    return box;
-  });
-  $("strips").replaceChildren(...kit().faults.map((f) => make("p", f, "fail")), ...list);
-  const todo = kit().todo;
-  $("todo").replaceChildren(...todo.map((text) => make("li", text)));
-  $("tell").hidden = !todo.length;
-  if (!list.length) $("strips").append(make("p", "Nothing can be said yet."));
+function live() {
+  const k = kit();
+  $("faults").replaceChildren(...k.faults.map((f) => make("p", f)));
+  lay("table", k.tolerances || "<p>Nothing can be said yet.</p>");
+  $("todo").replaceChildren(...k.todo.map((text) => make("li", text)));
+  $("tell").hidden = !k.todo.length;
 }
+
+// follow asks for what takes longer than a verdict, once the readings rest for a moment: the remedies, and
+// what the sliders' moves would leave.
+let resting = 0, plansAsked = 0;
+function follow() {
+  clearTimeout(resting);
+  const mine = ++plansAsked;
+  if (!kit()) return;
+  $("advice").setAttribute("aria-busy", "true");
+  resting = setTimeout(async () => {
+    const s = await ask("plans?kit=" + encodeURIComponent(name));
+    if (mine !== plansAsked) return;
+    $("advice").setAttribute("aria-busy", "false");
+    if (s.error) return tell(s.error);
+    lay("advice", s.laid);
+    $("plans").hidden = !s.laid;
+    whatIf();
+  }, 300);
+}
+
+// The sliders: each with a field beside it for those who know the number.
+const sliders = [...document.querySelectorAll(".slide")].map((box, i) => {
+  const [min, max, step] = box.dataset.range.split(" "), label = box.querySelector("label"), inputs = ["range", "number"].map((type) => {
+    const e = Object.assign(document.createElement("input"), { type, min, max, step: type === "range" ? step : "any", defaultValue: "0" });
+    box.append(e);
+    return e;
+  });
+  inputs[1].id = label.htmlFor = "slide" + i;
+  inputs[0].setAttribute("aria-label", box.closest("fieldset").querySelector("legend").textContent.split(/[,;:]/)[0] + ": " + label.textContent);
+  inputs.forEach((e, n) => e.addEventListener("input", () => {
+    inputs[1 - n].value = e.value;
+    if (box.dataset.of.startsWith("Seat")) $("set").checked = true;
+    whatIf();
+  }));
+  return { of: box.dataset.of.split(" "), value: () => (inputs[1].checkValidity() ? Number(inputs[1].value) : NaN) };
+});
+
+// said shows what a try says, with its verdict where it stays in sight, or why there is none.
+function said(wrong, laid) {
+  lay("outcome", laid);
+  $("said").className = wrong ? "wrong" : "";
+  const say = $("outcome").querySelector(".say");
+  if (wrong || !laid) $("said").textContent = wrong; else if (say) $("said").replaceChildren(say);
+}
+
+let trying = 0, tries = 0;
+function whatIf() {
+  clearTimeout(trying);
+  const mine = ++tries, moves = { Bass: [0, 0], Treble: [0, 0], Seat: [0, 0], Set: $("set").checked, Plug: $("plug").checked };
+  let any = moves.Set, wrong = false;
+  for (const s of sliders) {
+    const x = s.value(), [of, i] = s.of;
+    wrong ||= Number.isNaN(x);
+    any ||= x !== 0;
+    if (i) moves[of][i] = x; else moves[of] = x;
+  }
+  if (wrong || !any) return said(wrong ? "A number is out of its slider's range." : "", "");
+  $("outcome").setAttribute("aria-busy", "true");
+  trying = setTimeout(async () => {
+    const s = await ask("whatif", { kit: name, moves });
+    if (mine !== tries) return;
+    $("outcome").setAttribute("aria-busy", "false");
+    said(s.error || s.fault || "", s.laid || "");
+  }, 60);
+}
+$("moves").addEventListener("submit", (e) => { e.preventDefault(); whatIf(); });
+$("moves").addEventListener("reset", () => setTimeout(whatIf));
+for (const id of ["set", "plug"]) $(id).addEventListener("change", whatIf);
 
 function draw() {
   const k = kit(), c = current();
   $("drawing").classList.toggle("left", k.left);
-  $("upper").textContent = k.left ? "treble" : "bass";
-  $("lower").textContent = k.left ? "bass" : "treble";
+  $("upper").textContent = k.left ? "bass" : "treble";
+  $("lower").textContent = k.left ? "treble" : "bass";
   $("places").replaceChildren(...k.rows.map((r) => svg("circle", { cx: r.place.x, cy: r.place.y, r: 5, class: r.done ? "done" : "" })));
   const p = c && c.row.place;
   if (!p) return;
@@ -127,6 +191,7 @@ function draw() {
 }
 
 async function open(wanted) {
+  if (name !== wanted) $("moves").reset();
   name = wanted;
   at = { row: -1, cell: 0 };
   tell("");
@@ -136,7 +201,7 @@ async function open(wanted) {
 async function refresh(keep) {
   const s = await ask("state?kit=" + encodeURIComponent(name));
   if (s.error) return tell(s.error);
-  show(s, keep);
+  if (!keep || JSON.stringify(s) !== shown) show(s, keep); // what did not change keeps its focus
 }
 
 // change sends an entry and moves on when it was taken.

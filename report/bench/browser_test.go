@@ -225,19 +225,11 @@ func (b *tab) enter(text string) {
 // tap touches the middle of an element, which must be large enough for a finger and lie in the window.
 func (b *tab) tap(selector string) {
 	b.t.Helper()
-	box := ask[[4]float64](b, fmt.Sprintf(`(() => { const e = document.querySelector(%q); e.scrollIntoView(false); const r = e.getBoundingClientRect(); return [r.left, r.top, r.width, r.height]; })()`, selector))
-	if box[2] < 24 || box[3] < 24 { // WCAG 2.2, 2.5.8
-		b.t.Errorf("%s is %.0f by %.0f px", selector, box[2], box[3])
+	box := ask[[2]float64](b, fmt.Sprintf(`(() => { const e = document.querySelector(%q); const r = e.getBoundingClientRect(); return [r.width, r.height]; })()`, selector))
+	if box[0] < 24 || box[1] < 24 { // WCAG 2.2, 2.5.8
+		b.t.Errorf("%s is %.0f by %.0f px", selector, box[0], box[1])
 	}
-	at := []*input.TouchPoint{{X: box[0] + box[2]/2, Y: box[1] + box[3]/2}}
-	for _, e := range []error{
-		callErr(b, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: input.DispatchTouchEventTypeTouchStart, TouchPoints: at}),
-		callErr(b, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: input.DispatchTouchEventTypeTouchEnd, TouchPoints: []*input.TouchPoint{}}),
-	} {
-		if e != nil {
-			b.t.Fatal(e)
-		}
-	}
+	b.touchAt(selector, 0.5)
 }
 
 // axeCore is axe-core's script, in the version that package-lock.json pins.
@@ -268,6 +260,21 @@ func (b *tab) accessible() {
 		}
 		for _, f := range ask[[]string](b, `axe.run().then((r) => r.violations.flatMap((v) => v.nodes.slice(0, 4).map((n) => v.impact + " " + v.id + ": " + n.html.slice(0, 160) + " " + n.failureSummary)))`) {
 			b.t.Errorf("%s: %s", theme, f)
+		}
+	}
+}
+
+// touchAt touches an element so far of its width from its left.
+func (b *tab) touchAt(selector string, share float64) {
+	b.t.Helper()
+	box := ask[[4]float64](b, fmt.Sprintf(`(() => { const e = document.querySelector(%q); e.scrollIntoView({block: "center", behavior: "instant"}); const r = e.getBoundingClientRect(); return [r.left, r.top, r.width, r.height]; })()`, selector))
+	at := []*input.TouchPoint{{X: box[0] + share*box[2], Y: box[1] + box[3]/2}}
+	for _, e := range []error{
+		callErr(b, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: input.DispatchTouchEventTypeTouchStart, TouchPoints: at}),
+		callErr(b, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: input.DispatchTouchEventTypeTouchEnd, TouchPoints: []*input.TouchPoint{}}),
+	} {
+		if e != nil {
+			b.t.Fatal(e)
 		}
 	}
 }

@@ -39,6 +39,9 @@ type Folder struct {
 	foreign int    // how often another program changed a table
 	undo    []change
 	judged  map[string]*kit // by name and rows
+
+	planning sync.Mutex // held before mu where both are
+	planned  *modelled  // the kit that was last asked about
 }
 
 // change is what an entry did, to be taken back.

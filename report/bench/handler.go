@@ -2,19 +2,27 @@ package bench
 
 import (
 	"crypto/subtle"
-	"embed"
+	_ "embed" // the page
 	"encoding/json"
 	"errors"
+	"html/template"
 	"io"
 	"mime"
 	"net/http"
 	"strings"
 
+	"neckfit/report/html"
 	"neckfit/report/sheet"
 )
 
-//go:embed page.html bench.css bench.js
-var files embed.FS
+var (
+	//go:embed page.html
+	pageHTML string
+	//go:embed bench.css
+	benchCSS string
+	//go:embed bench.js
+	benchJS string
+)
 
 // policy lets the page load its own style and script, ask its own server, and nothing else.
 const policy = "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
@@ -27,36 +35,43 @@ const largestBody = 64 << 10
 // refused, whether it knows the name or has bent one of its own to this computer.
 func Handler(f *Folder, token string, host func(string) bool) http.Handler {
 	mux := http.NewServeMux()
-	for path, of := range map[string]struct{ file, kind string }{
-		"/{$}": {"page.html", "text/html; charset=utf-8"}, "/bench.css": {"bench.css", "text/css; charset=utf-8"}, "/bench.js": {"bench.js", "text/javascript; charset=utf-8"},
+	marks, err := html.Marks()
+	if err != nil {
+		panic("bench: " + err.Error()) // it is embedded
+	}
+	for path, of := range map[string]struct{ text, kind string }{
+		"/{$}":       {strings.Replace(pageHTML, "<!--marks-->", string(marks), 1), "text/html"},
+		"/style.css": {html.Style(), "text/css"}, "/bench.css": {benchCSS, "text/css"}, "/bench.js": {benchJS, "text/javascript"},
 	} {
-		text, err := files.ReadFile(of.file)
-		if err != nil {
-			panic("bench: " + err.Error()) // it is embedded
-		}
 		mux.HandleFunc("GET "+path, func(w http.ResponseWriter, _ *http.Request) {
-			w.Header().Set("Content-Type", of.kind)
-			_, _ = w.Write(text) // who has gone wants no answer
+			w.Header().Set("Content-Type", of.kind+"; charset=utf-8")
+			_, _ = io.WriteString(w, of.text) // who has gone wants no answer
 		})
 	}
 	mux.HandleFunc("GET /state", func(w http.ResponseWriter, r *http.Request) {
 		s, err := f.State(r.URL.Query().Get("kit"))
-		if err != nil {
-			http.Error(w, err.Error(), http.StatusInternalServerError)
-			return
-		}
-		answer(w, s)
+		answer(w, s, err)
 	})
-	for path, do := range map[string]func(*request) error{
-		"try":    func(q *request) error { return f.Try(q.entry()) },
-		"entry":  func(q *request) error { return f.Enter(q.entry()) },
-		"undo":   func(*request) error { return f.Undo() },
-		"repeat": func(q *request) error { return f.Repeat(q.Row, q.Was) },
-		"kit": func(q *request) error {
+	mux.HandleFunc("GET /plans", func(w http.ResponseWriter, r *http.Request) {
+		text, err := f.Plans(r.URL.Query().Get("kit"))
+		answer(w, reply{Laid: text}, err)
+	})
+	for path, do := range map[string]func(*request, *reply) error{
+		"try":    func(q *request, _ *reply) error { return f.Try(q.entry()) },
+		"entry":  func(q *request, _ *reply) error { return f.Enter(q.entry()) },
+		"undo":   func(*request, *reply) error { return f.Undo() },
+		"repeat": func(q *request, _ *reply) error { return f.Repeat(q.Row, q.Was) },
+		"kit": func(q *request, _ *reply) error {
 			return f.NewKit(q.Kit, q.Way, sheet.Instrument{Strings: q.Strings, Frets: q.Frets, NeckScrews: q.NeckScrews, BridgeScrews: q.BridgeScrews}, q.Left)
 		},
+		"whatif": func(q *request, a *reply) (err error) {
+			a.Laid, err = f.WhatIf(q.Kit, q.Moves)
+			return err
+		},
 	} {
-		mux.HandleFunc("POST /"+path, func(w http.ResponseWriter, r *http.Request) { post(w, r, f, path != "try", do) })
+		mux.HandleFunc("POST /"+path, func(w http.ResponseWriter, r *http.Request) {
+			post(w, r, f, path != "try" && path != "whatif", do)
+		})
 	}
 	return guard(http.StripPrefix("/"+token, mux), token, host)
 }
@@ -66,15 +81,23 @@ type request struct {
 	Kit, Was, Column, Text, Gauge, Way            string
 	Row, Strings, Frets, NeckScrews, BridgeScrews int
 	Left                                          bool
+	Moves                                         Moves
+}
+
+// reply is what the page gets. What the reader does not take is an answer like another: a fault, beside
+// the state as it is.
+type reply struct {
+	Fault string        `json:"fault"`
+	State *State        `json:"state"`
+	Laid  template.HTML `json:"laid"` // a part of the page
 }
 
 func (q *request) entry() Entry {
 	return Entry{Row: q.Row, Was: q.Was, Column: q.Column, Text: q.Text, Gauge: q.Gauge}
 }
 
-// post does what the page asks for. What the reader does not take is an answer like another: fault,
-// beside the state as it is.
-func post(w http.ResponseWriter, r *http.Request, f *Folder, withState bool, do func(*request) error) {
+// post does what the page asks for.
+func post(w http.ResponseWriter, r *http.Request, f *Folder, withState bool, do func(*request, *reply) error) {
 	var q request
 	in := json.NewDecoder(http.MaxBytesReader(w, r.Body, largestBody))
 	in.DisallowUnknownFields()
@@ -82,27 +105,16 @@ func post(w http.ResponseWriter, r *http.Request, f *Folder, withState bool, do 
 		http.Error(w, "not what this page sends", http.StatusBadRequest)
 		return
 	}
-	var reply struct {
-		Fault string `json:"fault"`
-		State *State `json:"state"`
-	}
+	var a reply
 	var refusal *Refusal
-	switch err := do(&q); {
-	case errors.As(err, &refusal), errors.Is(err, errMoved), errors.Is(err, errForeign):
-		reply.Fault = err.Error()
-	case err != nil:
-		http.Error(w, err.Error(), http.StatusInternalServerError)
-		return
+	err := do(&q, &a)
+	if errors.As(err, &refusal) || errors.Is(err, errMoved) || errors.Is(err, errForeign) {
+		a.Fault, err = err.Error(), nil
 	}
-	if withState {
-		s, err := f.State(q.Kit)
-		if err != nil {
-			http.Error(w, err.Error(), http.StatusInternalServerError)
-			return
-		}
-		reply.State = s
+	if withState && err == nil {
+		a.State, err = f.State(q.Kit)
 	}
-	answer(w, reply)
+	answer(w, a, err)
 }
 
 // end is nil when nothing more follows.
@@ -113,7 +125,11 @@ func end(in *json.Decoder) error {
 	return nil
 }
 
-func answer(w http.ResponseWriter, what any) {
+func answer(w http.ResponseWriter, what any, err error) {
+	if err != nil {
+		http.Error(w, err.Error(), http.StatusInternalServerError)
+		return
+	}
 	w.Header().Set("Content-Type", "application/json")
 	_ = json.NewEncoder(w).Encode(what) // who has gone wants no answer
 }

@@ -126,7 +126,7 @@ func TestPageIsWhole(t *testing.T) {
 			t.Errorf("%s is %q", name, h.Get(name))
 		}
 	}
-	for file, kind := range map[string]string{"bench.css": "text/css; charset=utf-8", "bench.js": "text/javascript; charset=utf-8"} {
+	for file, kind := range map[string]string{"style.css": "text/css; charset=utf-8", "bench.css": "text/css; charset=utf-8", "bench.js": "text/javascript; charset=utf-8"} {
 		if code, _, h := send(t, "GET", address+file, ""); code != 200 || h.Get("Content-Type") != kind {
 			t.Errorf("%s: code %d, %s", file, code, h.Get("Content-Type"))
 		}

@@ -3,6 +3,7 @@ package bench
 import (
 	"context"
 	"errors"
+	"html/template"
 	"maps"
 	"math"
 	"slices"
@@ -11,6 +12,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/measure"
+	"neckfit/report/html"
 	"neckfit/report/words"
 )
 
@@ -32,15 +34,15 @@ type KitLine struct {
 
 // KitView is a kit with its rows and what they say.
 type KitView struct {
-	Name            string           `json:"name"`
-	Left            bool             `json:"left"` // left-handed
-	Verdict         string           `json:"verdict"`
-	Headline        string           `json:"headline"`
-	Next            int              `json:"next"` // the first row that was not read; -1 for none
-	Todo            []string         `json:"todo"` // what would tell more, the most first
-	Faults          []string         `json:"faults"`
-	Rows            []RowView        `json:"rows"`
-	Characteristics []Characteristic `json:"characteristics"`
+	Name       string        `json:"name"`
+	Left       bool          `json:"left"` // left-handed
+	Verdict    string        `json:"verdict"`
+	Headline   string        `json:"headline"`
+	Next       int           `json:"next"` // the first row that was not read; -1 for none
+	Todo       []string      `json:"todo"` // what would tell more, the most first
+	Faults     []string      `json:"faults"`
+	Rows       []RowView     `json:"rows"`
+	Tolerances template.HTML `json:"tolerances"` // what was judged, as a table with strips; "" for nothing
 }
 
 // RowView is a reading, taken or still to be taken.
@@ -63,22 +65,13 @@ type CellView struct {
 	Fault  string `json:"fault"`
 }
 
-// Characteristic is a line of the verdict, with its tolerance strip: places from 0 to 1.
-type Characteristic struct {
-	Name    string      `json:"name"`
-	Value   string      `json:"value"`
-	Limits  string      `json:"limits"`
-	Inside  string      `json:"inside"`
-	Verdict string      `json:"verdict"`
-	Strip   *[5]float64 `json:"strip"` // lower limit, upper limit, value, value less U, value and U
-}
-
 // kit is what is known of a kit whose rows are those of its key.
 type kit struct {
 	result *fit.Result
 	faults map[[2]int]string // by row of the kit and column
 	others []string          // what is wrong elsewhere
-	looked bool              // next and rests are known; of kits that nobody looks at they are not
+	looked bool              // what follows is known; of kits that nobody looks at it is not
+	table  template.HTML     // what was judged
 	next   int               // the row that would tell most of those that are still to be read; -1 for none
 	rests  fit.ID            // what rests on it
 }
@@ -91,12 +84,7 @@ func (f *Folder) State(name string) (*State, error) {
 		return nil, err
 	}
 	s := &State{Foreign: f.foreign, Undo: len(f.undo) > 0, Gauges: []string{}, Kits: []KitLine{}}
-	rows := map[string][]int{}
-	for i, l := range f.table.lines {
-		if name := f.table.cell(l, "kit"); l.cells != nil && name != "" {
-			rows[name] = append(rows[name], i)
-		}
-	}
+	rows := f.rowsOf()
 	for _, one := range f.names() {
 		k := f.known(one, rows[one])
 		left := 0
@@ -107,40 +95,54 @@ func (f *Folder) State(name string) (*State, error) {
 		}
 		s.Kits = append(s.Kits, KitLine{Name: one, Verdict: k.verdict(), Left: left})
 		if one == name {
-			s.Kit = f.view(one, rows[one], k)
+			var err error
+			if s.Kit, err = f.view(one, rows[one], k); err != nil {
+				return nil, err
+			}
 		}
 	}
 	s.Gauges = f.gauges()
 	return s, nil
 }
 
-// known judges a kit, unless its rows are as they were.
-func (f *Folder) known(name string, rows []int) *kit {
+// rowsOf are the rows of each kit, as numbers of the table's lines.
+func (f *Folder) rowsOf() map[string][]int {
+	rows := map[string][]int{}
+	for i, l := range f.table.lines {
+		if name := f.table.cell(l, "kit"); l.cells != nil && name != "" {
+			rows[name] = append(rows[name], i)
+		}
+	}
+	return rows
+}
+
+// key tells a kit with these rows from what it was with others.
+func (f *Folder) key(name string, rows []int) string {
 	var key strings.Builder
 	key.WriteString(name)
 	for _, i := range rows {
 		key.WriteString("\n" + f.table.lines[i].text)
 	}
-	k := f.judged[key.String()]
+	return key.String()
+}
+
+// known judges a kit, unless its rows are as they were.
+func (f *Folder) known(name string, rows []int) *kit {
+	key := f.key(name, rows)
+	k := f.judged[key]
 	if k == nil {
 		if len(f.judged) > 10*(1+len(f.table.lines)) {
 			f.judged = map[string]*kit{} // rows as they were long ago
 		}
 		k = f.judgeKit(rows)
-		f.judged[key.String()] = k
+		f.judged[key] = k
 	}
 	return k
 }
 
 // judgeKit reads the kit's whole rows as check would, and judges it.
 func (f *Folder) judgeKit(rows []int) *kit {
-	var whole []line
-	var of []int // the number of the row among the kit's
-	for n, i := range rows {
-		if missing, _ := f.missing(f.table.lines[i]); len(missing) == 0 && !f.table.lines[i].half {
-			whole, of = append(whole, f.table.lines[i]), append(of, n)
-		}
-	}
+	whole, of := f.whole(rows)
 	k := &kit{faults: map[[2]int]string{}}
 	if len(whole) == 0 {
 		return k
@@ -164,6 +166,16 @@ func (f *Folder) judgeKit(rows []int) *kit {
 		}
 	}
 	return k
+}
+
+// whole are those of a kit's rows that lack no number, each with its number among the kit's.
+func (f *Folder) whole(rows []int) (whole []line, of []int) {
+	for n, i := range rows {
+		if missing, _ := f.missing(f.table.lines[i]); len(missing) == 0 && !f.table.lines[i].half {
+			whole, of = append(whole, f.table.lines[i]), append(of, n)
+		}
+	}
+	return whole, of
 }
 
 // tellsMost is the row that is missed most when all the others are read that a kit's sheet has, and the
@@ -306,8 +318,18 @@ func (k *kit) verdict() string {
 }
 
 // view lays a kit out.
-func (f *Folder) view(name string, rows []int, k *kit) *KitView {
-	v := &KitView{Name: name, Verdict: k.verdict(), Next: -1, Todo: []string{}, Faults: append([]string{}, k.others...), Rows: []RowView{}, Characteristics: []Characteristic{}}
+func (f *Folder) view(name string, rows []int, k *kit) (*KitView, error) {
+	if !k.looked {
+		k.next, k.rests = f.tellsMost(rows)
+		if k.result != nil {
+			var err error
+			if k.table, err = html.Tolerances(k.result); err != nil {
+				return nil, err
+			}
+		}
+		k.looked = true
+	}
+	v := &KitView{Name: name, Verdict: k.verdict(), Next: -1, Todo: []string{}, Faults: append([]string{}, k.others...), Rows: []RowView{}}
 	for n, i := range rows {
 		v.Rows = append(v.Rows, f.row(n, i, k))
 		if last := v.Rows[n]; v.Next < 0 && !last.Done {
@@ -317,21 +339,13 @@ func (f *Folder) view(name string, rows []int, k *kit) *KitView {
 	if r := k.result; r != nil {
 		v.Headline, v.Left = words.Headline(r), r.Info.LeftHanded
 		v.Todo = append(v.Todo, words.Next(r)...)
-		for i := range r.Characteristics {
-			if c := &r.Characteristics[i]; c.Measured() {
-				v.Characteristics = append(v.Characteristics, characteristicOf(c))
-			}
-		}
-	}
-	if !k.looked {
-		k.next, k.rests = f.tellsMost(rows)
-		k.looked = true
+		v.Tolerances = k.table
 	}
 	if k.next >= 0 {
 		row := v.Rows[k.next]
 		v.Todo = append([]string{words.TellsMost(row.Label, row.Where, k.rests)}, v.Todo...)
 	}
-	return v
+	return v, nil
 }
 
 // row lays out the row of that number in the file, the nth of its kit.
@@ -354,34 +368,6 @@ func (f *Folder) row(n, number int, k *kit) RowView {
 		v.Cells = append(v.Cells, CellView{
 			Column: column, Label: words.NumberName(column, kind), Text: cell(column), Fault: k.faults[[2]int{n, f.table.column(column)}],
 		})
-	}
-	return v
-}
-
-func characteristicOf(c *fit.Characteristic) Characteristic {
-	v := Characteristic{Name: c.ID.String(), Value: words.Value(c), Limits: words.Limits(c), Verdict: words.Verdict(c.Verdict)}
-	low, high := c.Lower, c.Upper
-	if math.IsInf(low, -1) && math.IsInf(high, 1) {
-		return v
-	}
-	v.Inside = words.Percent(c.P)
-	u := words.Coverage * c.StdUncertainty
-	// Of a limit with one end the strip shows as much on its other side as the value is away, or some mm.
-	const some = 2
-	switch {
-	case math.IsInf(low, -1):
-		low = high - max(some, 1.5*math.Abs(high-c.Value))
-	case math.IsInf(high, 1):
-		high = low + max(some, 1.5*math.Abs(c.Value-low))
-	}
-	margin := (high - low) / 2
-	place := func(x float64) float64 { return min(1, max(0, (x-low+margin)/(high-low+2*margin))) }
-	v.Strip = &[5]float64{0, 1, place(c.Value), place(c.Value - u), place(c.Value + u)}
-	if !math.IsInf(c.Lower, -1) {
-		v.Strip[0] = place(c.Lower)
-	}
-	if !math.IsInf(c.Upper, 1) {
-		v.Strip[1] = place(c.Upper)
 	}
 	return v
 }

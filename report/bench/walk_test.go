@@ -46,7 +46,7 @@ func holds(t *testing.T, b *tab, dir string) {
 	if said := b.text("headline"); !strings.Contains(said, "fail") || !strings.Contains(said, "the bridge lies 1.20") || !strings.Contains(said, "toward treble") {
 		t.Errorf("the page says %q", said)
 	}
-	b.until(`document.getElementById("strips").textContent.includes("pocket-gap-end 0.80 ± ")`)
+	b.until(`[...document.querySelectorAll("#table tr")].some((r) => r.textContent.startsWith("pocket-gap-end0.80 ± "))`)
 	r := judged(t, dir)
 	c := r.Find(fit.CentreLineError)
 	if c == nil || c.Value < 1.1999 || c.Value > 1.2001 || r.Verdict != fit.Fail {

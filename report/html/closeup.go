@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"neckfit/fit"
 	"neckfit/fit/remedy"
 	"neckfit/measure"
 	"neckfit/report/words"
@@ -202,6 +203,9 @@ func bridgeView(s *scene) template.HTML {
 	d.marks()
 	d.renewed(holes)
 	d.saddleLine(b, 0.9*wide)
+	if s.plan != nil && (s.plan.Moves[fit.BridgeAcross] != 0 || s.plan.Moves[fit.BridgeAlong] != 0) {
+		d.diamond("bridge-mark then", d.at(place{b.s + s.plan.Moves[fit.BridgeAlong], b.o + s.plan.Moves[fit.BridgeAcross]}), 6)
+	}
 	d.diamond("bridge-mark", d.at(b), 6)
 	up, down := s.up()
 	d.text("side", point{left, 16}, up+" side")

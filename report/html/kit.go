@@ -45,6 +45,7 @@ type group struct {
 // line is one row of the tolerance table.
 type line struct {
 	Name, Value, U, Unit, Limits, Inside, Verdict string
+	Which                                         string // the direction in words
 	Source                                        string
 	Bar                                           template.HTML
 }
@@ -141,7 +142,7 @@ func (k *kit) table(r *fit.Result) {
 }
 
 func (k *kit) line(c *fit.Characteristic, letters map[fit.LimitSource]string) line {
-	l := line{Name: c.ID.String(), Unit: words.Unit(c)}
+	l := line{Name: c.ID.String(), Unit: words.Unit(c), Which: words.Which(c)}
 	l.Value, l.U = words.Rounded(c.Value, c.StdUncertainty)
 	if !words.Judged(c) {
 		return l
@@ -184,7 +185,7 @@ func (k *kit) draw(r *fit.Result) {
 		k.NoDrawing = words.NoDrawing
 		return
 	}
-	s.plan = k.plan
+	s.follow(k.plan)
 	k.Plan, k.Strip, k.Bridge, k.Side = planView(s), sideways(s), bridgeView(s), sideView(s)
 	k.Pocket, k.PocketThen = pocketViews(s)
 	if e := s.named(fit.CentreLineError); e != nil && k.Strip != "" {

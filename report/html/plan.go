@@ -156,8 +156,11 @@ func sideways(s *scene) template.HTML {
 	if e == nil || !ok || !okBridge {
 		return ""
 	}
-	const height, middle, half = 210.0, 105.0, 74.0
-	most := math.Abs(e.Value) + words.Coverage*e.StdUncertainty // the greatest distance, mm, that must show
+	const height, middle, half, besides = 210.0, 105.0, 74.0, 150.0 // besides: the mark of what the work leaves, beside the other
+	most := math.Abs(e.Value) + words.Coverage*e.StdUncertainty     // the greatest distance, mm, that must show
+	if s.then != nil {
+		most = math.Max(most, math.Abs(s.then.Value)+words.Coverage*s.then.StdUncertainty)
+	}
 	for _, x := range []float64{e.Lower, e.Upper} {
 		if !math.IsInf(x, 0) && math.Abs(x) < 4*most {
 			most = math.Max(most, math.Abs(x))
@@ -184,7 +187,11 @@ func sideways(s *scene) template.HTML {
 		}
 	}
 	d.path("read-dots", edges)
-	d.error(d.x.of(b.s), e)
+	d.error(d.x.of(b.s), e, "bridge-mark")
+	if s.then != nil {
+		d.error(d.x.of(b.s)-besides, s.then, "bridge-mark then")
+		d.text("note", point{planMargin, 30}, "hollow: as the work is to leave it")
+	}
 	top, bottom := s.up()
 	d.text("side", point{planMargin, 14}, "toward "+top)
 	d.text("side", point{planMargin, height - 26}, "toward "+bottom)
@@ -195,7 +202,7 @@ func sideways(s *scene) template.HTML {
 }
 
 // error is the bridge's place with its interval, and the limits beside it.
-func (d *drawing) error(x float64, e *fit.Characteristic) {
+func (d *drawing) error(x float64, e *fit.Characteristic, mark string) {
 	const reach = 13.0
 	clamp := func(o float64) float64 { return math.Min(math.Max(d.y.of(o), 4), d.height-4) }
 	if !math.IsInf(e.Lower, 0) && !math.IsInf(e.Upper, 0) {
@@ -207,7 +214,7 @@ func (d *drawing) error(x float64, e *fit.Characteristic) {
 	u := words.Coverage * e.StdUncertainty
 	one, other := clamp(e.Value-u), clamp(e.Value+u)
 	d.whisker("whisk "+words.Verdict(e.Verdict), x, one, other)
-	d.diamond("bridge-mark", point{x, d.y.of(e.Value)}, 6, "data-error", num(d.y.of(e.Value)))
+	d.diamond(mark, point{x, clamp(e.Value)}, 6, "data-error", num(d.y.of(e.Value)))
 	below := math.Max(one, other) + 4 // beside the whisker's end that is farther from the line
 	if d.y.of(e.Value) < d.y.at {
 		below = math.Min(one, other) - 4

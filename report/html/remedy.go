@@ -43,7 +43,7 @@ func (k *kit) advised(r *fit.Result, a *remedy.Advice) {
 		k.Cautions = words.WorkCautions()
 	}
 	k.Remedy = &advice{Say: words.WhatToDo(r, a), Why: words.Why(a), Untried: words.Untried(a)}
-	k.Remedy.spell(r, k.plan)
+	k.Remedy.spell(r, k.plan, false)
 	if len(a.Plans) > 1 {
 		for i, row := range words.SideBySide(a) {
 			held, last := "held down by", len(row)-1
@@ -58,26 +58,15 @@ func (k *kit) advised(r *fit.Result, a *remedy.Advice) {
 }
 
 // spell sets a plan out: its steps, what they change, and the play that remains. A change is told
-// where the characteristic did not pass before or may not after.
-func (v *advice) spell(r *fit.Result, p *remedy.Plan) {
-	v.Play, v.Expect, v.Asks = words.Play(p), words.Expect(r, p), words.Asks(p)
+// where the characteristic did not pass before or may not after, or of all.
+func (v *advice) spell(r *fit.Result, p *remedy.Plan, all bool) {
+	v.Play, v.Expect, v.Asks = words.Play(p), words.Expect(r, p), slices.Concat(words.Refused(p), words.Asks(p))
 	for _, step := range p.Actions {
 		v.Steps = append(v.Steps, words.Step(p, step))
 	}
 	for _, q := range p.Predicted {
-		now := &r.Characteristics[q.Index]
-		then := *now
-		then.Value, then.StdUncertainty, then.P = q.Value, q.StdUncertainty, q.P
-		then.Lower, then.Upper = q.Lower, q.Upper
-		switch { // the verdict that a reading after the work would be expected to bring; it chooses the shape of a mark
-		case q.P >= fit.Confidence:
-			then.Verdict = fit.Pass
-		case q.P <= 1-fit.Confidence:
-			then.Verdict = fit.Fail
-		default:
-			then.Verdict = fit.Unsure
-		}
-		if !q.Judged || !q.Changed || now.Verdict == fit.Pass && then.Verdict == fit.Pass {
+		now, then := &r.Characteristics[q.Index], predicted(r, q)
+		if !q.Judged || !q.Changed || !all && now.Verdict == fit.Pass && then.Verdict == fit.Pass {
 			continue
 		}
 		c := change{line: line{Name: now.ID.String(), Unit: words.Unit(now), Limits: words.Limits(&then), Inside: words.Percent(q.P), Bar: bar(&then)}}
@@ -85,6 +74,27 @@ func (v *advice) spell(r *fit.Result, p *remedy.Plan) {
 		c.Value, c.U = words.Rounded(q.Value, q.StdUncertainty)
 		v.Changes = append(v.Changes, c)
 	}
+}
+
+// predicted is a characteristic as a plan leaves it, with the verdict that a reading after the work would be
+// expected to bring.
+func predicted(r *fit.Result, q remedy.Predicted) fit.Characteristic {
+	then := r.Characteristics[q.Index]
+	then.Value, then.StdUncertainty, then.P = q.Value, q.StdUncertainty, q.P
+	then.Lower, then.Upper = q.Lower, q.Upper
+	then.Verdict = expected(q.P)
+	return then
+}
+
+// expected is the verdict where so much speaks for a pass.
+func expected(p float64) fit.Verdict {
+	switch {
+	case p >= fit.Confidence:
+		return fit.Pass
+	case p <= 1-fit.Confidence:
+		return fit.Fail
+	}
+	return fit.Unsure
 }
 
 // Advised is a kit whose plans are laid out for the page of remedies.
@@ -138,8 +148,11 @@ func (v *plansView) plans(r *fit.Result, a *remedy.Advice, most int) {
 		t.Say = words.PlanInShort(p) + "."
 		if i == 0 {
 			t.Title, t.Say, t.Why = "Recommended", v.Say, words.Why(a)
+			if a.Own {
+				t.Title = "Your own plan"
+			}
 		}
-		t.spell(r, p)
+		t.spell(r, p, false)
 		v.Plans = append(v.Plans, t)
 		if words.Handles(p) {
 			v.Cautions = words.WorkCautions()

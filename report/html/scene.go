@@ -38,7 +38,8 @@ type scene struct {
 	frame frame
 	hand  float64 // 1, or -1 for a left-handed kit, which is drawn mirrored
 
-	plan *remedy.Plan // what is recommended; nil for nothing
+	plan *remedy.Plan        // what is recommended; nil for nothing
+	then *fit.Characteristic // the error at the bridge as the plan leaves it; nil where it does not change it
 }
 
 // newScene is nil where there is nothing to draw: no model, or no centre line.
@@ -58,6 +59,20 @@ func newScene(r *fit.Result) *scene {
 		s.hand = -1
 	}
 	return s
+}
+
+// follow takes up a plan, for the drawings that show what it leaves.
+func (s *scene) follow(p *remedy.Plan) {
+	s.plan = p
+	if p == nil || p.Level == remedy.Returned {
+		return
+	}
+	for _, q := range p.Predicted {
+		if s.Characteristics[q.Index].ID == fit.CentreLineError && q.Changed {
+			then := predicted(s.Result, q)
+			s.then = &then
+		}
+	}
 }
 
 // across is the axis of offsets down the page, per px a mm: seen from the front with the neck to

@@ -97,6 +97,19 @@ func Minding(h *remedy.Hole) (notes []string) {
 	return append(notes, Harmless(strings.Join(append(list, Remarks(h)...), "; "))+".")
 }
 
+// Refused are the holes that a plan would drill and that cannot be placed, each with the reason.
+func Refused(p *remedy.Plan) (list []string) {
+	if p.Drilling == nil {
+		return nil
+	}
+	for i := range p.Drilling.Holes {
+		if h := &p.Drilling.Holes[i]; h.Refused.Kind != remedy.NoRemark {
+			list = append(list, HoleName(h.Name())+" cannot be placed: "+Remark(h.Refused)+".")
+		}
+	}
+	return list
+}
+
 // What is said on a template.
 const (
 	NoPocketEnd = "The pocket's end was not read, so it is not drawn: lay the template by what the steps name."

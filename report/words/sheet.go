@@ -111,6 +111,12 @@ func TellsMost(name, where string, rests fit.ID) string {
 	return fmt.Sprintf("of what is still to be read this tells most: %s (%s rests on it)", name, rests)
 }
 
+// NothingToTry is said where so little was read that no plan can be worked out.
+const NothingToTry = "nothing can be tried yet: read more of the kit first"
+
+// TriedInVain says what must be read before a plan of one's own can be worked out.
+func TriedInVain(untried string) string { return "this cannot be worked out yet. " + untried }
+
 // TaskName names a reading that is taken, or still to be taken, for the person who takes it.
 func TaskName(d measure.Datum, f measure.Feature, mark string, k measure.Kind, trial string) string {
 	text := strings.ReplaceAll(f.String(), "-", " ")
