@@ -33,7 +33,7 @@ func (t *text) gauges(studies []*study.Study) {
 	t.add("", words.GaugeHeadline(studies))
 	t.opened()
 	t.section("To write into gauges.csv:")
-	t.table(0, "lrrrl", gaugeEntries(studies))
+	t.table(0, "lrrrl", words.GaugeEntries(studies))
 	t.add("", words.GaugesHint)
 	for _, s := range studies {
 		t.section("")
@@ -43,24 +43,6 @@ func (t *text) gauges(studies []*study.Study) {
 	t.add("", words.GaugeNote)
 }
 
-// gaugeEntries are the repeatabilities, one line a gauge: those of its first study, over all places.
-func gaugeEntries(studies []*study.Study) [][]string {
-	rows := [][]string{{"gauge", "repeatability", "until now", "reproducibility", ""}}
-	seen := map[string]bool{}
-	for _, s := range studies {
-		if seen[s.Gauge] {
-			continue
-		}
-		seen[s.Gauge] = true
-		note := ""
-		if s.Repeatability() == 0 {
-			note = words.NoSpread
-		}
-		rows = append(rows, []string{words.ShortName(s.Gauge, len(rows)), words.Spread(s.Repeatability()), words.Spread(s.Given.Repeatability), words.Spread(s.Reproducibility()), note})
-	}
-	return rows
-}
-
 func (t *text) study(s *study.Study) {
 	t.add("", words.StudyHeadline(s))
 	t.add("  ", words.StudyReadings(s))
@@ -68,23 +50,7 @@ func (t *text) study(s *study.Study) {
 		t.add("  ", words.NoStudy(s))
 		return
 	}
-	rows := [][]string{{"standard deviation", "variance analysis", "of tolerance", "average and range"}}
-	of := func(name string, pick func(*lot.GaugeStudy) float64) {
-		share, _ := s.ANOVA.ShareOfTolerance(pick(s.ANOVA))
-		other := "-"
-		if s.Range != nil {
-			other = words.Spread(pick(s.Range))
-		}
-		rows = append(rows, []string{name, words.Spread(pick(s.ANOVA)), words.WholePercent(share), other})
-	}
-	of("repeatability", func(v *lot.GaugeStudy) float64 { return v.Equipment })
-	of("reproducibility", func(v *lot.GaugeStudy) float64 { return v.Appraiser })
-	of("interaction", func(v *lot.GaugeStudy) float64 { return v.Interaction })
-	of("measurement", func(v *lot.GaugeStudy) float64 { return v.Gauge })
-	if s.One() {
-		of("parts", func(v *lot.GaugeStudy) float64 { return v.Part })
-	}
-	t.table(2, "lrrr", rows)
+	t.table(2, "lrrr", words.StudyRows(s))
 	t.add("  ", words.VarianceShares(s))
 	t.add("  ", words.Categories(s))
 	for _, w := range s.ANOVA.Warnings {

@@ -13,6 +13,7 @@ import (
 	"neckfit/fit/study"
 	"neckfit/measure"
 	"neckfit/report"
+	"neckfit/report/html"
 )
 
 // gaugeOptions are gauge's flags and its argument.
@@ -40,6 +41,7 @@ Exit codes: 0 no gauge uses up more than 30 % of the tolerance, 1 one does, 2 wr
 input or no repeated readings, 3 cannot read or write.`,
 		Example: `  neckfit gauge testdata/gauge
   neckfit gauge testdata/gauge --tolerance 0.3 --format csv
+  neckfit gauge testdata/gauge --format html --out gauges.html
   neckfit gauge testdata/gauge --show gauges --out gauges.csv`,
 		Args: oneArgument("the PATH of a batch with repeated readings"),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -52,7 +54,7 @@ input or no repeated readings, 3 cannot read or write.`,
 	}
 	f := c.Flags()
 	p.tablesFlag(c)
-	f.Var(newChoice(&o.format, append(report.Formats(), "xlsx")...), "format", "how to write the studies")
+	f.Var(newChoice(&o.format, append(report.Formats(), pageFormat, "xlsx")...), "format", "how to write the studies")
 	f.Var(newChoice(&o.show, "studies", "gauges"), "show", "studies: what was found; gauges: the table gauges.csv with it")
 	f.Float64Var(&o.tolerance, "tolerance", 0, "hold the gauges against a tolerance of this `width` in mm")
 	f.StringVar(&o.out, "out", "", "write the studies to this `file` instead of standard output")
@@ -82,9 +84,17 @@ func (p *program) gauge(ctx context.Context, o gaugeOptions) error {
 	if len(studies) == 0 {
 		return misusef("nothing was read twice by the same person: repeat the readings, numbered in the column trial, by two people or more in the column by")
 	}
+	var table []measure.Gauge // the batch's own and the built-in ones that it read with, by name
+	for _, id := range slices.Sorted(maps.Keys(batch.Gauges)) {
+		table = append(table, *batch.Gauges[id])
+	}
+	table = study.Gauges(table, studies)
 	if err := p.write(o.out, []string{o.path}, func(w io.Writer) error {
-		if o.show == "gauges" {
-			return measure.WriteGauges(w, study.Gauges(gaugesOf(batch), studies))
+		switch {
+		case o.show == "gauges":
+			return measure.WriteGauges(w, table)
+		case o.format == pageFormat:
+			return html.Gauge(w, studies, table, o.path)
 		}
 		return report.Gauge(o.format, w, studies, p.page(o.out))
 	}); err != nil {
@@ -96,13 +106,4 @@ func (p *program) gauge(ctx context.Context, o gaugeOptions) error {
 		}
 	}
 	return nil
-}
-
-// gaugesOf lists the gauges that a batch's own table has, and the built-in ones that it read with, by name.
-func gaugesOf(batch *measure.Batch) []measure.Gauge {
-	var list []measure.Gauge
-	for _, id := range slices.Sorted(maps.Keys(batch.Gauges)) {
-		list = append(list, *batch.Gauges[id])
-	}
-	return list
 }

@@ -134,6 +134,10 @@ type Study struct {
 	Readings       int // at those places
 	Left           int // of them left out of the crossed study, which wants as many readings in each cell
 
+	// Persons are those who read, in order of first appearance, and Deviations every reading at those places.
+	Persons    []string
+	Deviations []Deviation
+
 	// Within is the pooled standard deviation of one person's readings of one place, with its
 	// degrees of freedom: it needs no balance.
 	Within float64
@@ -141,6 +145,13 @@ type Study struct {
 
 	ANOVA *lot.GaugeStudy // by analysis of variance; nil where no two places were read twice or more by everybody
 	Range *lot.GaugeStudy // by average and range; nil likewise, or for more than lot.MaxSubgroup parts
+}
+
+// Deviation is by how many mm a reading differs from the mean of its place, in which every person's mean counts
+// alike. Places and persons are counted from 0.
+type Deviation struct {
+	Place, Person int
+	MM            float64
 }
 
 // One tells whether all places are of one kind, so that their spread is that of the parts. Over
@@ -230,10 +241,10 @@ func (c *Collection) Judge(t Tolerance) (all []*Study) {
 
 func (g *gauge) study(label string, places []*place, t Tolerance) *Study {
 	s := &Study{Gauge: g.id, Given: g.given, Label: label, Tolerance: t, Places: len(places)}
-	people := distinct(places, func(p *place) []string { return p.people })
-	s.People = len(people)
+	s.Persons = distinct(places, func(p *place) []string { return p.people })
+	s.People = len(s.Persons)
 	s.pool(places)
-	readings := crossed(places, people)
+	readings := crossed(places, s.Persons)
 	s.Left = s.Readings - len(readings)
 	if len(readings) == 0 {
 		s.Left = 0
@@ -249,20 +260,28 @@ func (g *gauge) study(label string, places []*place, t Tolerance) *Study {
 	return s
 }
 
-// pool works out Within.
+// pool works out Within and the deviations.
 func (s *Study) pool(places []*place) {
 	squares := 0.0
-	for _, p := range places {
-		for _, by := range p.people {
+	for at, p := range places {
+		means, centre := make([]float64, len(p.people)), 0.0
+		for i, by := range p.people {
 			v := p.values[by]
 			s.Readings += len(v)
 			s.DOF += len(v) - 1
-			mean := 0.0
+			from := 0.0
 			for _, x := range v {
-				mean += (x - v[0]) / float64(len(v))
+				from += (x - v[0]) / float64(len(v))
 			}
 			for _, x := range v {
-				squares += (x - v[0] - mean) * (x - v[0] - mean)
+				squares += (x - v[0] - from) * (x - v[0] - from)
+			}
+			means[i] = v[0] + from
+			centre += (means[i] - means[0]) / float64(len(p.people))
+		}
+		for _, by := range p.people {
+			for _, x := range p.values[by] {
+				s.Deviations = append(s.Deviations, Deviation{at, slices.Index(s.Persons, by), x - means[0] - centre})
 			}
 		}
 	}

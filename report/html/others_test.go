@@ -13,6 +13,7 @@ import (
 	"neckfit/fit/delivery"
 	"neckfit/fit/pair"
 	"neckfit/fit/remedy"
+	"neckfit/fit/study"
 	"neckfit/measure"
 	"neckfit/report/html"
 )
@@ -66,6 +67,19 @@ func must[T any](t testing.TB, x T, err error) T {
 	return x
 }
 
+// studied are the gauge studies of testdata/gauge, and the table of gauges that comes of them.
+func studied(t testing.TB) ([]*study.Study, []measure.Gauge) {
+	t.Helper()
+	kits, _, _, err := readKits("../../testdata/gauge")
+	c := &study.Collection{}
+	for _, k := range must(t, kits, err) {
+		c.Add(k)
+	}
+	tolerance, _ := study.Narrowest(nil, fit.BuiltInLimits(), fit.Characteristics())
+	studies := c.Judge(tolerance)
+	return studies, study.Gauges(measure.BuiltInGauges(), studies)
+}
+
 const mostPlans = 3
 
 // advise lays out the remedies of results, which keep their models.
@@ -101,10 +115,12 @@ func writeOthers(t testing.TB) map[string][]byte {
 		return !slices.Contains([]string{"SSB-01", "SSB-03", "SSB-04", "SSB-09", "SSB-13", "SSB-22", "EC-02"}, r.Kit)
 	})
 	advised := advise(t, some...)
+	studies, gauges := studied(t)
 	pages := map[string][]byte{}
 	for name, write := range map[string]func(*bytes.Buffer) error{
 		"lot":      func(b *bytes.Buffer) error { return html.Lot(b, lots) },
 		"pair":     func(b *bytes.Buffer) error { return html.Pair(b, match, "the parts") },
+		"gauge":    func(b *bytes.Buffer) error { return html.Gauge(b, studies, gauges, "the study") },
 		"remedies": func(b *bytes.Buffer) error { return html.Remedies(b, advised, "the batch") },
 		"remedy":   func(b *bytes.Buffer) error { return html.Remedies(b, advised[1:2], "") },
 	} {
@@ -179,6 +195,11 @@ func TestOtherPagesTakeHostileTexts(t *testing.T) {
 		match.LoneNecks = append(match.LoneNecks, pair.Lone{Name: text, Why: []pair.Obstacle{{Kind: pair.NeckUnread, Missing: fit.Missing{Want: fit.WantMore}}}})
 		lots.Lots = append(lots.Lots, hostileLot(t, text))
 	}
+	studies, gauges := studied(t)
+	for _, s := range studies {
+		s.Gauge, s.Label, s.Persons[0] = hostile[1], hostile[2], hostile[1]
+	}
+	gauges[0].ID = hostile[1]
 	for name, one := range map[string]struct {
 		shows string // as text
 		write func(*bytes.Buffer) error
@@ -186,6 +207,7 @@ func TestOtherPagesTakeHostileTexts(t *testing.T) {
 		"lots":     {hostile[1], func(b *bytes.Buffer) error { return html.Lot(b, lots) }},
 		"one lot":  {hostile[5], func(b *bytes.Buffer) error { return html.Lot(b, &delivery.Report{Lots: lots.Lots[5:6]}) }},
 		"pair":     {hostile[1], func(b *bytes.Buffer) error { return html.Pair(b, match, hostile[3]) }},
+		"gauge":    {hostile[1], func(b *bytes.Buffer) error { return html.Gauge(b, studies, gauges, hostile[0]) }},
 		"remedies": {hostile[1], func(b *bytes.Buffer) error { return html.Remedies(b, advised, hostile[4]) }},
 		"remedy":   {hostile[5], func(b *bytes.Buffer) error { return html.Remedies(b, advised[5:6], hostile[3]) }},
 	} {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"neckfit/fit"
+	"neckfit/fit/study"
 )
 
 // What a reader who cannot see a drawing is told of it.
@@ -86,4 +87,24 @@ func Reserve(mm float64) string {
 		return fmt.Sprintf("%.1f mm short", -mm)
 	}
 	return fmt.Sprintf("%.1f mm to spare", mm)
+}
+
+// DeviationsNote says what the drawing of a gauge study shows, and DeviationsBand what is shaded in it.
+const (
+	DeviationsNote = "each reading less the mean of its place, in mm"
+	DeviationsBand = "shaded: where the readings of a gauge stay that will do"
+)
+
+// DeviationsLabel is what a reader who cannot see it is told of that drawing.
+func DeviationsLabel(s *study.Study) string {
+	return fmt.Sprintf("Readings of %s at %s, each less the mean of its place, by person: %s; one person's readings scatter by %s, the persons differ by %s.",
+		Harmless(s.Gauge), StudyPlace(s), Amount(len(s.Deviations), "reading", "readings"), Spread(s.Repeatability()), Spread(s.Reproducibility()))
+}
+
+// Person is who read, whose name may be blank.
+func Person(name string) string {
+	if name == "" {
+		return "(not named)"
+	}
+	return Harmless(name)
 }

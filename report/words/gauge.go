@@ -82,8 +82,44 @@ func NotCrossed(s *study.Study) string {
 const GaugeNote = "Shares are six standard deviations of the measurement against the tolerance; below 10 % a gauge is adequate, " +
 	"above 30 % it is not (AIAG, Measurement Systems Analysis)."
 
-// NoSpread is for a gauge that shows none.
-const NoSpread = "all repeats equal: not taken over"
+// GaugeEntries are what to write into gauges.csv, after the headings a line a gauge: of its first study, over all places.
+func GaugeEntries(studies []*study.Study) [][]string {
+	rows := [][]string{{"gauge", "repeatability", "until now", "reproducibility", ""}}
+	seen := map[string]bool{}
+	for _, s := range studies {
+		if seen[s.Gauge] {
+			continue
+		}
+		seen[s.Gauge] = true
+		note := ""
+		if s.Repeatability() == 0 {
+			note = "all repeats equal: not taken over"
+		}
+		rows = append(rows, []string{ShortName(s.Gauge, len(rows)), Spread(s.Repeatability()), Spread(s.Given.Repeatability), Spread(s.Reproducibility()), note})
+	}
+	return rows
+}
+
+// StudyRows are the standard deviations of a crossed study by cause, after the headings.
+func StudyRows(s *study.Study) [][]string {
+	rows := [][]string{{"standard deviation", "variance analysis", "of tolerance", "average and range"}}
+	of := func(name string, pick func(*lot.GaugeStudy) float64) {
+		share, _ := s.ANOVA.ShareOfTolerance(pick(s.ANOVA))
+		other := "-"
+		if s.Range != nil {
+			other = Spread(pick(s.Range))
+		}
+		rows = append(rows, []string{name, Spread(pick(s.ANOVA)), WholePercent(share), other})
+	}
+	of("repeatability", func(v *lot.GaugeStudy) float64 { return v.Equipment })
+	of("reproducibility", func(v *lot.GaugeStudy) float64 { return v.Appraiser })
+	of("interaction", func(v *lot.GaugeStudy) float64 { return v.Interaction })
+	of("measurement", func(v *lot.GaugeStudy) float64 { return v.Gauge })
+	if s.One() {
+		of("parts", func(v *lot.GaugeStudy) float64 { return v.Part })
+	}
+	return rows
+}
 
 // StudyHeadline is a study's verdict.
 func StudyHeadline(s *study.Study) string {
