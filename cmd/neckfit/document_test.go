@@ -103,7 +103,7 @@ func TestReadmeShowsWhatIsPrinted(t *testing.T) {
 	}
 }
 
-var update = flag.Bool("update", false, "write the table of characteristics into README.md")
+var update = flag.Bool("update", false, "write the tables of characteristics and of licences into README.md")
 
 // README.md's table of characteristics is the program's own catalogue.
 func TestReadmeHasTheCatalogue(t *testing.T) {
