@@ -277,13 +277,54 @@ func (p *program) writeAll(names, paths []string, reports []func(io.Writer) erro
 				return err
 			}
 		}
-		for _, out := range outs {
-			if err := out.deliver(p.ctx); err != nil {
+		return p.deliverAll(outs)
+	})
+}
+
+// deliverAll delivers several outputs, or leaves all files as they were.
+func (p *program) deliverAll(outs []*output) (err error) {
+	var undo []func() error
+	defer func() {
+		for _, back := range slices.Backward(undo) {
+			err = errors.Join(err, back())
+		}
+	}()
+	for _, out := range outs {
+		if out.to == nil && len(outs) > 1 {
+			back, err := keep(out.target, out.Name()+".old")
+			if err != nil {
 				return err
 			}
+			undo = append(undo, back)
 		}
-		return nil
-	})
+		if err := out.deliver(p.ctx); err != nil {
+			return err
+		}
+	}
+	for _, out := range outs {
+		err = errors.Join(err, removeIfThere(out.Name()+".old"))
+	}
+	undo = nil
+	return err
+}
+
+// keep gives a file a second name, and tells how to put it back in the place of another; a file that was not
+// there is to go again.
+func keep(file, second string) (back func() error, err error) {
+	switch err := os.Link(file, second); {
+	case errors.Is(err, os.ErrNotExist):
+		return func() error { return removeIfThere(file) }, nil
+	case err != nil:
+		return nil, fmt.Errorf("cannot keep %s while others are written: %w", file, err)
+	}
+	return func() error { return os.Rename(second, file) }, nil
+}
+
+func removeIfThere(file string) error {
+	if err := os.Remove(file); !errors.Is(err, os.ErrNotExist) {
+		return err
+	}
+	return nil
 }
 
 // remembering is an output whose writer does not ask what became of it, or complains of it in a way of its

@@ -22,7 +22,11 @@ import (
 	"neckfit/report"
 )
 
-func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+func main() {
+	// A trace is for who mends the program, and not for the bench; GOTRACEBACK=single shows it.
+	debug.SetTraceback("none")
+	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+}
 
 // The exit codes.
 const (
@@ -63,6 +67,9 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once
+	ctx, end := context.WithCancelCause(ctx)
+	defer end(nil)
+	go watchMemory(ctx, memoryLimit(), end)
 	p := &program{ctx: ctx, stdin: interruptible{ctx, stdin}, stdout: stdout, stderr: stderr, told: map[string]bool{}}
 	root := p.root()
 	root.SetArgs(args)
@@ -88,6 +95,10 @@ func (p *program) exit(command *cobra.Command, err error) int {
 	case errors.Is(err, syscall.EPIPE):
 		return noAccess // whoever was reading has gone; nobody wants to hear more
 	case errors.Is(err, context.Canceled):
+		if context.Cause(p.ctx) == errMemory {
+			p.say("%v", errMemory)
+			return noAccess
+		}
 		p.say("interrupted; nothing was written")
 		return noAccess
 	case !p.started:
