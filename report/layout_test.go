@@ -1,6 +1,7 @@
 package report
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -43,7 +44,7 @@ func TestLotByHand(t *testing.T) {
 			},
 		},
 		Processes: []*delivery.Process{
-			{Name: "bridge-skew", Dimension: measure.Angle, Class: measure.Major, N: 20, Mean: 0.1234, SD: 0.2, Spread: &lot.Parts{Measurement: 0.05, Product: 0.19},
+			{Name: "bridge-skew", Dimension: measure.Angle, Class: measure.Major, N: 20, Mean: 0.1234, SD: 0.2, Spread: &lot.Parts{Measurement: 0.05, Product: 0.19}, Product: lot.Index{Value: 0.9, Low: 0.61, High: math.Inf(1), Known: true},
 				Tolerance: &lot.Interval{Low: -0.4, High: 0.6}, Capability: &lot.Capability{Cp: lot.Index{Value: 1.234, Low: 0.96, High: 1.54, Known: true}, Ppk: lot.Index{Value: 0.8, Low: 0.55, High: 1.05, Known: true}}},
 			{Name: "scale-length", Dimension: measure.Length, N: 1, Mean: 762.034},
 		},
@@ -72,15 +73,16 @@ What fails most:
   bridge-skew       20   0.123   0.200   0.050    0.190  -0.400 to 0.600  deg
   scale-length       1  762.03                                            mm
 
-  capability   process              Cp  Cpk  Pp            Ppk
-  bridge-skew  few kits  1.23 1.0..1.5    -   -  0.80 0.6..1.1
-
 Notes:
   - scale-length: one kit tells nothing of a spread.
 
-Intervals are for 95 %; 95 % of kits: a normal tolerance interval. Cp and Cpk rest on the spread
-from one kit to the next, Pp and Ppk on that of all kits. Spread: standard deviation. Gauges: what
-of it is our own measuring; product: what is left. Plans: MIL-STD-105E, single sampling.`)
+  capability   process              Cp  Cpk            Ppk    product
+  bridge-skew  few kits  1.23 1.0..1.5    -  0.80 0.6..1.1  0.90 >0.6
+
+Intervals are for 95 %; 95 % of kits: a normal tolerance interval. Spread: standard deviation.
+Gauges: what of it is our own measuring; product: what is left. Cp and Cpk rest on the spread from
+one kit to the next, Ppk on that of all kits; product is Ppk with our own measuring taken out of the
+spread, its limits widened by what all readings share. Plans: MIL-STD-105E, single sampling.`)
 }
 
 func TestPairsByHand(t *testing.T) {

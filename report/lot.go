@@ -52,8 +52,6 @@ func (t *text) delivery(r *delivery.Report) {
 		t.inspection(l, r.Seed)
 		t.pareto(l)
 		t.processes(l)
-		t.list(words.UnsteadyHeading, words.Unsteady(l))
-		t.list("Notes:", words.LotNotes(l))
 	}
 	t.section("")
 	t.add("", words.LotNote)
@@ -126,13 +124,13 @@ func (t *text) pareto(l *delivery.Lot) {
 	t.table(2, "llrrl", rows)
 }
 
-// processes sets out mean, spread and tolerance interval, then the indices.
+// processes sets out mean, spread and tolerance interval, then what is not steady or not normal, and only then the indices.
 func (t *text) processes(l *delivery.Lot) {
 	if len(l.Processes) == 0 {
 		return
 	}
 	rows := [][]string{{"characteristic", "kits", "mean", "spread", "gauges", "product", "95 % of kits", "unit"}}
-	indices := [][]string{{"capability", "process", "Cp", "Cpk", "Pp", "Ppk"}}
+	indices := [][]string{{"capability", "process", "Cp", "Cpk", "Ppk", "product"}}
 	for _, p := range l.Processes {
 		row := []string{p.Name, fmt.Sprint(p.N), words.Small(p.Mean), "", "", "", "", words.ProcessUnit(p)}
 		if s := p.Spread; s != nil {
@@ -140,11 +138,13 @@ func (t *text) processes(l *delivery.Lot) {
 		}
 		rows = append(rows, row)
 		if c := p.Capability; c != nil && c.Ppk.Known {
-			indices = append(indices, []string{p.Name, words.Steadiness(p), words.Index(c.Cp), words.Index(c.Cpk), words.Index(c.Pp), words.Index(c.Ppk)})
+			indices = append(indices, []string{p.Name, words.Steadiness(p), words.Index(c.Cp), words.Index(c.Cpk), words.Index(c.Ppk), words.Index(p.Product)})
 		}
 	}
 	t.section("")
 	t.table(2, "lrrrrrrl", rows)
+	t.list(words.UnsteadyHeading, words.Unsteady(l))
+	t.list("Notes:", words.LotNotes(l))
 	if len(indices) > 1 {
 		t.section("")
 		t.table(2, "llrrrr", indices)

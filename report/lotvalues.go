@@ -84,6 +84,9 @@ type jsonProcess struct {
 	Cpk           *jsonIndex   `json:"cpk,omitempty"`
 	Pp            *jsonIndex   `json:"pp,omitempty"`
 	Ppk           *jsonIndex   `json:"ppk,omitempty"`
+	PpkProduct    *jsonIndex   `json:"ppk_product,omitempty"` // our own measuring taken out
+	ShapiroWilk   *float64     `json:"shapiro_wilk_w,omitempty"`
+	NormalP       *float64     `json:"shapiro_wilk_p,omitempty"`
 	ToleranceLow  *float64     `json:"tolerance_low,omitempty"`
 	ToleranceHigh *float64     `json:"tolerance_high,omitempty"`
 	ChartLower    *float64     `json:"chart_lower,omitempty"`
@@ -95,10 +98,11 @@ type jsonProcess struct {
 	Warnings      []string     `json:"warnings"`
 }
 
+// jsonIndex leaves out what is infinite: a spread that our own measuring accounts for has no end of an index.
 type jsonIndex struct {
-	Value float64 `json:"value"`
-	Low   float64 `json:"low"`
-	High  float64 `json:"high"`
+	Value *float64 `json:"value,omitempty"`
+	Low   *float64 `json:"low,omitempty"`
+	High  *float64 `json:"high,omitempty"`
 }
 
 type jsonSignal struct {
@@ -165,7 +169,10 @@ func jsonOfProcess(p *delivery.Process) jsonProcess {
 		j.ChartLower, j.ChartUpper = &p.Chart.Lower, &p.Chart.Upper
 	}
 	if c := p.Capability; c != nil {
-		j.Cp, j.Cpk, j.Pp, j.Ppk = jsonOfIndex(c.Cp), jsonOfIndex(c.Cpk), jsonOfIndex(c.Pp), jsonOfIndex(c.Ppk)
+		j.Cp, j.Cpk, j.Pp, j.Ppk, j.PpkProduct = jsonOfIndex(c.Cp), jsonOfIndex(c.Cpk), jsonOfIndex(c.Pp), jsonOfIndex(c.Ppk), jsonOfIndex(p.Product)
+	}
+	if n := &p.Normality; n.W > 0 {
+		j.ShapiroWilk, j.NormalP = &n.W, &n.P
 	}
 	if p.Tolerance != nil {
 		j.ToleranceLow, j.ToleranceHigh = closed(&p.Tolerance.Low), closed(&p.Tolerance.High)
@@ -183,13 +190,13 @@ func jsonOfIndex(x lot.Index) *jsonIndex {
 	if !x.Known {
 		return nil
 	}
-	return &jsonIndex{x.Value, x.Low, x.High}
+	return &jsonIndex{closed(&x.Value), closed(&x.Low), closed(&x.High)}
 }
 
 func lotCSV(r *delivery.Report) []byte {
 	out := newRecord("lot", "supplier", "decision", "delivered", "checked", "pass", "fail", "unsure", "not_measured", "yield_low", "yield_high",
 		"characteristic", "class", "unit", "lower", "upper", "n", "mean", "sd", "sd_within", "sd_measurement", "sd_product",
-		"cp", "cp_low", "cp_high", "cpk", "cpk_low", "cpk_high", "pp", "pp_low", "pp_high", "ppk", "ppk_low", "ppk_high",
+		"cp", "cp_low", "cp_high", "cpk", "cpk_low", "cpk_high", "pp", "pp_low", "pp_high", "ppk", "ppk_low", "ppk_high", "ppk_product", "ppk_product_low", "ppk_product_high",
 		"tolerance_low", "tolerance_high", "signals", "warnings")
 	for _, l := range r.Lots {
 		j := jsonOfLot(l, r.Seed)
@@ -203,7 +210,7 @@ func lotCSV(r *delivery.Report) []byte {
 			if len(j.Processes) > 0 {
 				out.process(&j.Processes[i])
 			} else {
-				const cells = 27
+				const cells = 30
 				out.blank(cells)
 			}
 			out.end()
@@ -220,14 +227,14 @@ func (out *record) process(p *jsonProcess) {
 	for _, x := range []*float64{&p.Mean, p.SD, p.Within, p.Measurement, p.Product} {
 		out.numberIf(x)
 	}
-	for _, x := range []*jsonIndex{p.Cp, p.Cpk, p.Pp, p.Ppk} {
+	for _, x := range []*jsonIndex{p.Cp, p.Cpk, p.Pp, p.Ppk, p.PpkProduct} {
 		if x == nil {
 			out.blank(3)
 			continue
 		}
-		out.number(x.Value)
-		out.number(x.Low)
-		out.number(x.High)
+		out.numberIf(x.Value)
+		out.numberIf(x.Low)
+		out.numberIf(x.High)
 	}
 	out.numberIf(p.ToleranceLow)
 	out.numberIf(p.ToleranceHigh)

@@ -89,6 +89,7 @@ type series struct {
 	kits         []int     // indices into kits
 	values       []float64 // by kit
 	own          []float64 // standard uncertainties without the common part
+	common       float64   // the largest common part
 	fail, unsure int
 }
 
@@ -154,6 +155,7 @@ func (l *lotKits) add(f *Found, count *kitCount) {
 	s.differ = s.differ || f.Lower != s.Lower || f.Upper != s.Upper
 	s.kits = append(s.kits, len(l.kits))
 	s.values = append(s.values, f.Value)
+	s.common = max(s.common, f.Common)
 	s.own = append(s.own, math.Sqrt(max(0, f.StdUncertainty*f.StdUncertainty-f.Common*f.Common)))
 	switch f.Verdict {
 	case fit.Fail:

@@ -30,10 +30,13 @@ type Process struct {
 	Mean, SD   float64         // SD is 0 for one kit
 	Spread     *lot.Parts      // nil for one kit
 	Capability *lot.Capability // nil without limits
+	Product    lot.Index       // Ppk with our own measuring taken out; not known without limits or spread
 	Chart      *lot.Chart      // nil for one kit
 	Signals    []Signal
 	Trend      *lot.Trend // change from kit to kit in the order received; nil for fewer than three kits
 	Drifts     bool       // the trend is more than a steady process shows, the rate of the whole lot's charts held
+	Normality  lot.Normality
+	NotNormal  bool // the values are not as normal ones, likewise
 	// Tolerance holds 95 % of the process with 95 % confidence, if it is normal; with one limit it
 	// is open on the other side. Nil for one kit and for values that are all equal.
 	Tolerance *lot.Interval
@@ -60,16 +63,15 @@ func (l *lotKits) process(s *series, rate float64) (*Process, error) {
 		p.Warnings = append(p.Warnings, lot.Warning{Kind: lot.LimitsWithoutRoom})
 		p.Limited = false
 	}
-	capability, err := lot.NewCapability(s.values, p.Lower, p.Upper, lot.CapabilityOptions{Level: level, Chart: lot.ChartOptions{Rate: rate}})
 	if p.Limited {
-		if err != nil {
+		var err error
+		if p.Capability, err = lot.NewCapability(s.values, p.Lower, p.Upper, level); err != nil {
 			return nil, fmt.Errorf("%s: %w", s.Name, err)
 		}
-		p.Capability = capability
-		p.Warnings = append(p.Warnings, capability.Warnings...)
 	}
 	p.Mean = s.values[0]
 	if p.N < 2 {
+		p.warn()
 		return p, nil
 	}
 	parts, err := lot.SeparateMeasurement(s.values, s.own, level)
@@ -77,7 +79,10 @@ func (l *lotKits) process(s *series, rate float64) (*Process, error) {
 		return nil, fmt.Errorf("%s: %w", s.Name, err)
 	}
 	p.Spread, p.SD = &parts, parts.Total
-	if p.Chart, err = lot.IndividualsChart(s.values, lot.ChartOptions{Rate: rate}); err != nil {
+	if p.Limited {
+		p.Product = parts.Ppk(p.N, p.Capability.Mean, s.common, p.Lower, p.Upper, level)
+	}
+	if p.Chart, err = lot.IndividualsChart(s.values, rate); err != nil {
 		return nil, fmt.Errorf("%s: %w", s.Name, err)
 	}
 	p.Mean = p.Chart.Centre
@@ -91,11 +96,31 @@ func (l *lotKits) process(s *series, rate float64) (*Process, error) {
 	if err := p.trend(s.values, rate); err != nil {
 		return nil, err
 	}
+	normality, tested := lot.ShapiroWilk(s.values)
+	p.Normality, p.NotNormal = normality, tested && normality.P < rate
 	if p.SD > 0 {
 		p.Tolerance, err = tolerance(p)
 	}
+	p.warn()
 	return p, err
 }
+
+// warn says first what makes the indices worth little.
+func (p *Process) warn() {
+	if p.Capability == nil {
+		return
+	}
+	if !p.Steady() {
+		p.Warnings = append(p.Warnings, lot.Warning{Kind: lot.NotSteady})
+	}
+	if p.NotNormal {
+		p.Warnings = append(p.Warnings, lot.Warning{Kind: lot.NotNormal})
+	}
+	p.Warnings = append(p.Warnings, p.Capability.Warnings...)
+}
+
+// Steady tells whether nothing was seen of a shift, a stray kit or a drift.
+func (p *Process) Steady() bool { return !p.Drifts && len(p.Signals) == 0 }
 
 // trend fits a line through the values in their order, and holds its slope against none.
 func (p *Process) trend(values []float64, rate float64) error {

@@ -34,6 +34,9 @@ func TestProductSpread(t *testing.T) {
 	if math.Abs(p.Spread.Product-product) > 0.1*product || math.Abs(p.Spread.Measurement-own) > 1e-9 { // own is given, not estimated
 		t.Errorf("product %.3f, measurement %.3f; truly %.3f, %.3f", p.Spread.Product, p.Spread.Measurement, product, own)
 	}
+	if truth := (1 - math.Abs(shift)) / (3 * product); math.Abs(p.Product.Value/truth-1) > 0.05 || p.Product.Low > p.Product.Value || p.Product.Low > (1-common)/(3*product) {
+		t.Errorf("the product's index is %+v, without the gauges it is %.3f", p.Product, truth)
+	}
 	if p.Spread.MostlyGauge {
 		t.Error("0.15 of 0.25 is not most of the variance")
 	}
@@ -76,6 +79,37 @@ func TestDriftIsTold(t *testing.T) {
 	last := p.Signals[len(p.Signals)-1]
 	if last.Rule != lot.LevelShift || last.Kits[0] != "K12" || math.Abs(last.Step-0.24) > 0.02 { // 12 kits at 0.02 mm
 		t.Errorf("signals %+v", p.Signals)
+	}
+}
+
+// What is not normal is said before its indices, and so is what is not steady; a steady normal process has
+// no such warning.
+func TestWhatIndicesRestOn(t *testing.T) {
+	warnings := func(value func(i int) float64) (kinds []lot.WarningKind) {
+		d := &Delivery{}
+		for i := range 30 {
+			if err := d.Add(kit(fmt.Sprintf("K%02d", i), "L", fit.Pass, value(i))); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for _, w := range judge1(t, d, critical(1.0)).Processes[0].Warnings {
+			kinds = append(kinds, w.Kind)
+		}
+		return kinds
+	}
+	score := func(i int) float64 { return math.Erfinv(2*(float64(i*7%30)+0.5)/30 - 1) } // normal scores, well mixed
+	for _, c := range []struct {
+		name  string
+		value func(i int) float64
+		want  []lot.WarningKind
+	}{
+		{"normal and steady", score, nil},
+		{"skewed", func(i int) float64 { return math.Exp(1.2*score(i)) / 10 }, []lot.WarningKind{lot.NotNormal}},
+		{"drifting", func(i int) float64 { return score(i)/10 + 0.02*float64(i) }, []lot.WarningKind{lot.NotSteady}},
+	} {
+		if got := warnings(c.value); !slices.Equal(got, c.want) {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
 	}
 }
 

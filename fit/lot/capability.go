@@ -26,49 +26,36 @@ type Capability struct {
 	Warnings  []Warning
 }
 
-// CapabilityOptions are the knobs of NewCapability; the zero value is ready to use.
-type CapabilityOptions struct {
-	Level float64      // of the two-sided confidence limits; 0 means 0.95
-	Chart ChartOptions // how steadiness is judged, see NotSteady
-}
-
 // SettledIndices is where indices are still too uncertain to speak of capability: below it the 95 %
 // limits of Pp are further than 28 % from it. The number is common practice, no source.
 const SettledIndices = 25
 
 // NewCapability judges values, in the order made or received, against limits; an open end is an
-// infinity. Formulas: NIST/SEMATECH e-Handbook 6.1.6; confidence limits by
-// chi-square for Cp and Pp and by noncentral t for Cpk and Ppk, as told at widthIndex and nearestIndex;
-// those of Cp and Cpk are approximate (see withinSpread). One value, or values that are all equal, have no indices, and a warning.
-func NewCapability(values []float64, lower, upper float64, o CapabilityOptions) (*Capability, error) {
-	if o.Level == 0 {
-		o.Level = 0.95
-	}
-	if err := checkCapabilityArguments(values, lower, upper, o.Level); err != nil {
+// infinity, level the confidence of the limits of each index. Formulas: NIST/SEMATECH e-Handbook 6.1.6;
+// confidence limits by chi-square for Cp and Pp and by noncentral t for Cpk and Ppk, as told at widthIndex
+// and nearestIndex; those of Cp and Cpk are approximate (see withinSpread). One value, or values that are all
+// equal, have no indices, and a warning. Whether the values are steady and normal, without which an index says
+// little, is for the caller to ask.
+func NewCapability(values []float64, lower, upper, level float64) (*Capability, error) {
+	if err := checkCapabilityArguments(values, lower, upper, level); err != nil {
 		return nil, err
 	}
 	c := &Capability{N: len(values)}
 	c.Mean, c.SDOverall = meanSD(values)
-	if c.N == 1 {
+	switch {
+	case c.N == 1:
 		c.Warnings = []Warning{{Kind: OneValue}}
 		return c, nil
-	}
-	chart, err := IndividualsChart(values, o.Chart)
-	if err != nil {
-		return nil, err
-	}
-	c.SDWithin = chart.Sigma
-	if c.SDOverall == 0 {
+	case c.SDOverall == 0:
 		c.Warnings = []Warning{{Kind: AllEqual}}
 		return c, nil
+	case c.N < SettledIndices:
+		c.Warnings = []Warning{{Kind: FewForIndices, N: c.N}}
 	}
-	if c.N < SettledIndices {
-		c.Warnings = append(c.Warnings, Warning{Kind: FewForIndices, N: c.N})
+	for i := range c.N - 1 {
+		c.SDWithin += math.Abs(values[i+1]-values[i]) / float64(c.N-1) / factorsOfTwo().RangeMean
 	}
-	if !chart.InControl() {
-		c.Warnings = append(c.Warnings, Warning{Kind: NotSteady, Rule: chart.Signals[0].Rule})
-	}
-	tail := (1 - o.Level) / 2
+	tail := (1 - level) / 2
 	overall, within := overallSpread(c.N, c.SDOverall), withinSpread(c.N, c.SDWithin)
 	c.Pp, c.Ppk = overall.widthIndex(lower, upper, tail), overall.nearestIndex(c.N, c.Mean, lower, upper, tail)
 	c.Cp, c.Cpk = within.widthIndex(lower, upper, tail), within.nearestIndex(c.N, c.Mean, lower, upper, tail)
@@ -195,4 +182,31 @@ func SeparateMeasurement(values, uncertainties []float64, level float64) (Parts,
 		Range:       Interval{left(sd / f.High), left(sd / f.Low)},
 		MostlyGauge: noise > sd*sd/2,
 	}, nil
+}
+
+// Ppk is the index of the product alone, the measurement's share of the spread taken out: the distance from the
+// mean of n values to the nearer limit over three times Product. The standard uncertainty that all values share,
+// common, spreads nothing; it widens the limits of confidence by what the mean may be off. These hold at level at
+// the least: the mean and the spread are each given half of what may be missed (Bonferroni). Where the
+// measurement accounts for all of the spread, Value is infinite, and Low alone says something.
+func (p Parts) Ppk(n int, mean, common, lower, upper, level float64) Index {
+	tail := (1 - level) / 4
+	f := overallSpread(n, p.Total).scale(tail)
+	left := func(total float64) float64 { return math.Sqrt(math.Max(0, total*total-p.Measurement*p.Measurement)) }
+	least, most := left(p.Total/f.High), left(p.Total/f.Low)
+	half := math.Hypot(
+		distuv.StudentsT{Sigma: 1, Nu: float64(n - 1)}.Quantile(1-tail)*p.Total/math.Sqrt(float64(n)),
+		distuv.UnitNormal.Quantile(1-tail)*common,
+	)
+	distance := math.Min(mean-lower, upper-mean)
+	over := func(d, small, large float64) float64 { // a mean beyond its limit is the farther from it the smaller the spread
+		if d < 0 {
+			small, large = large, small
+		}
+		return d / (3 * small)
+	}
+	return Index{
+		Known: p.Total > 0, Value: over(distance, p.Product, p.Product),
+		Low: over(distance-half, most, least), High: over(distance+half, least, most),
+	}
 }

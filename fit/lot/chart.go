@@ -23,7 +23,7 @@ type Chart struct {
 	Centre    float64   // mean of the values
 	MeanRange float64
 	Sigma     float64 // MeanRange/d2: spread from one value to the next
-	Reach     float64 // of the limits, in sigmas: 3, or what the rate of false alarms asks for
+	Reach     float64 // of the limits, in sigmas: what the rate of false alarms asks for
 	Lower     float64 // Centre - Reach Sigma
 	Upper     float64
 	RangeTop  float64 // D4 MeanRange; the lower limit of the ranges is 0
@@ -34,8 +34,7 @@ type Chart struct {
 // Warning is what the reader of a result has to know. The zero Warning is none.
 type Warning struct {
 	Kind WarningKind
-	N    int     // values on which the result rests, for FewForLimits and FewForIndices
-	Rule RunRule // that was broken, for NotSteady
+	N    int // values on which the result rests, for FewForLimits and FewForIndices
 }
 
 // WarningKind is a kind of warning.
@@ -49,6 +48,7 @@ const (
 	FewForLimits                  // fewer than SettledChart values
 	FewForIndices                 // fewer than SettledIndices values
 	NotSteady                     // the process is not: indices say nothing of the next lot
+	NotNormal                     // nor are the values: shares and indices that rest on the normal distribution do not hold
 	LimitsDiffer                  // from kit to kit, so that there are no indices
 	LimitsWithoutRoom             // between them, likewise
 	OnePerson                     // read everything in a gauge study
@@ -58,20 +58,18 @@ const (
 // (common practice, no source).
 const SettledChart = 20
 
-// ChartOptions are the knobs of IndividualsChart; the zero value has the rules as published.
-type ChartOptions struct {
-	// Rate, where it is not 0, is the share of steady processes of this length that the chart may
-	// accuse: its limits are then wide enough for that, and besides points beyond them it looks for a
-	// shift of level. A page of charts that may be wrong once in twenty gives each 0.05 over their number.
-	Rate float64
-}
-
 // IndividualsChart draws up the chart of at least two finite values (NIST/SEMATECH e-Handbook
-// 6.3.2.2, with d2 and D4 unrounded) and looks for what a steady process does not do. Values that are
-// all equal have no spread to judge by: the chart then has a warning and no signals.
-func IndividualsChart(values []float64, o ChartOptions) (*Chart, error) {
-	if len(values) < 2 {
+// 6.3.2.2, with d2 and D4 unrounded) and looks for what a steady process does not do. Rate is the share of
+// steady processes of this length that it may accuse: its limits are wide enough for that, and besides points
+// beyond them it looks for a shift of level. A page of charts that may be wrong once in twenty gives each 0.05
+// over their number. Values that are all equal have no spread to judge by: the chart then has a warning and no
+// signals.
+func IndividualsChart(values []float64, rate float64) (*Chart, error) {
+	switch {
+	case len(values) < 2:
 		return nil, fmt.Errorf("a chart needs 2 or more values, there are %d", len(values))
+	case !(rate > 0 && rate < 1):
+		return nil, fmt.Errorf("a rate of false alarms of %g does not lie between 0 and 1", rate)
 	}
 	if err := checkFinite(values); err != nil {
 		return nil, err
@@ -83,13 +81,8 @@ func IndividualsChart(values []float64, o ChartOptions) (*Chart, error) {
 	c.Centre, _ = meanSD(values)
 	c.MeanRange, _ = meanSD(c.Ranges)
 	two := factorsOfTwo()
-	c.Sigma = c.MeanRange / two.RangeMean
-	c.Reach, c.RangeTop = 3, two.D4*c.MeanRange
-	var steady thresholds
-	if o.Rate > 0 {
-		steady = thresholdsFor(len(values), o.Rate)
-		c.Reach = steady.point
-	}
+	steady := thresholdsFor(len(values), rate)
+	c.Sigma, c.Reach, c.RangeTop = c.MeanRange/two.RangeMean, steady.point, two.D4*c.MeanRange
 	c.Lower, c.Upper = c.Centre-c.Reach*c.Sigma, c.Centre+c.Reach*c.Sigma
 	if len(values) < SettledChart {
 		c.Warnings = append(c.Warnings, Warning{Kind: FewForLimits, N: len(values)})
@@ -98,16 +91,7 @@ func IndividualsChart(values []float64, o ChartOptions) (*Chart, error) {
 		c.Warnings = append(c.Warnings, Warning{Kind: AllEqual})
 		return c, nil
 	}
-	if o.Rate > 0 {
-		c.Signals = c.unsteady(steady)
-		return c, nil
-	}
-	c.Signals = RunRules(values, c.Centre, c.Sigma)
-	for i, r := range c.Ranges {
-		if r > c.RangeTop {
-			c.Signals = append(c.Signals, Signal{Rule: RangeBeyondTop, Points: []int{i, i + 1}})
-		}
-	}
+	c.Signals = c.unsteady(steady)
 	return c, nil
 }
 
@@ -148,18 +132,11 @@ func meanSD(values []float64) (mean, sd float64) {
 // RunRule is a pattern that a steady process hardly ever shows.
 type RunRule uint8
 
-// The Western Electric rules as the NIST/SEMATECH e-Handbook 6.3.2 lists them, each on either side
-// of the centre, and the limit of the moving-range chart. The zero RunRule is none.
+// The rules. The zero RunRule is none.
 const (
-	NoRunRule      RunRule = iota
-	BeyondThree            // one point beyond 3 sigma
-	TwoOfThree             // two of three in a row beyond 2 sigma
-	FourOfFive             // four of five in a row beyond 1 sigma
-	EightOnOneSide         // eight in a row on one side
-	RangeBeyondTop         // a moving range above D4 times the mean range
-
-	BeyondLimits // one point beyond the chart's own limits, which are wider than 3 sigma
-	LevelShift   // the mean differs before and after a point
+	NoRunRule    RunRule = iota
+	BeyondLimits         // one point beyond the chart's limits
+	LevelShift           // the mean differs before and after a point
 )
 
 // Signal is one breaking of a rule.
@@ -167,57 +144,6 @@ type Signal struct {
 	Rule   RunRule
 	Points []int   // indices of the values that break it, ascending; of a LevelShift the first value of the new level
 	Step   float64 // of a LevelShift: the mean from there on less that before; else 0
-}
-
-// pattern is a rule as numbers: need of the last window points lie beyond zone sigmas, one side.
-type pattern struct {
-	rule         RunRule
-	need, window int
-	zone         float64
-}
-
-var patterns = []pattern{
-	{BeyondThree, 1, 1, 3}, {TwoOfThree, 2, 3, 2}, {FourOfFive, 4, 5, 1}, {EightOnOneSide, 8, 8, 0},
-}
-
-// RunRules applies the rules to values in their order, about a centre and with a sigma > 0 that may
-// come from elsewhere. A rule signals at each point that completes it, so a long run signals
-// repeatedly. The order is by rule, then by place. It panics when sigma is not positive.
-func RunRules(values []float64, centre, sigma float64) []Signal {
-	if !(sigma > 0) {
-		panic("lot: run rules need a positive sigma")
-	}
-	var found []Signal
-	for _, p := range patterns {
-		for last := range values {
-			for _, side := range []float64{1, -1} {
-				if points := p.match(values[:last+1], centre, side*sigma); points != nil {
-					found = append(found, Signal{Rule: p.rule, Points: points})
-				}
-			}
-		}
-	}
-	return found
-}
-
-// match returns the points of the pattern that the last of values completes, or nil. The sign of
-// sigma chooses the side.
-func (p pattern) match(values []float64, centre, sigma float64) []int {
-	beyond := func(i int) bool { return (values[i]-centre)/sigma > p.zone }
-	last := len(values) - 1
-	if !beyond(last) {
-		return nil
-	}
-	var points []int
-	for i := max(0, last-p.window+1); i <= last; i++ {
-		if beyond(i) {
-			points = append(points, i)
-		}
-	}
-	if len(points) < p.need {
-		return nil
-	}
-	return points
 }
 
 // MaxSubgroup is the largest sample that Factors are given for: the range of more than 25 values

@@ -29,7 +29,7 @@ func ExampleNewCapability() {
 	for i := range 30 {
 		widths = append(widths, 57.35+0.05*math.Sin(float64(i*i)))
 	}
-	c, err := lot.NewCapability(widths, 57.0, 57.6, lot.CapabilityOptions{})
+	c, err := lot.NewCapability(widths, 57.0, 57.6, 0.95)
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -11,11 +11,11 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// A page of many charts accuses steady processes far too often when each keeps the usual rules: those
-// of IndividualsChart accuse one in four steady deliveries of 24 kits, and of pages with fourteen charts
-// nearly all. Where a rate is given a chart therefore asks two questions only: does the level move
-// somewhere on the way, and does a point lie beyond limits that are wide enough for this number of
-// points? The first has most of the rate, since a point that matters is a failing kit anyway.
+// A page of many charts accuses steady processes far too often when each keeps the usual run rules: they
+// accuse one in four steady deliveries of 24 kits, and of pages with fourteen charts nearly all. A chart
+// therefore asks two questions only: does the level move somewhere on the way, and does a point lie beyond
+// limits that are wide enough for this number of points? The first has most of the rate, since a point that
+// matters is a failing kit anyway.
 const shiftShare = 0.95
 
 // thresholds are what a steady process of n normal values exceeds as seldom as was asked for.

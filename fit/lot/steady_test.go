@@ -3,36 +3,63 @@ package lot
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 )
 
-// In-control average run lengths of the rules with known mean and sigma: C. W. Champ and W. H. Woodall,
-// Technometrics 29 (1987) 393, table 1; the figures are from memory.
+// runRule is a rule of the Western Electric handbook as the NIST/SEMATECH e-Handbook 6.3.2 lists them: need of
+// the last window points lie beyond zone sigmas on one side. The program does not use them; see
+// TestPublishedRulesAccuseNearlyEveryPage.
+type runRule struct {
+	need, window int
+	zone         float64
+}
+
+var (
+	beyondThree    = runRule{1, 1, 3}
+	twoOfThree     = runRule{2, 3, 2}
+	fourOfFive     = runRule{4, 5, 1}
+	eightOnOneSide = runRule{8, 8, 0}
+)
+
+// completed tells whether the last of values, in sigmas from the centre, completes the pattern.
+func (r runRule) completed(values []float64) bool {
+	last := len(values) - 1
+	for _, side := range []float64{1, -1} {
+		count := 0
+		for _, v := range values[max(0, last-r.window+1):] {
+			if side*v > r.zone {
+				count++
+			}
+		}
+		if count >= r.need && side*values[last] > r.zone {
+			return true
+		}
+	}
+	return false
+}
+
+// In-control average run lengths with known mean and sigma: C. W. Champ and W. H. Woodall, Technometrics 29
+// (1987) 393, table 1; the figures are from memory.
 func TestRunRulesHavePublishedRunLengths(t *testing.T) {
 	const runs = 8000
 	rng := rand.New(rand.NewPCG(19, 87))
 	for _, c := range []struct {
-		rules []RunRule
+		rules []runRule
 		want  float64
 	}{
-		{[]RunRule{BeyondThree}, 370.40},
-		{[]RunRule{BeyondThree, TwoOfThree}, 225.44},
-		{[]RunRule{BeyondThree, FourOfFive}, 166.05},
-		{[]RunRule{BeyondThree, EightOnOneSide}, 152.73},
-		{[]RunRule{BeyondThree, TwoOfThree, FourOfFive, EightOnOneSide}, 91.75},
+		{[]runRule{beyondThree, twoOfThree}, 225.44},
+		{[]runRule{beyondThree, fourOfFive}, 166.05},
+		{[]runRule{beyondThree, eightOnOneSide}, 152.73},
+		{[]runRule{beyondThree, twoOfThree, fourOfFive, eightOnOneSide}, 91.75},
 	} {
-		asked := map[RunRule]bool{}
-		for _, r := range c.rules {
-			asked[r] = true
-		}
 		total := 0
 		for range runs {
 			var values []float64
 			for signalled := false; !signalled; total++ {
 				values = append(values, rng.NormFloat64())
-				tail := values[max(0, len(values)-8):] // the longest pattern
-				for _, p := range patterns {
-					signalled = signalled || asked[p.rule] && (p.match(tail, 0, 1) != nil || p.match(tail, 0, -1) != nil)
+				for _, r := range c.rules {
+					signalled = signalled || r.completed(values)
 				}
 			}
 		}
@@ -44,6 +71,16 @@ func TestRunRulesHavePublishedRunLengths(t *testing.T) {
 	}
 }
 
+// The rule for single points that charts have, with the limits of the same table: 370.40.
+func TestPointsBeyondThreeSigmaHaveThePublishedRunLength(t *testing.T) {
+	const n, want = 400000, 370.40
+	chart := Chart{Values: normalSample(rand.New(rand.NewPCG(1, 8)), n, 5, 0.2), Lower: 5 - 3*0.2, Upper: 5 + 3*0.2}
+	alarms := float64(len(chart.unsteady(thresholds{shift: math.Inf(1)})))
+	if math.Abs(alarms-n/want) > 4*math.Sqrt(n/want) { // four standard deviations of a count
+		t.Errorf("%v alarms, want about %v", alarms, n/want)
+	}
+}
+
 // A page of charts of steady processes accuses anything at all in one of twenty cases, and one chart
 // does so at the rate it was given, also where the thresholds are carried on beyond what was drawn.
 func TestSteadyProcessesAreAccusedAtTheRate(t *testing.T) {
@@ -52,7 +89,7 @@ func TestSteadyProcessesAreAccusedAtTheRate(t *testing.T) {
 		count := 0
 		for range pages {
 			for range charts {
-				c, err := IndividualsChart(normalSample(rng, n, 3, 0.2), ChartOptions{Rate: rate})
+				c, err := IndividualsChart(normalSample(rng, n, 3, 0.2), rate)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -88,11 +125,18 @@ func TestPublishedRulesAccuseNearlyEveryPage(t *testing.T) {
 	for range 200 {
 		page := false
 		for range 14 {
-			c, err := IndividualsChart(normalSample(rng, 24, 0, 1), ChartOptions{})
+			c, err := IndividualsChart(normalSample(rng, 24, 0, 1), 0.05)
 			if err != nil {
 				t.Fatal(err)
 			}
-			if len(c.Signals) > 0 {
+			accused, scaled := slices.Max(c.Ranges) > c.RangeTop, make([]float64, len(c.Values))
+			for i, v := range c.Values {
+				scaled[i] = (v - c.Centre) / c.Sigma
+				for _, r := range []runRule{beyondThree, twoOfThree, fourOfFive, eightOnOneSide} {
+					accused = accused || r.completed(scaled[:i+1])
+				}
+			}
+			if accused {
 				page = true
 				single++
 			}
@@ -117,7 +161,7 @@ func TestShiftsAndStraysAreFound(t *testing.T) {
 		for i := 12; i < 24; i++ {
 			moved[i] += 0.2
 		}
-		c, err := IndividualsChart(moved, ChartOptions{Rate: 0.05 / 14})
+		c, err := IndividualsChart(moved, 0.05/14)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -132,7 +176,7 @@ func TestShiftsAndStraysAreFound(t *testing.T) {
 		}
 		stray := normalSample(rng, 24, 7, 0.1)
 		stray[5] -= 0.8
-		if c, err = IndividualsChart(stray, ChartOptions{Rate: 0.05 / 14}); err != nil {
+		if c, err = IndividualsChart(stray, 0.05/14); err != nil {
 			t.Fatal(err)
 		}
 		for _, s := range c.Signals {

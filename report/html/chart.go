@@ -45,7 +45,7 @@ func (s *series) chart(rate float64) chart {
 	}
 	c.Histogram = s.histogram()
 	if len(s.values) >= leastSequence {
-		if drawn, err := lot.IndividualsChart(s.values, lot.ChartOptions{Rate: rate}); err == nil {
+		if drawn, err := lot.IndividualsChart(s.values, rate); err == nil {
 			c.Sequence, c.Warnings = s.sequence(drawn), words.LotWarnings(drawn.Warnings)
 		}
 	}

@@ -230,7 +230,8 @@ type processRow struct {
 	N                             int
 	Mean, Spread, Gauges, Product string
 	Tolerance                     string
-	Indices                       [4]index // Cp, Cpk, Pp, Ppk
+	Process                       string
+	Indices                       [4]index // Cp, Cpk, Ppk, the product's
 }
 
 // index is a capability index and its 95 % confidence limits in words.
@@ -254,13 +255,14 @@ func (v *lotView) process(p *delivery.Process) {
 		row.Spread, row.Gauges, row.Product = words.Small(p.SD), words.Small(p.Spread.Measurement), words.Small(p.Spread.Product)
 	}
 	if c := p.Capability; c != nil {
-		row.Indices = [4]index{newIndex(c.Cp), newIndex(c.Cpk), newIndex(c.Pp), newIndex(c.Ppk)}
+		row.Indices = [4]index{newIndex(c.Cp), newIndex(c.Cpk), newIndex(c.Ppk), newIndex(p.Product)}
+		row.Process = words.Steadiness(p)
 	}
 	v.Processes = append(v.Processes, row)
 	if p.Chart == nil {
 		return
 	}
-	if len(p.Signals) > 0 || p.Drifts {
+	if !p.Steady() {
 		v.Signals = append(v.Signals, note{p.Name, words.SignalCounts(p)})
 	}
 	// Of each kit's uncertainty the charts take the part that differs from kit to kit, all alike.

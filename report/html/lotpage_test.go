@@ -226,7 +226,7 @@ func TestLotPageGrowsWithItsKits(t *testing.T) {
 			for i := range values {
 				values[i] = p.Chart.Values[i%len(p.Chart.Values)]
 			}
-			chart, err := lot.IndividualsChart(values, lot.ChartOptions{})
+			chart, err := lot.IndividualsChart(values, 0.05)
 			q.Chart, q.N, q.Signals = must(t, chart, err), n, nil
 			l.Processes = append(l.Processes, &q)
 		}

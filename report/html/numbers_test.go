@@ -239,7 +239,7 @@ func pathPoints(svg, class string) (list []point) {
 func TestSequence(t *testing.T) {
 	values := []float64{2, 4, 3, 5, 1, 3, 4, 2, 3, 3}
 	s := spreadOf(1.5, 4.5, values...)
-	chart, err := lot.IndividualsChart(values, lot.ChartOptions{})
+	chart, err := lot.IndividualsChart(values, 0.05)
 	if err != nil {
 		t.Fatal(err)
 	}

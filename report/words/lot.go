@@ -13,8 +13,9 @@ import (
 )
 
 // LotNote says what the numbers of a delivery are.
-const LotNote = "Intervals are for 95 %; 95 % of kits: a normal tolerance interval. Cp and Cpk rest on the spread from one kit to the next, Pp and Ppk on that of all kits. " +
-	"Spread: standard deviation. Gauges: what of it is our own measuring; product: what is left. Plans: MIL-STD-105E, single sampling."
+const LotNote = "Intervals are for 95 %; 95 % of kits: a normal tolerance interval. Spread: standard deviation. Gauges: what of it is our own measuring; product: what is left. " +
+	"Cp and Cpk rest on the spread from one kit to the next, Ppk on that of all kits; product is Ppk with our own measuring taken out of the spread, its limits widened by what all readings share. " +
+	"Plans: MIL-STD-105E, single sampling."
 
 // DeliveryHeadline counts the decisions and names the lots.
 func DeliveryHeadline(r *delivery.Report) string {
@@ -259,7 +260,7 @@ func Signals(p *delivery.Process) string {
 	for _, one := range p.Signals {
 		rule := RunRule(one.Rule)
 		if one.Rule == lot.LevelShift {
-			rule += " " + upOrDown(one.Step, ProcessUnit(p)) + " from there on"
+			rule = "the level goes " + upOrDown(one.Step, ProcessUnit(p)) + " from there on"
 		}
 		if kits[rule] == nil {
 			rules = append(rules, rule)
@@ -328,8 +329,19 @@ func Index(x lot.Index) string {
 	if !x.Known {
 		return "-"
 	}
-	if x.Value > farIndex {
+	switch {
+	case x.Low > farIndex || x.Value > farIndex && !math.IsInf(x.Value, 1):
 		return ">3"
+	case math.IsInf(x.Low, 0) && math.IsInf(x.High, 0):
+		return "?"
+	case math.IsInf(x.Value, 1): // our own measuring accounts for all of the spread
+		return ">" + Fixed(x.Low, 1)
+	case math.IsInf(x.Value, -1):
+		return "<" + Fixed(x.High, 1)
+	case math.IsInf(x.High, 1):
+		return Fixed(x.Value, 2) + " >" + Fixed(x.Low, 1)
+	case math.IsInf(x.Low, -1):
+		return Fixed(x.Value, 2) + " <" + Fixed(x.High, 1)
 	}
 	return Fixed(x.Value, 2) + " " + Fixed(x.Low, 1) + ".." + Fixed(x.High, 1)
 }
@@ -429,20 +441,10 @@ func NextLot(a *delivery.Acceptance) string {
 // RunRule describes a rule of the charts.
 func RunRule(r lot.RunRule) string {
 	switch r {
-	case lot.BeyondThree:
-		return "one point beyond 3 sigma"
-	case lot.TwoOfThree:
-		return "two of three points beyond 2 sigma"
-	case lot.FourOfFive:
-		return "four of five points beyond 1 sigma"
-	case lot.EightOnOneSide:
-		return "eight points in a row on one side"
-	case lot.RangeBeyondTop:
-		return "a step to the next point that is too large"
 	case lot.BeyondLimits:
 		return "beyond the chart's limits"
 	case lot.LevelShift:
-		return "the level goes"
+		return "the level moves"
 	case lot.NoRunRule:
 	}
 	return "no rule"
@@ -460,7 +462,9 @@ func LotWarning(w lot.Warning) string {
 	case lot.FewForIndices:
 		return fmt.Sprintf("the indices rest on %d values: %d or more are needed to speak of capability", w.N, lot.SettledIndices)
 	case lot.NotSteady:
-		return fmt.Sprintf("the process is not steady (%s): find the cause before the indices say anything of the next lot", RunRule(w.Rule))
+		return "the process is not steady: find the cause before the indices say anything of the next lot"
+	case lot.NotNormal:
+		return "the values do not lie as normal ones would (Shapiro-Wilk): look at them before you believe an index or the range of 95 % of kits"
 	case lot.LimitsDiffer:
 		return "its limits differ from kit to kit, so there are no indices"
 	case lot.LimitsWithoutRoom:

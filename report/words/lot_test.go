@@ -67,8 +67,8 @@ func TestLotWarnings(t *testing.T) {
 		{lot.Warning{Kind: lot.FewForLimits, N: 7}, "the limits rest on 7 values: 20 or more settle them"},
 		{lot.Warning{Kind: lot.FewForIndices, N: 7}, "the indices rest on 7 values: 25 or more are needed to speak of capability"},
 		{
-			lot.Warning{Kind: lot.NotSteady, Rule: lot.TwoOfThree},
-			"the process is not steady (two of three points beyond 2 sigma): find the cause before the indices say anything of the next lot",
+			lot.Warning{Kind: lot.NotSteady},
+			"the process is not steady: find the cause before the indices say anything of the next lot",
 		},
 		{lot.Warning{Kind: lot.LimitsDiffer}, "its limits differ from kit to kit, so there are no indices"},
 		{lot.Warning{Kind: lot.LimitsWithoutRoom}, "its limits leave no room, so there are no indices"},
@@ -76,14 +76,6 @@ func TestLotWarnings(t *testing.T) {
 	} {
 		if got := words.LotWarning(c.w); got != c.want {
 			t.Errorf("%+v is said as %q, want %q", c.w, got, c.want)
-		}
-	}
-	for rule, want := range map[lot.RunRule]string{
-		lot.BeyondThree: "one point beyond 3 sigma", lot.FourOfFive: "four of five points beyond 1 sigma",
-		lot.EightOnOneSide: "eight points in a row on one side", lot.RangeBeyondTop: "a step to the next point that is too large",
-	} {
-		if got := words.RunRule(rule); got != want {
-			t.Errorf("rule %d is said as %q, want %q", rule, got, want)
 		}
 	}
 }

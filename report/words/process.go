@@ -20,10 +20,13 @@ func Process(p *delivery.Process) string {
 		return text
 	}
 	c := p.Capability
+	if s := Steadiness(p); s != "steady" {
+		text += "; " + s
+	}
 	for _, x := range []struct {
 		name string
 		lot.Index
-	}{{"Cp", c.Cp}, {"Cpk", c.Cpk}, {"Pp", c.Pp}, {"Ppk", c.Ppk}} {
+	}{{"Cp", c.Cp}, {"Cpk", c.Cpk}, {"Pp", c.Pp}, {"Ppk", c.Ppk}, {"of the product", p.Product}} {
 		if x.Known {
 			value, limits, between := strings.Cut(Index(x.Index), " ")
 			if text += "; " + x.name + " " + value; between {
@@ -64,8 +67,10 @@ func SignalCounts(p *delivery.Process) string {
 // Steadiness says what the indices of a process are worth: those of one that moves say nothing of the next lot.
 func Steadiness(p *delivery.Process) string {
 	switch {
-	case p.Drifts || len(p.Signals) > 0:
+	case !p.Steady():
 		return "not steady"
+	case p.NotNormal:
+		return "not normal"
 	case p.N < lot.SettledIndices:
 		return "few kits"
 	}
