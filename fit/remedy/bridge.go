@@ -62,6 +62,7 @@ func (k *kit) moveBridge(from *candidate, work measure.Work) *candidate {
 			if work == measure.BridgeMove {
 				bound = min(bound, mostClearance)
 			}
+			o.vary(d, b.move)
 			o.narrow(d, b.move, bound, b.step/2)
 		}
 	}
@@ -81,12 +82,14 @@ func (k *kit) moveBridge(from *candidate, work measure.Work) *candidate {
 // drilled.
 func (o *objective) stay(d *candidate) {
 	const nothing = 0.005 // half a hundredth of the probability
-	best := o.score(d, math.Inf(-1))
-	for _, b := range bridgeMoves {
-		was := d.moves[b.move]
-		d.moves[b.move] = 0
-		if o.score(d, math.Inf(-1)) < best-nothing {
-			d.moves[b.move] = was
+	best := math.Inf(-1)
+	for i, b := range bridgeMoves {
+		o.vary(d, b.move)
+		if i == 0 {
+			best = o.score(varied{d.moves[b.move]}, math.Inf(-1))
+		}
+		if o.score(varied{}, math.Inf(-1)) >= best-nothing {
+			d.moves[b.move] = 0
 		}
 	}
 }
@@ -94,11 +97,10 @@ func (o *objective) stay(d *candidate) {
 // mostClearance is more than any plate lets its screws stand off centre, in mm and in degrees.
 const mostClearance = 1.5
 
-// narrow sets one move to where the score is highest within a bound either way.
+// narrow sets the move that is varied to where the score is highest within a bound either way.
 func (o *objective) narrow(d *candidate, move fit.Move, bound, step float64) {
 	at := func(x float64) float64 {
-		d.moves[move] = x
-		return o.score(d, math.Inf(-1)) - o.fault(d, move)
+		return o.score(varied{x}, math.Inf(-1)) - o.fault(move, x)
 	}
 	low, high := -bound, bound
 	a, b := high-narrowed*(high-low), low+narrowed*(high-low)
@@ -115,27 +117,6 @@ func (o *objective) narrow(d *candidate, move fit.Move, bound, step float64) {
 		}
 	}
 	d.moves[move] = (low + high) / 2
-}
-
-// fault aims a move at what is wrong: across and in turn at the middle of the two-sided limits, since a
-// bridge that is laid anew is laid straight; along at as little as will do, since the saddles have their
-// travel for that. Where everything passes anyhow it decides, by a hundredth of a nat for a whole half-width
-// or for 3 mm.
-func (o *objective) fault(d *candidate, move fit.Move) float64 {
-	const pull = 1e-2
-	if move == fit.BridgeAlong {
-		return pull * math.Abs(d.moves[move]) / askFrom
-	}
-	sum := 0.0
-	for i, c := range o.criteria {
-		if c.taken != fit.Alone || math.IsInf(c.lower, -1) || math.IsInf(o.high[i], 1) {
-			continue
-		}
-		half := (o.high[i] - c.lower) / 2
-		off := (o.kit.value(c, d) - c.lower - half) / half
-		sum += pull * off * off
-	}
-	return sum
 }
 
 // holesUnread tells that the places of the body's holes for the bridge are not known.

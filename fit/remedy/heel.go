@@ -95,20 +95,26 @@ func (k *kit) bestEnds(g group, i int) []ratedEnds {
 	var list []ratedEnds
 	for _, b := range k.thicknesses(g.bass) {
 		for _, t := range k.thicknesses(g.treble) {
-			if k.gaps[i]-b-t < 0 && g != (group{}) {
+			if k.gaps[i]-(b+t) < 0 && g != (group{}) {
 				continue // the heel would not go in
 			}
 			score := 0.0
 			for j := range k.criteria {
 				if c := &k.criteria[j]; c.judged && c.gap[i] != 0 {
-					score += logInside(k.model.Elements[c.first].Value-b-t, c.std, c.lower, c.upper)
+					score += logInside(k.model.Elements[c.first].Value-(b+t), c.std, c.lower, c.upper)
 				}
 			}
 			list = append(list, ratedEnds{ends{b, t}, score})
 		}
 	}
-	slices.SortStableFunc(list, func(a, b ratedEnds) int { return cmp.Compare(b.score, a.score) })
-	return list[:min(len(list), mostEnds)]
+	slices.SortStableFunc(list, func(a, b ratedEnds) int {
+		return cmp.Or(cmp.Compare(b.score, a.score), cmp.Compare(math.Abs(a.bass-a.treble), math.Abs(b.bass-b.treble)))
+	})
+	n := min(len(list), mostEnds)
+	if n < len(list) && list[n-1].bass == list[n].treble && list[n-1].treble == list[n].bass {
+		n++ // a mirror image's twin
+	}
+	return list[:n]
 }
 
 // seating is one way through a group: what is done at mouth and end, and where the heel is set.
@@ -153,11 +159,12 @@ func (k *kit) bestOf(g group, counts func(*criterion) bool) (middle, best *candi
 		return nil, nil
 	}
 	o := k.objective(k.reseat(g, seating{mouth: mouths[0].ends, end: ends[0].ends}), counts)
+	o.vary(&candidate{}, fit.HeelMouth, fit.HeelEnd, fit.HeelAlong)
 	high := [2]seating{{score: math.Inf(-1)}, {score: math.Inf(-1)}}
 	for _, m := range mouths {
 		for _, e := range ends {
 			if g.makeable(m.ends, e.ends) {
-				k.try(o, g, seating{mouth: m.ends, end: e.ends, score: m.score + e.score}, &high)
+				k.try(o, g, seating{mouth: m.ends, end: e.ends}, &high)
 			}
 		}
 	}
@@ -172,7 +179,7 @@ func (k *kit) bestOf(g group, counts func(*criterion) bool) (middle, best *candi
 }
 
 // try scores a treatment with the heel in the middle, and, if its gaps leave a chance to be better,
-// at every seat. The seating's score is its gaps' at first.
+// at every seat.
 func (k *kit) try(o *objective, g group, s seating, high *[2]seating) {
 	d := k.bare(s.mouth, s.end)
 	d.seated = true
@@ -187,17 +194,14 @@ func (k *kit) try(o *objective, g group, s seating, high *[2]seating) {
 			loss += taperLoss
 		}
 	}
-	bound := s.score
-	if g == (group{}) {
-		d.seated = false
-	} else {
+	gaps := o.ofGaps(d.wider)
+	if g != (group{}) {
 		k.set(&d, 0, 0)
 	}
-	if s.score = o.score(&d, high[0].score+loss) - loss; s.score > high[0].score {
+	if s.score = gaps + o.score(d.heel(), high[0].score+loss-gaps) - loss; s.score > high[0].score {
 		high[0] = s
 	}
-	d.seated = true
-	if bound+o.within(&d, gap)-loss <= high[1].score || gap[0] < leaf && gap[1] < leaf {
+	if gaps+o.within(d.heel(), gap)-loss <= high[1].score || gap[0] < leaf && gap[1] < leaf {
 		return
 	}
 	mouth, nm := seats(gap[0])
@@ -208,11 +212,16 @@ func (k *kit) try(o *objective, g group, s seating, high *[2]seating) {
 				continue // that is the middle
 			}
 			k.set(&d, u, v)
-			if s.u, s.v, s.score = u, v, o.score(&d, high[1].score+loss)-loss; s.score > high[1].score {
+			if s.u, s.v, s.score = u, v, gaps+o.score(d.heel(), high[1].score+loss-gaps)-loss; s.score > high[1].score {
 				high[1] = s
 			}
 		}
 	}
+}
+
+// heel are a candidate's moves of the heel, as they are varied.
+func (d *candidate) heel() varied {
+	return varied{d.moves[fit.HeelMouth], d.moves[fit.HeelEnd], d.moves[fit.HeelAlong]}
 }
 
 // leaf is the step of a feeler gauge's leaves, in which a heel is set: common practice, no source.
@@ -248,7 +257,7 @@ func (k *kit) refine(o *objective, s *seating) {
 			return math.Inf(-1)
 		}
 		k.set(&d, u, v)
-		return o.score(&d, math.Inf(-1))
+		return o.score(d.heel(), math.Inf(-1))
 	}
 	now := at(s.u, s.v)
 	for gained := true; gained; {

@@ -72,7 +72,7 @@ func TestATurnedHeelComesOutOfItsEnd(t *testing.T) {
 	in.PocketMouth, in.PocketEnd = in.HeelMouth+1, in.HeelEnd+1
 	r, _ := adviceOf(in)
 	k := newKit(r, newStock(Options{}))
-	if !k.cornered {
+	if k.ends == nil {
 		t.Fatal("the heel's corners are not known")
 	}
 	angle := 0.4 / 60
@@ -86,7 +86,7 @@ func TestATurnedHeelComesOutOfItsEnd(t *testing.T) {
 	if got := k.home(0.3, 0.3); math.Abs(got) > 1e-9 {
 		t.Errorf("shifted: %.6f", got)
 	}
-	k.cornered = false // as after a dry fit: the end is taken as square
+	k.ends = nil // as after a dry fit: the end is taken as square
 	if got := k.home(-0.2, 0.2); math.Abs(got+31.75*angle) > 0.01 {
 		t.Errorf("corners unknown: %.4f", got)
 	}

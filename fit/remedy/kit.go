@@ -31,8 +31,7 @@ type kit struct {
 	model    *fit.Model
 	criteria []criterion
 	play     *fit.Play  // nil unless it is placed beside the bridge
-	corners  [2]place   // of the heel's end, bass and treble, where heel and pocket's end are known
-	cornered bool       // they are
+	ends     *heelEnd   // where heel and pocket's end are known
 	half     float64    // half of the heel's width, where they are not
 	taper    float64    // how much wider the heel gets, per mm headstockward
 	gaps     [2]float64 // of the pocket, mouth and end
@@ -86,14 +85,27 @@ func (k *kit) findCorners(g *fit.Geometry) {
 	if g.HeelEnd == nil || g.Centre == nil || g.PocketEnd == nil || g.Heel[0] == nil || g.Heel[1] == nil {
 		return
 	}
-	for i := range k.corners {
+	stop := g.PocketEnd
+	e := &heelEnd{nx: stop.NX, ny: stop.NY, across: stop.NX*g.Centre.NX + stop.NY*g.Centre.NY}
+	e.free = stop.D - stop.NX*k.play.MouthX - stop.NY*k.play.MouthY
+	for i := range e.ahead {
 		at, ok := crossing(g.HeelEnd, g.Heel[i])
 		if !ok {
 			return
 		}
-		k.corners[i] = at
+		d := at.minus(place{k.play.MouthX, k.play.MouthY})
+		e.ahead[i], e.aside[i] = stop.NX*d.x+stop.NY*d.y, stop.NY*d.x-stop.NX*d.y
 	}
-	k.cornered = true
+	k.ends = e
+}
+
+// heelEnd is what tells how far a heel slides home: the pocket's end as a line, and the two corners of the
+// heel's end from the middle of the pocket's mouth, along that line's normal and beside it.
+type heelEnd struct {
+	nx, ny       float64 // the normal of the pocket's end
+	across       float64 // what of a shift toward treble goes along the normal
+	free         float64 // from the middle of the mouth to the end, along the normal
+	ahead, aside [2]float64
 }
 
 // gapEnd is what grows with the pocket's width, at mouth (0) and end (1).
@@ -210,21 +222,14 @@ func length2(x, y float64) float64 { return x*x + y*y }
 // is taken as square and both corners as touching now.
 func (k *kit) home(mouth, end float64) float64 {
 	turn := (end - mouth) / k.play.Length
-	if !k.cornered {
+	e := k.ends
+	if e == nil {
 		return -math.Abs(turn) * k.half
 	}
-	g := k.model.Geometry
-	stop, across := g.PocketEnd, place{g.Centre.NX, g.Centre.NY}
-	about := place{k.play.MouthX, k.play.MouthY}
 	sin, cos := math.Sincos(turn)
-	along := place{cos, sin} // the frame is the pocket's, and the heel slides along itself
-	free := math.Inf(1)
-	for _, c := range k.corners {
-		d := c.minus(about)
-		x, y := about.x+cos*d.x-sin*d.y+across.x*mouth, about.y+sin*d.x+cos*d.y+across.y*mouth
-		free = min(free, (stop.D-stop.NX*x-stop.NY*y)/(stop.NX*along.x+stop.NY*along.y))
-	}
-	return free
+	// the frame is the pocket's, and the heel slides along itself
+	far := max(cos*e.ahead[0]+sin*e.aside[0], cos*e.ahead[1]+sin*e.aside[1])
+	return (e.free - mouth*e.across - far) / (e.nx*cos + e.ny*sin)
 }
 
 // stock is the pieces by kind, and what works take.

@@ -1,139 +1,16 @@
 package remedy
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/mat"
 
 	"neckfit/fit"
 )
-
-// logPhi are the logarithms of the standard normal distribution function from -phiReach to phiReach, in
-// steps of 1/phiSteps. Straight between them it is off by less than 1e-4.
-const (
-	phiReach = 8
-	phiSteps = 64
-)
-
-var logPhi = func() [2*phiReach*phiSteps + 1]float64 {
-	var table [2*phiReach*phiSteps + 1]float64
-	for i := range table {
-		z := float64(i)/phiSteps - phiReach
-		table[i] = math.Log(0.5 * math.Erfc(-z/math.Sqrt2))
-	}
-	return table
-}()
-
-// logBelow is the logarithm of the probability that a standard normal number is below z. Far below
-// nought, where the probability itself would vanish, it goes on as the square of the distance, so that a
-// search still knows which way is better.
-func logBelow(z float64) float64 {
-	switch at := (z + phiReach) * phiSteps; {
-	case at >= 2*phiReach*phiSteps:
-		return 0
-	case at < 0:
-		return logPhi[0] - (z*z-phiReach*phiReach)/2
-	default:
-		i := int(at)
-		return logPhi[i] + (at-float64(i))*(logPhi[i+1]-logPhi[i])
-	}
-}
-
-// logInside is the logarithm of the probability that a normal value lies between limits that are much
-// farther apart than its standard deviation; of narrower ones it says too much.
-func logInside(y, u, lower, upper float64) float64 {
-	u = max(u, leastStd)
-	sum := 0.0
-	if !math.IsInf(lower, -1) {
-		sum += logBelow((y - lower) / u)
-	}
-	if !math.IsInf(upper, 1) {
-		sum += logBelow((upper - y) / u)
-	}
-	return sum
-}
-
-// score is the sum over the judged characteristics: the logarithm of what the probability would be were
-// they independent. It only orders candidates; the odds give what is stated.
-func (k *kit) score(d *candidate, counts func(*criterion) bool) float64 {
-	sum := 0.0
-	for i := range k.criteria {
-		if c := &k.criteria[i]; c.judged && c.movable && counts(c) {
-			sum += k.scoreOf(c, d)
-		}
-	}
-	return sum
-}
-
-func (k *kit) scoreOf(c *criterion, d *candidate) float64 {
-	if d.renews(c) {
-		_, _, p := k.renewed(c, d)
-		return math.Log(max(p, math.SmallestNonzeroFloat64))
-	}
-	if c.still {
-		return math.Log(max(c.p, math.SmallestNonzeroFloat64))
-	}
-	return logInside(k.value(c, d), math.Sqrt(k.variance(c, d)), c.lower, d.limit(c))
-}
-
-// objective scores some characteristics of a candidate while its moves are varied. The standard deviations
-// are those of the candidate that it was made for: they depend on the moves only where another string or
-// hole becomes the worst. So it only searches; what it finds is scored by kit.score.
-type objective struct {
-	kit      *kit
-	criteria []*criterion
-	std      []float64
-	high     []float64
-	base     float64 // of what is made anew, which no move changes
-}
-
-func (k *kit) objective(d *candidate, counts func(*criterion) bool) *objective {
-	o := &objective{kit: k}
-	for i := range k.criteria {
-		c := &k.criteria[i]
-		switch {
-		case !c.judged || !c.movable || !counts(c):
-		case d.renews(c) || c.still:
-			o.base += k.scoreOf(c, d)
-		default:
-			o.criteria = append(o.criteria, c)
-			o.std = append(o.std, math.Sqrt(k.variance(c, d)))
-			o.high = append(o.high, d.limit(c))
-		}
-	}
-	return o
-}
-
-// score stops once it is below what is worth knowing, since no characteristic adds to it.
-func (o *objective) score(d *candidate, floor float64) float64 {
-	sum := o.base
-	for i, c := range o.criteria {
-		sum += logInside(o.kit.value(c, d), o.std[i], c.lower, o.high[i])
-		if sum < floor {
-			break
-		}
-	}
-	return sum
-}
-
-// within is the most that the centre-line error can score while the heel moves in these gaps.
-func (o *objective) within(d *candidate, gap [2]float64) float64 {
-	for i, c := range o.criteria {
-		if c.id != fit.CentreLineError {
-			continue
-		}
-		y, by := o.kit.value(c, d), o.kit.model.Response[c.first]
-		free := math.Abs(by[fit.HeelMouth])*gap[0]/2 + math.Abs(by[fit.HeelEnd])*gap[1]/2
-		aim := (c.lower + o.high[i]) / 2
-		if math.IsInf(aim, 0) || math.IsNaN(aim) {
-			return 0
-		}
-		return logInside(y+max(-free, min(free, aim-y)), o.std[i], c.lower, o.high[i])
-	}
-	return 0
-}
 
 // Monte Carlo: so many draws, so that the standard error of a probability is at most
 // sqrt(0.25/draws) = 1 %.
@@ -154,56 +31,52 @@ type outcome struct {
 // compared on equal terms.
 type odds struct {
 	*kit
-	at     []int     // of each element that is drawn, where in a draw it stands; -1 for none
-	n      int       // elements drawn
-	errors []float64 // of the readings, draw by draw
+	errors [][]float64 // of the readings, by element, draw by draw; nil for an element that is in no doubt
 }
 
 // newOdds draws for the characteristics that are in doubt under any of the candidates.
 func (k *kit) newOdds(candidates []*candidate) *odds {
-	o := &odds{kit: k, at: make([]int, len(k.model.Elements))}
-	for i := range o.at {
-		o.at[i] = -1
-	}
+	o := &odds{kit: k, errors: make([][]float64, len(k.model.Elements))}
 	var drawn []int
 	for _, d := range candidates {
 		for _, c := range k.doubtful(d) {
 			for e := c.first; e < c.last; e++ {
-				if o.at[e] < 0 {
-					o.at[e] = len(drawn)
+				if o.errors[e] == nil {
+					o.errors[e] = make([]float64, draws)
 					drawn = append(drawn, e)
 				}
 			}
 		}
 	}
-	if o.n = len(drawn); o.n == 0 {
+	n := len(drawn)
+	if n == 0 {
 		return o
 	}
-	s := mat.NewSymDense(o.n, nil)
+	s := mat.NewSymDense(n, nil)
 	for i, e := range drawn {
 		for j := range i + 1 {
 			s.SetSym(i, j, k.model.Covariance[e][drawn[j]])
 		}
 	}
-	lower, z := cholesky(s), normals(o.n)
-	o.errors = make([]float64, draws*o.n)
-	for t := range draws {
-		draw, out := z[t*o.n:(t+1)*o.n], o.errors[t*o.n:(t+1)*o.n]
-		for i := range out {
-			row := lower[i*o.n : i*o.n+i+1]
-			sum := 0.0
-			for j, l := range row {
-				sum += l * draw[j]
-			}
-			out[i] = sum
+	lower := cholesky(s)
+	for i, e := range drawn {
+		var causes []cause
+		for j, l := range lower[i*n : i*n+i+1] {
+			causes = append(causes, cause{l, normals(ofReadings + j)})
+		}
+		for at := 0; at < draws; at += block {
+			var sum [block]float64
+			add(&sum, causes, at)
+			copy(o.errors[e][at:], sum[:])
 		}
 	}
 	return o
 }
 
-// doubtful are the judged characteristics that must be drawn under a candidate.
+// doubtful are the judged characteristics that must be drawn under a candidate, the least likely first.
 func (k *kit) doubtful(d *candidate) []*criterion {
 	var list []*criterion
+	likely := map[*criterion]float64{}
 	for i := range k.criteria {
 		c := &k.criteria[i]
 		if !c.judged || !c.movable || c.still || d.renews(c) && len(d.reused) == 0 {
@@ -215,10 +88,31 @@ func (k *kit) doubtful(d *candidate) []*criterion {
 		// several strings or holes near a limit are together less sure than the worst of them
 		p := fit.Conformance(k.value(c, d), math.Sqrt(k.variance(c, d)), c.lower, d.limit(c))
 		if d.renews(c) || p < 1-(1-sure)/float64(c.last-c.first) {
-			list = append(list, c)
+			list, likely[c] = append(list, c), p
 		}
 	}
+	slices.SortStableFunc(list, func(a, b *criterion) int { return cmp.Compare(likely[a], likely[b]) })
 	return list
+}
+
+// block is how many draws are looked at together: as many as a word has bits.
+const block = 64
+
+// cause is an independent error, draw by draw, and what it does to an element.
+type cause struct {
+	by float64
+	of []float64
+}
+
+// add adds what causes do in a block of draws.
+func add(sum *[block]float64, causes []cause, at int) {
+	n := min(block, draws-at)
+	for _, c := range causes {
+		of, out := c.of[at:at+n], sum[:n]
+		for i, x := range of {
+			out[i] += c.by * x
+		}
+	}
 }
 
 // of draws a candidate's outcome: the readings' errors, and the hand's with each candidate's own numbers.
@@ -237,60 +131,136 @@ func (o *odds) of(d *candidate, number int) *outcome {
 			out.fresh *= c.p
 		}
 	}
-	doubtful := k.doubtful(d)
-	hand := normals(max(1, len(d.noise)))
-	start := d.moves[fit.HeelAlong]
 	for t := range draws {
-		from := (t + 617*(number+1)) % draws // each candidate its own
-		z := hand[from*len(d.noise) : (from+1)*len(d.noise)]
-		var by noise
-		for i := range d.noise {
-			n := &d.noise[i]
-			for m := range by.moves {
-				by.moves[m] += n.moves[m] * z[i]
-			}
-			by.wider[0] += n.wider[0] * z[i]
-			by.wider[1] += n.wider[1] * z[i]
-			by.corner += n.corner * z[i]
-		}
-		if d.seated {
-			by.moves[fit.HeelAlong] += k.home(d.moves[fit.HeelMouth]+by.moves[fit.HeelMouth], d.moves[fit.HeelEnd]+by.moves[fit.HeelEnd]) + d.trimmed - start
-		}
-		if k.passes(doubtful, d, &by, o.errors[t*o.n:], o.at) {
-			out.passed[t/64] |= 1 << (t % 64)
-		}
+		out.passed[t/block] |= 1 << (t % block)
+	}
+	hand := make([][]float64, len(d.noise))
+	for i := range hand {
+		from := 617 * (number + 1) % draws // each candidate its own
+		hand[i] = normals(ofHands + i)[from : from+draws]
+	}
+	slide := o.slides(d, hand)
+	for _, c := range k.doubtful(d) {
+		o.keep(out, c, d, o.drawn(c, d, hand, slide))
 	}
 	return out
 }
 
-// passes tells whether all of some characteristics lie inside in one draw.
-func (k *kit) passes(list []*criterion, d *candidate, by *noise, errors []float64, at []int) bool {
-	for _, c := range list {
-		element := func(e int) float64 {
-			v := d.exact[e] + errors[at[e]]
-			if c.gap == [2]float64{} {
-				v += dot(&k.model.Response[e], &by.moves)
+// slides is how much farther than planned the heel slides home, draw by draw; nil where it is not set anew.
+func (o *odds) slides(d *candidate, hand [][]float64) []float64 {
+	if !d.seated {
+		return nil
+	}
+	var shifts [2][draws]float64
+	for i := range shifts {
+		move := fit.HeelMouth + fit.Move(i)
+		for j := range shifts[i] {
+			shifts[i][j] = d.moves[move]
+		}
+		for n := range d.noise {
+			if by := d.noise[n].moves[move]; by != 0 {
+				for j, z := range hand[n][:draws] {
+					shifts[i][j] += by * z
+				}
 			}
-			return v
-		}
-		add := c.gap[0]*(d.wider[0]+by.wider[0]) + c.gap[1]*(d.wider[1]+by.wider[1])
-		if c.gap != [2]float64{} {
-			add += k.model.Elements[c.first].Value - d.exact[c.first]
-		}
-		if c.id == fit.CornerReserve {
-			add += d.corner + by.corner
-		}
-		var v float64
-		if d.renews(c) {
-			v = k.longestReused(c, d, element)
-		} else {
-			v = c.of(element) + add
-		}
-		if v < c.lower || v > d.limit(c) {
-			return false
 		}
 	}
-	return true
+	list := make([]float64, draws)
+	for j := range list {
+		list[j] = o.home(shifts[0][j], shifts[1][j]) + d.trimmed - d.moves[fit.HeelAlong]
+	}
+	return list
+}
+
+// drawnElement is an element of a characteristic: where it is planned to be, and what moves it.
+type drawnElement struct {
+	planned float64
+	causes  []cause
+}
+
+// drawn are a characteristic's elements; of holes drilled anew only those that stay.
+func (o *odds) drawn(c *criterion, d *candidate, hand [][]float64, slide []float64) []drawnElement {
+	var list []drawnElement
+	add := c.gap[0]*d.wider[0] + c.gap[1]*d.wider[1]
+	if c.id == fit.CornerReserve {
+		add += d.corner
+	}
+	for e := c.first; e < c.last; e++ {
+		if d.renews(c) && !d.stays(c, o.model.Elements[e].Mark) {
+			continue
+		}
+		one := drawnElement{planned: d.exact[e] + add, causes: []cause{{1, o.errors[e]}}}
+		response := &o.model.Response[e]
+		beside := c.gap != [2]float64{} // moving the heel does not change the whole gap
+		if beside {
+			one.planned = o.model.Elements[e].Value + add
+		}
+		for i := range d.noise {
+			n := &d.noise[i]
+			by := c.gap[0]*n.wider[0] + c.gap[1]*n.wider[1]
+			if !beside {
+				by = dot(response, &n.moves)
+			}
+			if c.id == fit.CornerReserve {
+				by += n.corner
+			}
+			if by != 0 {
+				one.causes = append(one.causes, cause{by, hand[i]})
+			}
+		}
+		if by := response[fit.HeelAlong]; slide != nil && !beside && by != 0 {
+			one.causes = append(one.causes, cause{by, slide})
+		}
+		list = append(list, one)
+	}
+	return list
+}
+
+// keep leaves an outcome those draws in which a characteristic lies inside too.
+func (o *odds) keep(out *outcome, c *criterion, d *candidate, elements []drawnElement) {
+	high := d.limit(c)
+	for w := range out.passed {
+		if out.passed[w] == 0 {
+			continue
+		}
+		var value, other [block]float64
+		if c.taken == fit.LeastOf {
+			for t := range value {
+				value[t] = math.Inf(1)
+			}
+		}
+		for e := 0; e < len(elements); e++ {
+			var one [block]float64
+			fill(&one, &elements[e], w*block)
+			switch c.taken {
+			case fit.Alone:
+				value = one
+			case fit.LeastOf:
+				for t, x := range one {
+					value[t] = min(value[t], x)
+				}
+			case fit.LongestOf:
+				e++
+				fill(&other, &elements[e], w*block)
+				for t, x := range one {
+					value[t] = max(value[t], math.Sqrt(length2(x, other[t])))
+				}
+			}
+		}
+		for t, x := range value {
+			if x < c.lower || x > high {
+				out.passed[w] &^= 1 << t
+			}
+		}
+	}
+}
+
+// fill draws an element in a block.
+func fill(out *[block]float64, e *drawnElement, at int) {
+	for t := range out {
+		out[t] = e.planned
+	}
+	add(out, e.causes, at)
 }
 
 // longestReused is the longest distance of the holes that stay.
@@ -334,23 +304,31 @@ func cholesky(s *mat.SymDense) []float64 {
 // deviation by half of itself.
 const rankSlack = 1e-10
 
+// Which normal numbers are whose: the readings' and the hand's are independent.
+const (
+	ofReadings = 0
+	ofHands    = 1000
+)
+
 var (
 	normalsLock sync.Mutex
 	normalsBy   = map[int][]float64{}
 )
 
-// normals are standard normal numbers for so many dimensions, always the same.
-func normals(n int) []float64 {
+// normals are standard normal numbers for all draws, of each number its own and always the same; twice in a
+// row, so that they can be taken from anywhere on.
+func normals(number int) []float64 {
 	normalsLock.Lock()
 	defer normalsLock.Unlock()
-	if z, ok := normalsBy[n]; ok {
+	if z, ok := normalsBy[number]; ok {
 		return z
 	}
-	rng := rand.New(rand.NewPCG(20, uint64(n))) // any fixed seed
-	z := make([]float64, n*draws)
+	rng := rand.New(rand.NewPCG(20, uint64(number))) // any fixed seed
+	z := make([]float64, draws, 2*draws)
 	for i := range z {
 		z[i] = rng.NormFloat64()
 	}
-	normalsBy[n] = z
+	z = append(z, z...)
+	normalsBy[number] = z
 	return z
 }

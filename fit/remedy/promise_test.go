@@ -190,7 +190,7 @@ func TestTheFirstStepIsTheCheapestSequences(t *testing.T) {
 		for i, d := range candidates {
 			list = append(list, k.weigh(d, o.of(d, i)))
 		}
-		list = bestOfKinds(list)
+		list = k.bestOfKinds(list)
 		back := k.costs[measure.SendBack]
 		best := cheapest(list, again, back.Minutes+back.Price)
 		compared++

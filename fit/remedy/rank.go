@@ -19,7 +19,7 @@ func (k *kit) advise(candidates []*candidate) *Advice {
 	for i, d := range candidates {
 		list = append(list, k.weigh(d, o.of(d, i)))
 	}
-	list = bestOfKinds(list)
+	list = k.bestOfKinds(list)
 	if k.result.Verdict != fit.Fail && k.result.Verdict != fit.Unsure {
 		a.Plans = []Plan{*list[0].plan}
 		a.Plans[0].Next = -1
@@ -177,7 +177,8 @@ func (k *kit) asks(d *candidate) []Ask {
 }
 
 // bestOfKinds keeps of each kind the plan that costs least, a failure counted as a return.
-func bestOfKinds(list []weighed) []weighed {
+func (k *kit) bestOfKinds(list []weighed) []weighed {
+	back := k.costs[measure.SendBack]
 	var out []weighed
 	for _, w := range list {
 		i := slices.IndexFunc(out, func(o weighed) bool { return o.plan.Kind == w.plan.Kind })
@@ -185,7 +186,7 @@ func bestOfKinds(list []weighed) []weighed {
 			out = append(out, w)
 			continue
 		}
-		rough := func(p *Plan) float64 { return p.Minutes + p.Price + (1-p.Curable)*300 }
+		rough := func(p *Plan) float64 { return p.Minutes + p.Price + (1-p.Curable)*(back.Minutes+back.Price) }
 		if rough(w.plan) < rough(out[i].plan) {
 			out[i] = w
 		}

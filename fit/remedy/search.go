@@ -47,7 +47,11 @@ func (k *kit) search() []*candidate {
 	k.others.find(k)
 	list := k.promising(bases, all)
 	if k.judges(fit.NeckScrewMismatch) != nil {
-		list = append(list, k.promising(bases, screwless)...)
+		for _, d := range k.promising(bases, screwless) {
+			if !slices.ContainsFunc(list, d.like) {
+				list = append(list, d)
+			}
+		}
 	}
 	var out []*candidate
 	for _, d := range list {
@@ -61,12 +65,18 @@ func (k *kit) promising(list []*candidate, counts func(*criterion) bool) []*cand
 	const few = 3
 	var out []*candidate
 	for _, of := range k.byKind(list, counts) {
-		for _, r := range of[:min(few, len(of))] {
-			out = append(out, r.candidate)
+		for n, i := 0, 0; n < few && i < len(of); i++ {
+			if !slices.ContainsFunc(out, of[i].like) {
+				out = append(out, of[i].candidate)
+				n++
+			}
 		}
 	}
 	return out
 }
+
+// like tells whether another candidate has the same works.
+func (d *candidate) like(o *candidate) bool { return slices.Equal(d.actions, o.actions) }
 
 // rated is a candidate with what it is estimated to cost: what it takes, and the return of the part where it fails.
 type rated struct {
@@ -106,10 +116,11 @@ func (k *kit) completed(d *candidate) []*candidate {
 	for _, f := range first {
 		ways := []*candidate{f}
 		if wider := k.others.wider; len(wider) > 0 {
-			best := f
+			best, high := f, k.score(f, all)
 			for _, w := range wider { // the least that will do
-				if joined := f.join(w); k.score(joined, all) > k.score(best, all)+worthMore {
-					best = joined
+				joined := f.join(w)
+				if score := k.score(joined, all); score > high+worthMore {
+					best, high = joined, score
 				}
 			}
 			if best != f {
@@ -128,18 +139,18 @@ func (k *kit) completed(d *candidate) []*candidate {
 
 // rest adds what else is worth a work: what lies under the heel, string holes, corners, floor.
 func (k *kit) rest(d *candidate) *candidate {
-	best := d
-	for _, r := range k.others.raise {
-		if joined := d.join(r); k.score(joined, all) > k.score(best, all)+worthMore {
-			best = joined
+	best, high := d, k.score(d, all)
+	better := func(joined *candidate) {
+		if score := k.score(joined, all); score > high+worthMore {
+			best, high = joined, score
 		}
 	}
+	for _, r := range k.others.raise {
+		better(d.join(r))
+	}
 	for _, o := range k.others.single {
-		if o.newStrings && best.newStrings {
-			continue
-		}
-		if k.worth(best, o) {
-			best = best.join(o)
+		if !o.newStrings || !best.newStrings {
+			better(best.join(o))
 		}
 	}
 	return best
@@ -186,7 +197,7 @@ func (k *kit) shown(list []*candidate) []*candidate {
 			if n == mostOfKind || kindOf(of[i].actions) == measure.Leave || n > 0 && of[i].cost > of[0].cost+closeCost {
 				break
 			}
-			if slices.ContainsFunc(out, func(o *candidate) bool { return slices.Equal(o.actions, of[i].actions) }) {
+			if slices.ContainsFunc(out, of[i].like) {
 				continue
 			}
 			if d := k.finish(of[i].candidate); d != nil {
