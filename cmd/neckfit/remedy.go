@@ -2,8 +2,8 @@ package main
 
 import (
 	"context"
+	"errors"
 	"io"
-	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -73,7 +73,7 @@ type advised struct {
 	advice *remedy.Advice
 }
 
-func (p *program) remedy(ctx context.Context, o remedyOptions) error {
+func (p *program) remedy(ctx context.Context, o remedyOptions) (err error) {
 	if o.after != "" && o.format != "text" {
 		return misusef("--after writes text only")
 	}
@@ -81,42 +81,81 @@ func (p *program) remedy(ctx context.Context, o remedyOptions) error {
 	if err != nil {
 		return err
 	}
-	var shelf remedy.Options
-	list, _, err := gather(ctx, p, o.path, o.kit, func(batch *measure.Batch) func(*measure.Kit) advised {
-		options := checkOf(batch, "guarded")
-		options.Model = true
-		shelf = remedy.Options{Stock: batch.Stock, Costs: batch.Costs}
-		return func(kit *measure.Kit) advised {
-			kit = kit.Clone()
-			if o.after != "" {
-				kit = kit.Staged(measure.Received) // plans were made of the kits as they came
-			}
-			r := fit.Check(kit, options)
-			one := advised{r, remedy.For(r, shelf)}
-			if own != nil {
-				if plan, _ := remedy.Try(r, own, shelf); plan != nil {
-					one.advice = one.advice.Before(plan)
-				}
-			}
-			if o.format != pageFormat {
-				r.Model = nil // large, and of no more use
-			}
-			return one
+	if o.after != "" {
+		list, _, err := gather(ctx, p, o.path, o.kit, func(batch *measure.Batch) func(*measure.Kit) advised { return adviser(batch, o, nil) })
+		if err != nil {
+			return err
 		}
-	})
-	switch {
-	case err != nil:
-		return err
-	case o.after != "":
 		return p.remedyAfter(ctx, o, list)
 	}
-	if err := p.write(o.out, []string{o.path}, func(w io.Writer) error { return p.writeRemedies(w, list, o, shelf) }); err != nil {
+	if err := p.refuseInput(o.out, o.path); err != nil {
 		return err
 	}
-	if slices.ContainsFunc(list, func(one advised) bool { return one.result.Verdict != fit.Pass }) {
-		return errNotGood
+	batch, err := p.open(o.path)
+	if err != nil {
+		return err
 	}
-	return nil
+	defer func() { err = errors.Join(err, batch.Close()) }()
+	out, err := p.openOutput(o.out)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, out.close()) }()
+	good := true
+	var w report.RemedyWriter
+	begin := func() (err error) { // a second time where kits lie scattered
+		if w != nil {
+			err = w.Close()
+		}
+		if err = errors.Join(err, out.Reset()); err != nil {
+			return err
+		}
+		good = true
+		if o.format == pageFormat {
+			w = html.NewRemedies(untilEnded{ctx, out}, o.path, o.plans)
+			return nil
+		}
+		w, err = report.NewRemedy(o.format, out, o.plans, p.page(o.out))
+		return err
+	}
+	err = eachKit(ctx, p, batch, o.kit, begin, adviser(batch, o, own), func(one advised) error {
+		good = good && one.result.Verdict == fit.Pass
+		return w.Kit(one.result, one.advice)
+	})
+	if w != nil {
+		err = errors.Join(err, newProgress(p.stderr).during("writing", w.Close))
+	}
+	if err == nil {
+		err = newProgress(p.stderr).during("writing", func() error { return out.deliver(ctx) })
+	}
+	if err == nil && !good {
+		err = errNotGood
+	}
+	return err
+}
+
+// adviser judges kits and finds their plans, of which one's own stands first.
+func adviser(batch *measure.Batch, o remedyOptions, own []remedy.Action) func(*measure.Kit) advised {
+	options := checkOf(batch, "guarded")
+	options.Model = true
+	shelf := remedy.Options{Stock: batch.Stock, Costs: batch.Costs}
+	return func(kit *measure.Kit) advised {
+		kit = kit.Clone()
+		if o.after != "" {
+			kit = kit.Staged(measure.Received) // plans were made of the kits as they came
+		}
+		r := fit.Check(kit, options)
+		one := advised{r, remedy.For(r, shelf)}
+		if own != nil {
+			if plan, _ := remedy.Try(r, own, shelf); plan != nil {
+				one.advice = one.advice.Before(plan)
+			}
+		}
+		if o.format != pageFormat {
+			r.Model = nil // large, and of no more use
+		}
+		return one
+	}
 }
 
 // ownPlan reads the plan of --try; nil without one.
@@ -151,30 +190,6 @@ func (p *program) ownPlan(o remedyOptions) ([]remedy.Action, error) {
 		list = append(list, a)
 	}
 	return list, nil
-}
-
-func (p *program) writeRemedies(w io.Writer, list []advised, o remedyOptions, shelf remedy.Options) error {
-	if o.format == pageFormat {
-		pages := make([]*html.Advised, len(list))
-		for i, one := range list {
-			laid, err := html.Advise(one.result, one.advice, i+1, o.plans)
-			if err != nil {
-				return err
-			}
-			pages[i] = laid
-		}
-		return html.Remedies(w, pages, o.path)
-	}
-	out, err := report.NewRemedy(o.format, w, o.plans, p.page(o.out))
-	if err != nil {
-		return err
-	}
-	for _, one := range list {
-		if err := out.Kit(one.result, one.advice); err != nil {
-			return err
-		}
-	}
-	return out.Close()
 }
 
 // remedyAfter holds kits that were measured again against what their plans predicted.

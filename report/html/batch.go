@@ -83,9 +83,6 @@ func (b *batch) add(r *fit.Result, k *kit) {
 	if k.ReadAgain != "" {
 		b.again = append(b.again, task{k.Number, k.Name, strings.TrimPrefix(k.ReadAgain, "Read again first: ")})
 	}
-	for i := range r.Characteristics {
-		b.note(i, &r.Characteristics[i], k.Number)
-	}
 	if k.Works == "" {
 		return
 	}

@@ -13,7 +13,6 @@ import (
 	"neckfit/fit/remedy"
 	"neckfit/fit/simulate"
 	"neckfit/measure"
-	"neckfit/report/html"
 )
 
 // hostile are texts that would do something if they were not escaped where they stand: in text, in
@@ -158,11 +157,9 @@ func TestAKitThatCannotBeDrawn(t *testing.T) {
 	r := named(t, demo(t), "SSB-04")
 	broken := remedy.For(r, remedy.Options{})
 	broken.Plans[0].Predicted[0].Index = 1 << 20
-	list := advise(t, r)
-	one, err := html.Advise(r, broken, 2, mostPlans)
-	list = append(list, must(t, one, err))
+	list := append(advise(r), advised{r, broken})
 	var page bytes.Buffer
-	if err := html.Remedies(&page, list, ""); err != nil {
+	if err := remediesPage(&page, list, ""); err != nil {
 		t.Fatal(err)
 	}
 	if n := strings.Count(page.String(), "Nothing can be advised for this kit"); n != 1 {

@@ -113,6 +113,9 @@ func (w *writer) take() error {
 	err := l.err
 	if err == nil && !w.failed {
 		w.batch.add(l.result, l.kit)
+		for i := range l.result.Characteristics {
+			w.batch.note(i, &l.result.Characteristics[i], l.kit.Number)
+		}
 		err = w.folds.add(w.batch.Rows[len(w.batch.Rows)-1], l.kit, l.section)
 	}
 	if err != nil {

@@ -182,7 +182,7 @@ func TestRemediesAreListed(t *testing.T) {
 		return !slices.Contains([]string{"SSB-01", "SSB-03", "SSB-04", "SSB-13"}, r.Kit)
 	})
 	var page bytes.Buffer
-	if err := html.Remedies(&page, advise(t, list...), ""); err != nil {
+	if err := remediesPage(&page, advise(list...), ""); err != nil {
 		t.Fatal(err)
 	}
 	b := open(t, page.Bytes())

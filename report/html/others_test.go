@@ -4,15 +4,19 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"io"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"neckfit/fit"
 	"neckfit/fit/delivery"
 	"neckfit/fit/pair"
 	"neckfit/fit/remedy"
+	"neckfit/fit/simulate"
 	"neckfit/fit/study"
 	"neckfit/measure"
 	"neckfit/report/html"
@@ -82,15 +86,30 @@ func studied(t testing.TB) ([]*study.Study, []measure.Gauge) {
 
 const mostPlans = 3
 
-// advise lays out the remedies of results, which keep their models.
-func advise(t testing.TB, list ...*fit.Result) []*html.Advised {
-	t.Helper()
-	var all []*html.Advised
-	for i, r := range list {
-		one, err := html.Advise(r, remedy.For(r, remedy.Options{}), i+1, mostPlans)
-		all = append(all, must(t, one, err))
+// advised is a result with what is advised.
+type advised struct {
+	result *fit.Result
+	advice *remedy.Advice
+}
+
+// advise asks for the remedies of results, which keep their models.
+func advise(list ...*fit.Result) []advised {
+	var all []advised
+	for _, r := range list {
+		all = append(all, advised{r, remedy.For(r, remedy.Options{})})
 	}
 	return all
+}
+
+// remediesPage writes the page of remedies.
+func remediesPage(w io.Writer, list []advised, source string) error {
+	page := html.NewRemedies(w, source, mostPlans)
+	for _, one := range list {
+		if err := page.Kit(one.result, one.advice); err != nil {
+			return errors.Join(err, page.Close())
+		}
+	}
+	return page.Close()
 }
 
 // otherPages are the pages that are not the batch's, written once.
@@ -114,15 +133,15 @@ func writeOthers(t testing.TB) map[string][]byte {
 	some := slices.DeleteFunc(demo(t), func(r *fit.Result) bool {
 		return !slices.Contains([]string{"SSB-01", "SSB-03", "SSB-04", "SSB-09", "SSB-13", "SSB-22", "EC-02"}, r.Kit)
 	})
-	advised := advise(t, some...)
 	studies, gauges := studied(t)
+	list := advise(some...)
 	pages := map[string][]byte{}
 	for name, write := range map[string]func(*bytes.Buffer) error{
 		"lot":      func(b *bytes.Buffer) error { return html.Lot(b, lots) },
 		"pair":     func(b *bytes.Buffer) error { return html.Pair(b, match, "the parts") },
 		"gauge":    func(b *bytes.Buffer) error { return html.Gauge(b, studies, gauges, "the study") },
-		"remedies": func(b *bytes.Buffer) error { return html.Remedies(b, advised, "the batch") },
-		"remedy":   func(b *bytes.Buffer) error { return html.Remedies(b, advised[1:2], "") },
+		"remedies": func(b *bytes.Buffer) error { return remediesPage(b, list, "the batch") },
+		"remedy":   func(b *bytes.Buffer) error { return remediesPage(b, list[1:2], "") },
 	} {
 		var b bytes.Buffer
 		if err := write(&b); err != nil {
@@ -179,7 +198,7 @@ func TestOtherPagesComeOutAlike(t *testing.T) {
 
 func TestOtherPagesTakeHostileTexts(t *testing.T) {
 	t.Parallel()
-	var advised []*html.Advised
+	var list []advised
 	match := &pair.Match{Necks: len(hostile), Bodies: len(hostile), Work: len(hostile), Bridge: hostile[1]}
 	lots := &delivery.Report{}
 	for i, text := range hostile {
@@ -188,9 +207,7 @@ func TestOtherPagesTakeHostileTexts(t *testing.T) {
 		for k := range a.Plans[0].Actions {
 			a.Plans[0].Actions[k].Name = text
 		}
-		one, err := html.Advise(r, a, i+1, mostPlans)
-		advised = append(advised, must(t, one, err))
-		r.Model = nil
+		list = append(list, advised{r, a})
 		match.Pairs = append(match.Pairs, pair.Pair{Neck: text, Body: text, Result: r})
 		match.LoneNecks = append(match.LoneNecks, pair.Lone{Name: text, Why: []pair.Obstacle{{Kind: pair.NeckUnread, Missing: fit.Missing{Want: fit.WantMore}}}})
 		lots.Lots = append(lots.Lots, hostileLot(t, text))
@@ -208,8 +225,8 @@ func TestOtherPagesTakeHostileTexts(t *testing.T) {
 		"one lot":  {hostile[5], func(b *bytes.Buffer) error { return html.Lot(b, &delivery.Report{Lots: lots.Lots[5:6]}) }},
 		"pair":     {hostile[1], func(b *bytes.Buffer) error { return html.Pair(b, match, hostile[3]) }},
 		"gauge":    {hostile[1], func(b *bytes.Buffer) error { return html.Gauge(b, studies, gauges, hostile[0]) }},
-		"remedies": {hostile[1], func(b *bytes.Buffer) error { return html.Remedies(b, advised, hostile[4]) }},
-		"remedy":   {hostile[5], func(b *bytes.Buffer) error { return html.Remedies(b, advised[5:6], hostile[3]) }},
+		"remedies": {hostile[1], func(b *bytes.Buffer) error { return remediesPage(b, list, hostile[4]) }},
+		"remedy":   {hostile[5], func(b *bytes.Buffer) error { return remediesPage(b, list[5:6], hostile[3]) }},
 	} {
 		t.Run(name, func(t *testing.T) {
 			var page bytes.Buffer
@@ -246,4 +263,30 @@ func hostileLot(t *testing.T, text string) *delivery.Lot {
 		l.Processes = append(l.Processes, &q)
 	}
 	return &l
+}
+
+// The page of remedies holds nothing of a kit but what is said of it: a million of them are laid out one by one.
+func TestRemediesHoldNoResult(t *testing.T) {
+	gone := make(chan struct{})
+	page := html.NewRemedies(io.Discard, "", mostPlans)
+	func() {
+		in := simulate.ShortScaleBass()
+		in.CentreLineError = 1.4
+		r := fit.Check(in.Kit("K", simulate.LooseParts(in, nil, simulate.Setup{Exact: true})), fit.Options{Model: true, Compensation: in.Compensation})
+		runtime.AddCleanup(r, func(done chan struct{}) { close(done) }, gone)
+		if err := page.Kit(r, remedy.For(r, remedy.Options{})); err != nil {
+			t.Fatal(err)
+		}
+	}()
+	for range 3 {
+		runtime.GC()
+	}
+	select {
+	case <-gone:
+	case <-time.After(10 * time.Second):
+		t.Error("the page holds on to a result")
+	}
+	if err := page.Close(); err != nil {
+		t.Error(err)
+	}
 }

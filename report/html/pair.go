@@ -45,7 +45,7 @@ func Pair(w io.Writer, m *pair.Match, batch string) error {
 	p.lone("Necks", m.LoneNecks)
 	p.lone("Bodies", m.LoneBodies)
 	// The pairs' sections have no drawings: the match does not keep the geometry.
-	return foldedPage(w, "match", p, true, func(f *folds) error {
+	return foldedPage(w, "match", p, func(f *folds) error {
 		for i, r := range p.Rows {
 			k := newKit(m.Pairs[i].Result, r.Number, remedy.Options{})
 			k.Name, k.NoDrawing = r.Name+" + "+r.Lot, ""

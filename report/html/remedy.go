@@ -1,6 +1,7 @@
 package html
 
 import (
+	"errors"
 	"fmt"
 	"html/template"
 	"io"
@@ -97,34 +98,86 @@ func expected(p float64) fit.Verdict {
 	return fit.Unsure
 }
 
-// Advised is a kit whose plans are laid out for the page of remedies.
-type Advised struct {
-	result  *fit.Result
-	kit     *kit
-	level   remedy.Level
-	read    bool // it is to be read first
-	section template.HTML
+// NewRemedies gives a writer of the page of remedies, up to most plans a kit: how many kits need what, the
+// works and the kits that want them, and each kit's plans. Results must have their models, for the drawings.
+// Source is the input as the user gave it; it may be "".
+func NewRemedies(w io.Writer, source string, most int) report.RemedyWriter {
+	return &remedies{out: w, source: source, most: most, levels: map[remedy.Level]int{}}
 }
 
-// Advise lays out what is advised for a kit, up to most of its plans. The result must have its
-// model, for the drawings; afterwards the model is no longer needed. Number counts the kits of the
-// page from 1.
-func Advise(r *fit.Result, a *remedy.Advice, number, most int) (*Advised, error) {
+// remedies keeps the kits' sections, for what is said of the batch stands above them.
+type remedies struct {
+	out    io.Writer
+	source string
+	most   int
+
+	folds    folds
+	batch    batch
+	levels   map[remedy.Level]int
+	count    words.Remedies
+	cautions []string
+	failed   bool
+}
+
+// Kit lays out what is advised for a kit.
+func (w *remedies) Kit(r *fit.Result, a *remedy.Advice) (err error) {
+	defer func() { w.failed = w.failed || err != nil }()
 	if err := report.Check(r); err != nil {
-		return nil, err
+		return err
 	}
-	v := &plansView{kit: kitHead(r, number), Say: words.WhatToDo(r, a)}
+	v := &plansView{kit: kitHead(r, len(w.batch.Rows)+1), Say: words.WhatToDo(r, a)}
 	if advisable(r) {
-		if !v.attempt(words.NotAdvised, func() { v.advised(r, a); v.plans(r, a, most) }) {
+		if !v.attempt(words.NotAdvised, func() { v.advised(r, a); v.plans(r, a, w.most) }) {
 			v.Plans, v.Remedy, v.plan, v.Works = nil, nil, nil, ""
 		}
 		v.attempt(words.NotDrawn, func() { v.draw(r) })
 	}
 	section, err := v.section("plans", v)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return &Advised{r, v.kit, a.Plans[0].Level, words.ReadFirst(r, a), section}, nil
+	level := a.Plans[0].Level
+	w.levels[level]++
+	w.count.Add(r.Verdict, words.ReadFirst(r, a), level)
+	w.batch.add(r, v.kit)
+	row := &w.batch.Rows[len(w.batch.Rows)-1]
+	row.Brief = "nothing to do"
+	if plan := v.plan; plan != nil {
+		row.Brief = words.Plan(plan)
+		if words.Handles(plan) {
+			w.cautions = words.WorkCautions()
+		}
+	}
+	return w.folds.add(*row, v.kit, section)
+}
+
+// Close writes the page, unless a kit could not be laid out, and removes the temporary file.
+func (w *remedies) Close() (err error) {
+	defer func() { err = errors.Join(err, w.folds.close()) }()
+	if w.failed {
+		return nil
+	}
+	rows := w.batch.Rows
+	p := &remediesPage{shell: newShell(fmt.Sprintf("Remedies for %d kits", len(rows)), w.source), Cautions: w.cautions}
+	if len(rows) == 1 {
+		p.Title, p.Only = "Remedy for "+rows[0].Name, w.folds.held[0].Section
+	}
+	p.Todo, p.Rows, p.Headline = w.batch.todo(), rows, w.count.Headline()
+	for level, look := range levelLooks {
+		if n := w.levels[remedy.Level(level)]; n > 0 {
+			p.Tally = append(p.Tally, tally{Verdict: look.colour, Word: look.word, N: n})
+		}
+	}
+	p.Tally = tallies(p.Tally)
+	if err := templates.ExecuteTemplate(w.out, "remedies", p); err != nil {
+		return err
+	}
+	if p.Only == "" {
+		if err := w.folds.copyTo(w.out); err != nil {
+			return err
+		}
+	}
+	return templates.ExecuteTemplate(w.out, "remedies-end", p)
 }
 
 // plansView is what the template plans takes.
@@ -159,46 +212,6 @@ func (v *plansView) plans(r *fit.Result, a *remedy.Advice, most int) {
 		}
 	}
 	v.Cannot, v.Untried = words.Cannot(a), words.Untried(a)
-}
-
-// Remedies writes the page of kits that were laid out: how many need what, the works and the kits
-// that want them, and each kit's plans. Source is the input as the user gave it; it may be "".
-func Remedies(w io.Writer, list []*Advised, source string) error {
-	p := &remediesPage{shell: newShell(fmt.Sprintf("Remedies for %d kits", len(list)), source)}
-	var all batch
-	levels := map[remedy.Level]int{}
-	var count words.Remedies
-	for _, a := range list {
-		all.add(a.result, a.kit)
-		levels[a.level]++
-		count.Add(a.result.Verdict, a.read, a.level)
-		row := &all.Rows[len(all.Rows)-1]
-		row.Brief = "nothing to do"
-		if plan := a.kit.plan; plan != nil {
-			row.Brief = words.Plan(plan)
-			if words.Handles(plan) {
-				p.Cautions = words.WorkCautions()
-			}
-		}
-	}
-	if len(list) == 1 {
-		p.Title, p.Only = "Remedy for "+list[0].kit.Name, list[0].section
-	}
-	p.Todo, p.Rows, p.Headline = all.todo(), all.Rows, count.Headline()
-	for level, look := range levelLooks {
-		if n := levels[remedy.Level(level)]; n > 0 {
-			p.Tally = append(p.Tally, tally{Verdict: look.colour, Word: look.word, N: n})
-		}
-	}
-	p.Tally = tallies(p.Tally)
-	return foldedPage(w, "remedies", p, p.Only == "", func(f *folds) error {
-		for i, a := range list {
-			if err := f.add(p.Rows[i], a.kit, a.section); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
 }
 
 // remediesPage is what the template remedies takes.
