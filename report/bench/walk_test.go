@@ -11,6 +11,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/measure"
+	"neckfit/report/internal/browser"
 )
 
 // example is what README's worked example reads, in the order of the quick sheet: twelve numbers, and
@@ -46,7 +47,7 @@ func holds(t *testing.T, b *tab, dir string) {
 	if said := b.text("headline"); !strings.Contains(said, "fail") || !strings.Contains(said, "the bridge lies 1.20") || !strings.Contains(said, "toward treble") {
 		t.Errorf("the page says %q", said)
 	}
-	b.until(`[...document.querySelectorAll("#table tr")].some((r) => r.textContent.startsWith("pocket-gap-end0.80 ± "))`)
+	b.Until(`[...document.querySelectorAll("#table tr")].some((r) => r.textContent.startsWith("pocket-gap-end0.80 ± "))`)
 	r := judged(t, dir)
 	c := r.Find(fit.CentreLineError)
 	if c == nil || c.Value < 1.1999 || c.Value > 1.2001 || r.Verdict != fit.Fail {
@@ -59,11 +60,11 @@ func TestWalkByKeyboard(t *testing.T) {
 	dir := emptyFolder(t)
 	_, address := serve(t, dir)
 	b := open(t, address, 1400, false)
-	if focus := ask[string](b, "document.activeElement.id"); focus != "name" {
+	if focus := browser.Ask[string](b.Tab, "document.activeElement.id"); focus != "name" {
 		t.Errorf("the focus is on %q, want the kit's name", focus)
 	}
-	b.do(chromedp.KeyEvent("WE-1"), chromedp.KeyEvent(kb.Enter))
-	b.until(`document.activeElement.id === "number"`)
+	b.Do(chromedp.KeyEvent("WE-1"), chromedp.KeyEvent(kb.Enter))
+	b.Until(`document.activeElement.id === "number"`)
 	entries := 1
 	for _, number := range example {
 		if number != "" {
@@ -75,7 +76,7 @@ func TestWalkByKeyboard(t *testing.T) {
 		t.Errorf("%d entries", entries)
 	}
 	holds(t, b, dir)
-	b.quiet(address)
+	b.Quiet()
 }
 
 // The same on a telephone: every control is touched, nothing is cut off at its width.
@@ -84,21 +85,21 @@ func TestWalkByTouch(t *testing.T) {
 	_, address := serve(t, dir)
 	b := open(t, address, 360, true)
 	b.tap("#name")
-	b.do(chromedp.KeyEvent("WE-1"))
+	b.Do(chromedp.KeyEvent("WE-1"))
 	b.tap("#fresh button[type=submit]")
-	b.until(`!document.getElementById("work").hidden`)
+	b.Until(`!document.getElementById("work").hidden`)
 	for _, number := range example {
 		b.tap("#number")
-		b.do(chromedp.KeyEvent(number))
+		b.Do(chromedp.KeyEvent(number))
 		where := b.text("step") + b.text("label") + b.text("notice")
 		b.tap("#entry button[type=submit]")
-		b.until(`!busy && document.getElementById("step").textContent + document.getElementById("label").textContent + document.getElementById("notice").textContent !== ` + quoted(where))
-		if wide := ask[int](b, "document.documentElement.scrollWidth"); wide > 360 {
+		b.Until(`!busy && document.getElementById("step").textContent + document.getElementById("label").textContent + document.getElementById("notice").textContent !== ` + quoted(where))
+		if wide := browser.Ask[int](b.Tab, "document.documentElement.scrollWidth"); wide > 360 {
 			t.Fatalf("the page is %d px wide", wide)
 		}
 	}
 	holds(t, b, dir)
-	b.quiet(address)
+	b.Quiet()
 }
 
 // What the reader does not take is told under the number while it is typed, and is not written.
@@ -106,21 +107,21 @@ func TestReadersMessages(t *testing.T) {
 	dir := emptyFolder(t)
 	_, address := serve(t, dir)
 	b := open(t, address, 1400, false)
-	b.do(chromedp.KeyEvent("K"), chromedp.KeyEvent(kb.Enter))
-	b.until(`document.activeElement.id === "number"`)
+	b.Do(chromedp.KeyEvent("K"), chromedp.KeyEvent(kb.Enter))
+	b.Until(`document.activeElement.id === "number"`)
 	before := read(t, filepath.Join(dir, "readings.csv"))
-	b.do(chromedp.KeyEvent("12.3.4"))
-	b.until(`document.getElementById("fault").textContent.includes("12.3.4")`)
-	if ask[string](b, `document.getElementById("number").getAttribute("aria-invalid")`) != "true" {
+	b.Do(chromedp.KeyEvent("12.3.4"))
+	b.Until(`document.getElementById("fault").textContent.includes("12.3.4")`)
+	if browser.Ask[string](b.Tab, `document.getElementById("number").getAttribute("aria-invalid")`) != "true" {
 		t.Error("the field is not marked")
 	}
-	b.do(chromedp.KeyEvent(kb.Enter))
-	b.until(`!busy`)
+	b.Do(chromedp.KeyEvent(kb.Enter))
+	b.Until(`!busy`)
 	if after := read(t, filepath.Join(dir, "readings.csv")); after != before {
 		t.Errorf("written: %s", after)
 	}
 	// A fraction makes the row one of inches; the next number of the row stays in them.
-	b.do(chromedp.Evaluate[chromedp.Void](`document.getElementById("number").select()`))
+	b.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("number").select()`))
 	b.enter("2 3/16")
 	if unit := b.text("unit"); unit != "in" {
 		t.Errorf("the unit is %q", unit)
@@ -133,12 +134,12 @@ func TestReadersMessages(t *testing.T) {
 		t.Errorf("%s", text)
 	}
 	// Taken back, it is half read again.
-	ask[bool](b, `(document.getElementById("undo").click(), true)`)
-	b.until(`document.getElementById("rows").textContent.includes("2 3/16; …")`)
+	browser.Ask[bool](b.Tab, `(document.getElementById("undo").click(), true)`)
+	b.Until(`document.getElementById("rows").textContent.includes("2 3/16; …")`)
 	if text := read(t, filepath.Join(dir, "readings.csv")); !strings.Contains(text, "\n# half read: K,edge-bass,heel,,,width,2 3/16,,,in,") {
 		t.Errorf("%s", text)
 	}
-	b.quiet(address)
+	b.Quiet()
 }
 
 // A spreadsheet's change is shown at once and stays.
@@ -146,29 +147,29 @@ func TestForeignChangeIsShown(t *testing.T) {
 	dir := emptyFolder(t)
 	_, address := serve(t, dir)
 	b := open(t, address, 1400, false)
-	b.do(chromedp.KeyEvent("K"), chromedp.KeyEvent(kb.Enter))
-	b.until(`document.activeElement.id === "number"`)
+	b.Do(chromedp.KeyEvent("K"), chromedp.KeyEvent(kb.Enter))
+	b.Until(`document.activeElement.id === "number"`)
 	file := filepath.Join(dir, "readings.csv")
 	write(t, file, strings.Replace(read(t, file), "K,edge-bass,pocket,,,width,,,,mm", "K,edge-bass,pocket,,,width,5,,63.96,mm", 1))
-	b.until(`document.getElementById("notice").textContent.includes("Another program")`)
-	b.until(`document.getElementById("rows").textContent.includes("5; 63.96 mm")`)
+	b.Until(`document.getElementById("notice").textContent.includes("Another program")`)
+	b.Until(`document.getElementById("rows").textContent.includes("5; 63.96 mm")`)
 	b.enter("10")
 	if text := read(t, file); !strings.Contains(text, "K,edge-bass,pocket,,,width,5,,63.96,mm") || !strings.Contains(text, "width,10,") {
 		t.Errorf("%s", text)
 	}
 }
 
+// Empty, and with everything on it: a fault, the remedies and what somebody tries.
 func TestAccessible(t *testing.T) {
-	dir := emptyFolder(t)
-	_, address := serve(t, dir)
+	_, address := serve(t, emptyFolder(t))
+	open(t, address, 1400, false).Accessible(360)
+	_, address = serve(t, readExample(t))
 	b := open(t, address, 1400, false)
-	b.accessible()
-	b.do(chromedp.Evaluate[chromedp.Void](`document.getElementById("name").focus()`), chromedp.KeyEvent("K"), chromedp.KeyEvent(kb.Enter))
-	b.until(`document.activeElement.id === "number"`)
-	for _, number := range append(append([]string(nil), example...), "12.3.4") {
-		b.enter(number)
-	}
-	b.accessible()
+	b.enter("12.3.4")
+	b.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("set").click()`))
+	b.Until(`document.querySelector("#advice .kinds") && document.querySelector("#outcome .fig") && document.getElementById("fault").textContent`)
+	b.Accessible(1400)
+	b.Accessible(360)
 }
 
 func quoted(text string) string { return "`" + text + "`" }

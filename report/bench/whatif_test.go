@@ -14,6 +14,7 @@ import (
 	"github.com/chromedp/chromedp/kb"
 
 	"neckfit/report/bench"
+	"neckfit/report/internal/browser"
 )
 
 // readExample is a folder with README's worked example in it, all of it read.
@@ -110,46 +111,46 @@ func TestSliders(t *testing.T) {
 			width = 360
 		}
 		b := open(t, address, width, touch)
-		b.until(`document.querySelectorAll("#advice .kinds tbody tr").length >= 5`)
+		b.Until(`document.querySelectorAll("#advice .kinds tbody tr").length >= 5`)
 		const across = `[...document.querySelectorAll(".slide")].find((s) => s.dataset.of === "Across")`
-		b.do(chromedp.Evaluate[chromedp.Void](across + `.querySelector("input").focus()`))
+		b.Do(chromedp.Evaluate[chromedp.Void](across + `.querySelector("input").focus()`))
 		if touch {
 			b.tap("#plug")
 			// on the slider's track 12 of the 50 steps left of its middle
-			b.do(chromedp.Evaluate[chromedp.Void](across + `.querySelector("input").id = "across"`))
+			b.Do(chromedp.Evaluate[chromedp.Void](across + `.querySelector("input").id = "across"`))
 			b.touchAt("#across", 0.5-12./100)
 		} else {
 			for range 12 {
-				b.do(chromedp.KeyEvent(kb.ArrowLeft))
+				b.Do(chromedp.KeyEvent(kb.ArrowLeft))
 			}
-			b.do(chromedp.Evaluate[chromedp.Void](`document.querySelector("#plug").focus()`), chromedp.KeyEvent(" "))
+			b.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector("#plug").focus()`), chromedp.KeyEvent(" "))
 		}
-		b.until(`document.getElementById("outcome").querySelectorAll("svg.fig").length >= 3`)
-		b.until(`document.getElementById("said").textContent.includes("plug and re-drill the bridge")`)
-		if x := ask[float64](b, `Number(`+across+`.querySelector("input[type=number]").value)`); math.Abs(x+1.2) > 0.25 || !touch && x != -1.2 {
+		b.Until(`document.getElementById("outcome").querySelectorAll("svg.fig").length >= 3`)
+		b.Until(`document.getElementById("said").textContent.includes("plug and re-drill the bridge")`)
+		if x := browser.Ask[float64](b.Tab, `Number(`+across+`.querySelector("input[type=number]").value)`); math.Abs(x+1.2) > 0.25 || !touch && x != -1.2 {
 			t.Errorf("touch %v: the bridge is moved by %v", touch, x)
 		}
 		if !touch {
-			b.until(`[...document.querySelectorAll("#outcome .then tr")].some((r) => r.textContent.startsWith("centre-line-error1.200.00 ± "))`)
+			b.Until(`[...document.querySelectorAll("#outcome .then tr")].some((r) => r.textContent.startsWith("centre-line-error1.200.00 ± "))`)
 		}
 		// A number typed beside the slider moves it; out of range it says so and shows nothing.
 		set := func(text string) {
-			b.do(chromedp.Evaluate[chromedp.Void](across+`.querySelector("input[type=number]").select()`), chromedp.KeyEvent(text))
+			b.Do(chromedp.Evaluate[chromedp.Void](across+`.querySelector("input[type=number]").select()`), chromedp.KeyEvent(text))
 		}
-		b.do(chromedp.Evaluate[chromedp.Void](across + `.querySelector("input[type=number]").focus()`))
+		b.Do(chromedp.Evaluate[chromedp.Void](across + `.querySelector("input[type=number]").focus()`))
 		set("99")
-		b.until(`document.getElementById("said").textContent.includes("out of") && !document.getElementById("outcome").textContent`)
+		b.Until(`document.getElementById("said").textContent.includes("out of") && !document.getElementById("outcome").textContent`)
 		set("2.5")
-		b.until(`document.getElementById("outcome").textContent.includes("toward treble") && ` + across + `.querySelector("input").value === "2.5"`)
-		b.do(chromedp.Evaluate[chromedp.Void](`document.querySelector("#moves button[type=reset]").click()`))
-		b.until(`!document.getElementById("outcome").textContent && !document.getElementById("said").textContent`)
-		if wide := ask[int64](b, "document.documentElement.scrollWidth"); wide > width {
+		b.Until(`document.getElementById("outcome").textContent.includes("toward treble") && ` + across + `.querySelector("input").value === "2.5"`)
+		b.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector("#moves button[type=reset]").click()`))
+		b.Until(`!document.getElementById("outcome").textContent && !document.getElementById("said").textContent`)
+		if wide := browser.Ask[int64](b.Tab, "document.documentElement.scrollWidth"); wide > width {
 			t.Errorf("the page is %d px wide", wide)
 		}
-		for _, small := range ask[[]string](b, `[...document.querySelectorAll("main input, main select, main button")].filter((e) => { const r = e.getBoundingClientRect(), l = e.closest(".check"); return r.width && Math.max(r.height, l ? l.getBoundingClientRect().height : 0) < 43.9; }).map((e) => e.outerHTML)`) {
+		for _, small := range browser.Ask[[]string](b.Tab, `[...document.querySelectorAll("main input, main select, main button")].filter((e) => { const r = e.getBoundingClientRect(), l = e.closest(".check"); return r.width && Math.max(r.height, l ? l.getBoundingClientRect().height : 0) < 43.9; }).map((e) => e.outerHTML)`) {
 			t.Errorf("smaller than a finger: %s", small)
 		}
-		b.quiet(address)
+		b.Quiet()
 	}
 	if after := read(t, filepath.Join(dir, "readings.csv")); after != before {
 		t.Errorf("trying wrote\n%s", after)

@@ -10,6 +10,7 @@ import (
 	"neckfit/fit"
 	"neckfit/fit/remedy"
 	"neckfit/measure"
+	"neckfit/report/internal/browser"
 )
 
 // drawn is what a browser reads back of a drawing: the middle of a mark's box, and the axes that
@@ -21,7 +22,7 @@ type drawn struct {
 
 // readMark asks for the first mark that a selector finds, in its drawing's units.
 func readMark(b *tab, mark string) *drawn {
-	return ask[*drawn](b, `(() => {
+	return browser.Ask[*drawn](b.Tab, `(() => {
 		const e = document.querySelector("`+mark+`");
 		if (!e) return null;
 		const box = e.getBBox(), s = e.ownerSVGElement;
@@ -83,7 +84,7 @@ func TestLeftHandedIsMirrored(t *testing.T) {
 		got := readMark(b, "svg.strip .bridge-mark")
 		centre := readMark(b, "svg.strip .centre")
 		heights[left] = got.Y - centre.Y
-		word := ask[string](b, `document.querySelector("svg.strip text.side").textContent`)
+		word := browser.Ask[string](b.Tab, `document.querySelector("svg.strip text.side").textContent`)
 		if want := map[bool]string{false: "toward treble", true: "toward bass"}[left]; word != want {
 			t.Errorf("left-handed %v: above the line stands %q, want %q", left, word, want)
 		}
@@ -113,7 +114,7 @@ func TestPlanHasTheLength(t *testing.T) {
 // In the close-up the outer saddles are drawn as far apart as they are.
 func TestCloseUpHasTheSpread(t *testing.T) {
 	r := named(t, demo(t), "SSB-01")
-	box := ask[[]float64](demoTab(t), `(() => { const e = document.querySelector("`+section(t, r.Kit)+` svg.fig .saddle"), v = e.getBBox(); return [v.height, e.ownerSVGElement.dataset.y.split(" ")[1]].map(Number); })()`)
+	box := browser.Ask[[]float64](demoTab(t).Tab, `(() => { const e = document.querySelector("`+section(t, r.Kit)+` svg.fig .saddle"), v = e.getBBox(); return [v.height, e.ownerSVGElement.dataset.y.split(" ")[1]].map(Number); })()`)
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, p := range r.Model.Geometry.Places {
 		if p.Feature == measure.Saddle {
@@ -131,7 +132,7 @@ func TestCloseUpHasTheSpread(t *testing.T) {
 func TestGapsAreDrawnToScale(t *testing.T) {
 	for _, name := range []string{"SSB-03", "SSB-05", "SSB-08", "SSB-13"} {
 		r := named(t, demo(t), name)
-		got := ask[[]float64](demoTab(t), `(() => {
+		got := browser.Ask[[]float64](demoTab(t).Tab, `(() => {
 			const s = document.querySelector("`+section(t, name)+` svg[data-gap]");
 			return [Number(s.dataset.gap), ...[...s.querySelectorAll(".dim")].map((e) => e.getBBox().height)];
 		})()`)
@@ -152,7 +153,7 @@ func TestGapsAreDrawnToScale(t *testing.T) {
 // Every tolerance bar's mark lies inside the band exactly when the value lies inside the limits.
 func TestBarsShowInside(t *testing.T) {
 	list := demo(t)
-	all := ask[[][]bar](demoTab(t), `[...document.querySelectorAll("table.tol")].map((table) => [...table.querySelectorAll("tbody tr:not(.class)")].map((tr) => {
+	all := browser.Ask[[][]bar](demoTab(t).Tab, `[...document.querySelectorAll("table.tol")].map((table) => [...table.querySelectorAll("tbody tr:not(.class)")].map((tr) => {
 		const uses = tr.querySelectorAll("svg.bar use"), band = uses[0].getBBox(), mark = (uses[1] || uses[0]).getBBox();
 		return { Name: tr.cells[0].textContent, Shape: (uses[1] || uses[0]).getAttribute("href"), Low: band.x, High: band.x + band.width, Mark: mark.x + mark.width / 2 };
 	}))`)
@@ -190,7 +191,7 @@ type bar struct {
 // Every suspect of a kit is marked among its residuals, with its line.
 func TestSuspectsAreMarked(t *testing.T) {
 	list := demo(t)
-	marked := ask[[]string](demoTab(t), `[...document.querySelectorAll("details.kit")].map((d) => [...d.querySelectorAll("table.resid mark")].map((e) => e.textContent + ".").join(" "))`)
+	marked := browser.Ask[[]string](demoTab(t).Tab, `[...document.querySelectorAll("details.kit")].map((d) => [...d.querySelectorAll("table.resid mark")].map((e) => e.textContent + ".").join(" "))`)
 	for i, r := range list {
 		if len(r.Suspects) == 0 && marked[i] != "" {
 			t.Errorf("%s has no suspect, but marks %s", r.Kit, marked[i])
@@ -221,10 +222,10 @@ func TestNewHolesAreDrawnWhereTheyGo(t *testing.T) {
 		const s = document.querySelector("` + section(t, r.Kit) + ` svg.fig:has(.fresh)"), get = (c) => [...s.querySelectorAll("circle." + c)].map((e) => ["cx", "cy", "r"].map((a) => Number(e.getAttribute(a))));
 		return { X: s.dataset.x, Y: s.dataset.y, Fresh: get("fresh"), Plug: get("plug") };
 	})()`
-	got := ask[struct {
+	got := browser.Ask[struct {
 		X, Y        string
 		Fresh, Plug [][]float64
-	}](demoTab(t), circles)
+	}](demoTab(t).Tab, circles)
 	c := r.Model.Geometry.Centre
 	near := func(list [][]float64, at remedy.Point, radius float64) bool {
 		s, o := c.NY*at.X-c.NX*at.Y-r.Model.Geometry.Nut, c.NX*at.X+c.NY*at.Y-c.D
@@ -260,14 +261,14 @@ func TestNewHolesAreDrawnWhereTheyGo(t *testing.T) {
 // The work list has every kit that does not pass, once, under its recommended works.
 func TestWorkListIsWhole(t *testing.T) {
 	list, b := demo(t), demoTab(t)
-	got := ask[[]string](b, `[...document.querySelectorAll(".work")].slice(1).flatMap((w) => [...w.querySelectorAll(".tasks a")].map((a) => a.textContent))`)
+	got := browser.Ask[[]string](b.Tab, `[...document.querySelectorAll(".work")].slice(1).flatMap((w) => [...w.querySelectorAll(".tasks a")].map((a) => a.textContent))`)
 	want := kits(list, func(r *fit.Result) bool { return r.Verdict == fit.Fail || r.Verdict == fit.Unsure })
 	slices.Sort(got)
 	slices.Sort(want)
 	if !slices.Equal(got, want) {
 		t.Errorf("the work list has %q, want %q", got, want)
 	}
-	again := ask[[]string](b, `[...document.querySelector(".work").querySelectorAll(".tasks a")].map((a) => a.textContent)`)
+	again := browser.Ask[[]string](b.Tab, `[...document.querySelector(".work").querySelectorAll(".tasks a")].map((a) => a.textContent)`)
 	if want := kits(list, func(r *fit.Result) bool { return len(r.Suspects) > 0 }); !slices.Equal(again, want) {
 		t.Errorf("to be read again are %q, want %q", again, want)
 	}
@@ -281,7 +282,7 @@ func TestShimsAreDrawnToScale(t *testing.T) {
 	if i < 0 {
 		t.Fatalf("the plan for a wide pocket has no side shim: %v", plan.Actions)
 	}
-	got := ask[[]float64](demoTab(t), `(() => { const e = document.querySelector("`+section(t, r.Kit)+` .shim"); return [e.getBBox().height, Number(e.ownerSVGElement.dataset.gap)]; })()`)
+	got := browser.Ask[[]float64](demoTab(t).Tab, `(() => { const e = document.querySelector("`+section(t, r.Kit)+` .shim"); return [e.getBBox().height, Number(e.ownerSVGElement.dataset.gap)]; })()`)
 	const rounding = 0.03 // px
 	if want := max(plan.Actions[i].Mouth, plan.Actions[i].End) * got[1]; math.Abs(got[0]-want) > rounding {
 		t.Errorf("the shim is drawn %.2f px thick, want %.2f", got[0], want)
@@ -297,11 +298,11 @@ func TestWedgeIsDrawnFromTheSide(t *testing.T) {
 	if i < 0 {
 		t.Fatalf("the plan for a kit with too little pitch has no wedge: %v", plan.Actions)
 	}
-	got := ask[struct {
+	got := browser.Ask[struct {
 		Y      string
 		Points []float64
 		Plane  float64
-	}](demoTab(t), `(() => {
+	}](demoTab(t).Tab, `(() => {
 		const s = document.querySelector("`+section(t, r.Kit)+` svg[aria-label^='Side view']"), plane = s.querySelector(".plane.moved");
 		return { Y: s.dataset.y, Points: s.querySelector(".shim").getAttribute("points").split(/[ ,]/).map(Number), Plane: Number(plane.getAttribute("y2")) };
 	})()`)
@@ -348,13 +349,13 @@ func TestPocketIsDrawnBeforeAndAfter(t *testing.T) {
 			seen[one.Work] = true
 		}
 		b := open(t, render(t, r))
-		got := ask[struct {
+		got := browser.Ask[struct {
 			Gap           float64
 			Wall, Heel    []float64
 			Dims          []float64
 			Reliefs       []float64
 			Before, After int
-		}](b, `(() => {
+		}](b.Tab, `(() => {
 			const all = [...document.querySelectorAll("svg[data-gap]")], s = all[1], numbers = (e, a) => e.getAttribute(a).match(/-?[\d.]+/g).map(Number);
 			return { Gap: Number(s.dataset.gap), Wall: numbers(s.querySelector(".wall"), "d"), Heel: numbers(s.querySelector(".heel"), "points"),
 				Dims: [...s.querySelectorAll(".dim")].map((e) => e.getBBox().height), Reliefs: [...s.querySelectorAll(".relief")].map((e) => Number(e.getAttribute("y1"))),

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"github.com/chromedp/chromedp"
+	"neckfit/report/internal/browser"
 )
 
 // Who opens a page for the first time finds what to do without scrolling: on a phone and at a desk, for
@@ -15,11 +16,11 @@ func TestWhatToDoIsAboveTheFold(t *testing.T) {
 	} {
 		b := open(t, page)
 		for _, window := range [][2]int64{{360, 740}, {1400, 900}} {
-			b.do(chromedp.EmulateViewport(window[0], window[1]))
-			got := ask[struct {
+			b.Do(chromedp.EmulateViewport(window[0], window[1]))
+			got := browser.Ask[struct {
 				Text string
 				Top  float64
-			}](b, `(() => {
+			}](b.Tab, `(() => {
 				const e = [".do .say", ".say", "#todo + .work h3", ".decision .v", ".headline"].map((s) => document.querySelector(s)).find((e) => e);
 				return { Text: e.textContent, Top: e.getBoundingClientRect().top };
 			})()`)

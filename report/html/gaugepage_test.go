@@ -13,6 +13,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/measure"
+	"neckfit/report/internal/browser"
 )
 
 // Every reading of a study is drawn where its own table has it: as far from the mean of its place, in which each
@@ -40,7 +41,7 @@ func TestDeviationsAreDrawnRight(t *testing.T) {
 		}
 	}
 	b := open(t, otherPages(t)["gauge"])
-	drawn := ask[struct{ Y, D string }](b, `(() => { const s = document.querySelector("svg.fig"); return { Y: s.dataset.y, D: s.querySelector("path.dots").getAttribute("d") }; })()`)
+	drawn := browser.Ask[struct{ Y, D string }](b.Tab, `(() => { const s = document.querySelector("svg.fig"); return { Y: s.dataset.y, D: s.querySelector("path.dots").getAttribute("d") }; })()`)
 	var got []float64
 	for _, at := range strings.Split(strings.TrimPrefix(drawn.D, "M"), "M") {
 		_, y, _ := strings.Cut(strings.TrimSuffix(at, "h0"), " ")
@@ -64,7 +65,7 @@ func TestGaugePageHasTheTable(t *testing.T) {
 	studies, gauges := studied(t)
 	b := open(t, otherPages(t)["gauge"])
 	dir := t.TempDir()
-	table := ask[string](b, `document.querySelector("pre").textContent`)
+	table := browser.Ask[string](b.Tab, `document.querySelector("pre").textContent`)
 	err := errors.Join(os.WriteFile(filepath.Join(dir, "gauges.csv"), []byte(table), 0o600),
 		os.WriteFile(filepath.Join(dir, "readings.csv"), []byte("kit,datum,feature,kind,station,size\nK,neck,heel,width,0,63\n"), 0o600))
 	must(t, 0, err)
@@ -79,7 +80,7 @@ func TestGaugePageHasTheTable(t *testing.T) {
 		}
 	}
 	for _, s := range studies {
-		cells := ask[[]string](b, `[...document.querySelectorAll("#entries + .wide tr")].map((r) => [...r.cells].map((c) => c.textContent)).find((r) => r[0] === "`+s.Gauge+`")`)
+		cells := browser.Ask[[]string](b.Tab, `[...document.querySelectorAll("#entries + .wide tr")].map((r) => [...r.cells].map((c) => c.textContent)).find((r) => r[0] === "`+s.Gauge+`")`)
 		if want := strconv.FormatFloat(math.Round(s.Repeatability()*1e4)/1e4, 'f', 4, 64) + " mm"; cells[1] != want {
 			t.Errorf("%s: the page says %q, want repeatability %s", s.Gauge, cells, want)
 		}

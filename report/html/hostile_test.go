@@ -13,6 +13,7 @@ import (
 	"neckfit/fit/remedy"
 	"neckfit/fit/simulate"
 	"neckfit/measure"
+	"neckfit/report/internal/browser"
 )
 
 // hostile are texts that would do something if they were not escaped where they stand: in text, in
@@ -66,18 +67,18 @@ func hostileResult(text string, seed uint64) *fit.Result {
 
 // unharmed fails when a text did anything, or became anything but text.
 func (b *tab) unharmed() {
-	b.t.Helper()
+	b.T.Helper()
 	b.unfold()
-	b.quiet()
-	if ask[bool](b, `"hacked" in window`) {
-		b.t.Error("a text was run as a script")
+	b.Quiet()
+	if browser.Ask[bool](b.Tab, `"hacked" in window`) {
+		b.T.Error("a text was run as a script")
 	}
-	if n := ask[int](b, `document.querySelectorAll("img, iframe, object, embed, link:not([rel=icon]), form:not(#filters), body [onerror], body [onload], body [onmouseover]").length`); n > 0 {
-		b.t.Errorf("%d elements came out of texts", n)
+	if n := browser.Ask[int](b.Tab, `document.querySelectorAll("img, iframe, object, embed, link:not([rel=icon]), form:not(#filters), body [onerror], body [onload], body [onmouseover]").length`); n > 0 {
+		b.T.Errorf("%d elements came out of texts", n)
 	}
-	links := ask[[]string](b, `[...document.querySelectorAll("a")].map((a) => a.getAttribute("href"))`)
+	links := browser.Ask[[]string](b.Tab, `[...document.querySelectorAll("a")].map((a) => a.getAttribute("href"))`)
 	if i := slices.IndexFunc(links, func(s string) bool { return !strings.HasPrefix(s, "#") }); i >= 0 {
-		b.t.Errorf("a link leads to %q", links[i])
+		b.T.Errorf("a link leads to %q", links[i])
 	}
 }
 
@@ -96,7 +97,7 @@ func TestHostileTextsDoNothing(t *testing.T) {
 	check(all[1]) // alone, a kit's name stands in the title too
 	check(all[5])
 	b := open(t, render(t, all...))
-	names := ask[[]string](b, `[...document.querySelectorAll("#list th[scope=row]")].map((e) => e.textContent)`)
+	names := browser.Ask[[]string](b.Tab, `[...document.querySelectorAll("#list th[scope=row]")].map((e) => e.textContent)`)
 	for i, text := range hostile {
 		if strings.ContainsAny(text, "\u202e\u0000") {
 			continue // shown by their code points
@@ -120,8 +121,8 @@ func TestEdgesAsGoodAsOne(t *testing.T) {
 	}
 	b := open(t, render(t, append(list, simulated("good", 1))...))
 	b.unfold()
-	b.quiet()
-	if n := ask[int](b, `document.querySelectorAll("details.kit table.tol").length`); n != 4 {
+	b.Quiet()
+	if n := browser.Ask[int](b.Tab, `document.querySelectorAll("details.kit table.tol").length`); n != 4 {
 		t.Errorf("%d tables for four kits", n)
 	}
 }

@@ -10,24 +10,6 @@ import (
 	"neckfit/measure"
 )
 
-// collisions lists the writings of a page's drawings that lie on each other or are cut off, by their boxes
-// in the drawing's own units.
-const collisions = `[...document.querySelectorAll("svg.fig")].flatMap((s) => {
-	const texts = [...s.querySelectorAll("text")].map((e) => ({ box: e.getBBox(), text: e.textContent }));
-	const where = (s.closest("[id^=k]") || {}).id + " " + (s.getAttribute("aria-label") || "").slice(0, 12) + ": ", found = [];
-	for (let i = 0; i < texts.length; i++) {
-		const a = texts[i].box, view = s.viewBox.baseVal;
-		if (!a.width) found.push(where + texts[i].text + " has no box");
-		if (a.x < 0 || a.y < 0 || a.x + a.width > view.width || a.y + a.height > view.height) found.push(where + texts[i].text + " is cut off");
-		for (let j = 0; j < i; j++) {
-			const b = texts[j].box, slack = 1; // px: a line's box is taller than its letters
-			if (a.x + slack < b.x + b.width && b.x + slack < a.x + a.width && a.y + slack < b.y + b.height && b.y + slack < a.y + a.height)
-				found.push(where + texts[j].text + " | " + texts[i].text);
-		}
-	}
-	return found;
-})`
-
 // misfits are kits of all sorts that do not fit: every way of reading, four strings and six, left-handed,
 // small errors and gross ones.
 func misfits(n int) (list []*fit.Result) {
@@ -59,13 +41,13 @@ func misfits(n int) (list []*fit.Result) {
 // No two labels of a drawing lie on each other, nor is one cut off, on any kit of the demonstration or of
 // sixty misfits.
 func TestLabelsDoNotCollide(t *testing.T) {
-	for _, c := range ask[[]string](demoTab(t), collisions) {
+	for _, c := range demoTab(t).Collisions("svg.fig", "[id^=k]") {
 		t.Error(c)
 	}
 	b := open(t, render(t, misfits(60)...))
-	b.look(1400, false)
+	b.Look(1400, false)
 	b.unfold()
-	for _, c := range ask[[]string](b, collisions) {
+	for _, c := range b.Collisions("svg.fig", "[id^=k]") {
 		t.Error(c)
 	}
 }

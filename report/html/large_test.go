@@ -16,6 +16,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/report/html"
+	"neckfit/report/internal/browser"
 	"neckfit/report/words"
 )
 
@@ -46,21 +47,21 @@ func TestManyKits(t *testing.T) {
 	start := time.Now()
 	b := open(t, page)
 	t.Logf("opened in %v, the tab made as well", time.Since(start))
-	b.quiet()
-	if n := ask[int](b, `document.querySelectorAll("*").length`); n > elements {
+	b.Quiet()
+	if n := browser.Ask[int](b.Tab, `document.querySelectorAll("*").length`); n > elements {
 		t.Errorf("the browser holds %d elements, want %d at most", n, elements)
 	}
 	const unseen = `[...document.querySelectorAll("#list tbody")].filter((e) => !e.rows[0].checkVisibility({ contentVisibilityAuto: true })).length`
-	if n := ask[int](b, unseen); n < 3 {
+	if n := browser.Ask[int](b.Tab, unseen); n < 3 {
 		t.Errorf("%d of the list's 6 parts are not laid out, want 3 at least", n)
 	}
-	t.Logf("filtered in %.0f ms", ask[float64](b, `(() => {
+	t.Logf("filtered in %.0f ms", browser.Ask[float64](b.Tab, `(() => {
 		const start = performance.now(), v = document.getElementById("verdict");
 		v.value = "f"; v.dispatchEvent(new Event("change")); document.body.offsetHeight;
 		return performance.now() - start;
 	})()`))
 	failing := kits(all, func(r *fit.Result) bool { return r.Verdict == fit.Fail })
-	if diff := gocmp.Diff(failing, ask[[]string](b, shownKits)); diff != "" {
+	if diff := gocmp.Diff(failing, browser.Ask[[]string](b.Tab, shownKits)); diff != "" {
 		t.Errorf("failing kits (-want +got):\n%s", diff)
 	}
 }
@@ -79,7 +80,7 @@ func TestPackedSectionsAreWhole(t *testing.T) {
 	t.Parallel()
 	all := many(demo(t), large)
 	b := open(t, largeBytes(t))
-	if n := ask[int](b, `document.querySelectorAll("details.kit").length`); n > 0 {
+	if n := browser.Ask[int](b.Tab, `document.querySelectorAll("details.kit").length`); n > 0 {
 		t.Errorf("%d sections are there before they are asked for", n)
 	}
 	few := open(t, render(t, all[:100]...))
@@ -89,8 +90,8 @@ func TestPackedSectionsAreWhole(t *testing.T) {
 		}
 	}
 	b.unfold()
-	b.quiet()
-	got := ask[[]string](b, `[...document.querySelectorAll("details.group details.kit")].map((d) => d.id + " " + d.querySelector(".name").textContent)`)
+	b.Quiet()
+	got := browser.Ask[[]string](b.Tab, `[...document.querySelectorAll("details.group details.kit")].map((d) => d.id + " " + d.querySelector(".name").textContent)`)
 	var want []string
 	for i, r := range all {
 		want = append(want, "k"+strconv.Itoa(i+1)+" "+r.Kit)
@@ -98,15 +99,15 @@ func TestPackedSectionsAreWhole(t *testing.T) {
 	if diff := gocmp.Diff(want, got); diff != "" {
 		t.Errorf("sections (-want +got):\n%s", diff)
 	}
-	if n := ask[int](b, `document.querySelectorAll("details.kit table.tol").length`); n != large {
+	if n := browser.Ask[int](b.Tab, `document.querySelectorAll("details.kit table.tol").length`); n != large {
 		t.Errorf("%d tolerance tables for %d kits", n, large)
 	}
 }
 
 // section is what stands in a kit's section once its address was gone to.
 func (b *tab) section(id string) string {
-	b.t.Helper()
-	return ask[string](b, `(async () => {
+	b.T.Helper()
+	return browser.Ask[string](b.Tab, `(async () => {
 		location.hash = "`+id+`";
 		for (let i = 0; i < 1000 && !document.querySelector("#`+id+`[open] h3"); i++) await new Promise((r) => setTimeout(r, 10));
 		return document.getElementById("`+id+`").outerHTML;
@@ -124,11 +125,11 @@ func TestLargePageWithoutScript(t *testing.T) {
 func TestLargePageWithoutUnpacking(t *testing.T) {
 	t.Parallel()
 	b := open(t, largeBytes(t), withoutUnpacking)
-	if !ask[bool](b, `document.getElementById("main").innerText.includes("In short only.")`) {
+	if !browser.Ask[bool](b.Tab, `document.getElementById("main").innerText.includes("In short only.")`) {
 		t.Error("the page does not say that it shows the kits in short")
 	}
 	b.unfold()
-	b.quiet()
+	b.Quiet()
 	b.inShort(many(demo(t), large))
 }
 
@@ -138,7 +139,7 @@ var withoutScript = before(emulation.SetScriptExecutionDisabled, emulation.SetSc
 var withoutUnpacking = before(page.AddScriptToEvaluateOnNewDocument,
 	page.AddScriptToEvaluateOnNewDocumentParams{Source: `delete window.DecompressionStream`})
 
-func before[P, R any](command cdp.Command[P, R], params P) step {
+func before[P, R any](command cdp.Command[P, R], params P) browser.Step {
 	return chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
 		_, err := cdp.Call(ctx, target, command, params)
 		return err
@@ -147,9 +148,9 @@ func before[P, R any](command cdp.Command[P, R], params P) step {
 
 // inShort holds what a large page shows where it cannot be unpacked against the results.
 func (b *tab) inShort(list []*fit.Result) {
-	b.t.Helper()
-	if n := ask[int](b, `document.querySelectorAll(".warning + .cautions").length`); n != 1 {
-		b.t.Errorf("%d notices with cautions, want one", n)
+	b.T.Helper()
+	if n := browser.Ask[int](b.Tab, `document.querySelectorAll(".warning + .cautions").length`); n != 1 {
+		b.T.Errorf("%d notices with cautions, want one", n)
 	}
 	text := map[fit.Verdict]string{fit.Pass: "✓ pass", fit.Unsure: "? unsure", fit.Fail: "✕ fail",
 		fit.TooCoarse: "? too coarse", fit.Incomplete: "? incomplete", fit.Implausible: "? implausible"}
@@ -167,13 +168,13 @@ func (b *tab) inShort(list []*fit.Result) {
 		slices.Sort(lines[1:]) // the table is by class, the result is not
 		want = append(want, lines...)
 	}
-	got := ask[[]string](b, `[...document.querySelectorAll("details.kit")].flatMap((d) => {
+	got := browser.Ask[[]string](b.Tab, `[...document.querySelectorAll("details.kit")].flatMap((d) => {
 		const lines = [...d.querySelectorAll("table.short tbody tr")].map((tr) => tr.cells[0].textContent.trim() + " " + tr.cells[4].textContent.trim());
 		if ([...d.querySelectorAll("p b")].some((e) => e.textContent === "Recommended:" && e.nextSibling.textContent.length > 20)) lines.push("recommended");
 		return [d.querySelector(".v").textContent + " " + d.querySelector(".name").textContent, ...lines.sort()];
 	})`)
 	if diff := gocmp.Diff(want, got); diff != "" {
-		b.t.Errorf("kits in short (-want +got):\n%s", diff)
+		b.T.Errorf("kits in short (-want +got):\n%s", diff)
 	}
 }
 
@@ -182,7 +183,7 @@ func TestLargePageLooks(t *testing.T) {
 	b := open(t, largeBytes(t))
 	b.section("k102")
 	b.fits()
-	b.accessible()
+	b.Accessible(1400)
 	b.grey()
 }
 
@@ -202,7 +203,7 @@ func TestHostileTextsPacked(t *testing.T) {
 	b := open(t, page)
 	b.unharmed()
 	open(t, page, withoutUnpacking).unharmed()
-	if names := ask[[]string](b, `[...document.querySelectorAll("details.kit .name")].map((e) => e.textContent)`); len(names) != large || names[1] != hostile[1] {
+	if names := browser.Ask[[]string](b.Tab, `[...document.querySelectorAll("details.kit .name")].map((e) => e.textContent)`); len(names) != large || names[1] != hostile[1] {
 		t.Errorf("the section %q is shown as %q", hostile[1], names[1])
 	}
 }

@@ -5,12 +5,9 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"os"
-	"os/exec"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 	"testing"
 
 	"github.com/chromedp/cdproto/dom"
@@ -21,12 +18,13 @@ import (
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
+	"neckfit/report/internal/browser"
 )
 
 func TestOpensQuietly(t *testing.T) {
 	b := demoTab(t)
-	b.quiet()
-	if n := ask[int](b, `document.querySelectorAll("table.tol").length`); n != len(demo(t)) {
+	b.Quiet()
+	if n := browser.Ask[int](b.Tab, `document.querySelectorAll("table.tol").length`); n != len(demo(t)) {
 		t.Errorf("%d tolerance tables for %d kits", n, len(demo(t)))
 	}
 }
@@ -34,8 +32,8 @@ func TestOpensQuietly(t *testing.T) {
 // Without script every kit's table is there.
 func TestReadableWithoutScript(t *testing.T) {
 	b := open(t, demoBytes(t), withoutScript)
-	root := call(b, dom.GetDocument, dom.GetDocumentParams{}).Root
-	tables := len(call(b, dom.QuerySelectorAll, dom.QuerySelectorAllParams{NodeID: root.NodeID, Selector: "details.kit table.tol"}).NodeIDs)
+	root := browser.Call(b.Tab, dom.GetDocument, dom.GetDocumentParams{}).Root
+	tables := len(browser.Call(b.Tab, dom.QuerySelectorAll, dom.QuerySelectorAllParams{NodeID: root.NodeID, Selector: "details.kit table.tol"}).NodeIDs)
 	if tables != len(demo(t)) {
 		t.Errorf("%d tolerance tables for %d kits without script", tables, len(demo(t)))
 	}
@@ -43,15 +41,15 @@ func TestReadableWithoutScript(t *testing.T) {
 
 // tabTo presses the tab key until the element has the focus.
 func (b *tab) tabTo(condition string) {
-	b.t.Helper()
+	b.T.Helper()
 	const most = 400
 	for range most {
-		b.do(chromedp.KeyEvent(kb.Tab))
-		if ask[bool](b, `(() => { const e = document.activeElement; return `+condition+`; })()`) {
+		b.Do(chromedp.KeyEvent(kb.Tab))
+		if browser.Ask[bool](b.Tab, `(() => { const e = document.activeElement; return `+condition+`; })()`) {
 			return
 		}
 	}
-	b.t.Fatalf("the tab key does not reach an element with %s", condition)
+	b.T.Fatalf("the tab key does not reach an element with %s", condition)
 }
 
 const shownKits = `[...document.querySelectorAll("#list tbody tr")].filter((r) => r.offsetParent !== null).map((r) => r.cells[0].textContent)`
@@ -71,19 +69,19 @@ func TestFiltersByKeyboard(t *testing.T) {
 	list := demo(t)
 	b := open(t, demoBytes(t))
 	b.tabTo(`e.id === "verdict"`)
-	b.do(chromedp.KeyEvent("uns")) // a list chooses what begins so
+	b.Do(chromedp.KeyEvent("uns")) // a list chooses what begins so
 	want := kits(list, func(r *fit.Result) bool {
 		return r.Verdict == fit.Unsure || r.Verdict == fit.TooCoarse || r.Verdict == fit.Incomplete || r.Verdict == fit.Implausible
 	})
-	if diff := gocmp.Diff(want, ask[[]string](b, shownKits)); diff != "" {
+	if diff := gocmp.Diff(want, browser.Ask[[]string](b.Tab, shownKits)); diff != "" {
 		t.Errorf("unsure kits (-want +got):\n%s", diff)
 	}
 	b.tabTo(`e.id === "find"`)
-	b.do(chromedp.KeyEvent(want[0]))
-	if diff := gocmp.Diff(want[:1], ask[[]string](b, shownKits)); diff != "" {
+	b.Do(chromedp.KeyEvent(want[0]))
+	if diff := gocmp.Diff(want[:1], browser.Ask[[]string](b.Tab, shownKits)); diff != "" {
 		t.Errorf("after typing a name (-want +got):\n%s", diff)
 	}
-	if text := ask[string](b, `document.getElementById("shown").textContent`); text != fmt.Sprintf("1 of %d kits", len(list)) {
+	if text := browser.Ask[string](b.Tab, `document.getElementById("shown").textContent`); text != fmt.Sprintf("1 of %d kits", len(list)) {
 		t.Errorf("the count says %q", text)
 	}
 }
@@ -92,11 +90,11 @@ func TestFiltersByCharacteristic(t *testing.T) {
 	list := demo(t)
 	b := open(t, demoBytes(t))
 	b.tabTo(`e.id === "by"`)
-	b.do(chromedp.KeyEvent("bridge-sk"))
+	b.Do(chromedp.KeyEvent("bridge-sk"))
 	b.tabTo(`e.id === "verdict"`)
-	b.do(chromedp.KeyEvent("fail"))
+	b.Do(chromedp.KeyEvent("fail"))
 	want := kits(list, func(r *fit.Result) bool { return characteristic(t, r, "bridge-skew").Verdict == fit.Fail })
-	if diff := gocmp.Diff(want, ask[[]string](b, shownKits)); diff != "" {
+	if diff := gocmp.Diff(want, browser.Ask[[]string](b.Tab, shownKits)); diff != "" {
 		t.Errorf("kits that fail bridge-skew (-want +got):\n%s", diff)
 	}
 }
@@ -106,9 +104,9 @@ func TestSortsByKeyboard(t *testing.T) {
 	list := demo(t)
 	b := open(t, demoBytes(t))
 	b.tabTo(`e.id === "by"`)
-	b.do(chromedp.KeyEvent("centre"))
+	b.Do(chromedp.KeyEvent("centre"))
 	b.tabTo(`e.textContent === "Value"`)
-	b.do(chromedp.KeyEvent(kb.Enter))
+	b.Do(chromedp.KeyEvent(kb.Enter))
 	value := func(r *fit.Result) float64 { return characteristic(t, r, "centre-line-error").Value }
 	measured := func(r *fit.Result) bool { return r.Find(fit.CentreLineError).Measured() }
 	sorted := slices.Clone(list)
@@ -119,17 +117,17 @@ func TestSortsByKeyboard(t *testing.T) {
 		return cmp.Compare(value(x), value(y))
 	})
 	want := kits(sorted, func(*fit.Result) bool { return true })
-	if diff := gocmp.Diff(want, ask[[]string](b, shownKits)); diff != "" {
+	if diff := gocmp.Diff(want, browser.Ask[[]string](b.Tab, shownKits)); diff != "" {
 		t.Errorf("by centre-line-error (-want +got):\n%s", diff)
 	}
-	b.do(chromedp.KeyEvent(" ")) // the button still has the focus
-	got := ask[[]string](b, shownKits)
+	b.Do(chromedp.KeyEvent(" ")) // the button still has the focus
+	got := browser.Ask[[]string](b.Tab, shownKits)
 	n := len(kits(list, measured))
 	slices.Reverse(want[:n])
 	if diff := gocmp.Diff(want, got); diff != "" {
 		t.Errorf("the other way round (-want +got):\n%s", diff)
 	}
-	if s := ask[string](b, `document.querySelector("th[aria-sort]").getAttribute("aria-sort")`); s != "descending" {
+	if s := browser.Ask[string](b.Tab, `document.querySelector("th[aria-sort]").getAttribute("aria-sort")`); s != "descending" {
 		t.Errorf("aria-sort is %q", s)
 	}
 }
@@ -139,8 +137,8 @@ func TestLinkOpensKit(t *testing.T) {
 	t.Parallel()
 	b := open(t, demoBytes(t))
 	b.tabTo(`e.hash === "#k3" && e.closest("#list") !== null`)
-	b.do(chromedp.KeyEvent(kb.Enter), chromedp.WaitVisible("#k3 table.tol"))
-	if !ask[bool](b, `document.getElementById("k3").open`) {
+	b.Do(chromedp.KeyEvent(kb.Enter), chromedp.WaitVisible("#k3 table.tol"))
+	if !browser.Ask[bool](b.Tab, `document.getElementById("k3").open`) {
 		t.Error("the kit is not open")
 	}
 }
@@ -172,11 +170,11 @@ func TestNothingOverflows(t *testing.T) {
 
 // fits fails when something reaches beyond a phone's, a tablet's or a desk's window.
 func (b *tab) fits() {
-	b.t.Helper()
+	b.T.Helper()
 	for _, width := range []int64{360, 800, 1400} {
-		b.look(width, false)
-		for _, s := range ask[[]string](b, strays) {
-			b.t.Errorf("at %d px: %s", width, s)
+		b.Look(width, false)
+		for _, s := range browser.Ask[[]string](b.Tab, strays) {
+			b.T.Errorf("at %d px: %s", width, s)
 		}
 	}
 }
@@ -187,12 +185,12 @@ func TestWideDrawingsCanBeReached(t *testing.T) {
 	t.Parallel()
 	r := named(t, demo(t), "SSB-03")
 	b := open(t, render(t, r))
-	b.look(360, false)
-	got := ask[[]struct {
+	b.Look(360, false)
+	got := browser.Ask[[]struct {
 		Label               string
 		Wide, Hint, Focused bool
 		Left, Most          float64
-	}](b, `[...document.querySelectorAll(".wide")].map((e) => {
+	}](b.Tab, `[...document.querySelectorAll(".wide")].map((e) => {
 		const hint = e.nextElementSibling;
 		e.focus();
 		const focused = document.activeElement === e;
@@ -213,7 +211,7 @@ func TestWideDrawingsCanBeReached(t *testing.T) {
 	if wide < 3 {
 		t.Errorf("%d things are wider than a phone, expected plan, strip, side view and remedies", wide)
 	}
-	if inside := ask[bool](b, `(() => {
+	if inside := browser.Ask[bool](b.Tab, `(() => {
 		const mark = document.querySelector("svg.strip .bridge-mark").getBoundingClientRect(), box = document.querySelector("svg.strip").parentNode.getBoundingClientRect();
 		return box.left <= mark.left && mark.right <= box.right && mark.right <= innerWidth;
 	})()`); !inside {
@@ -221,12 +219,12 @@ func TestWideDrawingsCanBeReached(t *testing.T) {
 	}
 	e := characteristic(t, r, "centre-line-error")
 	side := map[bool]string{true: "bass", false: "treble"}[e.Value < 0]
-	caption := ask[string](b, `document.querySelector("figure:has(svg.strip) figcaption").textContent`)
+	caption := browser.Ask[string](b.Tab, `document.querySelector("figure:has(svg.strip) figcaption").textContent`)
 	if want := strconv.FormatFloat(math.Abs(e.Value), 'f', 2, 64); !strings.Contains(caption, want) || !strings.Contains(caption, "toward "+side) {
 		t.Errorf("the strip's caption is %q, want %s toward %s", caption, want, side)
 	}
-	b.look(1400, false)
-	if ask[bool](b, `[...document.querySelectorAll(".swipe")].some((e) => e.checkVisibility())`) {
+	b.Look(1400, false)
+	if browser.Ask[bool](b.Tab, `[...document.querySelectorAll(".swipe")].some((e) => e.checkVisibility())`) {
 		t.Error("the hint to swipe is seen at a desk")
 	}
 }
@@ -237,7 +235,7 @@ func TestRemediesStandSideBySide(t *testing.T) {
 	for _, name := range []string{"SSB-04", "SSB-08", "SSB-09"} {
 		r := named(t, demo(t), name)
 		plans := remedy.For(r, remedy.Options{}).Plans
-		rows := ask[[][]string](demoTab(t), `[...document.querySelectorAll("`+section(t, name)+` .kinds tbody tr")].map((tr) => [...tr.cells].map((c) => c.textContent))`)
+		rows := browser.Ask[[][]string](demoTab(t).Tab, `[...document.querySelectorAll("`+section(t, name)+` .kinds tbody tr")].map((tr) => [...tr.cells].map((c) => c.textContent))`)
 		if len(rows) != len(plans) || len(rows) < 2 {
 			t.Fatalf("%s: %d rows for %d plans", name, len(rows), len(plans))
 		}
@@ -266,7 +264,7 @@ func TestSingleKitFits(t *testing.T) {
 	for _, name := range []string{"SSB-13", "EC-02"} {
 		b := open(t, render(t, named(t, demo(t), name)))
 		b.unfold()
-		b.quiet()
+		b.Quiet()
 		b.fits()
 	}
 }
@@ -276,7 +274,7 @@ func TestPrintsInGrey(t *testing.T) {
 	t.Parallel()
 	b := open(t, render(t, named(t, demo(t), "SSB-03"), named(t, demo(t), "SSB-09")))
 	b.unfold()
-	pdf, err := chromedp.Run(b.ctx, chromedp.PrintToPDF(chromedp.PDFPrintBackground()))
+	pdf, err := chromedp.Run(b.Ctx, chromedp.PrintToPDF(chromedp.PDFPrintBackground()))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -288,8 +286,8 @@ func TestPrintsInGrey(t *testing.T) {
 
 // grey fails when a colour is left on paper.
 func (b *tab) grey() {
-	b.t.Helper()
-	call(b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+	b.T.Helper()
+	browser.Call(b.Tab, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
 	const coloured = `[...document.querySelectorAll("body, body *")].flatMap((e) => {
 		const s = getComputedStyle(e);
 		return [s.color, s.fill, s.stroke, s.backgroundColor, s.borderTopColor].filter((c) => {
@@ -297,53 +295,15 @@ func (b *tab) grey() {
 			return m && (m[1] !== m[2] || m[2] !== m[3]);
 		}).map((c) => e.tagName + "." + (e.getAttribute("class") || "") + " " + c);
 	}).slice(0, 5)`
-	for _, c := range ask[[]string](b, coloured) {
-		b.t.Errorf("printed in colour: %s", c)
+	for _, c := range browser.Ask[[]string](b.Tab, coloured) {
+		b.T.Errorf("printed in colour: %s", c)
 	}
 }
-
-// axeCore is axe-core's script, in the version that package-lock.json pins. Where it is not there
-// yet, npm puts it there.
-var axeCore = sync.OnceValues(func() ([]byte, error) {
-	const file = "testdata/axe/node_modules/axe-core/axe.min.js"
-	if script, err := os.ReadFile(file); err == nil {
-		return script, nil
-	}
-	c := exec.Command("npm", "ci", "--ignore-scripts")
-	c.Dir = "testdata/axe"
-	if said, err := c.CombinedOutput(); err != nil {
-		return nil, fmt.Errorf("%s: %w: %s", c, err, said)
-	}
-	return os.ReadFile(file)
-})
 
 func TestAccessible(t *testing.T) {
 	t.Parallel()
 	list := demo(t)
 	b := open(t, render(t, named(t, list, "SSB-03"), named(t, list, "EC-02"), named(t, list, "SSB-22")))
 	b.unfold()
-	b.accessible()
-}
-
-// accessible holds the page against the rules of axe-core, of every level: no finding that it calls
-// serious or critical, in either theme. Contrast (WCAG 2, AA) is one of them.
-func (b *tab) accessible() {
-	b.t.Helper()
-	axe, err := axeCore()
-	if err != nil {
-		b.t.Fatalf("this test needs axe-core: %v", err)
-	}
-	b.do(chromedp.Evaluate[chromedp.Void](string(axe)))
-	for _, dark := range []bool{false, true} {
-		b.look(1400, dark)
-		rules := `{ resultTypes: ["violations"] }`
-		if dark {
-			rules = `{ resultTypes: ["violations"], runOnly: ["color-contrast"] }` // the one that the theme can change
-		}
-		found := ask[[]string](b, `axe.run(`+rules+`).then((r) => r.violations.filter((v) => v.impact === "serious" || v.impact === "critical")
-			.flatMap((v) => v.nodes.slice(0, 4).map((n) => v.id + ": " + n.html.slice(0, 160) + " " + n.failureSummary)))`)
-		for _, f := range found {
-			b.t.Errorf("dark %v: %s", dark, f)
-		}
-	}
+	b.Accessible(1400)
 }

@@ -22,6 +22,7 @@ import (
 	"neckfit/fit/pair"
 	"neckfit/fit/remedy"
 	"neckfit/report/html"
+	"neckfit/report/internal/browser"
 	"neckfit/report/words"
 )
 
@@ -45,10 +46,10 @@ func TestOperatingCurveIsDrawnRight(t *testing.T) {
 		t.Fatal(err)
 	}
 	b := open(t, page.Bytes())
-	got := ask[struct {
+	got := browser.Ask[struct {
 		X, Y string
 		D    []string
-	}](b, `(() => { const s = document.querySelector("svg.oc"); return { X: s.dataset.x, Y: s.dataset.y, D: [...s.querySelectorAll("path.oc")].map((e) => e.getAttribute("d")) }; })()`)
+	}](b.Tab, `(() => { const s = document.querySelector("svg.oc"); return { X: s.dataset.x, Y: s.dataset.y, D: [...s.querySelectorAll("path.oc")].map((e) => e.getAttribute("d")) }; })()`)
 	drawn := 0
 	for i := range lots.Lots[0].Acceptance.ByClass {
 		c := &lots.Lots[0].Acceptance.ByClass[i]
@@ -85,7 +86,7 @@ func TestSignalsAreMarked(t *testing.T) {
 		t.Fatal(err)
 	}
 	b := open(t, page.Bytes())
-	got := ask[map[string]int](b, `(() => {
+	got := browser.Ask[map[string]int](b.Tab, `(() => {
 		const found = {};
 		for (const c of document.querySelectorAll("#lot2-detail .process")) {
 			const s = c.querySelector("svg[aria-label^='Individuals'] path.signal");
@@ -112,15 +113,15 @@ func TestSignalsAreMarked(t *testing.T) {
 // The outcome stands first, in word, sign and colour.
 func TestLotsSayOutcomeFirst(t *testing.T) {
 	b := open(t, otherPages(t)["lot"])
-	got := ask[[]string](b, `[...document.querySelectorAll("h2.decision .v")].map((e) => e.textContent)`)
+	got := browser.Ask[[]string](b.Tab, `[...document.querySelectorAll("h2.decision .v")].map((e) => e.textContent)`)
 	if diff := gocmp.Diff([]string{"✓ accept", "✕ reject"}, got); diff != "" {
 		t.Errorf("decisions (-want +got):\n%s", diff)
 	}
-	colours := ask[[]string](b, `[...document.querySelectorAll("h2.decision .v")].map((e) => getComputedStyle(e).color)`)
+	colours := browser.Ask[[]string](b.Tab, `[...document.querySelectorAll("h2.decision .v")].map((e) => getComputedStyle(e).color)`)
 	if len(colours) != 2 || colours[0] == colours[1] {
 		t.Errorf("accept and reject have the colours %v", colours)
 	}
-	if !ask[bool](b, `[...document.querySelectorAll("section.lot")].every((s) => s.firstElementChild.matches(".decision"))`) {
+	if !browser.Ask[bool](b.Tab, `[...document.querySelectorAll("section.lot")].every((s) => s.firstElementChild.matches(".decision"))`) {
 		t.Error("a lot does not begin with its decision")
 	}
 }
@@ -137,26 +138,26 @@ func TestPairsSortAndFilterByKeyboard(t *testing.T) {
 		return names
 	}
 	b.tabTo(`e.textContent === "Minutes"`)
-	b.do(chromedp.KeyEvent(kb.Enter))
+	b.Do(chromedp.KeyEvent(kb.Enter))
 	sorted := slices.Clone(match.Pairs)
 	slices.SortStableFunc(sorted, func(x, y pair.Pair) int {
 		return cmp.Compare(math.Round(x.Price.Minutes), math.Round(y.Price.Minutes))
 	})
-	if diff := gocmp.Diff(necks(sorted), ask[[]string](b, shownKits)); diff != "" {
+	if diff := gocmp.Diff(necks(sorted), browser.Ask[[]string](b.Tab, shownKits)); diff != "" {
 		t.Errorf("by minutes (-want +got):\n%s", diff)
 	}
 	b.tabTo(`e.id === "verdict"`)
-	b.do(chromedp.KeyEvent("uns"))
+	b.Do(chromedp.KeyEvent("uns"))
 	unsure := slices.DeleteFunc(slices.Clone(sorted), func(p pair.Pair) bool { return p.Result.Verdict != fit.Unsure })
-	if diff := gocmp.Diff(necks(unsure), ask[[]string](b, shownKits)); diff != "" {
+	if diff := gocmp.Diff(necks(unsure), browser.Ask[[]string](b.Tab, shownKits)); diff != "" {
 		t.Errorf("unsure pairs (-want +got):\n%s", diff)
 	}
 	b.tabTo(`e.id === "find"`)
-	b.do(chromedp.KeyEvent(unsure[0].Body)) // the body's name finds it too
-	if diff := gocmp.Diff(necks(unsure[:1]), ask[[]string](b, shownKits)); diff != "" {
+	b.Do(chromedp.KeyEvent(unsure[0].Body)) // the body's name finds it too
+	if diff := gocmp.Diff(necks(unsure[:1]), browser.Ask[[]string](b.Tab, shownKits)); diff != "" {
 		t.Errorf("after typing a body's name (-want +got):\n%s", diff)
 	}
-	if text := ask[string](b, `document.getElementById("shown").textContent`); text != fmt.Sprintf("1 of %d pairs", len(match.Pairs)) {
+	if text := browser.Ask[string](b.Tab, `document.getElementById("shown").textContent`); text != fmt.Sprintf("1 of %d pairs", len(match.Pairs)) {
 		t.Errorf("the count says %q", text)
 	}
 }
@@ -170,7 +171,7 @@ func TestLonePartsAreNamed(t *testing.T) {
 	for _, l := range append(slices.Clone(match.LoneNecks), match.LoneBodies...) {
 		want = append(want, l.Name)
 	}
-	if got := ask[[]string](b, `[...document.querySelectorAll("section[aria-labelledby=lone] li b")].map((e) => e.textContent)`); len(want) == 0 || !slices.Equal(got, want) {
+	if got := browser.Ask[[]string](b.Tab, `[...document.querySelectorAll("section[aria-labelledby=lone] li b")].map((e) => e.textContent)`); len(want) == 0 || !slices.Equal(got, want) {
 		t.Errorf("left over are %v, want %v", got, want)
 	}
 }
@@ -187,13 +188,13 @@ func TestRemediesAreListed(t *testing.T) {
 	}
 	b := open(t, page.Bytes())
 	b.unfold()
-	tasks := ask[[]string](b, `[...document.querySelectorAll("section[aria-labelledby=todo] .work")].filter((w) => w.querySelector("h3").textContent !== "read again").flatMap((w) => [...w.querySelectorAll("li a")].map((a) => a.textContent))`)
+	tasks := browser.Ask[[]string](b.Tab, `[...document.querySelectorAll("section[aria-labelledby=todo] .work")].filter((w) => w.querySelector("h3").textContent !== "read again").flatMap((w) => [...w.querySelectorAll("li a")].map((a) => a.textContent))`)
 	slices.Sort(tasks)
 	want := kits(list, func(r *fit.Result) bool { return r.Verdict == fit.Fail || r.Verdict == fit.Unsure })
 	if diff := gocmp.Diff(want, tasks); diff != "" {
 		t.Errorf("kits with something to do (-want +got):\n%s", diff)
 	}
-	steps := ask[[][][]string](b, `[...document.querySelectorAll("details.kit")].map((d) => [...d.querySelectorAll("section.do")].map((s) => [...s.querySelectorAll("ol > li")].map((e) => e.textContent.trim())))`)
+	steps := browser.Ask[[][][]string](b.Tab, `[...document.querySelectorAll("details.kit")].map((d) => [...d.querySelectorAll("section.do")].map((s) => [...s.querySelectorAll("ol > li")].map((e) => e.textContent.trim())))`)
 	for i, r := range list {
 		plans := [][]string{}
 		if slices.Contains(want, r.Kit) {

@@ -20,6 +20,7 @@ import (
 	"neckfit/fit/study"
 	"neckfit/measure"
 	"neckfit/report/html"
+	"neckfit/report/internal/browser"
 )
 
 // readKits reads a batch's kits.
@@ -158,11 +159,11 @@ func TestOtherPagesBehave(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			b := open(t, page)
 			b.unfold()
-			b.quiet()
+			b.Quiet()
 			// three of the sections that open will do for what takes its time over each
-			ask[bool](b, `[...document.querySelectorAll("details.kit")].slice(3).every((d) => !(d.open = false))`)
+			browser.Ask[bool](b.Tab, `[...document.querySelectorAll("details.kit")].slice(3).every((d) => !(d.open = false))`)
 			b.fits()
-			b.accessible()
+			b.Accessible(1400)
 			b.grey()
 		})
 	}
@@ -235,7 +236,7 @@ func TestOtherPagesTakeHostileTexts(t *testing.T) {
 			}
 			b := open(t, page.Bytes())
 			b.unharmed()
-			if text := ask[string](b, `document.getElementById("main").innerText`); !strings.Contains(text, one.shows) {
+			if text := browser.Ask[string](b.Tab, `document.getElementById("main").innerText`); !strings.Contains(text, one.shows) {
 				t.Errorf("the page does not show %q as text", one.shows)
 			}
 		})

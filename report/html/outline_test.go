@@ -2,6 +2,7 @@ package html_test
 
 import (
 	"math"
+	"neckfit/report/internal/browser"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -56,13 +57,13 @@ func TestOutlinesAreDrawnAsRead(t *testing.T) {
 		t.Fatalf("%d kits: %v", len(list), err)
 	}
 	b := open(t, render(t, list...))
-	b.quiet()
+	b.Quiet()
 	b.fits()
-	got := ask[struct {
+	got := browser.Ask[struct {
 		X, Y          string
 		Plate, Cavity [][]float64
 		Holes         [][]float64
-	}](b, `(() => {
+	}](b.Tab, `(() => {
 		const s = document.querySelector("svg.fig:has(.plate)");
 		const corners = (c) => s.querySelector("polygon." + c).getAttribute("points").split(" ").map((p) => p.split(",").map(Number));
 		return { X: s.dataset.x, Y: s.dataset.y, Plate: corners("plate"), Cavity: corners("cavity"),

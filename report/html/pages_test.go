@@ -112,10 +112,10 @@ func demoTab(t testing.TB) *tab {
 			t.Fatal(err)
 		}
 		shared.tab, _ = openFile(t, file, 10*time.Minute)
-		shared.tab.look(1400, false)
+		shared.tab.Look(1400, false)
 		shared.tab.unfold()
 	})
-	return &tab{t, shared.tab.ctx, shared.tab.heard}
+	return &tab{shared.tab.For(t)}
 }
 
 var shared struct {

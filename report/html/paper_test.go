@@ -15,6 +15,7 @@ import (
 	"neckfit/fit/delivery"
 	"neckfit/measure"
 	"neckfit/report/html"
+	"neckfit/report/internal/browser"
 	"neckfit/report/words"
 )
 
@@ -27,34 +28,34 @@ var papers = []struct {
 // printed prints the page and tells what each sheet of paper says and how far down it is written upon, from 0
 // to 1 of what lies within the margins.
 func (b *tab) printed(width, height float64) (says []string, filled []float64) {
-	b.t.Helper()
+	b.T.Helper()
 	const inch, margin, dpi = 25.4, 14.0, 20
-	pdf := call(b, page.PrintToPDF, page.PrintToPDFParams{PaperWidth: width, PaperHeight: height}).Data
-	dir := b.t.TempDir()
+	pdf := browser.Call(b.Tab, page.PrintToPDF, page.PrintToPDFParams{PaperWidth: width, PaperHeight: height}).Data
+	dir := b.T.TempDir()
 	file := filepath.Join(dir, "page.pdf")
 	if err := os.WriteFile(file, pdf, 0o600); err != nil {
-		b.t.Fatal(err)
+		b.T.Fatal(err)
 	}
 	if out, err := exec.Command("pdftoppm", "-r", fmt.Sprint(dpi), "-gray", file, filepath.Join(dir, "out")).CombinedOutput(); err != nil {
-		b.t.Fatalf("pdftoppm of poppler-utils is needed (bash .ci/test installs it): %v: %s", err, out)
+		b.T.Fatalf("pdftoppm of poppler-utils is needed (bash .ci/test installs it): %v: %s", err, out)
 	}
 	text, err := exec.Command("pdftotext", "-layout", file, "-").Output()
 	if err != nil {
-		b.t.Fatal(err)
+		b.T.Fatal(err)
 	}
 	files, err := filepath.Glob(filepath.Join(dir, "out-*.pgm"))
 	if err != nil {
-		b.t.Fatal(err)
+		b.T.Fatal(err)
 	}
 	slices.Sort(files)
 	for _, name := range files {
 		picture, err := os.ReadFile(name)
 		if err != nil {
-			b.t.Fatal(err)
+			b.T.Fatal(err)
 		}
 		var wide, high, white int
 		if _, err := fmt.Fscanf(bytes.NewReader(picture), "P5\n%d %d\n%d", &wide, &high, &white); err != nil {
-			b.t.Fatal(err)
+			b.T.Fatal(err)
 		}
 		dots := picture[len(picture)-wide*high:]
 		last := bytes.LastIndexFunc(dots, func(r rune) bool { return r < 200 }) / wide

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/base64"
+	"neckfit/report/internal/browser"
 	"regexp"
 	"strings"
 	"testing"
@@ -62,8 +63,8 @@ func TestEveryPageHasAPolicy(t *testing.T) {
 // are refused, and nothing is asked for.
 func TestPolicyIsKept(t *testing.T) {
 	b := open(t, demoBytes(t))
-	b.quiet()
-	refused := ask[[]string](b, `(async () => {
+	b.Quiet()
+	refused := browser.Ask[[]string](b.Tab, `(async () => {
 		const seen = new Set();
 		document.addEventListener("securitypolicyviolation", (e) => seen.add(e.effectiveDirective));
 		const add = (name, attributes, text) => {
