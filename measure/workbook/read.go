@@ -105,6 +105,7 @@ func read(f *excelize.File, sheet string) (*Sheet, error) {
 	defer rows.Close()
 	out := &Sheet{}
 	dates := map[int]bool{}
+	var signs signs
 	for row := 1; rows.Next(); row++ {
 		cells, err := rows.Columns(excelize.Options{RawCellValue: true})
 		if err != nil {
@@ -123,6 +124,13 @@ func read(f *excelize.File, sheet string) (*Sheet, error) {
 			if text, err = cell(f, sheet, name, text, dates); err != nil {
 				return nil, err
 			}
+			if decimal.MatchString(text) {
+				kind, err := f.GetCellType(sheet, name)
+				if err != nil {
+					return nil, err
+				}
+				signs.note(text, kind == excelize.CellTypeSharedString || kind == excelize.CellTypeInlineString, len(out.Text))
+			}
 			if formula, err := f.GetCellFormula(sheet, name); err == nil && formula != "" {
 				out.Mistakes = append(out.Mistakes, Mistake{column, row, "there is a formula, " + formula, "the number itself: copy the cell and paste its value only"})
 				text = ""
@@ -134,7 +142,39 @@ func read(f *excelize.File, sheet string) (*Sheet, error) {
 		}
 		out.Text = append(out.Text, '\n')
 	}
+	signs.agree(out.Text)
 	return out, rows.Error()
+}
+
+// decimal is a number with a decimal sign.
+var decimal = regexp.MustCompile(`^[+-]?[0-9]+[.,][0-9]+$`)
+
+// signs are the decimal signs of a sheet. Numbers stored as such have none: theirs is a point only because the
+// file has it so, whatever the spreadsheet shows.
+type signs struct {
+	stored        []int // where the points of such numbers stand
+	points, comma bool  // those that somebody typed into cells of text
+}
+
+func (s *signs) note(number string, typed bool, at int) {
+	switch i := strings.IndexAny(number, ".,"); {
+	case !typed:
+		s.stored = append(s.stored, at+i)
+	case number[i] == '.':
+		s.points = true
+	default:
+		s.comma = true
+	}
+}
+
+// agree gives stored numbers the comma where all that was typed has it.
+func (s *signs) agree(text []byte) {
+	if !s.comma || s.points {
+		return
+	}
+	for _, at := range s.stored {
+		text[at] = ','
+	}
 }
 
 // cell gives the text of a cell: numbers as they are stored, to the last digit, and a date as a date, for

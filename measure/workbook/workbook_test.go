@@ -197,3 +197,26 @@ func TestDateFormats(t *testing.T) {
 		}
 	}
 }
+
+// Numbers that somebody typed with a comma into cells of text stand beside numbers that are stored as such:
+// they have one decimal sign then. Where both signs were typed they stay apart, for readers to complain of.
+func TestTypedCommas(t *testing.T) {
+	for _, c := range []struct{ third, want string }{
+		{"55,625", "kit\tsize\tsize\tsize\nA\t12,5\t1,234\t55,625\n"},
+		{"55.625", "kit\tsize\tsize\tsize\nA\t12.5\t1,234\t55.625\n"},
+		{"A.5", "kit\tsize\tsize\tsize\nA\t12,5\t1,234\tA.5\n"},
+	} {
+		path := made(t, func(f *excelize.File) error {
+			return errors.Join(
+				f.SetSheetRow("Sheet1", "A1", &[]any{"kit", "size", "size", "size"}),
+				f.SetSheetRow("Sheet1", "A2", &[]any{"A", 12.5, "1,234", c.third}))
+		})
+		sheets, err := Read(path, names)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := string(sheets["readings.csv"].Text); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}
