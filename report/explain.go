@@ -20,6 +20,9 @@ func Explain(w io.Writer, found []words.Entry, o Options) error {
 		for _, f := range e.Facts {
 			t.add("  "+words.Pad(f.Heading, len("positive"))+"  ", f.Text)
 		}
+		for line := range strings.Lines(e.Sketch) {
+			t.lines = append(t.lines, strings.TrimRight("  "+line, " \n"))
+		}
 	}
 	return t.write(w)
 }

@@ -16,6 +16,8 @@ type Entry struct {
 	Group string // what sort of word it is, such as "characteristic"
 	What  string // what it is, a sentence or more
 	Facts []Fact // what else is to be known
+
+	Sketch string // lines that show where it is; "" for none
 }
 
 // Fact is one thing to be known of a word, under its heading.
@@ -65,6 +67,9 @@ func Explain(word string) (found []Entry, near []string) {
 	var known []string
 	for _, e := range Entries() {
 		if e.Word == plain || strings.EqualFold(e.Word, plain) && !hasTwin(e.Word) {
+			if e.Group == characteristicGroup || e.Group == termGroup {
+				e.Sketch = sketches[e.Word]
+			}
 			found = append(found, e)
 		}
 		known = append(known, e.Word)

@@ -124,3 +124,27 @@ func TestExplainedLimits(t *testing.T) {
 		}
 	}
 }
+
+// Sketches belong to words that are explained, fit the narrowest screen, and name what stands in the same entry's
+// words: nothing is drawn that is called otherwise elsewhere.
+func TestSketches(t *testing.T) {
+	for word, sketch := range sketches {
+		found, _ := Explain(word)
+		if !slices.ContainsFunc(found, func(e Entry) bool { return e.Sketch == sketch && sketch != "" }) {
+			t.Errorf("the sketch of %s is not shown", word)
+		}
+		for line := range strings.Lines(sketch) {
+			if n := Width("  " + strings.TrimRight(line, "\n")); n > Narrowest {
+				t.Errorf("%s: %d columns in %q", word, n, line)
+			}
+		}
+	}
+	if e, _ := Explain("feeler"); len(e) > 0 && e[0].Sketch != "" {
+		t.Error("a feeler gauge has a sketch")
+	}
+	for _, id := range []fit.ID{fit.CentreLineError, fit.MarginTreble, fit.PocketGapEnd, fit.SaddleReserveBack, fit.FretPlaneHeight} {
+		if e, _ := Explain(id.String()); e[0].Sketch == "" {
+			t.Errorf("%s has no sketch", id)
+		}
+	}
+}
