@@ -42,6 +42,8 @@ func DrillText(w io.Writer, d *Drilling, o Options) error {
 	for _, n := range words.HoleNotes(d.Schedule) {
 		t.add("", n+".")
 	}
+	t.section(words.WorksHeading)
+	t.steps(d.Result, d.Plan)
 	t.cautions()
 	return t.write(w)
 }

@@ -37,8 +37,9 @@ This is plan 2, plug and re-drill the bridge. The recommended plan is another: n
 
 hole            do              behind       beside  moved  within   old  plug   bit  wood left
 bridge-screw 1  plug, re-drill  254.28   26.20 bass   0.50    0.61  2.90  6.00  1.40       6.90
-    drilled 0.5 mm toward bass of the old one; the screw's length in the wood, at least 6 mm left
-    below; 92 % of it lies in the old hole; face-grain plug of the same wood; 12.3 mm to the edge.
+    drilled 0.5 mm toward bass of the old one; as deep as its screw reaches, 6 mm of wood or more
+    left below; 92 % of it lies in the old hole; face-grain plug of the same wood; 12.3 mm to the
+    edge.
 string-hole 2   reuse                -  9.50 treble   0.00       -  3.20     -  3.20          -`)
 	out.Reset()
 	if err := DrillCSV(&out, scheduled()); err != nil {

@@ -41,6 +41,9 @@ func DrillTemplate(d *Drilling) draw.Template {
 	if lay.Heel {
 		t.Notes = append(t.Notes, words.HeelFromFront)
 	}
+	for _, s := range words.Steps(d.Result, d.Plan) {
+		t.Works = append(t.Works, s.String())
+	}
 	lay.From, lay.To, lay.Apart = farthest(t.Holes)
 	t.Steps = words.TemplateSteps(lay)
 	return t

@@ -91,9 +91,12 @@ func (t *text) plans(r *fit.Result, a *remedy.Advice, most int) {
 	if len(a.Plans) > 1 {
 		t.section("")
 		rows := words.SideBySide(a)
-		t.table(0, "rrrrlrll"[:len(rows[0])], rows)
+		t.table(0, "lrrrlrll"[:len(rows[0])], rows)
 		t.section("")
 		t.add("", words.SideBySideNote)
+		for _, w := range words.Waiting(r.Kit, a) {
+			t.add("? ", w)
+		}
 	}
 	for i := range a.Plans[:min(most, len(a.Plans))] {
 		if len(a.Plans) > 1 || a.Plans[i].Level != remedy.Untouched {
@@ -114,10 +117,8 @@ func (t *text) plans(r *fit.Result, a *remedy.Advice, most int) {
 // plan is one plan: its steps, the play that remains, and a table of the characteristics that it changes.
 func (t *text) plan(r *fit.Result, p *remedy.Plan, number int) {
 	t.section(words.PlanHeading(p, number))
-	for i, a := range p.Actions {
-		t.add(fmt.Sprintf("  %d. ", i+1), words.Step(p, a))
-	}
-	for _, ask := range words.Asks(p) {
+	t.steps(r, p)
+	for _, ask := range words.Asks(r.Kit, p) {
 		t.add("  ? ", ask)
 	}
 	if p.Level == remedy.Returned {
@@ -139,6 +140,13 @@ func (t *text) plan(r *fit.Result, p *remedy.Plan, number int) {
 	if len(rows) > 1 {
 		t.section("")
 		t.table(2, "lrllr", rows)
+	}
+}
+
+// steps are a plan's, numbered.
+func (t *text) steps(r *fit.Result, p *remedy.Plan) {
+	for i, s := range words.Steps(r, p) {
+		t.add(fmt.Sprintf("  %d. ", i+1), s.String())
 	}
 }
 

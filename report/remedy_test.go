@@ -92,7 +92,7 @@ func TestPlansByHand(t *testing.T) {
 	a := &remedy.Advice{Why: remedy.Cheaper, Plans: []remedy.Plan{
 		{Actions: []remedy.Action{{Work: measure.BridgeMove, Across: -1.5}, {Work: measure.ReamScrews, Size: 5}}, Level: remedy.Reversible, P: 0.9, Minutes: 25, Expected: 40,
 			Weakest: remedy.Weakest{ID: fit.CentreLineError, P: 0.95}, Swing: &fit.Swing{Low: -0.4, High: 0.3}, After: &remedy.After{},
-			Predicted: []remedy.Predicted{{Index: 0, Value: -0.4, StdUncertainty: 0.2, Judged: true, P: 0.95, Changed: true}, {Index: 1, Value: 0.1, Judged: true, P: 1}}},
+			Predicted: []remedy.Predicted{{Index: 0, Value: -0.4, StdUncertainty: 0.2, Lower: -1, Upper: 1, Judged: true, P: 0.95, Changed: true}, {Index: 1, Value: 0.1, Judged: true, P: 1}}},
 		{Actions: []remedy.Action{{Work: measure.Leave}}, P: 0.001, Expected: 60},
 		{Actions: []remedy.Action{{Work: measure.SendBack}}, Return: []measure.Part{measure.BodyPart}, Level: remedy.Returned, Minutes: 30, Expected: 300},
 	}}
@@ -118,10 +118,13 @@ covers.
 
 Plan 1: move the bridge in its clearance, open the neck-screw holes to 5.00 mm (reversible; 25
 minutes; 90.0 % that all then passes)
-  1. Ease the bridge's screws and move it within their clearance: 1.50 mm toward bass; tighten.
-     Check: read the bridge from both edges of the fingerboard again.
-  2. Open the body's neck-screw holes, not the heel's, to 5.00 mm, square through on a backing
-     board. Check: each screw falls through.
+  1. Slacken the strings, ease the bridge's screws and move it within their clearance: 1.50 mm
+     toward bass (the thick strings); tighten the screws in turns. Check: every screw is tight, and
+     its head lies flat; then read the bridge from both edges of the fingerboard again: half of what
+     the two differ by must be at most 1 mm; 0.4 mm toward bass is expected.
+  2. Open the body's neck-screw holes, not the heel's, with a bit of 5.00 mm: clamp the body on a
+     backing board, drill square and right through. Check: the holes measure 5.00 mm, and each screw
+     falls through.
   Least sure after it: the bridge lies 0.40 ± 0.39 mm toward bass (the thick strings), inside its
   limits with 95.0 % (centre-line-error).
   Play that remains: at the mouth 0.00 mm on the bass side and 0.00 on the treble side, at the end

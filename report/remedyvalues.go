@@ -47,6 +47,8 @@ type jsonPlan struct {
 	SwingU    *float64        `json:"swing_u,omitempty"`     // standard uncertainty of its ends
 	Bass      *[2]float64     `json:"play_bass,omitempty"`   // at mouth and end
 	Treble    *[2]float64     `json:"play_treble,omitempty"` // likewise
+	Waits     bool            `json:"waits,omitempty"`       // for the answer to its asks: nothing can be drilled before
+	Asks      []string        `json:"asks,omitempty"`
 	Holes     []jsonHole      `json:"holes,omitempty"`
 	Predicted []jsonPredicted `json:"predicted,omitempty"`
 }
@@ -60,6 +62,7 @@ type jsonWeakest struct {
 type jsonAction struct {
 	Work   string   `json:"work"`
 	Say    string   `json:"say"`
+	Check  string   `json:"check,omitempty"` // what to measure after it, and what that must read
 	Wall   string   `json:"wall,omitempty"`
 	Mouth  *float64 `json:"mouth,omitempty"`
 	End    *float64 `json:"end,omitempty"`
@@ -140,12 +143,13 @@ func (j *remedyJSONL) Close() error { return nil }
 func jsonPlanOf(r *fit.Result, p *remedy.Plan) jsonPlan {
 	out := jsonPlan{
 		Brief: words.Plan(p), Kind: p.Kind.String(), Level: words.Level(p.Level), Minutes: p.Minutes, Price: p.Price, Expected: p.Expected,
+		Waits: p.Waits(), Asks: words.Asks(r.Kit, p),
 	}
 	if p.Next >= 0 {
 		out.Next = &p.Next
 	}
-	for i := range p.Actions {
-		out.Actions = append(out.Actions, jsonActionOf(p, &p.Actions[i]))
+	for i, s := range words.Steps(r, p) {
+		out.Actions = append(out.Actions, jsonActionOf(p, &p.Actions[i], s))
 	}
 	for _, part := range p.Return {
 		out.Return = append(out.Return, part.String())
@@ -172,8 +176,8 @@ func jsonPlanOf(r *fit.Result, p *remedy.Plan) jsonPlan {
 	return out
 }
 
-func jsonActionOf(p *remedy.Plan, a *remedy.Action) jsonAction {
-	out := jsonAction{Work: a.Work.String(), Say: words.Step(p, *a), Wall: a.Wall.String(), Std: a.Std, Stock: a.Name}
+func jsonActionOf(p *remedy.Plan, a *remedy.Action, s words.Step) jsonAction {
+	out := jsonAction{Work: a.Work.String(), Say: s.Do, Check: s.Check, Wall: a.Wall.String(), Std: a.Std, Stock: a.Name}
 	switch a.Work {
 	case measure.SideShim, measure.RelieveWall, measure.Reseat:
 		out.Mouth, out.End = &a.Mouth, &a.End
@@ -246,6 +250,7 @@ func (b *remedyCSV) Kit(r *fit.Result, a *remedy.Advice) error {
 			lines.text(s.Stock)
 			lines.text(s.Part)
 			lines.text(s.Say)
+			lines.text(s.Check)
 			lines.end()
 		}
 	}
@@ -255,7 +260,7 @@ func (b *remedyCSV) Kit(r *fit.Result, a *remedy.Advice) error {
 func (b *remedyCSV) head(lines *record) {
 	if !b.written {
 		lines.words("kit", "verdict", "plan", "brief", "level", "minutes", "p", "p_curable", "step", "work", "wall",
-			"mouth_mm", "end_mm", "across_mm", "along_mm", "turn_deg", "size_mm", "stock", "part", "say")
+			"mouth_mm", "end_mm", "across_mm", "along_mm", "turn_deg", "size_mm", "stock", "part", "say", "check")
 		lines.end()
 	}
 	b.written = true

@@ -99,6 +99,9 @@ func (p *program) drilling(ctx context.Context, o drillOptions) (*report.Drillin
 		if o.plan != 0 && o.plan != i+1 || o.plan == 0 && plans[i].Level != remedy.Redrilled {
 			continue
 		}
+		if plans[i].Waits() {
+			return nil, misusef("plan %d waits for an answer. %s", i+1, strings.Join(words.Asks(r.Kit, &plans[i]), " "))
+		}
 		schedule, lack := remedy.Drill(r, &plans[i], shelf)
 		if lack != remedy.NoLack {
 			return nil, misusef("%s", words.Lack(&plans[i], lack))

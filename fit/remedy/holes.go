@@ -1,6 +1,7 @@
 package remedy
 
 import (
+	"slices"
 	"strings"
 
 	"neckfit/fit"
@@ -31,15 +32,12 @@ func (s *scheduler) finish(i int) {
 	}
 }
 
-// impossible tells whether some hole cannot be placed whatever is answered: a screw whose size is not known
-// can be asked for.
+// unknown tells of a hole that cannot be placed only since its screw is not known, which can be asked for.
+func (r Remark) unknown() bool { return r.Kind == NoBit && r.Need == 0 }
+
+// impossible tells whether some hole cannot be placed whatever is answered.
 func (s *Schedule) impossible() bool {
-	for i := range s.Holes {
-		if k := s.Holes[i].Refused.Kind; k != NoRemark && (k != NoBit || s.Holes[i].Refused.Need > 0) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(s.Holes, func(h Hole) bool { return h.Refused.Kind != NoRemark && !h.Refused.unknown() })
 }
 
 // neighbours finds the wood left to other holes, old and new. Old holes that are plugged count no

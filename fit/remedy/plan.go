@@ -111,6 +111,12 @@ const (
 	HolesUnread                // where the bridge's holes are was not read: there is no schedule before that
 )
 
+// Waits tells whether nothing can be drilled by the plan before its Asks are answered: where a hole is or how thick
+// its screw is was not read.
+func (p *Plan) Waits() bool {
+	return slices.Contains(p.Asks, HolesUnread) || p.Drilling != nil && slices.ContainsFunc(p.Drilling.Holes, func(h Hole) bool { return h.Refused.unknown() })
+}
+
 // After is free space beside the walls at mouth and end, in mm.
 type After struct{ Bass, Treble [2]float64 }
 

@@ -26,7 +26,8 @@ func (t *Template) keys(p Paper, g *grid) []page {
 	w := &writer{sheet: p.upright()}
 	w.next()
 	w.list("Before you drill", t.Cautions, false)
-	w.list("Step by step", t.Steps, true)
+	w.list("The plan's works, in order", t.Works, true)
+	w.list("This template, step by step", t.Steps, true)
 	t.schedule(w)
 	w.list("Notes", t.Notes, false)
 	w.legend()

@@ -54,6 +54,7 @@ type Template struct {
 	Corners  []Point   // pocket corners, where a registration cross is put
 	Centre   []Point   // nil, or two points of the neck's centre line, drawn right across
 	Plate    []Outline // the bridge's plate and the like, drawn dashed
+	Works    []string  // the plan's works that the template belongs to, in order
 	Steps    []string  // what to do with the template, in order
 	Cautions []string
 	Notes    []string

@@ -201,8 +201,8 @@ func TestRemediesAreListed(t *testing.T) {
 			all := remedy.For(r, remedy.Options{}).Plans
 			for _, p := range all[:min(mostPlans, len(all))] {
 				steps := []string{}
-				for _, a := range p.Actions {
-					steps = append(steps, words.Step(&p, a))
+				for _, s := range words.Steps(r, &p) {
+					steps = append(steps, s.String())
 				}
 				plans = append(plans, steps)
 			}

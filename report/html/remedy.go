@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"io"
 	"slices"
+	"strings"
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
@@ -17,10 +18,11 @@ import (
 type advice struct {
 	Say, Why     string
 	Play, Expect string
-	Steps        []string
+	Steps        []words.Step
 	Changes      []change
 	Kinds        [][]string // the plans side by side, a row each after the headings
 	Asks         []string
+	Waiting      []string // which of the plans side by side wait for an answer
 	Untried      []string
 }
 
@@ -46,11 +48,12 @@ func (k *kit) advised(r *fit.Result, a *remedy.Advice) {
 	k.Remedy = &advice{Say: words.WhatToDo(r, a), Why: words.Why(a), Untried: words.Untried(a)}
 	k.Remedy.spell(r, k.plan, false)
 	if len(a.Plans) > 1 {
+		k.Remedy.Waiting = words.Waiting(r.Kit, a)
 		for i, row := range words.SideBySide(a) {
 			held, last := "held down by", len(row)-1
 			if i > 0 {
 				held = words.HeldDownBy(&a.Plans[i-1])
-				row[last] = row[0] + ". " + row[last]
+				row[last] = strings.Replace(row[0]+". ", "?.", "?", 1) + row[last]
 			}
 			k.Remedy.Kinds = append(k.Remedy.Kinds, slices.Concat(row[last:], row[1:2], []string{held}, row[2:last]))
 		}
@@ -61,10 +64,8 @@ func (k *kit) advised(r *fit.Result, a *remedy.Advice) {
 // spell sets a plan out: its steps, what they change, and the play that remains. A change is told
 // where the characteristic did not pass before or may not after, or of all.
 func (v *advice) spell(r *fit.Result, p *remedy.Plan, all bool) {
-	v.Play, v.Expect, v.Asks = words.Play(p), words.Expect(r, p), slices.Concat(words.Refused(p), words.Asks(p))
-	for _, step := range p.Actions {
-		v.Steps = append(v.Steps, words.Step(p, step))
-	}
+	v.Play, v.Expect, v.Asks = words.Play(p), words.Expect(r, p), slices.Concat(words.Refused(p), words.Asks(r.Kit, p))
+	v.Steps = words.Steps(r, p)
 	for _, q := range p.Predicted {
 		now, then := &r.Characteristics[q.Index], predicted(r, q)
 		if !q.Judged || !q.Changed || !all && now.Verdict == fit.Pass && then.Verdict == fit.Pass {

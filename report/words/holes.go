@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"neckfit/fit/remedy"
@@ -50,7 +51,7 @@ func Depth(h *remedy.Hole) string {
 	if h.Depth > 0 {
 		return fmt.Sprintf("%.0f mm deep in the wood", h.Depth)
 	}
-	return "the screw's length in the wood, at least 6 mm left below"
+	return "as deep as its screw reaches, 6 mm of wood or more left below"
 }
 
 // Sight is whether an old hole will be seen; "" where that is not known.
@@ -66,6 +67,9 @@ func OtherPlan(p *remedy.Plan, number int) string {
 // DrillNote says what the columns of a schedule are.
 const DrillNote = "Behind: mm behind the pocket's end. Beside: mm from the neck's centre line, and on which side. Moved: mm from the old hole. Within: the right place lies within so many mm with 95 %, readings and hand (costs.csv) together. " +
 	"Old, plug, bit: diameters in mm. Wood left: mm to the nearest other hole."
+
+// WorksHeading stands above the steps of the plan that a schedule belongs to.
+const WorksHeading = "The plan's works, in order:"
 
 // Minding is what is to be said of a hole besides its numbers, a sentence each.
 func Minding(h *remedy.Hole) (notes []string) {
@@ -183,6 +187,15 @@ func HoleNotes(s *remedy.Schedule) []string {
 	var list []string
 	for _, n := range s.Notes {
 		list = append(list, Harmless(holeNote(n)))
+	}
+	for _, f := range []measure.Feature{measure.BridgeScrew, measure.HeelScrew} {
+		if slices.ContainsFunc(s.Holes, func(h remedy.Hole) bool { return h.Feature == f && h.Pilot > 0 && !h.Through && h.Depth == 0 }) {
+			columns := "bridge_screw_length is"
+			if f == measure.HeelScrew {
+				columns = "neck_screw_length and body_thickness are"
+			}
+			list = append(list, "depths come in mm once "+columns+" in kits.csv")
+		}
 	}
 	return list
 }

@@ -233,7 +233,11 @@ func SideBySide(a *remedy.Advice) [][]string {
 	anySeen := false
 	for i := range a.Plans {
 		p := &a.Plans[i]
-		row := []string{strconv.Itoa(i + 1), "-", Fixed(p.Minutes, 0), Fixed(p.Expected, 0), "-", "-", "-", Plan(p)}
+		number := strconv.Itoa(i + 1)
+		if p.Waits() {
+			number += "?"
+		}
+		row := []string{number, "-", Fixed(p.Minutes, 0), Fixed(p.Expected, 0), "-", "-", "-", Plan(p)}
 		if p.Level != remedy.Returned {
 			row[1], row[4] = Percent(p.P), [...]string{"-", "yes", "no, cuts", "no, drills", ""}[p.Level]
 		}
@@ -299,18 +303,31 @@ const LearntHeading = "How exactly these works were done, for the column worst o
 // Learnt is an accuracy with its uncertainty.
 func Learnt(a remedy.Accuracy) string { return fmt.Sprintf("%.2f ± %.2f", a.Worst, a.U) }
 
-// Asks are what must be answered before a plan is carried out.
-func Asks(p *remedy.Plan) (list []string) {
+// Asks are what must be answered before a kit's plan is carried out.
+func Asks(kit string, p *remedy.Plan) (list []string) {
+	write := func(column string) string {
+		return fmt.Sprintf("Measure one, and write %s into kits.csv, row %s: the pilots hang on it.", column, Harmless(kit))
+	}
 	for _, a := range p.Asks {
 		switch a {
 		case remedy.BridgeScrewSize:
-			list = append(list, "How thick are the bridge's screws? Measure one, and write bridge_screw into kits.csv: the pilots hang on it.")
+			list = append(list, "How thick are the bridge's screws? "+write("bridge_screw"))
 		case remedy.NeckScrewSize:
-			list = append(list, "How thick are the neck screws? Measure one, and write neck_screw into kits.csv: the pilots hang on it.")
+			list = append(list, "How thick are the neck screws? "+write("neck_screw"))
 		case remedy.FarBridge:
 			list = append(list, "The bridge would move by more than 3 mm: are these the parts that belong together?")
 		case remedy.HolesUnread:
 			list = append(list, "Where are the bridge's holes? Read bridge-screw (and string-hole) from the body's datum: only then is there a hole schedule.")
+		}
+	}
+	return list
+}
+
+// Waiting are the plans that are no use before a question is answered, by their numbers in SideBySide.
+func Waiting(kit string, a *remedy.Advice) (list []string) {
+	for i := range a.Plans {
+		if p := &a.Plans[i]; p.Waits() {
+			list = append(list, fmt.Sprintf("Plan %d waits for an answer. %s", i+1, strings.Join(Asks(kit, p), " ")))
 		}
 	}
 	return list

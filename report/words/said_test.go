@@ -117,7 +117,7 @@ func TestRemark(t *testing.T) {
 		t.Error(got)
 	}
 	for h, want := range map[*remedy.Hole]string{
-		{Through: true, Depth: 9}: "through, from the top on a backing board", {Depth: 24.6}: "25 mm deep in the wood", {}: "the screw's length in the wood, at least 6 mm left below",
+		{Through: true, Depth: 9}: "through, from the top on a backing board", {Depth: 24.6}: "25 mm deep in the wood", {}: "as deep as its screw reaches, 6 mm of wood or more left below",
 	} {
 		if got := Depth(h); got != want {
 			t.Errorf("%q, want %q", got, want)

@@ -33,44 +33,44 @@ func TestSteps(t *testing.T) {
 			[]string{"0.10 mm toward treble of the middle at the mouth and 0.25 mm toward bass of the middle at the end"}},
 		{remedy.Plan{}, remedy.Action{Work: measure.Reseat}, "re-seat the neck", []string{"in the middle of the play"}},
 		{remedy.Plan{}, remedy.Action{Work: measure.SideShim, Wall: remedy.Bass, Mouth: 0.5, End: 0.5, Name: "veneer"}, "bass side shim 0.50 mm",
-			[]string{"between the heel and the bass wall (on the side of the thick strings): 0.50 mm (veneer), parallel", "Dry, or held by tape", "glue it to the wall, not to the heel"}},
+			[]string{"between the heel and the bass wall, the side of the thick strings: 0.50 mm (veneer), parallel", "hold it by tape", "a thin coat of wood glue, clamped against a block for an hour; leave it overnight", "glue it to the wall and not to the heel"}},
 		{remedy.Plan{}, remedy.Action{Work: measure.SideShim, Wall: remedy.Treble, Mouth: 0.5, End: 0.25, Name: "veneer"}, "treble side shim 0.50 mm at the mouth, 0.25 at the end",
-			[]string{"the treble wall (on the side of the thin strings): 0.50 mm at the mouth, 0.25 at the end, tapered from 0.50 mm (veneer)"}},
-		{remedy.Plan{}, remedy.Action{Work: measure.SideShim, Wall: remedy.Treble, End: 0.25}, "treble side shim 0.25 mm at the end only", []string{": 0.25 mm at the end only, tapered from 0.25 mm."}},
+			[]string{"the treble wall, the side of the thin strings: 0.50 mm at the mouth, 0.25 at the end, sanded to a taper from 0.50 mm (veneer)"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.SideShim, Wall: remedy.Treble, End: 0.25}, "treble side shim 0.25 mm at the end only", []string{": 0.25 mm at the end only, a third as long as the pocket"}},
 		{remedy.Plan{}, remedy.Action{Work: measure.RelieveWall, Wall: remedy.Bass, Mouth: 0.3}, "relieve the bass wall 0.30 mm at the mouth only",
-			[]string{"Scrape the bass wall (on the side of the thick strings) back by 0.30 mm at the mouth only", "finish first and wood last"}},
+			[]string{"Scrape the bass wall, the side of the thick strings: 0.30 mm at the mouth only off it", "finish first and wood last"}},
 		{remedy.Plan{}, remedy.Action{Work: measure.PitchShim, Turn: 0.5, Size: 0.6, Name: "full wedge"}, "pitch shim 0.50 deg",
-			[]string{"a wedge of 0.50 degrees (full wedge) under the heel, thick at the pocket's end, toward the bridge: 0.60 mm more than at the mouth. It leans the neck back."}},
+			[]string{"a wedge (full wedge) under the whole heel", "0.60 mm thick at the pocket's end (the side of the bridge) and nothing at its mouth, an angle of 0.50 degrees. It leans the neck back."}},
 		{remedy.Plan{}, remedy.Action{Work: measure.PitchShim, Turn: -0.5, Size: 0.6}, "pitch shim 0.50 deg",
-			[]string{"thick at the pocket's mouth, toward the nut: 0.60 mm more than at the end. It leans the neck forward."}},
+			[]string{"0.60 mm thick at the pocket's mouth (the side of the nut) and nothing at its end", "It leans the neck forward."}},
 		{remedy.Plan{}, remedy.Action{Work: measure.RiseShim, Size: 0.5, Name: "card"}, "floor shim 0.50 mm", []string{"a flat shim of 0.50 mm (card) under the whole heel"}},
 		{remedy.Plan{}, remedy.Action{Work: measure.BridgeMove, Across: 0.2, Along: -0.3, Turn: 0.4}, "move the bridge in its clearance",
-			[]string{"0.20 mm toward treble, 0.30 mm toward the neck, turned by 0.40 degrees, its tail toward treble; tighten"}},
+			[]string{"0.20 mm toward treble (the thin strings), 0.30 mm toward the headstock, turned by 0.40 degrees, its tail toward treble; tighten"}},
 		{remedy.Plan{}, remedy.Action{Work: measure.BridgeMove, Across: -0.2, Along: 0.3, Turn: -0.4}, "move the bridge in its clearance",
-			[]string{"0.20 mm toward bass, 0.30 mm toward the tail, turned by 0.40 degrees, its tail toward bass; tighten"}},
-		{remedy.Plan{}, remedy.Action{Work: measure.ReamScrews, Size: 5.5}, "open the neck-screw holes to 5.50 mm", []string{"body's neck-screw holes, not the heel's, to 5.50 mm"}},
+			[]string{"0.20 mm toward bass (the thick strings), 0.30 mm toward the tail, turned by 0.40 degrees, its tail toward bass; tighten"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.ReamScrews, Size: 5.5}, "open the neck-screw holes to 5.50 mm", []string{"body's neck-screw holes, not the heel's, with a bit of 5.50 mm"}},
 		{remedy.Plan{}, remedy.Action{Work: measure.EaseCorner, Size: 1.5}, "round the heel's corners by 1.5 mm", []string{"a radius 1.5 mm larger"}},
-		{remedy.Plan{}, remedy.Action{Work: measure.TrimHeel, Size: 2.6}, "shorten the heel's end by 2.6 mm", []string{"Take 2.6 mm off the heel's end, square across"}},
-		{remedy.Plan{}, remedy.Action{Work: measure.LevelFloor}, "level the pocket's floor", []string{"nothing rocks under a straightedge"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.TrimHeel, Size: 2.6}, "shorten the heel's end by 2.6 mm", []string{"Shorten the heel's end by 2.6 mm", "reads 2.6 mm less than before"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.LevelFloor}, "level the pocket's floor", []string{"nothing rocks on it", "no leaf of 0.15 mm enters"}},
 		{remedy.Plan{Drilling: bridge}, remedy.Action{Work: measure.PlugBridge, Across: -2}, "plug and re-drill the bridge",
-			[]string{"bore to 6.00 and 8.00 mm, each as neckfit drill lists it, glue plugs", "of the same wood with its face grain up where old and new overlap", "overnight (common practice, no source",
-				"the template of neckfit drill (2.00 mm toward bass)", "drill 2.50 and 3.20 mm, a mark on the bit"}},
+			[]string{"bore to 6.00 and 8.00 mm, each as neckfit drill lists it, as deep as the old hole is, for plugs of that size", "of the same wood with its face grain up where old and new overlap", "overnight to cure (common practice, no source; the label decides); trim it flush",
+				"the template of neckfit drill, prick each new place, 2.00 mm toward bass (the thick strings) from the old one", "drill 2.50 mm, as deep as its screw reaches, 6 mm of wood or more left below; 3.20 mm, through, from the top on a backing board; square"}},
 		{remedy.Plan{Drilling: bridge}, remedy.Action{Work: measure.PlugNeck}, "plug and re-drill the heel's screw holes",
-			[]string{"bore to 10.00 mm, glue plugs of that size in, leave", "take it out and drill 3.00 mm, a mark on the bit", "Seat the neck, clamp it"}},
-		{remedy.Plan{}, remedy.Action{Work: measure.PlugBridge}, "plug and re-drill the bridge", []string{"Plug the bridge's holes. Mark", "(the bridge stays where it stands)", "drill them as neckfit drill lists them"}},
+			[]string{"bore to 10.00 mm, as deep", "Take it out and drill 3.00 mm, as deep as its screw", "Seat the neck as it is to stay, clamp it"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.PlugBridge}, "plug and re-drill the bridge", []string{"Plug the bridge's holes, each with the smallest plug", "(the bridge stays where it stands)", "drill as neckfit drill lists it"}},
 		{remedy.Plan{Drilling: &remedy.Schedule{Holes: []remedy.Hole{{Feature: measure.StringHole, Work: remedy.PlugFirst, Plug: 8, Pilot: 3.2, Through: true}}}}, remedy.Action{Work: measure.PlugStrings},
-			"plug and re-drill the string holes", []string{"bore to 8.00 mm, glue", "in an even row 3.20 mm, from the top on a backing board"}},
-		{remedy.Plan{Return: []measure.Part{measure.NeckPart, measure.BodyPart}}, remedy.Action{Work: measure.SendBack}, "return the neck and body", []string{"Return the neck and body."}},
+			"plug and re-drill the string holes", []string{"bore to 8.00 mm, as deep", "in their even row, and drill 3.20 mm, through, from the top on a backing board"}},
+		{remedy.Plan{Return: []measure.Part{measure.NeckPart, measure.BodyPart}}, remedy.Action{Work: measure.SendBack}, "return the neck and body", []string{"Return the neck and body, with what check has found."}},
 		{remedy.Plan{}, remedy.Action{Work: measure.Leave}, "leave it", []string{"Leave the kit as it is."}},
 		{remedy.Plan{}, remedy.Action{Work: measure.ReadAgain}, "read it again", []string{"Measure the kit again."}},
 	} {
-		got := Step(&c.plan, c.action)
+		c.plan.Actions = []remedy.Action{c.action}
+		got := Steps(&fit.Result{}, &c.plan)[0].String()
 		for _, want := range c.want {
 			if !strings.Contains(got, want) {
 				t.Errorf("%v: no %q in %q", c.action.Work, want, got)
 			}
 		}
-		c.plan.Actions = []remedy.Action{c.action}
 		if got := Plan(&c.plan); got != c.brief {
 			t.Errorf("%v in brief: %q, want %q", c.action.Work, got, c.brief)
 		}
@@ -120,7 +120,7 @@ func TestExpectAndAsk(t *testing.T) {
 		t.Errorf("%q, want %q", got, want)
 	}
 	p.Asks = []remedy.Ask{remedy.BridgeScrewSize, remedy.NeckScrewSize, remedy.FarBridge}
-	got := Asks(p)
+	got := Asks("K", p)
 	if len(got) != 3 || !strings.Contains(got[0], "bridge_screw") || !strings.Contains(got[1], "neck_screw") || !strings.Contains(got[2], "more than 3 mm") {
 		t.Errorf("%q", got)
 	}
