@@ -118,6 +118,9 @@ func (t *text) plans(r *fit.Result, a *remedy.Advice, most int) {
 func (t *text) plan(r *fit.Result, p *remedy.Plan, number int) {
 	t.section(words.PlanHeading(p, number))
 	t.steps(r, p)
+	for _, no := range words.Refused(p) {
+		t.add("  ! ", no)
+	}
 	for _, ask := range words.Asks(r.Kit, p) {
 		t.add("  ? ", ask)
 	}

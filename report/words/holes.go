@@ -101,13 +101,14 @@ func Minding(h *remedy.Hole) (notes []string) {
 	return append(notes, Harmless(strings.Join(append(list, Remarks(h)...), "; "))+".")
 }
 
-// Refused are the holes that a plan would drill and that cannot be placed, each with the reason.
+// Refused are the holes that a plan would drill and that cannot be placed, each with the reason; what Asks asks for
+// is none.
 func Refused(p *remedy.Plan) (list []string) {
 	if p.Drilling == nil {
 		return nil
 	}
 	for i := range p.Drilling.Holes {
-		if h := &p.Drilling.Holes[i]; h.Refused.Kind != remedy.NoRemark {
+		if h := &p.Drilling.Holes[i]; h.Refused.Kind != remedy.NoRemark && h.Refused != (remedy.Remark{Kind: remedy.NoBit}) {
 			list = append(list, HoleName(h.Name())+" cannot be placed: "+Remark(h.Refused)+".")
 		}
 	}
