@@ -283,8 +283,14 @@ func (s steps) against(a *remedy.Action) string {
 // seat is where the heel goes: by the feeler gauges beside it, where the play that remains is known.
 func (s steps) seat(a *remedy.Action) string {
 	if f := s.plan.After; f != nil {
-		return fmt.Sprintf("so that feeler gauges show %.2f mm beside it on the bass side and %.2f mm on the treble side at the pocket's mouth, %.2f mm and %.2f mm at its end",
-			f.Bass[0], f.Treble[0], f.Bass[1], f.Treble[1])
+		leaf := func(mm float64) string {
+			if text := Fixed(mm, 2); text != "0.00" {
+				return text + " mm"
+			}
+			return "nothing"
+		}
+		return fmt.Sprintf("so that feeler gauges show %s beside it on the bass side and %s on the treble side at the pocket's mouth, %s and %s at its end",
+			leaf(f.Bass[0]), leaf(f.Treble[0]), leaf(f.Bass[1]), leaf(f.Treble[1]))
 	}
 	if a.Mouth == 0 && a.End == 0 {
 		return "in the middle of the play"
