@@ -110,7 +110,7 @@ func (v *Solver) fill(unknowns, rows []int, count int) {
 	first := 0
 	for k := range v.components {
 		c := &v.components[k]
-		*c = component{unknowns: unknownLists(k), rows: rowLists(k), first: first}
+		c.unknowns, c.rows, c.first = unknownLists(k), rowLists(k), first
 		first += len(c.unknowns)
 	}
 }

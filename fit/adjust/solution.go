@@ -21,7 +21,8 @@ type Solution struct {
 	options    Options
 	own, sigma []float64 // a row each: without and with the deviation of a place read once
 	causes     []float64 // standard deviations
-	common     grid      // columns of Q of all components by causes: Q^T shifts; of a component as many as it has unknowns
+	common     grid      // causes by columns of Q of all components: (Q^T shifts)^T; of a component as many as it has unknowns
+	alongs     []along   // of the unknowns
 	components []component
 	unknownAt  []position
 	rowAt      []position
@@ -127,7 +128,7 @@ func (s *Solution) UncertaintyInto(g []float64, u *Uncertainty) {
 	y := s.alongQ(g, room[:])
 	*u = Uncertainty{Common: slices.Grow(u.Common[:0], len(s.causes))[:len(s.causes)]}
 	clear(u.Common)
-	s.common.timesT(y, u.Common)
+	s.common.times(y, u.Common)
 	variance, spent := dot(y, y), 0.0
 	for _, k := range s.scaled {
 		c := &s.components[k]
@@ -168,18 +169,33 @@ func (u *Uncertainty) total(spent float64) {
 // its distribution is lost to rounding.
 const manyDOF = 2000
 
+// along is an unknown along the columns of Q, of which it takes those from the first on.
+type along struct {
+	first int
+	parts []float64
+}
+
+// findAlongs takes every unknown to the columns of Q.
+func (v *Solver) findAlongs() {
+	v.alongs = slices.Grow(v.alongs[:0], len(v.X))
+	for _, at := range v.unknownAt {
+		c := &v.components[at.component]
+		parts, from := c.rInverse.row(at.place), 0
+		if len(c.null) == 0 {
+			from = at.place // it is a triangle
+		}
+		v.alongs = append(v.alongs, along{c.first + from, parts[from:]})
+	}
+}
+
 // alongQ takes a gradient to the columns of Q, in the room given if they fit.
 func (s *Solution) alongQ(g, room []float64) []float64 {
 	s.mustFit(g)
-	y := scratch(room, s.common.rows)
+	y := scratch(room, len(s.X))
 	for u, slope := range g {
 		if slope != 0 {
-			c, place := s.ofUnknown(u)
-			t, from := c.rInverse.row(place), 0
-			if len(c.null) == 0 {
-				from = place // it is a triangle
-			}
-			addTo(y[c.first+from:c.first+len(t)], slope, t[from:])
+			a := &s.alongs[u]
+			addTo(y[a.first:a.first+len(a.parts)], slope, a.parts)
 		}
 	}
 	return y
@@ -190,8 +206,8 @@ func (s *Solution) Covariance(g, h []float64) float64 {
 	var roomG, roomH, roomC, roomD [roomy]float64
 	y, z := s.alongQ(g, roomG[:]), s.alongQ(h, roomH[:])
 	c, d := scratch(roomC[:], len(s.causes)), scratch(roomD[:], len(s.causes))
-	s.common.timesT(y, c)
-	s.common.timesT(z, d)
+	s.common.times(y, c)
+	s.common.times(z, d)
 	sum := dot(c, d)
 	for k := range s.components {
 		c := &s.components[k]
@@ -211,7 +227,7 @@ func (s *Solution) Covariances(gradients [][]float64) [][]float64 {
 	for i, g := range gradients {
 		y := s.alongQ(g, nil)
 		v := make([]float64, len(s.causes), len(s.causes)+len(y)+len(s.suspects))
-		s.common.timesT(y, v)
+		s.common.times(y, v)
 		for k := range s.components {
 			c := &s.components[k]
 			for _, x := range y[c.first : c.first+len(c.unknowns)] {

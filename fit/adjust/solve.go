@@ -75,7 +75,7 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 		X: floats.raw(unknowns), Fitted: floats.raw(rows), Residuals: floats.raw(rows), Redundancy: floats.raw(rows),
 		Condition: 1,
 		options:   o, sigma: floats.raw(rows), own: floats.raw(rows), causes: floats.raw(causes),
-		common:     v.mem.grid(unknowns, causes),
+		common: v.mem.grid(causes, unknowns), alongs: v.alongs,
 		scaled:     v.scaled[:0],
 		components: v.components, unknownAt: v.unknownAt, rowAt: v.rowAt, // as they were
 	}
@@ -96,6 +96,7 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 	if len(v.nulls) > 0 {
 		v.Null = v.nulls
 	}
+	v.findAlongs()
 	v.snoop()
 	redundant := false
 	for k := range v.components {
@@ -361,10 +362,9 @@ func (v *Solver) judge(c *component) {
 			if moved == 0 {
 				continue
 			}
-			into := c.first*len(v.causes) + cause
-			for k := at; k < len(c.q.v); k += c.q.cols {
-				v.common.v[into] += moved * c.q.v[k]
-				into += len(v.causes)
+			into := v.common.row(cause)[c.first:]
+			for k := range c.q.rows {
+				into[k] += moved * c.q.v[k*c.q.cols+at]
 			}
 		}
 	}
