@@ -5,8 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/floats"
-
 	"neckfit/fit/adjust"
 	"neckfit/measure"
 )
@@ -210,14 +208,17 @@ func (s *solved) cure(g []float64) Missing {
 // freeOf marks the unknowns that move along the free directions in which the quantity moves too.
 func (s *solved) freeOf(g []float64) []bool {
 	const share = 1e-6 // of a gradient or of a unit direction: what adjust.Estimable lets pass
-	size := floats.Norm(g, 2)
+	square := 0.0
+	for _, v := range g {
+		square += v * v
+	}
 	free := make([]bool, len(g))
 	for _, direction := range s.fit.Null {
 		along := 0.0
 		for j, v := range direction {
 			along += v * g[j]
 		}
-		if math.Abs(along) <= share*size {
+		if along*along <= share*share*square {
 			continue
 		}
 		for j, v := range direction {

@@ -1,6 +1,9 @@
 package measure
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // scaleSteps are the steps that a scale is read in, in mm, coarse ones first, each with the coarsest finer
 // one that it may be mistaken for: parts of a millimetre, then of an inch. The finest of an
@@ -26,6 +29,7 @@ type steps struct {
 type gaugeSteps struct {
 	gauge   *Gauge
 	fits    [len(scaleSteps)]bool
+	fine    bool      // none fits
 	numbers []float64 // the first few that differ
 }
 
@@ -77,7 +81,7 @@ func (s *steps) of(gauge *Gauge) *gaugeSteps {
 		s.seen = append(s.seen, gaugeSteps{})
 	}
 	g := &s.seen[len(s.seen)-1]
-	g.gauge, g.numbers = gauge, g.numbers[:0]
+	g.gauge, g.fine, g.numbers = gauge, false, g.numbers[:0]
 	for i := range g.fits {
 		g.fits[i] = scaleSteps[i].step > gauge.Resolution*(1+1e-9) // the claimed step is no news
 	}
@@ -87,23 +91,20 @@ func (s *steps) of(gauge *Gauge) *gaugeSteps {
 // add notes a number.
 func (g *gaugeSteps) add(x float64) {
 	const enough = 8 // numbers: even halves of a step come together by chance once in 256 times
-	fits := false
+	if g.fine {
+		return
+	}
+	g.fine = true
 	for i := range scaleSteps {
 		if g.fits[i] {
 			n := x / scaleSteps[i].step
 			g.fits[i] = math.Abs(n-math.Round(n)) < 1e-6 // far above what rounding leaves, far below a finer step
-			fits = fits || g.fits[i]
+			g.fine = g.fine && !g.fits[i]
 		}
 	}
-	if !fits || len(g.numbers) == enough {
-		return
+	if !g.fine && len(g.numbers) < enough && !slices.Contains(g.numbers, x) {
+		g.numbers = append(g.numbers, x)
 	}
-	for _, number := range g.numbers {
-		if number == x {
-			return
-		}
-	}
-	g.numbers = append(g.numbers, x)
 }
 
 // step is the coarsest step that all numbers have, so many of them that a finer one would hardly look so;

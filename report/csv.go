@@ -35,6 +35,12 @@ func (r *record) comma() {
 
 func (r *record) end() { r.to, r.begun = append(r.to, '\n'), false }
 
+// name adds a cell with one of the program's names, in which there is nothing to quote.
+func (r *record) name(name string) {
+	r.comma()
+	r.to = append(r.to, name...)
+}
+
 // words adds cells of the program's own, which are no formulas.
 func (r *record) words(list ...string) {
 	for _, text := range list {
@@ -122,9 +128,10 @@ func csvLine(to []byte, r *fit.Result) ([]byte, error) {
 	l.text(r.Kit)
 	l.text(r.Info.Lot)
 	l.text(r.Info.Supplier)
-	l.words(words.Verdict(r.Verdict), words.Way(r.Way))
+	l.name(words.Verdict(r.Verdict))
+	l.name(words.Way(r.Way))
 	if c := words.Worst(r); c != nil {
-		l.words(c.ID.String())
+		l.name(c.ID.String())
 	} else {
 		l.blank(1)
 	}
@@ -132,12 +139,12 @@ func csvLine(to []byte, r *fit.Result) ([]byte, error) {
 		c := &r.Characteristics[i]
 		if !c.Measured() {
 			l.blank(2)
-			l.words(words.Verdict(fit.NotMeasured))
+			l.name(words.Verdict(fit.NotMeasured))
 			continue
 		}
 		l.number(c.Value)
 		l.number(c.StdUncertainty)
-		l.words(words.Verdict(c.Verdict))
+		l.name(words.Verdict(c.Verdict))
 	}
 	if r.Swing != nil {
 		l.number(r.Swing.Low)

@@ -106,17 +106,18 @@ func (t *Tape) GradientInto(q Variable, grad []float64) []float64 {
 	if len(t.adjoint) < len(t.steps) {
 		t.adjoint = make([]float64, cap(t.steps))
 	}
-	t.adjoint[q.at.step] = 1
+	adjoint, steps, operands := t.adjoint[:len(t.steps)], t.steps, t.operands
+	adjoint[q.at.step] = 1
 	// Operands lie before their step, so that whatever stands at a step when it is come to is complete.
 	for i := int(q.at.step); i >= t.unknowns; i-- {
-		if by := t.adjoint[i]; by != 0 {
-			t.adjoint[i] = 0
-			for _, o := range t.operands[t.steps[i].from:t.steps[i].to] {
-				t.adjoint[o.at] += by * o.slope
+		if by := adjoint[i]; by != 0 {
+			adjoint[i] = 0
+			for _, o := range operands[steps[i].from:steps[i].to] {
+				adjoint[o.at] += by * o.slope
 			}
 		}
 	}
-	copy(grad, t.adjoint[:t.unknowns])
-	clear(t.adjoint[:t.unknowns])
+	copy(grad, adjoint[:t.unknowns])
+	clear(adjoint[:t.unknowns])
 	return grad
 }
