@@ -85,20 +85,24 @@ type sense struct {
 	kit  *measure.Kit
 	list []Nonsense
 	by   [measure.DatumEdgeTreble + 1][measure.PlateEdge + 1][]*measure.Reading // what is sound by itself
+	used []*[]*measure.Reading                                                  // of by, the lists that hold something
 }
 
 // nonsense compares a kit's numbers with what instruments are: each by itself first, then those that are
 // sound with each other.
 func (s *sense) nonsense(kit *measure.Kit) []Nonsense {
 	s.kit, s.list = kit, nil
-	for datum := range s.by {
-		for f := range s.by[datum] {
-			s.by[datum][f] = s.by[datum][f][:0]
-		}
+	for _, list := range s.used {
+		*list = (*list)[:0]
 	}
+	s.used = s.used[:0]
 	for i := range kit.Readings {
 		if r := &kit.Readings[i]; s.number(r) {
-			s.by[r.Datum][r.Feature] = append(s.by[r.Datum][r.Feature], r)
+			list := &s.by[r.Datum][r.Feature]
+			if len(*list) == 0 {
+				s.used = append(s.used, list)
+			}
+			*list = append(*list, r)
 		}
 	}
 	if scale := kit.Info.Scale; scale != 0 {

@@ -21,7 +21,7 @@ type Solution struct {
 	options    Options
 	own, sigma []float64 // a row each: without and with the deviation of a place read once
 	causes     []float64 // standard deviations
-	common     grid      // causes by columns of Q of all components: (Q^T shifts)^T; of a component as many as it has unknowns
+	common     grid      // columns of Q of all components by causes: Q^T shifts; of a component as many as it has unknowns
 	alongs     []along   // of the unknowns
 	components []component
 	unknownAt  []position
@@ -128,7 +128,7 @@ func (s *Solution) UncertaintyInto(g []float64, u *Uncertainty) {
 	y := s.alongQ(g, room[:])
 	*u = Uncertainty{Common: slices.Grow(u.Common[:0], len(s.causes))[:len(s.causes)]}
 	clear(u.Common)
-	s.common.times(y, u.Common)
+	s.addCommon(g, u.Common)
 	variance, spent := dot(y, y), 0.0
 	for _, k := range s.scaled {
 		c := &s.components[k]
@@ -169,10 +169,12 @@ func (u *Uncertainty) total(spent float64) {
 // its distribution is lost to rounding.
 const manyDOF = 2000
 
-// along is an unknown along the columns of Q, of which it takes those from the first on.
+// along is an unknown along the columns of Q, of which it takes those from the first on, with what one standard
+// deviation of each cause does to it.
 type along struct {
-	first int
-	parts []float64
+	first  int
+	parts  []float64
+	common []float64
 }
 
 // findAlongs takes every unknown to the columns of Q.
@@ -184,7 +186,20 @@ func (v *Solver) findAlongs() {
 		if len(c.null) == 0 {
 			from = at.place // it is a triangle
 		}
-		v.alongs = append(v.alongs, along{c.first + from, parts[from:]})
+		a := along{c.first + from, parts[from:], v.mem.floats.take(len(v.causes))}
+		for k, part := range a.parts {
+			addTo(a.common, part, v.common.row(a.first+k))
+		}
+		v.alongs = append(v.alongs, a)
+	}
+}
+
+// addCommon adds what one standard deviation of each cause does to the quantity with gradient g.
+func (s *Solution) addCommon(g, into []float64) {
+	for u, slope := range g {
+		if slope != 0 {
+			addTo(into, slope, s.alongs[u].common)
+		}
 	}
 }
 
@@ -206,8 +221,8 @@ func (s *Solution) Covariance(g, h []float64) float64 {
 	var roomG, roomH, roomC, roomD [roomy]float64
 	y, z := s.alongQ(g, roomG[:]), s.alongQ(h, roomH[:])
 	c, d := scratch(roomC[:], len(s.causes)), scratch(roomD[:], len(s.causes))
-	s.common.times(y, c)
-	s.common.times(z, d)
+	s.addCommon(g, c)
+	s.addCommon(h, d)
 	sum := dot(c, d)
 	for k := range s.components {
 		c := &s.components[k]
@@ -227,7 +242,7 @@ func (s *Solution) Covariances(gradients [][]float64) [][]float64 {
 	for i, g := range gradients {
 		y := s.alongQ(g, nil)
 		v := make([]float64, len(s.causes), len(s.causes)+len(y)+len(s.suspects))
-		s.common.times(y, v)
+		s.addCommon(g, v)
 		for k := range s.components {
 			c := &s.components[k]
 			for _, x := range y[c.first : c.first+len(c.unknowns)] {

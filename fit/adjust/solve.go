@@ -75,7 +75,7 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 		X: floats.raw(unknowns), Fitted: floats.raw(rows), Residuals: floats.raw(rows), Redundancy: floats.raw(rows),
 		Condition: 1,
 		options:   o, sigma: floats.raw(rows), own: floats.raw(rows), causes: floats.raw(causes),
-		common: v.mem.grid(causes, unknowns), alongs: v.alongs,
+		common: v.mem.grid(unknowns, causes), alongs: v.alongs,
 		scaled:     v.scaled[:0],
 		components: v.components, unknownAt: v.unknownAt, rowAt: v.rowAt, // as they were
 	}
@@ -362,9 +362,8 @@ func (v *Solver) judge(c *component) {
 			if moved == 0 {
 				continue
 			}
-			into := v.common.row(cause)[c.first:]
 			for k := range c.q.rows {
-				into[k] += moved * c.q.v[k*c.q.cols+at]
+				v.common.row(c.first + k)[cause] += moved * c.q.v[k*c.q.cols+at]
 			}
 		}
 	}
