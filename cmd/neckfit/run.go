@@ -165,8 +165,14 @@ glued or drilled. A folder of CSV tables is a batch; one kit is a batch of one.
 	p.fitHelp(root)
 	root.InitDefaultCompletionCmd()
 	for _, c := range root.Commands() {
-		if c.Name() == "completion" {
-			c.Example = "  neckfit completion bash > neckfit.bash"
+		if c.Name() != "completion" {
+			continue
+		}
+		c.Example = "  neckfit completion bash > neckfit.bash"
+		for _, shell := range c.Commands() {
+			shell.Long = "Completion " + shell.Name() + " writes a script for this shell, which then completes commands and flags of neckfit. The " +
+				"shell's own manual says where it looks for such scripts."
+			shell.Example = "  neckfit completion " + shell.Name() + " > neckfit." + shell.Name()
 		}
 	}
 	return root
