@@ -115,23 +115,6 @@ func cover(p plan, trials int, bent bool) *coverage {
 	return c
 }
 
-// again is a source of random numbers that gives so many of one stream, and then another.
-type again struct {
-	first, then rand.Source
-	left        int
-}
-
-func (a *again) Uint64() uint64 {
-	if a.left > 0 {
-		a.left--
-		return a.first.Uint64()
-	}
-	return a.then.Uint64()
-}
-
-// gaugesOfAHand is how many common errors simulate draws before it reads.
-const gaugesOfAHand = 5
-
 // one simulates a kit.
 func (c *coverage) one(seed uint64) {
 	rng := rand.New(rand.NewPCG(seed, uint64(c.way)))
@@ -148,10 +131,9 @@ func (c *coverage) one(seed uint64) {
 		f.bend()
 		exact = f.on(c.read(in, nil, exactly))
 	}
-	var noisy, sure []measure.Reading
-	for trial := range c.trials {
-		source := &again{rand.NewPCG(seed, 1000), rand.NewPCG(seed, 2000+uint64(trial)), gaugesOfAHand}
-		noisy = append(noisy, f.on(c.read(in, rand.New(source), setup))...)
+	noisy := f.on(simulate.Repeated(c.trials, c.read, in, rand.New(rand.NewPCG(seed, 1000)), setup))
+	var sure []measure.Reading
+	for range c.trials {
 		sure = append(sure, exact...)
 	}
 	kit := in.Kit("K", noisy)

@@ -24,18 +24,22 @@ func formOf(r *measure.Reading) (place string, std float64) {
 		return fmt.Sprint(r.Feature, r.Datum, at(r.Offset)), survey.NutForm
 	case measure.Fret:
 		return fmt.Sprint(r.Feature, r.Datum, r.Mark, at(r.Offset)), survey.FretForm
-	case measure.EdgeBass, measure.EdgeTreble, measure.HeelBass, measure.HeelTreble, measure.PocketBass, measure.PocketTreble:
+	case measure.EdgeBass, measure.EdgeTreble:
+		return fmt.Sprint(r.Feature, r.Datum, at(r.Station)), survey.EdgeForm
+	case measure.HeelBass, measure.HeelTreble, measure.PocketBass, measure.PocketTreble:
 		if r.Kind == measure.Gap {
-			return fmt.Sprint(r.Feature, r.Datum, "gap", at(r.Station)), math.Sqrt2 * survey.SideForm
+			return fmt.Sprint(r.Feature, r.Datum, "gap", at(r.Station)), math.Sqrt2 * survey.WallForm
 		}
-		return fmt.Sprint(r.Feature, r.Datum, at(r.Station)), survey.SideForm
+		return fmt.Sprint(r.Feature, r.Datum, at(r.Station)), survey.WallForm
 	case measure.HeelEnd, measure.PocketEnd:
 		if r.Kind == measure.Gap {
-			return fmt.Sprint(r.Feature, r.Datum, "gap", at(r.Offset)), math.Sqrt2 * survey.SideForm
+			return fmt.Sprint(r.Feature, r.Datum, "gap", at(r.Offset)), math.Sqrt2 * survey.WallForm
 		}
-		return fmt.Sprint(r.Feature, r.Datum, at(r.Offset)), survey.SideForm
-	case measure.Fingerboard, measure.Heel, measure.Pocket:
-		return fmt.Sprint(r.Feature, r.Datum, at(r.Station)), math.Sqrt2 * survey.SideForm
+		return fmt.Sprint(r.Feature, r.Datum, at(r.Offset)), survey.WallForm
+	case measure.Fingerboard:
+		return fmt.Sprint(r.Feature, r.Datum, at(r.Station)), math.Sqrt2 * survey.EdgeForm
+	case measure.Heel, measure.Pocket:
+		return fmt.Sprint(r.Feature, r.Datum, at(r.Station)), math.Sqrt2 * survey.WallForm
 	case measure.FretTop, measure.PocketFloor, measure.Top:
 		return fmt.Sprint(r.Feature, r.Datum, at(r.Station), at(r.Offset)), survey.PlaneForm
 	}

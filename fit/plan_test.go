@@ -100,16 +100,19 @@ func drawnWith(rng *rand.Rand, right []measure.Reading) []measure.Reading {
 	for i := range list {
 		r := &list[i]
 		form := 0.05 * rng.NormFloat64()
+		wall := 0.03 / 0.05 * form
 		switch r.Feature {
 		case measure.Nut, measure.Fret:
 			r.Station += form
-		case measure.EdgeBass, measure.EdgeTreble, measure.HeelBass, measure.HeelTreble, measure.PocketBass, measure.PocketTreble:
+		case measure.EdgeBass, measure.EdgeTreble:
+			r.Offset += form
+		case measure.HeelBass, measure.HeelTreble, measure.PocketBass, measure.PocketTreble:
 			if r.Kind == measure.Offset {
-				r.Offset += form
+				r.Offset += wall
 			}
 		case measure.HeelEnd, measure.PocketEnd:
 			if r.Kind == measure.Station {
-				r.Station += form
+				r.Station += wall
 			}
 		case measure.FretTop, measure.PocketFloor, measure.Top:
 			r.Size += form

@@ -14,12 +14,7 @@ import (
 func thrice(p plan, in simulate.Instrument, seed uint64, f *form) *measure.Kit {
 	setup := simulate.DefaultSetup()
 	setup.Heights = true
-	var readings []measure.Reading
-	for trial := range uint64(3) {
-		source := &again{rand.NewPCG(seed, 1000), rand.NewPCG(seed, 2000+trial), gaugesOfAHand}
-		readings = append(readings, f.on(p.read(in, rand.New(source), setup))...)
-	}
-	return in.Kit("K", readings)
+	return in.Kit("K", f.on(simulate.Repeated(3, p.read, in, rand.New(rand.NewPCG(seed, 1000)), setup)))
 }
 
 // slip adds to what a reading showed.

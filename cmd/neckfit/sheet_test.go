@@ -21,6 +21,7 @@ import (
 // reference is the instrument that the simulation measures.
 func reference() (simulate.Instrument, sheet.Instrument) {
 	in := simulate.ShortScaleBass()
+	in.BridgeScrews = []simulate.Point{{Station: 4, Offset: 38}, {Station: 31, Offset: 26}, {Station: 31}, {Station: 31, Offset: -26}, {Station: 4, Offset: -38}} // 1 is the treble-most
 	return in, sheet.Instrument{Strings: in.Strings, Frets: in.Frets, NeckScrews: len(in.NeckScrews), BridgeScrews: len(in.BridgeScrews)}
 }
 
@@ -29,7 +30,7 @@ func reference() (simulate.Instrument, sheet.Instrument) {
 func TestSheetIsWhatIsRead(t *testing.T) {
 	in, counts := reference()
 	for way, read := range map[string]func(simulate.Instrument, *rand.Rand, simulate.Setup) []measure.Reading{
-		"loose": simulate.LooseParts, "dry": simulate.DryFit, "edge": simulate.EdgeCheck,
+		"loose": simulate.LooseParts, "dry": simulate.DryFit, "edge": simulate.EdgeCheck, "quick": simulate.QuickCheck,
 	} {
 		setup := simulate.DefaultSetup()
 		setup.Heights = true
@@ -38,6 +39,9 @@ func TestSheetIsWhatIsRead(t *testing.T) {
 			want = append(want, fmt.Sprintln(r.Datum, r.Feature, r.Mark, r.Kind))
 		}
 		for _, k := range sheet.Plan(way, counts) {
+			if k.Trial > 1 {
+				continue
+			}
 			got = append(got, fmt.Sprintln(k.Datum, k.Feature, k.Mark, k.Kind))
 		}
 		slices.Sort(want)

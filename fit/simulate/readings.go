@@ -268,9 +268,8 @@ func EdgeCheck(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 }
 
 // QuickCheck is the shortest check that says where things are along the neck: from the straightedge along the
-// bass edge the nut, fret 12, the widths of heel and pocket at mouth and end, the pocket's end and the outer
-// bridge screw, from the treble edge nut, fret 12 and the other outer screw. The neck lies as the instrument
-// says.
+// bass edge the nut, the last fret, the widths of heel and pocket at mouth and end and both outer bridge screws, from
+// the treble edge nut, last fret and the two screws. The neck lies as the instrument says.
 func QuickCheck(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 	s := &survey{hand: newHand(setup, rng)}
 	outer := [2]int{} // the screws farthest toward bass and treble
@@ -285,7 +284,7 @@ func QuickCheck(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 		w := []side{bass, treble}[i]
 		s.from(d, in.seated(s, w), s.Long)
 		s.atEdge(measure.Nut, measure.Mark{}, in.wire(0))
-		s.atEdge(measure.Fret, mark(12), in.wire(12))
+		s.atEdge(measure.Fret, mark(in.Frets), in.wire(in.Frets))
 		body := s.see.through(in.neck().undone())
 		if w == bass {
 			in.readHeelWidths(s, s.see.through(in.heel()))
@@ -327,10 +326,7 @@ func (in Instrument) readEdge(s *survey, d measure.Datum, w side) {
 // it at each.
 func (in Instrument) seated(s *survey, w side) frame {
 	f := in.edgeDatum(w)
-	if s.Exact || s.Seat == 0 {
-		return f
-	}
-	nut, last := s.Seat*s.rng.NormFloat64(), s.Seat*s.rng.NormFloat64()
+	nut, last := s.seats[w][0], s.seats[w][1]
 	turn := (last - nut) / in.lastFret()
 	f.turn += turn
 	f.origin.Offset += nut + turn*in.EdgeZero

@@ -174,6 +174,28 @@ type Setup struct {
 	// The sides of heel and pocket are read at SideStations places, evenly from mouth to end, all of
 	// them Trials times over. 0 stands for 3 places and for 1 trial.
 	SideStations, Trials int
+
+	held *held // what does not change from trial to trial; nil where a survey draws its own
+}
+
+// held are errors that are common to all readings of a kit, however often it is read: of each gauge, and of each
+// straightedge's seat near the nut and near the last fret.
+type held struct {
+	shifts map[*measure.Gauge]float64
+	seats  map[side][2]float64
+}
+
+// Repeated reads an instrument so many times over, with the same gauges and its straightedges where they are.
+func Repeated(times int, read func(Instrument, *rand.Rand, Setup) []measure.Reading, in Instrument, rng *rand.Rand, setup Setup) (all []measure.Reading) {
+	setup = setup.filled()
+	setup.held = newHand(setup, rng).held
+	for trial := range times {
+		for _, r := range read(in, rng, setup) {
+			r.Trial = trial + 1
+			all = append(all, r)
+		}
+	}
+	return all
 }
 
 // DefaultSetup is a small workshop's drawer: a 150 mm digital calliper, a 1000 mm steel rule, a
@@ -208,23 +230,32 @@ func (s Setup) filled() Setup {
 	return s
 }
 
-// hand draws the errors of one kit's readings: one shift a gauge, common to all its readings,
-// and for each reading its own noise and the rounding of what the gauge shows.
+// hand draws the errors of one kit's readings: one shift a gauge, common to all its readings, one seat a
+// straightedge, and for each reading its own noise and the rounding of what the gauge shows.
 type hand struct {
 	Setup
-	rng    *rand.Rand
-	shifts map[*measure.Gauge]float64
+	*held
+	rng *rand.Rand
 }
 
-// newHand draws the shifts at once and in a fixed order. The rng is not used when the setup is exact.
+// newHand draws the shifts and seats at once and in a fixed order. The rng is not used when the setup is exact.
 func newHand(s Setup, rng *rand.Rand) *hand {
-	h := &hand{Setup: s.filled(), rng: rng, shifts: map[*measure.Gauge]float64{}}
+	h := &hand{Setup: s.filled(), held: s.held, rng: rng}
+	if h.held != nil {
+		return h
+	}
+	h.held = &held{map[*measure.Gauge]float64{}, map[side][2]float64{}}
 	if h.Exact {
 		return h
 	}
 	for _, g := range []*measure.Gauge{h.Offset, h.Station, h.Long, h.Gap, h.Depth} {
 		if _, ok := h.shifts[g]; !ok {
 			h.shifts[g] = h.uniform(g.MaxError)
+		}
+	}
+	if h.Seat > 0 {
+		for _, w := range []side{bass, treble} {
+			h.seats[w] = [2]float64{h.Seat * rng.NormFloat64(), h.Seat * rng.NormFloat64()}
 		}
 	}
 	return h

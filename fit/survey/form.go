@@ -10,18 +10,28 @@ import (
 	"neckfit/measure"
 )
 
-// How far a place of a good part leaves the ideal form, as a standard deviation in mm: a fret the law of frets, a side
-// its straight line, a floor or the tops of frets their plane. Two sides by one reading have both. Common practice,
-// no source.
+// How far a place of a good part leaves the ideal form, as a standard deviation in mm: a fret the law of frets, an edge of
+// the fingerboard, filed by hand, and a routed wall of heel or pocket their straight line, a floor or the tops of frets
+// their plane. Two sides by one reading have both, so that a good pocket's gap is out by 0.06 mm at a place: by more, and
+// of good kits one in twenty would lie beyond a gap's limits. Common practice, no source.
 const (
 	FretForm  = 0.05
-	SideForm  = 0.05
+	EdgeForm  = 0.05
+	WallForm  = 0.03
 	PlaneForm = 0.05
-	widthForm = SideForm * math.Sqrt2
 	// NutForm is of a nut beside the frets' law, where frets enough tell that without it: nuts are set by hand, and moved for
 	// intonation. With fewer it must be taken for a fret.
 	NutForm = 0.3
 )
+
+// sideForm is that of a side, or of either side of a width.
+func sideForm(f measure.Feature) float64 {
+	switch f {
+	case measure.EdgeBass, measure.EdgeTreble, measure.Fingerboard:
+		return EdgeForm
+	}
+	return WallForm
+}
 
 // samePlace is how near two readings of a feature are of one place: within it the form does not change. A rule laid
 // down again shows other stations by less.
@@ -90,14 +100,15 @@ type FormRow struct {
 // localOrPlace adds to a sum the deviation at x, or else names the place.
 func (s *Survey) localOrPlace(of object, l Local, seen *Trend, x float64, r *measure.Reading, sum *sum) {
 	u, ok := l.at(seen, x)
+	form := sideForm(r.Feature) * math.Sqrt2
 	if !ok {
-		sum.place = s.placeOf(of, 0, x, 0, widthForm)
+		sum.place = s.placeOf(of, 0, x, 0, form)
 		return
 	}
 	held := func(f FormRow) bool { return s.Problem.Rows[f.Row].Terms[0].Unknown == u }
 	if !slices.ContainsFunc(s.Forms, held) {
 		s.Forms = append(s.Forms, FormRow{len(s.Problem.Rows), r})
-		s.Problem.Rows = append(s.Problem.Rows, adjust.Row{Sigma: widthForm, Terms: s.one(u).terms})
+		s.Problem.Rows = append(s.Problem.Rows, adjust.Row{Sigma: form, Terms: s.one(u).terms})
 		s.Source = append(s.Source, nil)
 	}
 	sum.terms = s.sum(append(sum.terms, adjust.Term{Unknown: u, Coef: 1})...).terms

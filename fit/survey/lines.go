@@ -115,7 +115,7 @@ func (on *Side) write(s *Survey, r *measure.Reading) {
 	if on.key.Gap() {
 		s.localOrPlace(on, on.Local, &on.Trend, x, r, &row)
 	} else {
-		row.place = s.placeOf(on, 0, x, 0, SideForm)
+		row.place = s.placeOf(on, 0, x, 0, sideForm(r.Feature))
 	}
 	switch {
 	case !on.end():

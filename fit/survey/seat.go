@@ -35,7 +35,7 @@ func (s *Survey) touches() {
 		return
 	}
 	straightedge := Straightedge(s.Kit)
-	std := math.Hypot(SideForm, math.Sqrt(straightedge.Variance()))
+	std := math.Hypot(EdgeForm, math.Sqrt(straightedge.Variance()))
 	for i := range s.seats {
 		t := &s.seats[i]
 		t.nut, t.last = s.touching(measure.DatumEdgeBass + measure.Datum(i))

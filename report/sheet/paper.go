@@ -3,6 +3,7 @@ package sheet
 import (
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -25,7 +26,7 @@ type Paper struct {
 func (p Paper) PDF(w io.Writer) error {
 	var pages [][]Task
 	most := draw.RowsPerPage(p.Size)
-	for _, group := range byDatum(Plan(p.Way, p.Instrument)) {
+	for _, group := range byDatum(onPaper(Plan(p.Way, p.Instrument))) {
 		if n := len(pages); n > 0 && len(pages[n-1])+len(group) <= most {
 			pages[n-1] = append(pages[n-1], group...)
 			continue
@@ -48,16 +49,9 @@ func (p Paper) PDF(w io.Writer) error {
 	return draw.Forms(w, p.Size, "Measuring sheets", forms, labels)
 }
 
-// byDatum cuts tasks where the datum changes.
-func byDatum(tasks []Task) (groups [][]Task) {
-	for i, t := range tasks {
-		if i == 0 || t.Datum != tasks[i-1].Datum {
-			groups = append(groups, nil)
-		}
-		n := len(groups) - 1
-		groups[n] = append(groups[n], t)
-	}
-	return groups
+// onPaper leaves out the repeats that have room in the boxes of the first reading's row.
+func onPaper(tasks []Task) []Task {
+	return slices.DeleteFunc(tasks, func(t Task) bool { return t.Trial == 2 || t.Trial == 3 && t.Kind != measure.Point })
 }
 
 // form is a page: the picture with this page's numbers, and a row for each.
@@ -72,10 +66,10 @@ func (p Paper) form(kit string, tasks []Task, title string) draw.Form {
 	for _, t := range tasks {
 		station, offset, size, _ := t.Feature.Needs(t.Kind)
 		row := draw.Row{
-			Number: t.Number, What: words.ToRead(t.Feature, t.Mark, t.Kind, t.Where), With: words.Tool(t.Datum, t.Feature, t.Kind),
+			Number: t.Number, What: words.ToRead(t.Feature, t.Mark, t.Kind, t.Where, t.Trial, p.times(p.Way, t)), With: words.Tool(t.Datum, t.Feature, t.Kind),
 			Boxes: []bool{station == measure.Required, offset == measure.Required && t.Offset == "", size == measure.Required}, Again: 1,
 		}
-		if t.Kind == measure.Point {
+		if t.Kind == measure.Point || p.times(p.Way, t) == 3 {
 			row.Again = 2
 		}
 		f.Rows = append(f.Rows, row)

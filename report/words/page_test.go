@@ -87,10 +87,10 @@ func TestTool(t *testing.T) {
 			t.Errorf("%s %s from %s: %q, want %q", c.feature, c.kind, c.datum, got, c.want)
 		}
 	}
-	if got := ToRead(measure.BridgeScrew, "5", measure.Point, BassMost); got != "bridge-screw 5: centre of the bass-most hole" {
+	if got := ToRead(measure.BridgeScrew, "5", measure.Point, BassMost, 1, 2); got != "bridge-screw 5: centre of the bass-most hole, 2 times" {
 		t.Errorf("%q", got)
 	}
-	if got := ToRead(measure.Heel, "", measure.Width, NearMouth); got != "heel, width: near the pocket's mouth" {
+	if got := ToRead(measure.Heel, "", measure.Width, NearMouth, 3, 4); got != "heel, width: near the pocket's mouth, time 3 of 4" {
 		t.Errorf("%q", got)
 	}
 }

@@ -6,9 +6,9 @@ import (
 	"neckfit/measure"
 )
 
-// ToRead says on paper what a reading of a sheet is: the feature with its mark, which of its sizes, and
-// where.
-func ToRead(f measure.Feature, mark string, k measure.Kind, w Where) string {
+// ToRead says on paper what a reading of a sheet is: the feature with its mark, which of its sizes, where, and which of
+// how many times, where it is more than once.
+func ToRead(f measure.Feature, mark string, k measure.Kind, w Where, trial, times int) string {
 	text := f.String()
 	if mark != "" {
 		text += " " + mark
@@ -18,6 +18,13 @@ func ToRead(f measure.Feature, mark string, k measure.Kind, w Where) string {
 	}
 	if w != Anywhere && w != Centre {
 		text += ": " + w.String()
+	}
+	switch {
+	case times < 2:
+	case trial < 2:
+		text += fmt.Sprintf(", %d times", times)
+	default:
+		text += fmt.Sprintf(", time %d of %d", trial, times)
 	}
 	return text
 }
