@@ -22,7 +22,7 @@ type Planned struct {
 // Plan tells beforehand what U each characteristic will have, from the rows of a sheet and their gauges
 // alone: the covariance needs no readings, only the places at which they are taken, for which those of an
 // instrument of usual sizes will do. Rows have their datum, feature, mark, kind, gauges and trial; their
-// numbers do not matter. Several rows of one line are taken as spread evenly along it.
+// numbers do not matter. Several rows of one line are taken as spread evenly along it, those of other trials at the same places.
 func Plan(rows []measure.Reading, info measure.Info, o Options) []Planned {
 	n := usual(rows, info)
 	kit := &measure.Kit{Name: "plan", Info: info, Readings: n.readings(rows)}
@@ -84,23 +84,30 @@ func (n *nominal) readings(rows []measure.Reading) []measure.Reading {
 		feature measure.Feature
 		kind    measure.Kind
 		mark    measure.Mark
-		trial   int
 	}
-	all, seen := map[line]int{}, map[line]int{}
-	key := func(r *measure.Reading) line { return line{r.Datum, r.Feature, r.Kind, r.Mark, r.Trial} }
+	type walk struct {
+		line
+		trial int
+	}
+	all, seen := map[line]int{}, map[walk]int{}
 	for i := range rows {
-		all[key(&rows[i])]++
+		r := &rows[i]
+		k := line{r.Datum, r.Feature, r.Kind, r.Mark}
+		seen[walk{k, r.Trial}]++
+		all[k] = max(all[k], seen[walk{k, r.Trial}])
 	}
+	clear(seen)
 	list := make([]measure.Reading, len(rows))
 	for i := range rows {
 		r := rows[i]
-		k := key(&r)
+		k := line{r.Datum, r.Feature, r.Kind, r.Mark}
+		w := walk{k, r.Trial}
 		at := 0.5
 		if all[k] > 1 {
-			at = float64(seen[k]) / float64(all[k]-1)
+			at = float64(seen[w]) / float64(all[k]-1)
 		}
-		n.read(&r, at, seen[k], all[k])
-		seen[k]++
+		n.read(&r, at, seen[w], all[k])
+		seen[w]++
 		list[i] = r
 	}
 	return list

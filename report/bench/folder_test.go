@@ -230,8 +230,8 @@ func TestQuickWithManyKits(t *testing.T) {
 	t.Logf("%v", least)
 }
 
-// With everything but one bridge hole read, that hole is what tells most; with nothing read some row is, and
-// with everything read none.
+// With every place read but one bridge hole, that hole is what tells most; then it is what is to be read again, with
+// nothing read some row, and with everything read none.
 func TestWhatTellsMost(t *testing.T) {
 	f, err := bench.OpenFolder(emptyFolder(t), options)
 	if err != nil {
@@ -242,7 +242,7 @@ func TestWhatTellsMost(t *testing.T) {
 	}
 	numbers := map[string][]string{
 		"heel, width": {"460", "63.52", "510", "63.48"}, "pocket, width": {"460", "63.96", "510", "64.28"},
-		"nut, from the bass": {"0"}, "fret 12, from the bass": {"381"}, "nut, from the treble": {"0"}, "fret 12, from the treble": {"381"},
+		"nut, from the bass": {"0"}, "fret 20, from the bass": {"522"}, "nut, from the treble": {"0"}, "fret 20, from the treble": {"522"},
 		"bridge screw 5, from the bass": {"780", "12.40"}, "bridge screw 1, from the bass": {"780.5", "64.50"},
 		"bridge screw 5, from the treble": {"780.5", "62.10"},
 	}
@@ -282,6 +282,14 @@ func TestWhatTellsMost(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 	fill("bridge screw 1, from the treble", []string{"780", "10.00"})
+	if got := first(); !strings.HasPrefix(got, "of what is still to be read this tells most: ") || !strings.Contains(got, ", time ") {
+		t.Errorf("%q", got)
+	}
+	for range 2 { // what is read two or three times
+		for label, texts := range numbers {
+			fill(label, texts)
+		}
+	}
 	if got := first(); strings.Contains(got, "still to be read") {
 		t.Errorf("%q", got)
 	}

@@ -19,7 +19,9 @@ import (
 var example = []string{
 	"10", "63.52", "60", "63.48", // the heel's widths, each with its station
 	"5", "63,96", "55", "64.28", // the pocket's
-	"", "", "780", "12.40", "", "", // from the bass edge: not the nut, not fret 12, the bridge's hole on that side
+	"", "", "780", "12.40", "", "", // from the bass edge: not the nut, not fret 20, the bridge's hole on that side
+	"", "", "", "", "", "", "", "", "", "", // nothing again: widths, nut and fret
+	"", "", "", "", "", "", "", "", // and the widths a third time
 	"", "", "", "", "780", "10",
 }
 

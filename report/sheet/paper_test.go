@@ -96,8 +96,7 @@ func TestPaperHasTheWalk(t *testing.T) {
 				if !again {
 					last++
 				}
-				if got := task.Cells("A1", columns)[note]; !again && task.Number != last || task.Number > last ||
-					!strings.HasPrefix(got, strconv.Itoa(task.Number)+". ") || strings.Contains(got, "again") != again {
+				if got := task.Cells("A1", columns)[note]; !again && task.Number != last || task.Number > last || !strings.HasPrefix(got, strconv.Itoa(task.Number)+". ") {
 					t.Errorf("%s: row %d has number %d and the note %q", way, i+1, task.Number, got)
 				}
 			}

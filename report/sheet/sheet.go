@@ -144,7 +144,7 @@ func inner(frets []int) []int { return frets[min(2, len(frets)):max(min(2, len(f
 func (t Task) Cells(kit string, columns []string) []string {
 	cells := map[string]string{
 		"kit": kit, "datum": t.Datum.String(), "feature": t.Feature.String(), "mark": t.Mark, "kind": t.Kind.String(),
-		"offset": t.Offset, "unit": "mm", "note": strconv.Itoa(t.Number) + ". " + words.Hint(t.Feature, t.Kind, t.Where, t.Trial),
+		"offset": t.Offset, "unit": "mm", "note": strconv.Itoa(t.Number) + ". " + words.Hint(t.Feature, t.Kind, t.Where),
 	}
 	if t.Trial > 0 {
 		cells["trial"] = strconv.Itoa(t.Trial)

@@ -60,9 +60,9 @@ var places = []string{
 // String says where, and nothing for Anywhere.
 func (w Where) String() string { return places[w] }
 
-// Hint tells where a reading of a sheet is taken and which cells to fill in; from the second trial on, that it is the
-// same place again. It panics for a kind that the feature does not take.
-func Hint(f measure.Feature, k measure.Kind, w Where, trial int) string {
+// Hint tells where a reading of a sheet is taken and which cells to fill in. It panics for a kind that
+// the feature does not take.
+func Hint(f measure.Feature, k measure.Kind, w Where) string {
 	station, offset, size, ok := f.Needs(k)
 	if !ok {
 		panic(fmt.Sprintf("words: a sheet cannot have %s of %s", k, f))
@@ -79,9 +79,6 @@ func Hint(f measure.Feature, k measure.Kind, w Where, trial int) string {
 	text := "fill in " + strings.Join(cells, " and ")
 	if w != Anywhere {
 		text = w.String() + ": " + text
-	}
-	if trial > 1 {
-		text = "again, set anew, " + text
 	}
 	return text
 }

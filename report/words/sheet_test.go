@@ -30,10 +30,9 @@ func TestNext(t *testing.T) {
 
 func TestHintAndNames(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
-		{Hint(measure.Heel, measure.Width, NearMouth, 0), "near the pocket's mouth: fill in station and size"},
-		{Hint(measure.Nut, measure.Station, AtStraightedge, 1), "where it meets the straightedge: fill in station"},
-		{Hint(measure.HeelScrew, measure.Diameter, Anywhere, 0), "fill in size"},
-		{Hint(measure.Pocket, measure.Width, NearEnd, 3), "again, set anew, near the pocket's end: fill in station and size"},
+		{Hint(measure.Heel, measure.Width, NearMouth), "near the pocket's mouth: fill in station and size"},
+		{Hint(measure.Nut, measure.Station, AtStraightedge), "where it meets the straightedge: fill in station"},
+		{Hint(measure.HeelScrew, measure.Diameter, Anywhere), "fill in size"},
 		{TaskName(measure.DatumEdgeBass, measure.BridgeScrew, "5", measure.Point, ""), "bridge screw 5, from the bass edge"},
 		{TaskName(measure.DatumEdgeTreble, measure.Nut, "", measure.Station, "1"), "nut, from the treble edge"},
 		{TaskName(measure.DatumBody, measure.PocketEnd, "", measure.Gap, "2"), "pocket end, gap, time 2"},
