@@ -51,6 +51,8 @@ plug-neck 60 + 90 min 0.2
 plug-strings 75 + 120 min 0.3
 plug-bridge 90 + 150 min 0.15
 send-back 30 + 450 min 0
+hour 60 + 0 min 0
+scrap 0 + 600 min 0
 side-shim 0.10000
 side-shim 0.25000
 side-shim 0.50000

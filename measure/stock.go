@@ -143,7 +143,7 @@ func readCosts(file string, in io.Reader, errs *csvtext.Collector) ([]Cost, erro
 
 // decode takes the built-in accuracy and price where there is none.
 func (w *costRow) decode(r *csvtext.Row) Cost {
-	c := Cost{Work: Work(r.Word("work", w.Work, workWords)), Place: r.Place}
+	c := Cost{Work: Work(r.Word("work", w.Work, costWords)), Place: r.Place}
 	c.Worst, c.Price = builtInCost(c.Work).Worst, builtInCost(c.Work).Price
 	minutes, ok := r.NotNegative("minutes", w.Minutes, csvtext.Millimetres) // which leave a plain number alone
 	if !ok && !r.Bad {
@@ -175,7 +175,8 @@ func builtInCost(w Work) Cost {
 // level-floor, what is left of the unevenness; trim-heel, the length; plug-neck and plug-bridge, where a
 // hole comes to lie, along and across, when it is marked through the part that it is for, by a punch that
 // fills its hole; plug-strings likewise, by a template. The price of send-back is what waiting and
-// freight are worth, and what a kit costs that no work has cured.
+// freight are worth, and what a kit costs that no work has cured; that of scrap what one is worth that can no
+// longer be returned, since its wood was cut; that of hour is what an hour costs, in money, and not known.
 func BuiltInCosts() []Cost {
 	return []Cost{
 		{Work: Leave},
@@ -194,6 +195,8 @@ func BuiltInCosts() []Cost {
 		{Work: PlugStrings, Minutes: 75, Price: 120, Worst: 0.3},
 		{Work: PlugBridge, Minutes: 90, Price: 150, Worst: 0.15},
 		{Work: SendBack, Minutes: 30, Price: 450},
+		{Work: Hour, Minutes: 60},
+		{Work: Scrap, Price: 600},
 	}
 }
 

@@ -147,6 +147,10 @@ const (
 	PlugStrings      // the string holes plugged and drilled anew
 	PlugBridge       // the bridge's screw and string holes plugged and drilled anew
 	SendBack         // a part returned
+
+	// No works, but what costs.csv prices beside them: an hour of the bench, in money, and a kit that is lost.
+	Hour
+	Scrap
 )
 
 // StockKind is what a piece on the shelf is for.
@@ -174,8 +178,10 @@ var (
 	handWords      = csvtext.NewWords("right", "left")
 	yesWords       = csvtext.NewWords("yes", "no")
 	saddleWords    = csvtext.NewWords("each", "pairs", "fixed")
-	workWords      = csvtext.NewWords("leave", "read-again", "re-seat", "side-shim", "pitch-shim", "rise-shim", "bridge-move", "ream-screws", "ease-corner",
-		"relieve-wall", "level-floor", "trim-heel", "plug-neck", "plug-strings", "plug-bridge", "send-back")
+	workNames      = []string{"leave", "read-again", "re-seat", "side-shim", "pitch-shim", "rise-shim", "bridge-move", "ream-screws", "ease-corner",
+		"relieve-wall", "level-floor", "trim-heel", "plug-neck", "plug-strings", "plug-bridge", "send-back"}
+	workWords  = csvtext.NewWords(workNames...)
+	costWords  = csvtext.NewWords(append(workNames, "hour", "scrap")...)
 	stockWords = csvtext.NewWords("side-shim", "wedge", "floor-shim", "plug", "drill")
 )
 
@@ -201,7 +207,7 @@ func (d Dimension) String() string { return dimensionWords.Name(int(d)) }
 func (s Stage) String() string { return stageWords.Name(int(s) + 1) }
 
 // String gives the word as the tables write it, and "" for none.
-func (w Work) String() string { return workWords.Name(int(w)) }
+func (w Work) String() string { return costWords.Name(int(w)) }
 
 // String gives the word as the tables write it, and "" for none.
 func (k StockKind) String() string { return stockWords.Name(int(k)) }

@@ -64,7 +64,7 @@ func (t *text) troubles(l *delivery.Lot) {
 	}
 	var lines []string
 	for _, one := range l.Troubles {
-		lines = append(lines, one.Kit+" ("+words.Verdict(one.Verdict)+"): "+words.Findings(one)+". To do: "+words.WorkWords(one)+".")
+		lines = append(lines, one.Kit+" ("+words.Verdict(one.Verdict)+"): "+words.Trouble(one))
 	}
 	t.list(words.TroublesHeading, lines)
 	t.add("  ", words.ReworkSum(l))

@@ -35,6 +35,21 @@ type jsonLot struct {
 	Bad         []string       `json:"failing_kits"`
 	Failing     []jsonFailing  `json:"failing"`
 	Processes   []jsonProcess  `json:"characteristics"`
+	Rework      *jsonRework    `json:"rework,omitempty"`
+}
+
+// jsonRework is what the kits that do not pass ask for, and what the ways to deal with them are expected to cost, in
+// minutes.
+type jsonRework struct {
+	Mend     int     `json:"to_mend"`
+	Return   int     `json:"to_return"`
+	Read     int     `json:"to_read"`
+	Unknown  int     `json:"not_planned"`
+	Minutes  float64 `json:"minutes"`
+	Hopes    float64 `json:"expected_to_pass"`
+	MendAll  float64 `json:"cost_rework"`
+	Sort     float64 `json:"cost_sort"`
+	SendBack float64 `json:"cost_send_back"`
 }
 
 type jsonClass struct {
@@ -133,6 +148,9 @@ func jsonOfLot(l *delivery.Lot, seed uint64) *jsonLot {
 	}
 	for _, p := range l.Processes {
 		j.Processes = append(j.Processes, jsonOfProcess(p))
+	}
+	if s := &l.Rework; len(l.Troubles) > 0 {
+		j.Rework = &jsonRework{s.Mend, s.Return, s.Look, s.Unplanned, s.Minutes, s.Hopes, s.MendAll, s.Sort, s.SendBack}
 	}
 	return j
 }

@@ -15,6 +15,8 @@ type jsonTrouble struct {
 	Kit      string          `json:"kit"`
 	Verdict  string          `json:"verdict"`
 	Findings []jsonOffLimits `json:"findings"`
+	Off      []string        `json:"off"` // the part that is off, or those of which one is
+	Words    string          `json:"off_words"`
 	Works    []string        `json:"works"` // of the recommended plan
 	Return   []string        `json:"return"`
 	Minutes  *float64        `json:"minutes,omitempty"`
@@ -62,12 +64,15 @@ func Rework(format string, w io.Writer, r *delivery.Report, o Options) error {
 }
 
 func jsonOfTrouble(l *delivery.Lot, t *delivery.Trouble) *jsonTrouble {
-	j := &jsonTrouble{Lot: l.Name, Supplier: l.Supplier, Kit: t.Kit, Verdict: words.Verdict(t.Verdict), Findings: []jsonOffLimits{}, Works: []string{}, Return: []string{}}
+	j := &jsonTrouble{Lot: l.Name, Supplier: l.Supplier, Kit: t.Kit, Verdict: words.Verdict(t.Verdict), Findings: []jsonOffLimits{}, Off: []string{}, Words: words.OffWords(t), Works: []string{}, Return: []string{}}
 	for i := range t.Found {
 		f := &t.Found[i]
 		j.Findings = append(j.Findings, jsonOffLimits{
 			f.Name, f.Class.String(), words.DimensionUnit(f.Dimension), f.Value, f.StdUncertainty, closed(&f.Lower), closed(&f.Upper), words.Verdict(f.Verdict),
 		})
+	}
+	for _, p := range t.Off {
+		j.Off = append(j.Off, p.String())
 	}
 	if t.Work == nil {
 		return j
@@ -86,7 +91,7 @@ func jsonOfTrouble(l *delivery.Lot, t *delivery.Trouble) *jsonTrouble {
 }
 
 func reworkCSV(r *delivery.Report) []byte {
-	out := newRecord("lot", "supplier", "kit", "verdict", "characteristic", "class", "unit", "value", "u", "lower", "upper", "finding", "in_words", "work", "minutes", "p")
+	out := newRecord("lot", "supplier", "kit", "verdict", "characteristic", "class", "unit", "value", "u", "lower", "upper", "finding", "in_words", "off", "work", "minutes", "p")
 	for _, l := range r.Lots {
 		for _, t := range l.Troubles {
 			j := jsonOfTrouble(l, t)
@@ -109,6 +114,7 @@ func reworkCSV(r *delivery.Report) []byte {
 					out.blank(cells)
 					out.text(words.Findings(t))
 				}
+				out.text(words.OffWords(t))
 				out.text(words.WorkWords(t))
 				out.numberIf(j.Minutes)
 				out.numberIf(j.P)

@@ -185,7 +185,7 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 			past = append(past, delivery.Past{Lot: l.Lot, Supplier: l.Supplier, Accepted: l.Accepted})
 		}
 	}
-	d, gauges, err := p.gatherLots(ctx, o)
+	d, shop, err := p.gatherLots(ctx, o)
 	if err != nil {
 		return err
 	}
@@ -195,7 +195,7 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 	judged, err := patiently(ctx, p, "judging the lots", func() (*delivery.Report, error) {
 		return d.Judge(delivery.Options{
 			Level: o.levelOf, AQL: o.aql, Fixed: o.severityFixed, Severity: o.severityOf, AllowReduced: o.allowReduced,
-			History: past, UnsureBad: o.unsure == "bad", Seed: o.seed, Size: o.size,
+			History: past, UnsureBad: o.unsure == "bad", Seed: o.seed, Size: o.size, Costs: shop.costs,
 		})
 	})
 	if err != nil {
@@ -214,7 +214,7 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 	if err := p.write(o.out, inputs, func(w io.Writer) error {
 		switch {
 		case o.show == "letter":
-			return report.Letter(w, judged, gauges, p.page(o.out))
+			return report.Letter(w, judged, shop.gauges, p.page(o.out))
 		case o.show == "kits":
 			return report.Rework(o.format, w, judged, p.page(o.out))
 		case o.format == pageFormat:
@@ -230,27 +230,33 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 	return nil
 }
 
+// workshop is what a batch tells of those who read it: what they have to pay, and what they read with, in words.
+type workshop struct {
+	costs  []measure.Cost
+	gauges []string
+}
+
 // gatherLots reads all paths as one delivery.
-func (p *program) gatherLots(ctx context.Context, o lotOptions) (d *delivery.Delivery, gauges []string, err error) {
+func (p *program) gatherLots(ctx context.Context, o lotOptions) (d *delivery.Delivery, shop workshop, err error) {
 	d = &delivery.Delivery{}
 	var lists []measure.Info // kits that a batch names, checked or not
 	for _, path := range o.paths {
 		if checkedAlready(path) {
 			if err := p.gatherChecked(path, d); err != nil {
-				return nil, nil, err
+				return nil, shop, err
 			}
 			continue
 		}
-		infos, read, err := p.gatherBatch(ctx, path, o.rule, d)
+		infos, err := p.gatherBatch(ctx, path, o.rule, d, &shop)
 		if err != nil {
-			return nil, nil, err
+			return nil, shop, err
 		}
-		lists, gauges = append(lists, infos...), append(gauges, read...)
+		lists = append(lists, infos...)
 	}
 	for _, k := range lists {
 		d.List(k.Kit, k.Lot, k.Supplier)
 	}
-	return d, gauges, nil
+	return d, shop, nil
 }
 
 // checkedAlready tells what check wrote from a batch.
@@ -273,15 +279,19 @@ func twice(path string, err error) error {
 	return misusef("%s: %v", path, err)
 }
 
-// gatherBatch checks the kits of a batch, and gives what kits.csv lists, in its order, and the gauges in words.
-func (p *program) gatherBatch(ctx context.Context, path, rule string, d *delivery.Delivery) (infos []measure.Info, gauges []string, err error) {
-	kits, batch, err := gather(ctx, p, path, "", func(batch *measure.Batch) func(*measure.Kit) delivery.Kit {
+// gatherBatch checks the kits of a batch, and gives what kits.csv lists, in its order.
+func (p *program) gatherBatch(ctx context.Context, path, rule string, d *delivery.Delivery, shop *workshop) ([]measure.Info, error) {
+	type checked struct {
+		delivery.Kit
+		gauges []string
+	}
+	kits, batch, err := gather(ctx, p, path, "", func(batch *measure.Batch) func(*measure.Kit) checked {
 		options := checkOf(batch, rule)
 		options.Terse = true // a lot counts verdicts and values
 		full, shelf := options, remedy.Options{Stock: batch.Stock, Costs: batch.Costs}
 		full.Model = true
-		return func(k *measure.Kit) delivery.Kit {
-			one := delivery.Of(fit.Check(k, options))
+		return func(k *measure.Kit) checked {
+			one := checked{Kit: delivery.Of(fit.Check(k, options)), gauges: gaugesRead(k)}
 			if one.Verdict == fit.Pass {
 				return one
 			}
@@ -292,19 +302,40 @@ func (p *program) gatherBatch(ctx context.Context, path, rule string, d *deliver
 		}
 	})
 	if err != nil && !errors.Is(err, errNoReadings) { // another path may have some
-		return nil, nil, err
+		return nil, err
 	}
+	used := map[string]bool{}
 	for _, k := range kits {
-		if err := twice(path, d.Add(k)); err != nil {
-			return nil, nil, err
+		if err := twice(path, d.Add(k.Kit)); err != nil {
+			return nil, err
+		}
+		for _, id := range k.gauges {
+			used[id] = true
 		}
 	}
-	for _, id := range slices.Sorted(maps.Keys(batch.Gauges)) {
-		gauges = append(gauges, words.GaugeLine(batch.Gauges[id]))
+	for _, id := range slices.Sorted(maps.Keys(used)) {
+		if line := words.GaugeLine(batch.Gauges[id]); !slices.Contains(shop.gauges, line) {
+			shop.gauges = append(shop.gauges, line)
+		}
 	}
-	infos = slices.Collect(maps.Values(batch.Infos))
+	if shop.costs == nil {
+		shop.costs = batch.Costs
+	}
+	infos := slices.Collect(maps.Values(batch.Infos))
 	slices.SortFunc(infos, func(a, b measure.Info) int { return cmp.Compare(a.Place.Line, b.Place.Line) })
-	return infos, gauges, nil
+	return infos, nil
+}
+
+// gaugesRead names the gauges that a kit was read with, each once.
+func gaugesRead(k *measure.Kit) (ids []string) {
+	for i := range k.Readings {
+		for _, g := range []*measure.Gauge{k.Readings[i].Gauge, k.Readings[i].StationGauge} {
+			if g != nil && !slices.Contains(ids, g.ID) {
+				ids = append(ids, g.ID)
+			}
+		}
+	}
+	return ids
 }
 
 // drawLot says which kits of a lot to draw before anything is measured.

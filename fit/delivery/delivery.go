@@ -182,6 +182,7 @@ type Options struct {
 	UnsureBad    bool   // unsure kits count as bad; else they keep the decision open where they matter
 	Seed         uint64 // of the draw
 	Size         int    // kits delivered in the one lot, when more than are known by name; else 0
+	Costs        []measure.Cost
 }
 
 // Report is a judged delivery, lot by lot in order of first appearance.
@@ -199,6 +200,7 @@ type Lot struct {
 	Failing        []Failing         // the worst class first
 	Bad            []string          // kits that fail anything, in the order received
 	Troubles       []*Trouble        // kits that do not pass, in the order received
+	Rework         Rework            // what these ask for
 	Processes      []*Process        // in the order of first appearance
 	Acceptance     *Acceptance       // never nil
 }
@@ -250,6 +252,7 @@ func (l *lotKits) judge(follow *follower, now map[lotKey]bool) (*Lot, error) {
 	if out.Acceptance, err = follow.inspect(l, now); err != nil {
 		return nil, err
 	}
+	out.Rework = out.rework(follow.options.Costs)
 	return out, nil
 }
 

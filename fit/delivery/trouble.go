@@ -2,6 +2,7 @@ package delivery
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"neckfit/fit"
@@ -13,8 +14,10 @@ import (
 type Trouble struct {
 	Kit     string
 	Verdict fit.Verdict
-	Found   []Found // what fails, then what is unsure, in either the worst class first
-	Work    *Work   // nil where no plan was worked out, as for kits that came in already checked
+	Found   []Found        // what fails, then what is unsure, in either the worst class first
+	Off     []measure.Part // that which is off; several where the readings do not tell which of them; none where nothing is known to be
+	Shares  [2]*Found      // what neck and body bring to the first of Found, where that is of both and was read
+	Work    *Work          // nil where no plan was worked out, as for kits that came in already checked
 }
 
 // Work is the plan that is recommended for a kit.
@@ -44,6 +47,14 @@ func (w *Work) leaves() bool {
 	return len(w.Kinds) == 0 || w.Kinds[0] == measure.Leave || w.Kinds[0] == measure.ReadAgain
 }
 
+// Cuts tells whether the kit cannot be returned once it is done.
+func (w *Work) Cuts() bool {
+	return slices.ContainsFunc(w.Kinds, func(k measure.Work) bool {
+		level := remedy.Action{Work: k}.Level()
+		return level == remedy.Trimmed || level == remedy.Redrilled
+	})
+}
+
 // troubleOf keeps of a kit that does not pass what is wrong with it.
 func troubleOf(k *Kit) *Trouble {
 	t := &Trouble{Kit: k.Name, Verdict: k.Verdict, Work: k.Work}
@@ -55,7 +66,60 @@ func troubleOf(k *Kit) *Trouble {
 	slices.SortStableFunc(t.Found, func(a, b Found) int {
 		return cmp.Or(cmp.Compare(b.Verdict, a.Verdict), cmp.Compare(rank(a.Class), rank(b.Class)))
 	})
+	if len(t.Found) > 0 {
+		t.blame(k)
+	}
 	return t
+}
+
+// blame finds the part that is off by the gravest finding: of an error at the bridge that which brings more of it,
+// where the two shares were read and differ by more than their uncertainties; of what two parts make
+// together both, since no drawing says how large either should be.
+func (t *Trouble) blame(k *Kit) {
+	id, _ := fit.Named(t.Found[0].Name)
+	t.Off = partsOf(id)
+	shares := map[fit.ID][2]fit.ID{
+		fit.CentreLineError: {fit.HeelOffset, fit.BridgeOffPocket}, fit.MarginBalance: {fit.HeelOffset, fit.BridgeOffPocket},
+		fit.BridgeSkew: {fit.HeelSkew, fit.BridgeOffTurn},
+	}
+	of, shared := shares[id]
+	if !shared {
+		return
+	}
+	for i := range k.Found {
+		for side, one := range of {
+			if k.Found[i].Name == one.String() {
+				t.Shares[side] = &k.Found[i]
+			}
+		}
+	}
+	neck, body := t.Shares[0], t.Shares[1]
+	if neck == nil || body == nil {
+		t.Shares = [2]*Found{}
+		return
+	}
+	more := math.Abs(neck.Value) - math.Abs(body.Value)
+	switch doubt := fit.Coverage * math.Hypot(neck.StdUncertainty, body.StdUncertainty); {
+	case more > doubt:
+		t.Off = []measure.Part{measure.NeckPart}
+	case more < -doubt:
+		t.Off = []measure.Part{measure.BodyPart}
+	}
+}
+
+// partsOf are the parts that a characteristic is of.
+func partsOf(id fit.ID) []measure.Part {
+	switch id {
+	case fit.ScaleLength, fit.FretError, fit.SideBow, fit.HeelEndSquareness, fit.HeelWidthMouth, fit.HeelWidthEnd, fit.HeelThickness, fit.Relief:
+		return []measure.Part{measure.NeckPart}
+	case fit.StringHolePitch, fit.FerruleMismatch, fit.FloorFlatness, fit.PickupOffset, fit.PocketEndSquareness, fit.PocketWidthMouth, fit.PocketWidthEnd, fit.PocketDepth:
+		return []measure.Part{measure.BodyPart}
+	case fit.BridgeHoleMismatch, fit.PlateHoleMismatch, fit.SaddleReserveFront, fit.SaddleReserveBack, fit.IntonationError:
+		return []measure.Part{measure.BodyPart, measure.BridgePart}
+	case fit.SaddleHeightReserveLow, fit.SaddleHeightReserveHigh:
+		return []measure.Part{measure.NeckPart, measure.BodyPart, measure.BridgePart}
+	}
+	return []measure.Part{measure.NeckPart, measure.BodyPart}
 }
 
 // rank orders classes, the worst first and no class last.
@@ -66,32 +130,57 @@ func rank(c measure.Class) int {
 	return int(c)
 }
 
-// Rework adds up what the kits that do not pass ask for. Times are in minutes.
+// Rework adds up what the kits that do not pass ask for, and what the three ways to deal with them are expected to
+// cost. Times and costs are in minutes.
 type Rework struct {
 	Mend, Return, Look int     // kits to be worked on, of which a part goes back, and to be read further
 	Unplanned          int     // kits without a plan
 	Minutes            float64 // of work on those to be mended
-	ReturnMinutes      float64 // of packing what goes back
 	Hopes              float64 // of the kits to be mended, how many are expected to pass then
+
+	// Reworking all that can be, returning the rest; sorting out and returning all that fail; sending all back. What
+	// is unsure, was not measured or not checked is read in the first two.
+	MendAll, Sort, SendBack float64
+	Hour                    float64 // what an hour costs in money; 0 where that is not known
 }
 
-// Rework adds up the lot's.
-func (l *Lot) Rework() (sum Rework) {
+// rework adds up a lot's; rows of costs stand for the built-in ones.
+func (l *Lot) rework(costs []measure.Cost) (sum Rework) {
+	of := map[measure.Work]measure.Cost{}
+	for _, c := range slices.Concat(measure.BuiltInCosts(), costs) {
+		of[c.Work] = c
+	}
+	back, scrap, read := of[measure.SendBack].Minutes+of[measure.SendBack].Price, of[measure.Scrap].Minutes+of[measure.Scrap].Price, of[measure.ReadAgain].Minutes
+	sum.Hour = of[measure.Hour].Price
 	for _, t := range l.Troubles {
 		switch w := t.Work; {
 		case w == nil:
 			sum.Unplanned++
+			sum.MendAll += read
 		case len(w.Return) > 0:
 			sum.Return++
-			sum.ReturnMinutes += w.Minutes
+			sum.MendAll += back
 		case w.leaves():
 			sum.Look++
+			sum.MendAll += read
 		default:
 			sum.Mend++
 			sum.Minutes += w.Minutes
 			sum.Hopes += w.P
+			lost := back
+			if w.Cuts() {
+				lost = scrap
+			}
+			sum.MendAll += w.Minutes + (1-w.P)*lost
+		}
+		if t.Verdict == fit.Fail {
+			sum.Sort += back
+		} else {
+			sum.Sort += read
 		}
 	}
+	unchecked := float64(l.Acceptance.Size-l.Kits) * read
+	sum.MendAll, sum.Sort, sum.SendBack = sum.MendAll+unchecked, sum.Sort+unchecked, float64(l.Acceptance.Size)*back
 	return sum
 }
 

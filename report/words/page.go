@@ -68,6 +68,9 @@ func workNames(kinds []measure.Work) string {
 		if k != measure.Reseat {
 			word = strings.ReplaceAll(word, "-", " ")
 		}
+		if holes, ok := strings.CutPrefix(word, "plug "); ok {
+			word = "plug and re-drill the " + strings.TrimSuffix(holes, "s") + " holes"
+		}
 		if n := len(list); n == 0 || list[n-1] != word {
 			list = append(list, word)
 		}

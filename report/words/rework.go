@@ -67,19 +67,55 @@ func WorkWords(t *delivery.Trouble) string {
 	case len(w.Kinds) == 0 || w.Kinds[0] == measure.Leave || w.Kinds[0] == measure.ReadAgain:
 		return "read again what is unsure"
 	}
-	return fmt.Sprintf("%s: %.0f minutes, %s that all then passes", workNames(w.Kinds), w.Minutes, Percent(w.P))
+	text := fmt.Sprintf("%s: %.0f minutes, %s that all then passes", workNames(w.Kinds), w.Minutes, Percent(w.P))
+	if t.Verdict != fit.Fail && w.Cuts() {
+		return "read again before any wood is cut; if it holds, " + text
+	}
+	return text
 }
 
-// ReworkSum says what the kits that do not pass ask for, one way beside the other: mend them all, or
-// send those back.
+// Trouble is all that is said of a kit that does not pass: what is wrong, which part is off, what to do.
+func Trouble(t *delivery.Trouble) string {
+	text := Findings(t) + ". "
+	if off := OffWords(t); off != "" {
+		text += "Off: " + off + ". "
+	}
+	return text + "To do: " + WorkWords(t) + "."
+}
+
+// OffWords names the part that is off, with what neck and body bring where that was read; "" where nothing is
+// known to be off.
+func OffWords(t *delivery.Trouble) string {
+	text := PartsOr(t.Off)
+	if neck, body := t.Shares[0], t.Shares[1]; neck != nil {
+		text += fmt.Sprintf("; the neck brings %s of it, the body %s", shareWords(neck), shareWords(body))
+	}
+	return text
+}
+
+func shareWords(f *delivery.Found) string {
+	value, u := Rounded(math.Abs(f.Value), f.StdUncertainty)
+	return value + " ± " + u + " " + DimensionUnit(f.Dimension)
+}
+
+// PartsOr lists parts of which one is meant.
+func PartsOr(parts []measure.Part) string {
+	names := make([]string, len(parts))
+	for i, p := range parts {
+		names[i] = p.String()
+	}
+	return strings.Join(names, " or ")
+}
+
+// ReworkSum says what the kits that do not pass ask for, and what each way to deal with them is expected to cost.
 func ReworkSum(l *delivery.Lot) string {
-	sum := l.Rework()
+	sum := &l.Rework
 	if len(l.Troubles) == 0 {
 		return ""
 	}
 	var list []string
 	if sum.Mend > 0 {
-		list = append(list, fmt.Sprintf("%s can be mended in %s, of which %s expected to pass then", Amount(sum.Mend, "kit", "kits"), hours(sum.Minutes), expected(sum.Hopes)))
+		list = append(list, fmt.Sprintf("%s can be mended in %s, of which %s expected to pass then", Amount(sum.Mend, "kit", "kits"), Duration(sum.Minutes), expected(sum.Hopes)))
 	}
 	if sum.Return > 0 {
 		list = append(list, Amount(sum.Return, "kit has", "kits have")+" a part that no work cures, to be returned")
@@ -90,28 +126,27 @@ func ReworkSum(l *delivery.Lot) string {
 	if sum.Unplanned > 0 {
 		list = append(list, "of "+Amount(sum.Unplanned, "kit", "kits")+" the work is not known: give lot the readings, or run remedy")
 	}
-	text := strings.Join(list, "; ") + "."
-	if sum.Mend > 0 {
-		back := sum.ReturnMinutes
-		if sum.Return > 0 {
-			back /= float64(sum.Return)
-		} else {
-			back = returning
+	ways := []struct {
+		name string
+		cost float64
+	}{{"rework what can be reworked", sum.MendAll}, {"sort out and return what fails", sum.Sort}, {"send all back", sum.SendBack}}
+	costs, least := make([]string, len(ways)), 0
+	for i, w := range ways {
+		costs[i] = w.name + " " + costWords(w.cost, sum.Hour)
+		if w.cost < ways[least].cost {
+			least = i
 		}
-		text += fmt.Sprintf(" Sending %s back instead costs %s of packing (costs.csv), and the wait.", those(sum.Mend), hours(back*float64(sum.Mend)))
 	}
-	return text
+	return strings.Join(list, "; ") + ". Expected costs, with reading what is open, and with what waiting, freight and a lost kit are worth (costs.csv): " +
+		strings.Join(costs, ", ") + "; the cheapest is to " + ways[least].name + "."
 }
 
-// returning is what it takes to send a part back where no kit's plan says so: costs.csv's built-in figure.
-const returning = 30
-
-// hours writes minutes for people.
-func hours(minutes float64) string {
-	if minutes < 90 {
-		return fmt.Sprintf("%.0f minutes", minutes)
+// costWords is a cost in minutes, and in money where an hour has a price.
+func costWords(minutes, hour float64) string {
+	if hour > 0 {
+		return fmt.Sprintf("%s (%s)", Duration(minutes), Fixed(minutes/60*hour, 0))
 	}
-	return fmt.Sprintf("%.1f hours", minutes/60)
+	return Duration(minutes)
 }
 
 // expected is a number of kits that is not whole.

@@ -29,16 +29,35 @@ func badLot() *delivery.Lot {
 func TestWhatToDoWithALot(t *testing.T) {
 	l := badLot()
 	for i, want := range []string{
-		"re-seat, side shim: 40 minutes, 90.0 % that all then passes", "read again what is unsure", "return the neck", "plug bridge: 80 minutes, 60.0 % that all then passes",
+		"re-seat, side shim: 40 minutes, 90.0 % that all then passes", "read again what is unsure", "return the neck", "plug and re-drill the bridge holes: 80 minutes, 60.0 % that all then passes",
 	} {
 		if got := WorkWords(l.Troubles[i]); got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}
-	want := "2 kits can be mended in 2.0 hours, of which 1.5 are expected to pass then; 1 kit has a part that no work cures, to be returned; 1 kit wants another reading first. " +
-		"Sending those back instead costs 60 minutes of packing (costs.csv), and the wait."
+	l.Rework = delivery.Rework{Mend: 2, Return: 1, Look: 1, Minutes: 120, Hopes: 1.5, MendAll: 900, Sort: 845, SendBack: 14400}
+	want := "2 kits can be mended in 2 h 00 min, of which 1.5 are expected to pass then; 1 kit has a part that no work cures, to be returned; 1 kit wants another reading first. " +
+		"Expected costs, with reading what is open, and with what waiting, freight and a lost kit are worth (costs.csv): " +
+		"rework what can be reworked 15 h 00 min, sort out and return what fails 14 h 05 min, send all back 240 h 00 min; the cheapest is to sort out and return what fails."
 	if got := ReworkSum(l); got != want {
 		t.Errorf("%q, want %q", got, want)
+	}
+	l.Rework.Hour, l.Rework.MendAll = 36, 50
+	if got := ReworkSum(l); !strings.Contains(got, "reworked 50 min (30), sort out and return what fails 14 h 05 min (507),") || !strings.HasSuffix(got, "is to rework what can be reworked.") {
+		t.Error(got)
+	}
+	l.Troubles[3].Verdict = fit.Unsure
+	if got := WorkWords(l.Troubles[3]); !strings.HasPrefix(got, "read again before any wood is cut; if it holds, plug and re-drill the bridge holes: 80") {
+		t.Error(got)
+	}
+	neck, body := delivery.Found{Value: -0.1, StdUncertainty: 0.05 / 1.96, Dimension: measure.Length}, delivery.Found{Value: 1.25, StdUncertainty: 0.08 / 1.96, Dimension: measure.Length}
+	l.Troubles[0].Off, l.Troubles[0].Shares = []measure.Part{measure.BodyPart}, [2]*delivery.Found{&neck, &body}
+	if got := OffWords(l.Troubles[0]); got != "body; the neck brings 0.100 ± 0.050 mm of it, the body 1.250 ± 0.080 mm" {
+		t.Error(got)
+	}
+	l.Troubles[2].Off = []measure.Part{measure.NeckPart, measure.BodyPart}
+	if got := Trouble(l.Troubles[2]); got != "of another version is 2.000 ± 0.050 mm, 1 mm either way allowed. Off: neck or body. To do: return the neck." {
+		t.Error(got)
 	}
 	if got := Findings(l.Troubles[2]); got != "of another version is 2.000 ± 0.050 mm, 1 mm either way allowed" {
 		t.Error(got)
@@ -49,7 +68,7 @@ func TestWhatToDoWithALot(t *testing.T) {
 	if got := WorkWords(&delivery.Trouble{Work: &delivery.Work{Waits: true}}) + "; " + WorkWords(&delivery.Trouble{}); got != "read more: remedy names what a cure waits for; remedy tells what to do with it" {
 		t.Error(got)
 	}
-	if got := ReworkSum(&delivery.Lot{Troubles: []*delivery.Trouble{{Kit: "E"}}}); !strings.HasPrefix(got, "of 1 kit the work is not known") {
+	if got := ReworkSum(&delivery.Lot{Rework: delivery.Rework{Unplanned: 1}, Troubles: []*delivery.Trouble{{Kit: "E"}}}); !strings.HasPrefix(got, "of 1 kit the work is not known") {
 		t.Error(got)
 	}
 }
