@@ -80,6 +80,7 @@ function rows() {
     const b = make("button"), item = make("li");
     b.type = "button";
     b.append(make("span", r.label + (r.where ? ", " + r.where : "")), make("span", r.cells.map((c) => c.text || "\u2026").join("; ") + " " + r.unit, "read"));
+    b.lastChild.append(make("small", "line " + r.line));
     if (r.cells.some((c) => c.fault)) b.append(make("span", "look again", "fault"));
     if (i === at.row) b.setAttribute("aria-current", "true");
     b.addEventListener("click", () => { at = { row: i, cell: Math.max(0, r.cells.findIndex((c) => c.text === "")) }; show(state); });
@@ -104,8 +105,12 @@ function live() {
   const k = kit();
   $("faults").replaceChildren(...k.faults.map((f) => make("p", f)));
   lay("table", k.tolerances || "<p>Nothing can be said yet.</p>");
-  $("todo").replaceChildren(...k.todo.map((text) => make("li", text)));
-  $("tell").hidden = !k.todo.length;
+  todo(k.todo);
+}
+
+function todo(list) {
+  $("todo").replaceChildren(...list.map((text) => make("li", text)));
+  $("tell").hidden = !list.length;
 }
 
 // follow asks for what takes longer than a verdict, once the readings rest for a moment: the remedies, and
@@ -121,6 +126,7 @@ function follow() {
     if (mine !== plansAsked) return;
     $("advice").setAttribute("aria-busy", "false");
     if (s.error) return tell(s.error);
+    if (s.tells) todo([s.tells, ...kit().todo]);
     lay("advice", s.laid);
     $("plans").hidden = !s.laid;
     whatIf();

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -12,6 +13,7 @@ import (
 
 	"neckfit/report/bench"
 	"neckfit/report/sheet"
+	"neckfit/report/words"
 )
 
 var counts = sheet.Instrument{Strings: 4, Frets: 20, NeckScrews: 4, BridgeScrews: 5}
@@ -247,11 +249,11 @@ func TestWhatTellsMost(t *testing.T) {
 		"bridge screw 5, from the treble": {"780.5", "62.10"},
 	}
 	first := func() string {
-		s, err := f.State("K")
+		tells, _, err := f.Plans("K")
 		if err != nil {
 			t.Fatal(err)
 		}
-		return strings.Join(s.Kit.Todo[:min(1, len(s.Kit.Todo))], "")
+		return tells
 	}
 	if got := first(); !strings.HasPrefix(got, "of what is still to be read this tells most: ") {
 		t.Errorf("%q", got)
@@ -292,5 +294,41 @@ func TestWhatTellsMost(t *testing.T) {
 	}
 	if got := first(); strings.Contains(got, "still to be read") {
 		t.Errorf("%q", got)
+	}
+}
+
+// What is said of a kit is what check says, with the lines of the file as it stands; a wrong cell is told of
+// where it stands, in a column that rows before it have quoted and on a line that notes go before.
+func TestSaysWhatCheckSays(t *testing.T) {
+	dir := readExample(t)
+	f, err := bench.OpenFolder(dir, options)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := f.State("WE-1")
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := judged(t, dir)
+	if want := words.Next(r); s.Kit.Headline != words.Headline(r) || !slices.Equal(s.Kit.Todo, want) || !strings.Contains(strings.Join(want, " "), "(line 6)") {
+		t.Errorf("%q\n%q, want\n%q", s.Kit.Headline, s.Kit.Todo, want)
+	}
+	file := filepath.Join(dir, "readings.csv")
+	write(t, file, strings.Replace(strings.Replace(read(t, file), ",391,0,", ",\"39\n1\",0,", 1), "WE-1,edge-treble,bridge-screw,5", "# a note\nWE-1,edge-treble,bridge-screw,5", 1))
+	if s, err = f.State("WE-1"); err != nil {
+		t.Fatal(err)
+	}
+	for i, row := range s.Kit.Rows {
+		for _, c := range row.Cells {
+			if wrong := i == 9 && c.Column == "station"; (c.Fault != "") != wrong {
+				t.Errorf("row %d, %s: %q", i+1, c.Column, c.Fault)
+			}
+		}
+		if want := 4 + i + 2*min(1, max(0, i-9)); row.Line != want { // the wrong cell has two lines, the note one
+			t.Errorf("row %d is said to be on line %d, want %d", i+1, row.Line, want)
+		}
+	}
+	if s.Kit.Verdict != "" || len(s.Kit.Faults) > 0 {
+		t.Errorf("%q, %q", s.Kit.Verdict, s.Kit.Faults)
 	}
 }

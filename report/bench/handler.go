@@ -53,8 +53,8 @@ func Handler(f *Folder, token string, host func(string) bool) http.Handler {
 		answer(w, s, err)
 	})
 	mux.HandleFunc("GET /plans", func(w http.ResponseWriter, r *http.Request) {
-		text, err := f.Plans(r.URL.Query().Get("kit"))
-		answer(w, reply{Laid: text}, err)
+		tells, laid, err := f.Plans(r.URL.Query().Get("kit"))
+		answer(w, reply{Tells: tells, Laid: laid}, err)
 	})
 	for path, do := range map[string]func(*request, *reply) error{
 		"try":    func(q *request, _ *reply) error { return f.Try(q.entry()) },
@@ -89,7 +89,8 @@ type request struct {
 type reply struct {
 	Fault string        `json:"fault"`
 	State *State        `json:"state"`
-	Laid  template.HTML `json:"laid"` // a part of the page
+	Laid  template.HTML `json:"laid"`  // a part of the page
+	Tells string        `json:"tells"` // which reading would tell most
 }
 
 func (q *request) entry() Entry {

@@ -31,6 +31,7 @@ func (f *Folder) save() error {
 		return err
 	}
 	f.text = text
+	f.table.number()
 	return nil
 }
 

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"html/template"
 	"maps"
-	"math"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -48,6 +47,7 @@ type KitView struct {
 // RowView is a reading, taken or still to be taken.
 type RowView struct {
 	Row   int        `json:"row"`
+	Line  int        `json:"line"` // of the file, as what is said of a reading names it
 	Was   string     `json:"was"`
 	Label string     `json:"label"`
 	Where string     `json:"where"`
@@ -70,10 +70,7 @@ type kit struct {
 	result *fit.Result
 	faults map[[2]int]string // by row of the kit and column
 	others []string          // what is wrong elsewhere
-	looked bool              // what follows is known; of kits that nobody looks at it is not
-	table  template.HTML     // what was judged
-	next   int               // the row that would tell most of those that are still to be read; -1 for none
-	rests  fit.ID            // what rests on it
+	table  template.HTML     // what was judged; "" of kits that nobody has looked at
 }
 
 // State looks at the folder anew and tells how it stands, with the rows of one kit.
@@ -159,7 +156,7 @@ func (f *Folder) judgeKit(rows []int) *kit {
 		return k
 	}
 	for _, c := range cells {
-		if n := c.Line - 2; c.File == typedFile && n >= 0 && n < len(of) {
+		if n := slices.IndexFunc(whole, func(l line) bool { return l.at == c.Line }); c.File == typedFile && n >= 0 {
 			k.faults[[2]int{of[n], f.columnAt(whole[n], c.Column)}] = (&Refusal{c.What, c.Expected}).Error()
 		} else {
 			k.others = append(k.others, c.Error())
@@ -178,75 +175,19 @@ func (f *Folder) whole(rows []int) (whole []line, of []int) {
 	return whole, of
 }
 
-// tellsMost is the row that is missed most when all the others are read that a kit's sheet has, and the
-// characteristic for which it is: what is wanted of the kit counts more than the rest, and what cannot be
-// had at all without the row more than what is only less certain.
-func (f *Folder) tellsMost(rows []int) (next int, rests fit.ID) {
-	var all []line
-	var open []int // rows of the kit that are still to be read
-	for n, i := range rows {
-		l := f.table.lines[i]
-		missing, _ := f.missing(l)
-		numbers := map[string]string{}
-		for _, c := range missing {
-			numbers[c] = "10" // the places count, not the numbers
-		}
-		if len(missing) > 0 {
-			open = append(open, n)
-		}
-		all = append(all, f.table.set(l, numbers, false))
-	}
-	next = -1
-	if len(open) == 0 {
-		return next, rests
-	}
-	const lost, wanted = 10, 4                                      // how much more they weigh
-	_ = f.readRows(all, func(b *measure.Batch) func(*measure.Kit) { // what is wrong with the rows is told where they are judged
-		options := f.options(b)
-		return func(k *measure.Kit) {
-			if len(k.Readings) != len(all) {
-				return
-			}
-			whole, most := fit.Plan(k.Readings, k.Info, options), 0.0
-			of := fit.Result{Info: k.Info}
-			for _, n := range open {
-				fewer := fit.Plan(slices.Delete(slices.Clone(k.Readings), n, n+1), k.Info, options)
-				weight, heaviest, heavy := 0.0, 0.0, fit.ID(0)
-				for i := range whole {
-					p := &whole[i]
-					one := 0.0
-					switch {
-					case !p.Missing.None() || math.IsInf(p.Lower, -1) && math.IsInf(p.Upper, 1) && !of.Wanted(&fit.Characteristic{ID: p.ID}):
-					case !fewer[i].Missing.None():
-						one = lost
-					default:
-						one = fewer[i].StdUncertainty/p.StdUncertainty - 1
-					}
-					if of.Wanted(&fit.Characteristic{ID: p.ID}) {
-						one *= wanted
-					}
-					if weight += one; one > heaviest {
-						heaviest, heavy = one, p.ID
-					}
-				}
-				if weight > most {
-					most, next, rests = weight, n, heavy
-				}
-			}
-		}
-	})
-	return next, rests
-}
-
 // typedFile is what measure calls the rows that it is given to read.
 const typedFile = "stdin"
 
-// readRows has measure read rows, below the table's header and with the folder's other tables.
+// readRows has measure read rows, in the order of the file and each on the line that it has there, below the
+// table's header and with the folder's other tables.
 func (f *Folder) readRows(rows []line, each func(*measure.Batch) func(*measure.Kit)) (err error) {
 	var text strings.Builder
 	text.WriteString(f.table.join(f.table.columns) + "\n")
+	at := 2
 	for _, l := range rows {
-		text.WriteString(f.table.join(l.cells) + "\n")
+		row := f.table.join(l.cells) + "\n"
+		text.WriteString(strings.Repeat("\n", max(0, l.at-at)) + row)
+		at = max(at, l.at) + strings.Count(row, "\n")
 	}
 	b, err := measure.Open("-", measure.Options{Characteristics: fit.Characteristics(), Stdin: strings.NewReader(text.String()), Tables: f.dir})
 	if err != nil {
@@ -319,15 +260,11 @@ func (k *kit) verdict() string {
 
 // view lays a kit out.
 func (f *Folder) view(name string, rows []int, k *kit) (*KitView, error) {
-	if !k.looked {
-		k.next, k.rests = f.tellsMost(rows)
-		if k.result != nil {
-			var err error
-			if k.table, err = html.Tolerances(k.result); err != nil {
-				return nil, err
-			}
+	if k.table == "" && k.result != nil {
+		var err error
+		if k.table, err = html.Tolerances(k.result); err != nil {
+			return nil, err
 		}
-		k.looked = true
 	}
 	v := &KitView{Name: name, Verdict: k.verdict(), Next: -1, Todo: []string{}, Faults: append([]string{}, k.others...), Rows: []RowView{}}
 	for n, i := range rows {
@@ -340,10 +277,6 @@ func (f *Folder) view(name string, rows []int, k *kit) (*KitView, error) {
 		v.Headline, v.Left = words.Headline(r), r.Info.LeftHanded
 		v.Todo = append(v.Todo, words.Next(r)...)
 		v.Tolerances = k.table
-	}
-	if k.next >= 0 {
-		row := v.Rows[k.next]
-		v.Todo = append([]string{words.TellsMost(row.Label, row.Where, k.rests)}, v.Todo...)
 	}
 	return v, nil
 }
@@ -358,7 +291,7 @@ func (f *Folder) row(n, number int, k *kit) RowView {
 	where, _, _ := strings.Cut(cell("note"), ": fill in ")
 	missing, _ := f.missing(l)
 	v := RowView{
-		Row: number, Was: l.text, Where: where, Unit: cell("unit"), Done: len(missing) == 0, Cells: []CellView{},
+		Row: number, Line: l.at, Was: l.text, Where: where, Unit: cell("unit"), Done: len(missing) == 0, Cells: []CellView{},
 		Label: words.TaskName(datum, feature, cell("mark"), kind, cell("trial")), Place: placeOf(datum, feature, cell("mark"), where),
 	}
 	if v.Unit == "" {

@@ -22,6 +22,7 @@ type line struct {
 	end   string   // "" for a last line that has none
 	cells []string // of a row; nil for the header, a comment and a blank line
 	half  bool     // some of the row's numbers are still to be read, so that it stands as a comment
+	at    int      // where it begins in the file, as a number of a line from 1
 }
 
 // halfRead stands before a row that is not yet whole. To whoever reads the table it is a comment.
@@ -49,7 +50,17 @@ func parseTable(text []byte) *table {
 		}
 	}
 	t.decimals()
+	t.number()
 	return t
+}
+
+// number says anew where each line begins in the file.
+func (t *table) number() {
+	at := 1
+	for i := range t.lines {
+		t.lines[i].at = at
+		at += strings.Count(t.lines[i].text+t.lines[i].end, "\n")
+	}
 }
 
 // endOfRow is where a row ends, past its line feed; one in quotes does not count.
@@ -193,5 +204,5 @@ func (t *table) set(l line, change map[string]string, half bool) line {
 	if half {
 		text = halfRead + text
 	}
-	return line{text: text, end: l.end, cells: cells, half: half}
+	return line{text: text, end: l.end, cells: cells, half: half, at: l.at}
 }

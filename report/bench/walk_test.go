@@ -40,7 +40,9 @@ func judged(t *testing.T, dir string) *fit.Result {
 	if len(kits) != 1 {
 		t.Fatalf("%d kits", len(kits))
 	}
-	return fit.Check(kits[0], options(b))
+	o := options(b)
+	o.Model = true
+	return fit.Check(kits[0], o)
 }
 
 // holds fails unless page and folder say what README works out by hand: 1.2 mm off the centre line.

@@ -74,6 +74,8 @@ type modelled struct {
 	result *fit.Result // nil where nothing whole was read
 	shelf  remedy.Options
 	advice *remedy.Advice // nil until it is asked for
+	sheet  *sheetOf
+	tells  string // the reading that would tell most, of those that are still to be taken; "" for none
 }
 
 // model judges a kit so that plans can be made for it. The caller holds f.planning, and until it lets go
@@ -91,6 +93,7 @@ func (f *Folder) model(name string) (*modelled, error) {
 		return f.planned, nil
 	}
 	f.planned = m
+	m.sheet = f.sheetOf(rows)
 	if len(whole) == 0 {
 		return m, nil
 	}
@@ -103,19 +106,26 @@ func (f *Folder) model(name string) (*modelled, error) {
 	return m, nil
 }
 
-// Plans lays out what is advised for a kit, with the best plan of each kind beside the others; "" where
-// nothing is. Entries need not wait for it.
-func (f *Folder) Plans(name string) (template.HTML, error) {
+// Plans says which reading of a kit would tell most, of those that are still to be taken, and lays out what is
+// advised for it, with the best plan of each kind beside the others; "" for nothing. Entries need not wait
+// for it.
+func (f *Folder) Plans(name string) (tells string, laid template.HTML, err error) {
 	f.planning.Lock()
 	defer f.planning.Unlock()
 	m, err := f.model(name)
-	if err != nil || m.result == nil {
-		return "", err
+	if err != nil {
+		return "", "", err
 	}
-	if m.advice == nil {
+	if m.sheet != nil {
+		m.tells, m.sheet = m.sheet.tellsMost(), nil
+	}
+	if m.result != nil && m.advice == nil {
 		m.advice = remedy.For(m.result, m.shelf)
 	}
-	return html.Advice(m.result, m.advice)
+	if m.result != nil {
+		laid, err = html.Advice(m.result, m.advice)
+	}
+	return m.tells, laid, err
 }
 
 // WhatIf works out what a kit would be after somebody's own moves, as neckfit remedy --try does.
