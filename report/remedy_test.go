@@ -63,11 +63,11 @@ func TestRemedies(t *testing.T) {
 				row := rows[at]
 				at++
 				minutes, _ := strconv.ParseFloat(row[5], 64)
-				if row[2] != strconv.Itoa(i+1) || row[3] != p.Brief || minutes != p.Minutes || row[8] != strconv.Itoa(k+1) || row[9] != s.Work || row[19] != s.Say {
+				if row[2] != strconv.Itoa(i+1) || row[3] != p.Brief || minutes != p.Minutes || row[14] != strconv.Itoa(k+1) || row[15] != s.Work || row[25] != s.Say || row[26] != s.Check {
 					t.Errorf("row %d is %q, the object has plan %d, step %d: %+v", at, row, i+1, k+1, s)
 				}
-				if number, err := strconv.ParseFloat(row[16], 64); s.Size != nil && (err != nil || number != *s.Size) || s.Size == nil && row[16] != "" {
-					t.Errorf("row %d: size %q of %v", at, row[16], s.Size)
+				if number, err := strconv.ParseFloat(row[22], 64); s.Size != nil && (err != nil || number != *s.Size) || s.Size == nil && row[22] != "" {
+					t.Errorf("row %d: size %q of %v", at, row[22], s.Size)
 				}
 			}
 		}

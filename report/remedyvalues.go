@@ -38,7 +38,11 @@ type jsonPlan struct {
 	Return    []string        `json:"return,omitempty"` // the parts that go back
 	Minutes   float64         `json:"minutes"`
 	Price     float64         `json:"price"`          // in minutes, of what cannot be undone
-	Expected  float64         `json:"expected"`       // in minutes, with measuring again and what comes next where it fails
+	Again     float64         `json:"again"`          // minutes of measuring again
+	Fails     float64         `json:"fails"`          // the chance that something that work can change then fails
+	Then      float64         `json:"then"`           // minutes expected from there on
+	Back      float64         `json:"back"`           // for returning a part in any case, since something fails that no work changes
+	Expected  float64         `json:"expected"`       // minutes + price + again + fails * then + back
 	Next      *int            `json:"next,omitempty"` // the plan that comes next then, from 0 among all of the kit's
 	P         *float64        `json:"p,omitempty"`
 	Curable   *float64        `json:"p_curable,omitempty"`
@@ -142,7 +146,8 @@ func (j *remedyJSONL) Close() error { return nil }
 
 func jsonPlanOf(r *fit.Result, p *remedy.Plan) jsonPlan {
 	out := jsonPlan{
-		Brief: words.Plan(p), Kind: p.Kind.String(), Level: words.Level(p.Level), Minutes: p.Minutes, Price: p.Price, Expected: p.Expected,
+		Brief: words.Plan(p), Kind: p.Kind.String(), Level: words.Level(p.Level), Minutes: p.Minutes, Price: p.Price,
+		Again: p.Again, Fails: p.Fails, Then: p.Then, Back: p.Back, Expected: p.Expected,
 		Waits: p.Waits(), Asks: words.Asks(r.Kit, p),
 	}
 	if p.Next >= 0 {
@@ -242,6 +247,9 @@ func (b *remedyCSV) Kit(r *fit.Result, a *remedy.Advice) error {
 			lines.number(p.Minutes)
 			lines.numberIf(p.P)
 			lines.numberIf(p.Curable)
+			for _, x := range []float64{p.Price, p.Again, p.Fails, p.Then, p.Back, p.Expected} {
+				lines.number(x)
+			}
 			lines.whole(k + 1)
 			lines.words(s.Work, s.Wall)
 			for _, x := range []*float64{s.Mouth, s.End, s.Across, s.Along, s.Turn, s.Size} {
@@ -259,7 +267,8 @@ func (b *remedyCSV) Kit(r *fit.Result, a *remedy.Advice) error {
 
 func (b *remedyCSV) head(lines *record) {
 	if !b.written {
-		lines.words("kit", "verdict", "plan", "brief", "level", "minutes", "p", "p_curable", "step", "work", "wall",
+		lines.words("kit", "verdict", "plan", "brief", "level", "minutes", "p", "p_curable",
+			"price", "again", "fails", "then", "back", "expected", "step", "work", "wall",
 			"mouth_mm", "end_mm", "across_mm", "along_mm", "turn_deg", "size_mm", "stock", "part", "say", "check")
 		lines.end()
 	}

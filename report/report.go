@@ -22,6 +22,7 @@ type Writer interface {
 
 // Options steer the text; the other formats have none.
 type Options struct {
+	Why     bool // how the cost of each plan comes about
 	Full    bool // the whole table of each kit, not only when there is just one
 	Colour  bool // colours the verdicts, for a terminal
 	Columns int  // the width of a line; 0 for words.Columns

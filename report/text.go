@@ -17,10 +17,11 @@ type text struct {
 	rows    int // of a screen
 	head    int // how many lines say what matters
 	colour  bool
+	why     bool // how the cost of each plan comes about
 }
 
 func newText(o Options) *text {
-	return &text{columns: cmp.Or(o.Columns, words.Columns), rows: o.Rows, colour: o.Colour}
+	return &text{columns: cmp.Or(o.Columns, words.Columns), rows: o.Rows, colour: o.Colour, why: o.Why}
 }
 
 // opened marks the end of what says what matters and what to do: what is longer than a screen ends

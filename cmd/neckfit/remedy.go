@@ -18,6 +18,7 @@ import (
 type remedyOptions struct {
 	path, format, kit, out, after, try string
 	plans                              int
+	why                                bool
 }
 
 func (p *program) remedyCommand() *cobra.Command {
@@ -30,7 +31,8 @@ re-seat the neck, shim or relieve the pocket's walls, lay a wedge, move the brid
 and re-drill holes, return a part, and combinations of these, out of the sizes in stock.csv. Each
 plan says what it will leave and how likely all then passes. The best plan of each kind stands
 beside the others; the first is the one that is expected to cost least: minutes, what it is worth
-that something cannot be undone, measuring again, and what comes next where it fails (costs.csv).
+that something cannot be undone, measuring again, and what comes next where it fails (costs.csv);
+--why shows that sum, which csv, jsonl and the page always have.
 
 With --try, a plan of your own is worked out the same way and stands before the others: a table of
 works (columns work, wall, mouth, end, across, along, turn, size, unit; a row a work).
@@ -62,6 +64,7 @@ A batch of one kit, or --kit, gives the plans; more kits give a tally and what t
 	f.StringVar(&o.kit, "kit", "", "only the kit of this `name`, with its plans")
 	f.StringVar(&o.after, "after", "", "the `PATH` of a batch with the same kits measured again after the work")
 	f.StringVar(&o.try, "try", "", "a plan of your own, a table in this `file`")
+	f.BoolVar(&o.why, "why", false, "show how the cost of each plan comes about")
 	f.IntVar(&o.plans, "plans", 3, "how many plans of a kit to show")
 	f.StringVar(&o.out, "out", "", "write the plans to this `file` instead of standard output")
 	return c
@@ -115,7 +118,9 @@ func (p *program) remedy(ctx context.Context, o remedyOptions) (err error) {
 			w = html.NewRemedies(untilEnded{ctx, out}, o.path, o.plans)
 			return nil
 		}
-		w, err = report.NewRemedy(o.format, out, o.plans, p.page(o.out))
+		page := p.page(o.out)
+		page.Why = o.why
+		w, err = report.NewRemedy(o.format, out, o.plans, page)
 		return err
 	}
 	err = eachKit(ctx, p, batch, o.kit, begin, adviser(batch, o, own), func(one advised) error {

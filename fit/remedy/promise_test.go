@@ -30,6 +30,9 @@ func TestNoPlanIsPromisedMoreThanItsWorstCharacteristic(t *testing.T) {
 			if p.Level == Returned {
 				continue
 			}
+			if sum := p.Minutes + p.Price + p.Again + p.Fails*p.Then + p.Back; math.Abs(sum-p.Expected) > 1e-9 || p.Fails < 0 || p.Fails > 1 || p.Then < 0 || p.Again <= 0 != (r.Verdict != fit.Fail && r.Verdict != fit.Unsure) {
+				t.Errorf("seed %d, %v: %.3f + %.3f + %.3f + %.3f of %.3f + %.3f is not %.3f", seed, p.Actions, p.Minutes, p.Price, p.Again, p.Fails, p.Then, p.Back, p.Expected)
+			}
 			least := 1.0
 			for _, q := range p.Predicted {
 				if q.Judged && !renewedBy(p, r.Characteristics[q.Index].ID) {

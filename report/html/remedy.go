@@ -18,6 +18,7 @@ import (
 type advice struct {
 	Say, Why     string
 	Play, Expect string
+	Sum          string // how its cost comes about
 	Steps        []words.Step
 	Changes      []change
 	Kinds        [][]string // the plans side by side, a row each after the headings
@@ -48,6 +49,7 @@ func (k *kit) advised(r *fit.Result, a *remedy.Advice) {
 	k.Remedy = &advice{Say: words.WhatToDo(r, a), Why: words.Why(a), Untried: words.Untried(a)}
 	k.Remedy.spell(r, k.plan, false)
 	if len(a.Plans) > 1 {
+		k.Remedy.Sum = words.Arithmetic(a, 0)
 		k.Remedy.Waiting = words.Waiting(r.Kit, a)
 		for i, row := range words.SideBySide(a) {
 			held, last := "held down by", len(row)-1
@@ -207,6 +209,9 @@ func (v *plansView) plans(r *fit.Result, a *remedy.Advice, most int) {
 			}
 		}
 		t.spell(r, p, false)
+		if len(a.Plans) > 1 {
+			t.Sum = words.Arithmetic(a, i)
+		}
 		v.Plans = append(v.Plans, t)
 		if words.Handles(p) {
 			v.Cautions = words.WorkCautions()

@@ -147,6 +147,28 @@ func Why(a *remedy.Advice) string {
 	panic("words: no such reason")
 }
 
+// Arithmetic is how the cost of a plan, counted from 0, comes about: it adds up.
+func Arithmetic(a *remedy.Advice, i int) string {
+	p := &a.Plans[i]
+	parts := []string{Fixed(p.Minutes, 0) + " of work"}
+	add := func(minutes float64, what string) {
+		if minutes > 0 {
+			parts = append(parts, Fixed(minutes, 0)+" "+what)
+		}
+	}
+	add(p.Price, "for what cannot be undone")
+	add(p.Again, "to measure again")
+	if p.Fails > 0 && p.Then > 0 {
+		next := "what comes next"
+		if p.Next >= 0 {
+			next += fmt.Sprintf(", plan %d first", p.Next+1)
+		}
+		parts = append(parts, fmt.Sprintf("%s (the chance that it fails) of %.0f (%s)", Percent(p.Fails), p.Then, next))
+	}
+	add(p.Back, "to return a part in any case, since something fails that no work changes")
+	return "Its cost in minutes: " + strings.Join(parts, " + ") + " = " + Fixed(p.Expected, 0) + ". Minutes and prices are those of costs.csv, or the built-in ones."
+}
+
 // Cannot is what no plan cures, and why.
 func Cannot(a *remedy.Advice) []string {
 	var list []string

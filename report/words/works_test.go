@@ -105,6 +105,26 @@ func TestSideBySide(t *testing.T) {
 	}
 }
 
+// The sum of a plan's cost in words has the terms that there are, and adds up by hand: 40 + 50 + 10 + 0.25 x 200 = 150.
+func TestArithmetic(t *testing.T) {
+	act := func(w measure.Work) []remedy.Action { return []remedy.Action{{Work: w}} }
+	a := &remedy.Advice{Plans: []remedy.Plan{
+		{Actions: act(measure.RelieveWall), Minutes: 40, Price: 50, Again: 10, Fails: 0.25, Then: 200, Expected: 150, Next: 1},
+		{Actions: act(measure.SendBack), Return: []measure.Part{measure.BodyPart}, Level: remedy.Returned, Minutes: 30, Price: 450, Expected: 480, Next: -1},
+		{Actions: act(measure.Leave), Again: 10, Back: 480, Expected: 490, Next: -1},
+	}}
+	const end = ". Minutes and prices are those of costs.csv, or the built-in ones."
+	for i, want := range []string{
+		"Its cost in minutes: 40 of work + 50 for what cannot be undone + 10 to measure again + 25.0 % (the chance that it fails) of 200 (what comes next, plan 2 first) = 150",
+		"Its cost in minutes: 30 of work + 450 for what cannot be undone = 480",
+		"Its cost in minutes: 0 of work + 10 to measure again + 480 to return a part in any case, since something fails that no work changes = 490",
+	} {
+		if got := Arithmetic(a, i); got != want+end {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
 func TestExpectAndAsk(t *testing.T) {
 	r := kitWith(found(fit.PocketGapEnd, 0.6, 0.05, 0.5, fit.Fail, measure.Major), found(fit.CentreLineError, 1.9, -1, 1, fit.Fail, measure.Critical))
 	p := &remedy.Plan{Level: remedy.Reversible, Minutes: 12.4, P: 0.79, Actions: []remedy.Action{{Work: measure.Reseat}}, Weakest: remedy.Weakest{ID: fit.CentreLineError, P: 0.8},
