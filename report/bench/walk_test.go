@@ -169,6 +169,7 @@ func TestAccessible(t *testing.T) {
 	open(t, address, 1400, false).Accessible(360)
 	_, address = serve(t, readExample(t))
 	b := open(t, address, 1400, false)
+	b.Until(`document.activeElement.id === "number"`)
 	b.enter("12.3.4")
 	b.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("set").click()`))
 	b.Until(`document.querySelector("#advice .kinds") && document.querySelector("#outcome .fig") && document.getElementById("fault").textContent`)
