@@ -77,10 +77,19 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 		r.Assumed = assumed(kit)
 	}
 	if list := w.sense.nonsense(kit); len(list) > 0 {
-		w.checkSound(r, kit, list, o)
+		sound, touched := apart(kit, list)
+		w.checkSound(r, kit, list, sound, touched, o)
 		return
 	}
-	w.adjust(r, kit, o)
+	before := *r
+	if w.adjust(r, kit, o) == nil {
+		return
+	}
+	if odd, mended := w.solved.contradictions(kit); mended != nil {
+		*r = before
+		sound, _ := apart(kit, []Nonsense{odd})
+		w.checkSound(r, kit, []Nonsense{odd}, sound, mended, o)
+	}
 }
 
 // assumed are the built-in gauges that a kit was read with, so far as anybody knows.
@@ -109,17 +118,16 @@ func assumed(kit *measure.Kit) (list []*measure.Gauge) {
 
 // checkSound judges what does not rest on readings that cannot be so: what has the same value without them
 // and with something else in their place. Of the rest nothing is said.
-func (w *Checker) checkSound(r *Result, kit *measure.Kit, list []Nonsense, o Options) {
+func (w *Checker) checkSound(r *Result, kit *measure.Kit, list []Nonsense, sound, touched *measure.Kit, o Options) {
 	var all Result
 	quick := o
 	quick.Terse, quick.Model = true, false
-	sound, touched := apart(kit, list)
-	w.adjust(&all, touched, quick)
-	w.adjust(r, sound, o)
+	_ = w.adjust(&all, touched, quick) // which refuses everything where it fails
+	_ = w.adjust(r, sound, o)
 	r.Nonsense, r.Readings = list, len(kit.Readings)
 	for i := range r.Characteristics {
 		c, whole := &r.Characteristics[i], &all.Characteristics[i]
-		if !whole.Measured() || c.Measured() && math.Abs(c.Value-whole.Value) <= untouched {
+		if !whole.Measured() || c.Measured() && math.Abs(c.Value-whole.Value) <= max(untouched, immaterial*c.StdUncertainty) {
 			continue
 		}
 		*c = w.blank.list[i]
@@ -132,14 +140,18 @@ func (w *Checker) checkSound(r *Result, kit *measure.Kit, list []Nonsense, o Opt
 }
 
 // untouched is by how much, in mm or degrees, a value may change by rounding where nothing that it rests on
-// changes.
-const untouched = 1e-6
+// changes; and immaterial, in standard uncertainties, where what does is next to nothing to it.
+const (
+	untouched  = 1e-6
+	immaterial = 0.1
+)
 
-func (w *Checker) adjust(r *Result, kit *measure.Kit, o Options) {
+// adjust fits a kit and judges it, or refuses it.
+func (w *Checker) adjust(r *Result, kit *measure.Kit, o Options) error {
 	r.Kit, r.Info, r.Readings, r.Scale = kit.Name, kit.Info, len(kit.Readings), 1
 	if err := w.solved.solve(kit); err != nil {
 		r.refuse(&w.blank, err)
-		return
+		return err
 	}
 	a := w.assembly.put(&w.solved, wayOf(&w.solved.Survey), o, nil)
 	r.Way = a.way
@@ -153,11 +165,17 @@ func (w *Checker) adjust(r *Result, kit *measure.Kit, o Options) {
 		r.Warnings = append(r.Warnings, Warning{Kind: HeelNotHome, Ratio: c.Value})
 	}
 	r.Suspects = a.suspects()
+	for _, s := range (&alike{assembly: a}).suspects() {
+		if !slices.ContainsFunc(r.Suspects, func(o Suspect) bool { return o.Reading == s.Reading }) {
+			r.Suspects = append(r.Suspects, s)
+		}
+	}
 	r.Warnings = slices.Concat(r.Warnings, a.warnings())
 	if o.Model {
 		r.Model = w.solved.model(a, r)
 		r.Residuals = a.residuals()
 	}
+	return nil
 }
 
 // measured tells whether a characteristic has a value.

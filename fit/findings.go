@@ -189,12 +189,14 @@ const (
 	ScaledUp                   // the readings differ by Ratio times what their gauges claim
 	HeelNotHome                // in the dry fit the heel stands Ratio mm short of the pocket's end
 	NoCompensation             // none is built in for this number of Strings
+	PastedAgain                // Readings are rows that stand there already, word for word, and were not counted
 )
 
 // Warning is one thing to know before trusting a result.
 type Warning struct {
-	Kind    WarningKind
-	Ratio   float64
-	Strings int
-	Err     error
+	Kind     WarningKind
+	Ratio    float64
+	Strings  int
+	Err      error
+	Readings []*measure.Reading
 }

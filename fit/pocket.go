@@ -45,13 +45,10 @@ func (a *assembly) findPlay() (*play, Missing) {
 func (a *assembly) feltPlay(p *play) bool {
 	bass := a.Sides.Get(survey.GapBeside(measure.DatumBody, measure.PocketBass))
 	treble := a.Sides.Get(survey.GapBeside(measure.DatumBody, measure.PocketTreble))
-	if bass == nil || treble == nil {
+	if bass == nil || treble == nil || bass.HighX-bass.LowX <= leastApart || treble.HighX-treble.LowX <= leastApart {
 		return false
 	}
 	at := [2]float64{min(bass.LowX, treble.LowX), max(bass.HighX, treble.HighX)}
-	if at[1]-at[0] <= leastApart {
-		return false
-	}
 	p.basis.Kind = GapsFelt
 	if a.way == DryFit && a.uncentred.None() { // the middle of the heel will do for the pocket's
 		p.placed, p.mouth, p.end = true, a.centre.AtX(at[0]), a.centre.AtX(at[1])

@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -56,6 +57,9 @@ const (
 	FretOrder                 // nut to last fret
 	StringOrder               // treble to bass
 	HolePattern               // two patterns of holes that are to lie on each other
+	EndOffset                 // the offset at which an end was read, between the sides of its part
+	OffItsLine                // how far one of several readings lies from the line of the others
+	Agreement                 // with the other readings, which cannot be fitted with it; of several, one of them is meant
 )
 
 // plausible is what instruments have in mm, from a ukulele to a bass: common practice, no source. Zeros of
@@ -113,6 +117,9 @@ func (s *sense) nonsense(kit *measure.Kit) []Nonsense {
 		s.sides(frame, measure.Heel, HeelWidth)
 		s.sides(frame, measure.Pocket, PocketWidth)
 	}
+	s.inside(measure.DatumNeck, measure.HeelEnd, measure.Heel)
+	s.inside(measure.DatumBody, measure.PocketEnd, measure.Pocket)
+	s.floor()
 	for datum := measure.DatumBody; datum <= measure.DatumEdgeTreble; datum++ {
 		s.frets(datum)
 		for _, f := range []measure.Feature{measure.NutSlot, measure.Saddle, measure.SaddleFront, measure.StringHole} {
@@ -192,75 +199,154 @@ func (s *sense) number(r *measure.Reading) (ok bool) {
 	return false
 }
 
-// meanOffset is the mean offset of readings, of those of a mark if it is above 0.
-func meanOffset(list []*measure.Reading, mark int) (mean float64, ok bool) {
-	n := 0.0
+// One of several readings that is so far from the others, in mm, is wrong by itself and says nothing of their order:
+// of a side beside the middle of its readings, of a fret or a string beside the line of the others. Common practice, no source.
+const (
+	alone     = 50.0
+	leastLine = 4 // how many points a line must have that none of them spoils
+)
+
+// settle takes out readings that are wrong by themselves.
+func (s *sense) settle(list []*measure.Reading, what Sense, off func(r *measure.Reading) float64) (sound []*measure.Reading) {
 	for _, r := range list {
-		if r.HasOffset && r.Kind < measure.Width && (mark == 0 || r.Mark.Number == mark) {
-			mean += r.Offset
-			n++
+		if by := off(r); math.Abs(by) > alone {
+			s.list = append(s.list, Nonsense{What: what, Readings: []*measure.Reading{r}, Value: by, Low: -alone, High: alone})
+		} else {
+			sound = append(sound, r)
 		}
 	}
-	return mean / max(n, 1), n > 0
+	return sound
+}
+
+// offsets of readings, without sizes.
+func offsets(list []*measure.Reading) (values []float64) {
+	for _, r := range list {
+		if r.HasOffset && r.Kind < measure.Width {
+			values = append(values, r.Offset)
+		}
+	}
+	return values
 }
 
 // sides compares the two sides of a part.
 func (s *sense) sides(frame measure.Datum, across measure.Feature, what Sense) {
-	pair := survey.Partners(across)
-	bass, treble := s.by[frame][pair[0]], s.by[frame][pair[1]]
-	b, okBass := meanOffset(bass, 0)
-	t, okTreble := meanOffset(treble, 0)
-	switch {
-	case !okBass || !okTreble:
-	case t < b:
-		s.list = append(s.list, Nonsense{Slip: SidesSwapped, What: SideOrder, Readings: inOrder(bass, treble), Value: t - b})
-	default:
-		s.compare(t-b, what, func() []*measure.Reading { return inOrder(bass, treble) })
-	}
-}
-
-// frets compares the outermost frets, the nut counting as fret 0.
-func (s *sense) frets(datum measure.Datum) {
-	var low, high *measure.Reading
-	both := [2][]*measure.Reading{s.by[datum][measure.Nut], s.by[datum][measure.Fret]}
-	for _, list := range both {
-		for _, r := range list {
-			if low == nil || r.Mark.Number < low.Mark.Number {
-				low = r
-			}
-			if high == nil || r.Mark.Number > high.Mark.Number {
-				high = r
-			}
+	var middle [2]float64
+	var sides [2][]*measure.Reading
+	for i, f := range survey.Partners(across) {
+		values := offsets(s.by[frame][f])
+		if len(values) == 0 {
+			return
+		}
+		middle[i], sides[i] = adjust.Median(values), s.by[frame][f]
+		if len(values) >= 3 {
+			sides[i] = s.settle(sides[i], OffItsLine, func(r *measure.Reading) float64 {
+				if !r.HasOffset || r.Kind >= measure.Width {
+					return 0
+				}
+				return r.Offset - middle[i]
+			})
 		}
 	}
-	if low == nil || low.Mark.Number == high.Mark.Number {
-		return
+	if width := middle[1] - middle[0]; width < 0 {
+		s.list = append(s.list, Nonsense{Slip: SidesSwapped, What: SideOrder, Readings: inOrder(sides[:]...), Value: width})
+	} else {
+		s.compare(width, what, func() []*measure.Reading { return inOrder(sides[:]...) })
 	}
-	scale := (high.Station - low.Station) / (adjust.FretShare(high.Mark.Number) - adjust.FretShare(low.Mark.Number))
-	if scale < 0 {
-		s.list = append(s.list, Nonsense{Slip: EndsSwapped, What: FretOrder, Readings: inOrder(both[:]...), Value: scale})
-		return
-	}
-	s.compare(scale, ScaleOfFrets, func() []*measure.Reading { return inOrder(both[:]...) })
 }
 
-// strings compares the outermost strings of a feature. From the treble edge distances count inward, toward
-// bass.
+// inside tells readings of an end whose offset lies beyond the sides of its part.
+func (s *sense) inside(frame measure.Datum, end, across measure.Feature) {
+	const beyond = 10.0 // mm
+	pair := survey.Partners(across)
+	bass, treble := offsets(s.by[frame][pair[0]]), offsets(s.by[frame][pair[1]])
+	if len(bass) == 0 || len(treble) == 0 {
+		return
+	}
+	low, high := adjust.Median(bass)-beyond, adjust.Median(treble)+beyond
+	for _, r := range s.by[frame][end] {
+		if r.HasOffset && low < high && (r.Offset < low || r.Offset > high) {
+			s.list = append(s.list, Nonsense{What: EndOffset, Readings: []*measure.Reading{r}, Value: r.Offset, Low: low, High: high})
+		}
+	}
+}
+
+// floor tells places of a pocket's floor that are too far from the others to be in one pocket.
+func (s *sense) floor() {
+	all := s.by[measure.DatumBody][measure.PocketFloor]
+	if len(all) < 3 {
+		return
+	}
+	for _, of := range []func(r *measure.Reading) float64{
+		func(r *measure.Reading) float64 { return r.Station }, func(r *measure.Reading) float64 { return r.Offset },
+	} {
+		values := make([]float64, len(all))
+		for i, r := range all {
+			values[i] = of(r)
+		}
+		middle := adjust.Median(values)
+		s.settle(all, OffItsLine, func(r *measure.Reading) float64 { return of(r) - middle })
+	}
+}
+
+// alongLine takes readings out that are wrong by themselves, and tells the slope of the others' line; of few readings
+// that of the outermost two.
+func (s *sense) alongLine(list []*measure.Reading, of func(r *measure.Reading) (x, y float64)) (sound []*measure.Reading, slope float64) {
+	var points []adjust.Point
+	low, high := 0, 0
+	different := map[float64]bool{}
+	for i, r := range list {
+		x, y := of(r)
+		points = append(points, adjust.Point{X: x, Y: y})
+		different[x] = true
+		if x < points[low].X {
+			low = i
+		}
+		if x > points[high].X {
+			high = i
+		}
+	}
+	if len(different) < leastLine {
+		if len(different) > 1 {
+			slope = (points[high].Y - points[low].Y) / (points[high].X - points[low].X)
+		}
+		return list, slope
+	}
+	a, slope := adjust.MedianLine(points)
+	return s.settle(list, OffItsLine, func(r *measure.Reading) float64 {
+		x, y := of(r)
+		return y - a - slope*x
+	}), slope
+}
+
+// frets compares the frets with their law, the nut counting as fret 0.
+func (s *sense) frets(datum measure.Datum) {
+	all := slices.Concat(s.by[datum][measure.Nut], s.by[datum][measure.Fret])
+	if !slices.ContainsFunc(all, func(r *measure.Reading) bool { return r.Mark.Number != all[0].Mark.Number }) {
+		return
+	}
+	all, scale := s.alongLine(all, func(r *measure.Reading) (x, y float64) { return adjust.FretShare(r.Mark.Number), r.Station })
+	if scale < 0 {
+		s.list = append(s.list, Nonsense{Slip: EndsSwapped, What: FretOrder, Readings: inOrder(all), Value: scale})
+		return
+	}
+	s.compare(scale, ScaleOfFrets, func() []*measure.Reading { return inOrder(all) })
+}
+
+// strings compares the strings of a feature. From the treble edge distances count inward, toward bass.
 func (s *sense) strings(datum measure.Datum, f measure.Feature) {
-	all := s.by[datum][f]
+	var all []*measure.Reading
 	first, last := math.MaxInt, 0
-	for _, r := range all {
-		first, last = min(first, r.Mark.Number), max(last, r.Mark.Number)
+	for _, r := range s.by[datum][f] {
+		if r.HasOffset && r.Kind < measure.Width {
+			all = append(all, r)
+			first, last = min(first, r.Mark.Number), max(last, r.Mark.Number)
+		}
 	}
 	if first >= last {
 		return
 	}
-	treble, okFirst := meanOffset(all, first)
-	bass, okLast := meanOffset(all, last)
-	if !okFirst || !okLast {
-		return
-	}
-	spread := treble - bass
+	all, step := s.alongLine(all, func(r *measure.Reading) (x, y float64) { return float64(r.Mark.Number), r.Offset })
+	spread := -step * float64(last-first)
 	if datum == measure.DatumEdgeTreble {
 		spread = -spread
 	}
@@ -315,6 +401,55 @@ func inOrder(lists ...[]*measure.Reading) []*measure.Reading {
 	return slices.Compact(all)
 }
 
+// contradictions of a kit whose readings cannot be fitted are those without whose numbers the others can be, and fall
+// together best; several where that does not tell them apart. mended is the kit with what the others say, and a
+// millimetre more, for the first. Numbers are set aside by a gauge so coarse that they weigh nothing: then no start is
+// spoilt by them.
+func (s *solved) contradictions(kit *measure.Kit) (n Nonsense, mended *measure.Kit) {
+	const coarse, rivalry = 1e5, 6.0 // mm; and as in adjust.Suspect, of chi-square
+	chi := make([]float64, len(kit.Readings))
+	least := math.Inf(1)
+	for i := range kit.Readings {
+		k := *kit
+		k.Readings = slices.Clone(kit.Readings)
+		r := &k.Readings[i]
+		vague := &measure.Gauge{ID: "none", Resolution: coarse}
+		r.Gauge, r.StationGauge = vague, vague
+		if chi[i] = math.Inf(1); s.solve(&k) != nil {
+			continue
+		}
+		if chi[i] = s.fit.ChiSquare; chi[i] >= least {
+			continue
+		}
+		least, mended = chi[i], &k
+		for row, of := range s.Source {
+			if of != r {
+				continue
+			}
+			by := 1 - s.fit.Residuals[row]
+			if r.Datum == measure.DatumEdgeTreble && s.Problem.Rows[row].Value < 0 { // its row counts outward
+				by = 1 + s.fit.Residuals[row]
+			}
+			switch {
+			case r.Kind >= measure.Width:
+				r.Size += by
+			case s.axisOf(row) == measure.Station || r.Kind == measure.Station || r.Kind >= measure.StationNear:
+				r.Station += by
+			default:
+				r.Offset += by
+			}
+		}
+		r.Gauge, r.StationGauge = kit.Readings[i].Gauge, kit.Readings[i].StationGauge
+	}
+	n = Nonsense{What: Agreement}
+	for i := range kit.Readings {
+		if chi[i] <= least+rivalry {
+			n.Readings = append(n.Readings, &kit.Readings[i])
+		}
+	}
+	return n, mended
+}
+
 // apart is the kit as if the readings that cannot be so had not been taken, and the kit with something in
 // their place that can be fitted: the like of a sound reading of the same, a millimetre off, where there is one.
 func apart(kit *measure.Kit, list []Nonsense) (sound, touched *measure.Kit) {
@@ -332,10 +467,18 @@ func apart(kit *measure.Kit, list []Nonsense) (sound, touched *measure.Kit) {
 			a.Readings = append(a.Readings, *r)
 			continue
 		}
+		var like *measure.Reading // the first by its numbers, so that the order of rows does not matter
 		for j := range kit.Readings {
-			if q := &kit.Readings[j]; !struck[q] && q.Datum == r.Datum && q.Feature == r.Feature && q.Kind == r.Kind && q.Mark == r.Mark {
-				b.Readings[i].Station, b.Readings[i].Offset, b.Readings[i].Size = q.Station+1, q.Offset+1, q.Size+1
+			q := &kit.Readings[j]
+			if struck[q] || q.Datum != r.Datum || q.Feature != r.Feature || q.Kind != r.Kind || q.Mark != r.Mark {
+				continue
 			}
+			if like == nil || cmp.Or(cmp.Compare(q.Station, like.Station), cmp.Compare(q.Offset, like.Offset), cmp.Compare(q.Size, like.Size)) < 0 {
+				like = q
+			}
+		}
+		if like != nil {
+			b.Readings[i].Station, b.Readings[i].Offset, b.Readings[i].Size = like.Station+1, like.Offset+1, like.Size+1
 		}
 	}
 	return &a, &b

@@ -35,7 +35,7 @@ func TestSlipsAreNamed(t *testing.T) {
 		{name: "inches of a width", of: edge, slipped: is(measure.Heel), change: func(r *measure.Reading) { r.Size /= 25.4 },
 			slip: Inches, what: HeelWidth, touched: []ID{PocketGapMouth, HeelWidthEnd}, sound: []ID{CentreLineError, ScaleLength}},
 		{name: "a lost decimal point", of: loose, slipped: func(r *measure.Reading) bool { return r.Feature == measure.HeelTreble && r.Station < 520 },
-			change: func(r *measure.Reading) { r.Offset *= 100 }, slip: DecimalPoint, what: AnyOffset, touched: []ID{PocketGapMouth}, sound: []ID{ScaleLength, FretError, CornerReserve}},
+			change: func(r *measure.Reading) { r.Offset *= 100 }, slip: DecimalPoint, what: AnyOffset, touched: []ID{HeelSkew, CentreLineError}, sound: []ID{ScaleLength, FretError, CornerReserve}},
 		{name: "edges swapped", of: loose, slipped: is(measure.EdgeBass, measure.EdgeTreble), change: func(r *measure.Reading) {
 			r.Feature = measure.EdgeBass + measure.EdgeTreble - r.Feature
 		}, slip: SidesSwapped, what: SideOrder, touched: []ID{CentreLineError, MarginBass}, sound: []ID{PocketGapMouth, CornerReserve}},

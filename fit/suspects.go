@@ -62,6 +62,9 @@ func (a *assembly) onlyRowOf(row int) bool {
 // warnings are what the reader of the report should know before trusting it.
 func (a *assembly) warnings() []Warning {
 	var list []Warning
+	if len(a.Pasted) > 0 {
+		list = append(list, Warning{Kind: PastedAgain, Readings: a.Pasted})
+	}
 	if a.NoCircle {
 		list = append(list, Warning{Kind: NoCircle})
 	}
@@ -126,11 +129,11 @@ func (a *assembly) residuals() []Residual {
 }
 
 // axisOf tells the two rows of a point apart: its station comes first.
-func (a *assembly) axisOf(i int) measure.Kind {
-	switch r := a.Source[i]; {
-	case i+1 < len(a.Source) && a.Source[i+1] == r:
+func (s *solved) axisOf(i int) measure.Kind {
+	switch r := s.Source[i]; {
+	case i+1 < len(s.Source) && s.Source[i+1] == r:
 		return measure.Station
-	case i > 0 && a.Source[i-1] == r:
+	case i > 0 && s.Source[i-1] == r:
 		return measure.Offset
 	}
 	return measure.NoKind

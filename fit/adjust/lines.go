@@ -1,6 +1,9 @@
 package adjust
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Side is a straight line y = a + b (x - C): the unknowns A and B hold a (length) and b (length
 // per length), C is a known centre that keeps them nearly uncorrelated.
@@ -82,4 +85,38 @@ func (w widthAcross) Eval(x, grad []float64) float64 {
 	by(n1, -1, w.first)
 	by(n2, +1, w.second)
 	return 2 * apart / length
+}
+
+// MedianLine is a straight line y = a + b x through points that up to half of them cannot spoil: b is the median, over the
+// points, of the medians of their slopes to the others, a the median of y - b x (repeated medians, Siegel, Biometrika 69,
+// 1982). Points of one x have no slope to each other; where all have one x, b is 0. It panics without points.
+func MedianLine(points []Point) (a, b float64) {
+	var room, roomEach [roomy]float64
+	slopes, each := room[:0], roomEach[:0]
+	for i, p := range points {
+		each = each[:0]
+		for j, q := range points {
+			if i != j && p.X != q.X {
+				each = append(each, (q.Y-p.Y)/(q.X-p.X))
+			}
+		}
+		if len(each) > 0 {
+			slopes = append(slopes, Median(each))
+		}
+	}
+	if len(slopes) > 0 {
+		b = Median(slopes)
+	}
+	each = each[:0]
+	for _, p := range points {
+		each = append(each, p.Y-b*p.X)
+	}
+	return Median(each), b
+}
+
+// Median is the middle one of values, or the mean of the middle two; it sorts them. It panics without values.
+func Median(values []float64) float64 {
+	slices.Sort(values)
+	n := len(values)
+	return (values[(n-1)/2] + values[n/2]) / 2
 }

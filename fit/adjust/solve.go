@@ -243,7 +243,7 @@ func (c *component) stands(a, former grid) bool {
 }
 
 func (c *component) fail(how string) (int, error) {
-	return 0, fmt.Errorf("%w: row %d and those tied to it %s", ErrNoConvergence, c.rows[0], how)
+	return 0, fmt.Errorf("%w: %d equations tied to each other %s", ErrNoConvergence, len(c.rows), how)
 }
 
 func (v *Solver) move(c *component, dx []float64, share float64) {

@@ -134,9 +134,24 @@ func inOrder(kit *measure.Kit, room []*measure.Reading) []*measure.Reading {
 		if c := cmp.Compare(a.Size, b.Size); c != 0 {
 			return c
 		}
-		return cmp.Or(strings.Compare(a.Mark.Name, b.Mark.Name), compareGauges(a.Gauge, b.Gauge), compareGauges(a.StationGauge, b.StationGauge), cmp.Compare(a.Trial, b.Trial))
+		return cmp.Or(strings.Compare(a.Mark.Name, b.Mark.Name), compareGauges(a.Gauge, b.Gauge), compareGauges(a.StationGauge, b.StationGauge), cmp.Compare(a.Trial, b.Trial),
+			strings.Compare(a.By, b.By), strings.Compare(a.Note, b.Note), cmp.Compare(a.Place.Line, b.Place.Line))
 	})
 	return list
+}
+
+// once are readings in order without the rows that are there again, word for word, trial and person included: that is a
+// row pasted twice, and no second reading.
+func (s *Survey) once(list []*measure.Reading) []*measure.Reading {
+	return slices.CompactFunc(list, func(r, former *measure.Reading) bool {
+		again := *former
+		again.Place = r.Place
+		if *r != again || r.Place == former.Place { // which readings made up without a table have
+			return false
+		}
+		s.Pasted = append(s.Pasted, r)
+		return true
+	})
 }
 
 // rank is what a reading is of, as one number.

@@ -110,8 +110,10 @@ func (on *Side) note(r *measure.Reading) { on.add(on.of(r)) }
 // way. Of a gap at an end nobody tells with what its offset was read; it enters by the slope only.
 func (on *Side) write(s *Survey, r *measure.Reading) {
 	x, y := on.of(r)
-	terms := on.On(x)
-	row := s.sum(terms...)
+	row := s.sum(on.On(x)...)
+	if on.HighX-on.LowX <= samePlace { // one place tells no slope
+		row = s.one(on.A)
+	}
 	if on.key.Gap() {
 		s.localOrPlace(on, on.Local, &on.Trend, x, r, &row)
 	} else {

@@ -20,6 +20,7 @@ type Survey struct {
 	Source  []*measure.Reading // the reading behind each row; nil for a row that only fixes a frame
 	Gauges  []*measure.Gauge   // by cause
 	Forms   []FormRow          // rows without a source that say how far places may be from their line
+	Pasted  []*measure.Reading // the same row again, word for word: not counted
 	Strings int                // how many, from kits.csv or the highest string marked; 0 when nothing tells
 	Fan     Fan
 
@@ -68,7 +69,7 @@ const frames = int(measure.DatumEdgeTreble) + 1
 // Assemble writes a kit's readings over those of another.
 func (s *Survey) Assemble(kit *measure.Kit) {
 	s.Reset(kit)
-	s.readings = inOrder(kit, s.readings)
+	s.readings = s.once(inOrder(kit, s.readings))
 	for _, r := range s.readings {
 		s.Edges = s.Edges || r.Datum.Edge()
 		s.Fitted = s.Fitted || r.Datum == measure.DatumBody && r.Kind != measure.Width && r.Feature.Part() == measure.NeckPart
@@ -103,7 +104,7 @@ func (s *Survey) Reset(kit *measure.Kit) {
 	s.Fan = FanOf(&kit.Info)
 	s.spots, s.Forms = s.spots[:0], s.Forms[:0]
 	s.Kit, s.Strings, s.trebleZero, s.marked = kit, 0, 0, [frames]uint64{}
-	s.Edges, s.Fitted, s.AlongNeck, s.NoCircle = false, false, false, false
+	s.Edges, s.Fitted, s.AlongNeck, s.NoCircle, s.Pasted = false, false, false, false, nil
 	s.Source, s.Gauges, s.objects, s.terms, s.shifts = s.Source[:0], s.Gauges[:0], s.objects[:0], s.terms[:0], s.shifts[:0]
 	s.Sides.Clear()
 	s.Widths.Clear()

@@ -107,6 +107,17 @@ func Warning(w fit.Warning) string {
 		return fmt.Sprintf("the readings differ among themselves by %.1f times what their gauges claim; all uncertainties are raised by as much", w.Ratio)
 	case fit.HeelNotHome:
 		return fmt.Sprintf("the heel stands %s mm short of the pocket's end: the saddles' reserves are as it stands, and change by as much once it is home", Fixed(w.Ratio, 1))
+	case fit.PastedAgain:
+		lines := make([]int, len(w.Readings))
+		for i, r := range w.Readings {
+			lines[i] = r.Place.Line
+		}
+		const most = 5
+		text, more := Lines(lines...), len(lines)-most
+		if more > 0 {
+			text = fmt.Sprintf("%s and %d more", Lines(lines[:most]...), more)
+		}
+		return text + " of readings.csv: the same row stands there already, word for word, and was not counted again; number repeats in the column trial"
 	case fit.NoCompensation:
 		return fmt.Sprintf("no compensation is built in for %d strings: saddle reserves are for the bare scale length (strings.csv sets it)", w.Strings)
 	}

@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"math"
 	"path/filepath"
 	"strconv"
 
@@ -43,6 +44,14 @@ func Nonsense(n *fit.Nonsense) string {
 	switch {
 	case n.Slip == fit.LoneString:
 		text = "only string " + strconv.Itoa(n.Readings[0].Mark.Number) + " was read, from both edges, which says nothing of the middle"
+	case n.What == fit.Agreement && len(n.Readings) > 1:
+		text = "one of them cannot be fitted with the other readings of its kit"
+	case n.What == fit.Agreement:
+		text = "it cannot be fitted with the other readings of its kit"
+	case n.What == fit.EndOffset:
+		text = fmt.Sprintf("%s was read at an offset of %s mm, and its sides lie at %s and %s mm", n.Readings[0].Feature, Limit(n.Value), Length(n.Low), Length(n.High))
+	case n.What == fit.OffItsLine:
+		text = fmt.Sprintf("%s lies %s mm off the others", n.Readings[0].Feature, Length(math.Abs(n.Value)))
 	case n.What == fit.SideOrder:
 		text = n.Readings[0].Feature.String() + " and its other side lie the wrong way round"
 	case n.What == fit.FretOrder:

@@ -82,6 +82,7 @@ func TestWarning(t *testing.T) {
 		{fit.Warning{Kind: fit.Fanned, Ratio: -24.6}, "by 25 mm more than kits.csv tells: along the treble edge they follow a longer scale than along the bass"},
 		{fit.Warning{Kind: fit.NoFit, Err: errors.New("no way")}, "no fit: no way"}, {fit.Warning{Kind: fit.ReworkedOnly}, "stage reworked"},
 		{fit.Warning{Kind: fit.NoCircle}, "do not lie on a circle"}, {fit.Warning{Kind: fit.AlongNeck}, "to lie along the neck"},
+		{fit.Warning{Kind: fit.PastedAgain, Readings: []*measure.Reading{{Place: measure.Place{Line: 9}}, {Place: measure.Place{Line: 4}}}}, "lines 4 and 9 of readings.csv: the same row"},
 	} {
 		if got := Warning(c.warning); !strings.Contains(got, c.want) {
 			t.Errorf("%q, want %q in it", got, c.want)
