@@ -91,7 +91,8 @@ func (p *program) drilling(ctx context.Context, o drillOptions) (*report.Drillin
 		return nil, err
 	}
 	r, shelf := results[0], remedy.Options{Stock: batch.Stock, Costs: batch.Costs}
-	plans := remedy.For(r, shelf).Plans
+	a := remedy.For(r, shelf)
+	plans := a.Plans
 	if o.plan > len(plans) || o.plan < 0 {
 		return nil, misusef("--plan %d: kit %q has %d plans", o.plan, o.kit, len(plans))
 	}
@@ -108,7 +109,7 @@ func (p *program) drilling(ctx context.Context, o drillOptions) (*report.Drillin
 		}
 		return &report.Drilling{Result: r, Plan: &plans[i], Number: i + 1, Schedule: schedule}, nil
 	}
-	return nil, misusef("no plan of kit %q plugs and re-drills: %s", o.kit, words.Plan(&plans[0]))
+	return nil, misusef("no plan of kit %q plugs and re-drills: %s", o.kit, words.WhatToDo(r, a))
 }
 
 func (p *program) writeDrilling(o drillOptions, paper draw.Paper, d *report.Drilling) error {

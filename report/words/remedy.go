@@ -75,7 +75,7 @@ func WhatToDo(r *fit.Result, a *remedy.Advice) string {
 	case r.Verdict == fit.Pass:
 		return "passes: leave it."
 	case r.Verdict == fit.NotMeasured:
-		return "nothing could be judged, so nothing can be advised: read more."
+		return "nothing could be judged, so nothing can be advised." + toRead(r)
 	case r.Verdict == fit.Incomplete:
 		return "what was judged passes, but not measured is " + Listed(UnmeasuredCritical(r)) + ": read that first."
 	case r.Verdict == fit.Implausible:
@@ -86,6 +86,14 @@ func WhatToDo(r *fit.Result, a *remedy.Advice) string {
 		return waitWords(a)
 	}
 	return planWords(a)
+}
+
+// toRead is the first reading that would tell more of a kit.
+func toRead(r *fit.Result) string {
+	if list := Next(r); len(list) > 0 {
+		return " To read first: " + list[0] + "."
+	}
+	return ""
 }
 
 // suspectLines names the readings that contradict the others.
@@ -117,7 +125,7 @@ func planWords(a *remedy.Advice) string {
 	case remedy.Returned:
 		return strings.TrimSuffix("return the "+Parts(p.Return)+": "+strings.Join(Cannot(a), "; "), ": ") + "."
 	case remedy.Untouched:
-		return "leave it and read again what is unsure: all passes with " + Percent(p.P) + " as it is."
+		return "read again what is unsure, and leave it until then: " + Percent(p.P) + " that it passes as it is."
 	case remedy.Reversible, remedy.Trimmed, remedy.Redrilled:
 	}
 	text := Plan(p) + ": " + Percent(p.P) + " that all then passes; " + fmt.Sprintf("%.0f minutes, %s.", p.Minutes, Level(p.Level))
@@ -239,6 +247,11 @@ const HiddenSeat = "the parts were measured apart, which does not show where the
 func Play(p *remedy.Plan) string {
 	if p.After == nil {
 		return ""
+	}
+	for i, where := range []string{"mouth", "end"} {
+		if over := p.After.Bass[i] + p.After.Treble[i]; over < -0.005 {
+			return fmt.Sprintf("The heel does not go in: at the pocket's %s it is %.2f mm wider than the pocket.", where, -over)
+		}
 	}
 	text := fmt.Sprintf("Play that remains: at the mouth %.2f mm on the bass side and %.2f on the treble side, at the end %.2f and %.2f.",
 		p.After.Bass[0], p.After.Treble[0], p.After.Bass[1], p.After.Treble[1])

@@ -161,7 +161,7 @@ func TestWhatToDo(t *testing.T) {
 		{failing, remedy.Advice{Plans: []remedy.Plan{level}, Suspect: line}, "read again before anything is done: line 12. What would follow if that is as it was read: level"},
 		{failing, remedy.Advice{Plans: []remedy.Plan{{P: 0.4}}, Waits: []remedy.Wait{{ID: fit.PocketGapEnd, Untried: remedy.ScrewsUntried}}}, "first read their diameters (neck-screw, kind diameter): until then nothing can be said of how to cure pocket-gap-end."},
 		{failing, remedy.Advice{Plans: []remedy.Plan{level}, Waits: []remedy.Wait{{ID: fit.PocketGapEnd, Untried: remedy.ScrewsUntried}}}, "first read their diameters (neck-screw, kind diameter): until then nothing can be said of how to cure pocket-gap-end. Meanwhile: level the pocket's floor: 80.0 %"},
-		{failing, remedy.Advice{Plans: []remedy.Plan{{P: 0.4}}}, "leave it and read again what is unsure: all passes with 40.0 % as it is."},
+		{failing, remedy.Advice{Plans: []remedy.Plan{{P: 0.4}}}, "read again what is unsure, and leave it until then: 40.0 % that it passes as it is."},
 	} {
 		if got := WhatToDo(c.kit, &c.advice); !strings.HasPrefix(got, c.want) {
 			t.Errorf("%q, want %q", got, c.want)

@@ -63,7 +63,7 @@ func (s steps) do(a *remedy.Action) string {
 	case measure.EaseCorner:
 		return fmt.Sprintf("Round both corners of the heel's end, bass and treble, to a radius %.1f mm larger than now, with a file along the corner.", a.Size)
 	case measure.RelieveWall:
-		return fmt.Sprintf("Scrape the %s: %s off it. Clamp the body, work in passes with a sharp scraper or a straight sanding block, finish first and wood last; try the heel after each pass.", wallWords(a.Wall), shimSizes(*a))
+		return fmt.Sprintf("Scrape the %s: take %s. Clamp the body, work in passes with a sharp scraper or a straight sanding block, finish first and wood last; try the heel after each pass.", wallWords(a.Wall), offWords(a))
 	case measure.SideShim:
 		return fmt.Sprintf("Lay a shim between the heel and the %s: %s, as high as the wall. Leave it dry, or hold it by tape whose thickness counts: so it can come out again. %s", wallWords(a.Wall), shimWords(a), glueShim)
 	case measure.PitchShim:
@@ -166,12 +166,16 @@ func (s steps) bridge(i int) string {
 			return ""
 		}
 	}
+	text := "; then read the bridge from both edges of the fingerboard again"
 	q := s.predicted(fit.CentreLineError)
 	if q == nil {
-		return "; then read the bridge from both edges of the fingerboard again"
+		c := s.result.Find(fit.CentreLineError)
+		if c == nil {
+			return text
+		}
+		q = &remedy.Predicted{Lower: c.Lower, Upper: c.Upper, Value: math.NaN()}
 	}
-	text := "; then read the bridge from both edges of the fingerboard again: half of what the two differ by must be "
-	switch {
+	switch text += ": half of what the two differ by must be "; {
 	case q.Lower == -q.Upper && !math.IsInf(q.Upper, 0):
 		text += "at most " + Limit(q.Upper) + " mm"
 	case !math.IsInf(q.Lower, 0) && !math.IsInf(q.Upper, 0):
@@ -179,7 +183,10 @@ func (s steps) bridge(i int) string {
 	default:
 		text += "about what is expected"
 	}
-	return text + "; " + Sideways(q.Value) + " is expected"
+	if !math.IsNaN(q.Value) {
+		text += "; " + Sideways(q.Value) + " is expected"
+	}
+	return text
 }
 
 // height is where the frets' plane must lie.
@@ -280,11 +287,24 @@ func (s steps) against(a *remedy.Action) string {
 	return ""
 }
 
+// offWords is how much is scraped off a wall.
+func offWords(a *remedy.Action) string {
+	switch {
+	case a.Mouth == a.End:
+		return fmt.Sprintf("%.2f mm off, from mouth to end", a.Mouth)
+	case a.End == 0:
+		return fmt.Sprintf("%.2f mm off at the mouth, running out to nothing at the end", a.Mouth)
+	case a.Mouth == 0:
+		return fmt.Sprintf("%.2f mm off at the end, running out to nothing at the mouth", a.End)
+	}
+	return fmt.Sprintf("%.2f mm off at the mouth and %.2f mm at the end, straight between them", a.Mouth, a.End)
+}
+
 // seat is where the heel goes: by the feeler gauges beside it, where the play that remains is known.
 func (s steps) seat(a *remedy.Action) string {
 	if f := s.plan.After; f != nil {
 		leaf := func(mm float64) string {
-			if text := Fixed(mm, 2); text != "0.00" {
+			if text := Fixed(mm, 2); mm > 0 && text != "0.00" {
 				return text + " mm"
 			}
 			return "nothing"

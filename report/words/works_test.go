@@ -38,7 +38,7 @@ func TestSteps(t *testing.T) {
 			[]string{"the treble wall, the side of the thin strings: 0.50 mm at the mouth, 0.25 at the end, sanded to a taper from 0.50 mm (veneer)"}},
 		{remedy.Plan{}, remedy.Action{Work: measure.SideShim, Wall: remedy.Treble, End: 0.25}, "treble side shim 0.25 mm at the end only", []string{": 0.25 mm at the end only, a third as long as the pocket"}},
 		{remedy.Plan{}, remedy.Action{Work: measure.RelieveWall, Wall: remedy.Bass, Mouth: 0.3}, "relieve the bass wall 0.30 mm at the mouth only",
-			[]string{"Scrape the bass wall, the side of the thick strings: 0.30 mm at the mouth only off it", "finish first and wood last"}},
+			[]string{"Scrape the bass wall, the side of the thick strings: take 0.30 mm off at the mouth, running out to nothing at the end. Clamp", "finish first and wood last"}},
 		{remedy.Plan{}, remedy.Action{Work: measure.PitchShim, Turn: 0.5, Size: 0.6, Name: "full wedge"}, "pitch shim 0.50 deg",
 			[]string{"a wedge (full wedge) under the whole heel", "0.60 mm thick at the pocket's end (the side of the bridge) and nothing at its mouth, an angle of 0.50 degrees. It leans the neck back."}},
 		{remedy.Plan{}, remedy.Action{Work: measure.PitchShim, Turn: -0.5, Size: 0.6}, "pitch shim 0.50 deg",
