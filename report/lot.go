@@ -50,6 +50,9 @@ func (t *text) delivery(r *delivery.Report) {
 		}
 		t.troubles(l)
 		t.inspection(l, r.Seed)
+		if v := l.Variables; v != nil {
+			t.list(words.ByVariablesHeading+v.Name+":", words.ByVariables(v, r.Seed))
+		}
 		t.pareto(l)
 		t.processes(l)
 	}

@@ -36,6 +36,24 @@ type jsonLot struct {
 	Failing     []jsonFailing  `json:"failing"`
 	Processes   []jsonProcess  `json:"characteristics"`
 	Rework      *jsonRework    `json:"rework,omitempty"`
+	Variables   *jsonVariables `json:"by_variables,omitempty"`
+}
+
+// jsonVariables is a lot judged by the values of one characteristic.
+type jsonVariables struct {
+	Name      string   `json:"name"`
+	Outcome   string   `json:"outcome"`
+	Letter    string   `json:"letter"`
+	Sample    int      `json:"sample"`
+	K         float64  `json:"k"`
+	Most      float64  `json:"most_outside"`
+	Mean      float64  `json:"mean"`
+	SD        float64  `json:"sd"`
+	Below     float64  `json:"below"` // shares of the process that are estimated to lie beyond the limits
+	Above     float64  `json:"above"`
+	NotNormal bool     `json:"not_normal,omitempty"`
+	Drawn     []string `json:"drawn"`
+	Blank     []string `json:"not_measured"`
 }
 
 // jsonRework is what the kits that do not pass ask for, and what the ways to deal with them are expected to cost, in
@@ -148,6 +166,10 @@ func jsonOfLot(l *delivery.Lot, seed uint64) *jsonLot {
 	}
 	for _, p := range l.Processes {
 		j.Processes = append(j.Processes, jsonOfProcess(p))
+	}
+	if v := l.Variables; v != nil {
+		outcome := [...]string{sampling.Undecided: "undecided", sampling.Accepted: "accepted", sampling.Rejected: "rejected"}[v.Outcome]
+		j.Variables = &jsonVariables{v.Name, outcome, v.Plan.Letter, v.Plan.Sample, v.Plan.K, v.Plan.Most, v.Mean, v.SD, v.Below, v.Above, v.Process != nil && v.Process.NotNormal, list(v.Drawn), list(v.Blank)}
 	}
 	if s := &l.Rework; len(l.Troubles) > 0 {
 		j.Rework = &jsonRework{s.Mend, s.Return, s.Look, s.Unplanned, s.Minutes, s.Hopes, s.MendAll, s.Sort, s.SendBack}

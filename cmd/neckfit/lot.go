@@ -29,6 +29,7 @@ type lotOptions struct {
 	paths                            []string
 	format, rule, out, show, only    string
 	level, severity, unsure, history string
+	variables                        string
 	allowReduced, severityFixed      bool
 	seed                             uint64
 	size, sample                     int
@@ -82,6 +83,9 @@ The lot's size is the number of kits in kits.csv and in the readings, or --size.
 drawn and not checked, and unsure kits that could tip the scales, leave the lot undecided. With
 --sample N nothing is read: it says which of a lot of N to draw.
 
+With --variables NAME lots are judged by the values of one characteristic as well, by sampling plans after
+MIL-STD-414 (standard deviation method): fewer kits tell as much, if the process is normal.
+
 Normal inspection is where a supplier starts; --history, a table of earlier lots (lot, accepted,
 and supplier if there are several), goes through the switching rules, as do the lots of this
 delivery. Kits are in the order received; the sample is drawn from them in the order of names.
@@ -92,6 +96,7 @@ input, 3 cannot read or write.`,
   neckfit lot testdata/lots --history testdata/lots/history.csv --seed 2
   neckfit lot testdata/lots --lot May --show kits --format csv --out rework.csv
   neckfit lot testdata/lots --lot May --show letter
+  neckfit lot testdata/lots --variables pocket-gap-end
   neckfit lot --sample 200 --seed 7
   neckfit check testdata/lots --format jsonl > kits.jsonl
   neckfit lot kits.jsonl --aql-major 4 --aql-minor none --format csv
@@ -139,6 +144,7 @@ func (o *lotOptions) flags(c *cobra.Command) {
 	f.IntVar(&o.size, "size", 0, "`kits` delivered in the lot, when more than the tables name")
 	f.Var(newChoice(&o.show, "lot", "kits", "letter"), "show", "lot: the whole; kits: those that do not pass, with what to do; letter: a draft to the supplier")
 	f.StringVar(&o.only, "lot", "", "judge the lot of this `name` alone")
+	f.StringVar(&o.variables, "variables", "", "judge lots by the values of this `characteristic` besides")
 	f.IntVar(&o.sample, "sample", 0, "read nothing; say which of a lot of so many `kits` to draw")
 }
 
@@ -153,6 +159,9 @@ func (o *lotOptions) settle(c *cobra.Command) (err error) {
 	o.severityOf, o.severityFixed = severities[o.severity], c.Flags().Changed("severity")
 	if o.show == "letter" && o.format != "text" || o.show == "kits" && o.format == pageFormat {
 		return misusef("--show %s has no format %s", o.show, o.format)
+	}
+	if _, known := fit.Named(o.variables); o.variables != "" && !known {
+		return misusef("there is no characteristic %q: neckfit explain lists them", o.variables)
 	}
 	if o.sample > 0 && o.format == pageFormat {
 		return misusef("--sample has no page: use another --format")
@@ -195,7 +204,7 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 	judged, err := patiently(ctx, p, "judging the lots", func() (*delivery.Report, error) {
 		return d.Judge(delivery.Options{
 			Level: o.levelOf, AQL: o.aql, Fixed: o.severityFixed, Severity: o.severityOf, AllowReduced: o.allowReduced,
-			History: past, UnsureBad: o.unsure == "bad", Seed: o.seed, Size: o.size, Costs: shop.costs,
+			History: past, UnsureBad: o.unsure == "bad", Seed: o.seed, Size: o.size, Costs: shop.costs, Variables: o.variables,
 		})
 	})
 	if err != nil {

@@ -60,14 +60,13 @@ type ClassAcceptance struct {
 
 // accept inspects the lot with a severity.
 func (l *lotKits) accept(s sampling.Severity, why sampling.Cause, o Options) (*Acceptance, error) {
-	names := append(l.checked(), l.unread...)
-	slices.Sort(names) // so that the draw does not depend on the order of files
+	names := l.names(false)
 	a := &Acceptance{Severity: s, Why: why, Size: max(len(names), o.Size), UnsureBad: o.UnsureBad}
 	if o.Size > 0 && o.Size < len(names) {
 		return nil, fmt.Errorf("the lot has %d kits already, so it cannot be one of %d", len(names), o.Size)
 	}
 	if a.FromRead = a.Size > len(names); a.FromRead {
-		names = l.checked()
+		names = l.names(true)
 	}
 	counts := map[string]*kitCount{}
 	for i := range l.kits {
@@ -114,11 +113,15 @@ func (l *lotKits) accept(s sampling.Severity, why sampling.Cause, o Options) (*A
 	return a, nil
 }
 
-// checked are the names of the kits with results, sorted.
-func (l *lotKits) checked() []string {
+// names are those of the kits, or of the checked ones alone, sorted, so that a draw does not depend on the order of
+// files.
+func (l *lotKits) names(checked bool) []string {
 	var list []string
 	for _, k := range l.kits {
 		list = append(list, k.name)
+	}
+	if !checked {
+		list = append(list, l.unread...)
 	}
 	slices.Sort(list)
 	return list

@@ -183,6 +183,7 @@ type Options struct {
 	Seed         uint64 // of the draw
 	Size         int    // kits delivered in the one lot, when more than are known by name; else 0
 	Costs        []measure.Cost
+	Variables    string // a characteristic by whose values lots are judged besides; "" for none
 }
 
 // Report is a judged delivery, lot by lot in order of first appearance.
@@ -203,6 +204,7 @@ type Lot struct {
 	Rework         Rework            // what these ask for
 	Processes      []*Process        // in the order of first appearance
 	Acceptance     *Acceptance       // never nil
+	Variables      *Variables        // nil where it was not asked for
 }
 
 // Judge judges every lot. Errors are for options that cannot be: an AQL that the tables do not have,
@@ -251,6 +253,11 @@ func (l *lotKits) judge(follow *follower, now map[lotKey]bool) (*Lot, error) {
 	}
 	if out.Acceptance, err = follow.inspect(l, now); err != nil {
 		return nil, err
+	}
+	if follow.options.Variables != "" {
+		if out.Variables, err = l.byVariables(out, follow.options); err != nil {
+			return nil, err
+		}
 	}
 	out.Rework = out.rework(follow.options.Costs)
 	return out, nil

@@ -41,7 +41,7 @@ func NewCapability(values []float64, lower, upper, level float64) (*Capability, 
 		return nil, err
 	}
 	c := &Capability{N: len(values)}
-	c.Mean, c.SDOverall = meanSD(values)
+	c.Mean, c.SDOverall = MeanSD(values)
 	switch {
 	case c.N == 1:
 		c.Warnings = []Warning{{Kind: OneValue}}
@@ -174,7 +174,7 @@ func SeparateMeasurement(values, uncertainties []float64, level float64) (Parts,
 		}
 		noise += u * u / float64(len(uncertainties))
 	}
-	_, sd := meanSD(values)
+	_, sd := MeanSD(values)
 	left := func(total float64) float64 { return math.Sqrt(math.Max(0, total*total-noise)) }
 	f := overallSpread(len(values), sd).scale((1 - level) / 2)
 	return Parts{

@@ -10,7 +10,7 @@ import (
 // withMeanSD returns n values with exactly this mean and standard deviation.
 func withMeanSD(n int, mean, sd float64) []float64 {
 	values := normalSample(rand.New(rand.NewPCG(2, 7)), n, 0, 1)
-	m, s := meanSD(values)
+	m, s := MeanSD(values)
 	for i := range values {
 		values[i] = mean + sd*(values[i]-m)/s
 	}
@@ -105,7 +105,7 @@ func TestNearestIndexMidway(t *testing.T) {
 	r := rand.New(rand.NewPCG(12, 4))
 	var low, high float64
 	for range trials {
-		mean, sd := meanSD(normalSample(r, n, 0, 1))
+		mean, sd := MeanSD(normalSample(r, n, 0, 1))
 		x := overallSpread(n, sd).nearestIndex(n, mean, -3, 3, tail)
 		if x.Low > 1 {
 			low++
@@ -133,7 +133,7 @@ func TestWithinSpreadMoments(t *testing.T) {
 		}
 		estimates[i] = c.Sigma
 	}
-	mean, sd := meanSD(estimates)
+	mean, sd := MeanSD(estimates)
 	s := withinSpread(n, 1)
 	wantSD := math.Sqrt(s.bias*s.bias - 1)
 	// Four standard errors of a mean; for the standard deviation, 4 % is more than four of its own.
@@ -300,7 +300,7 @@ func TestProductIndexHoldsTheTruth(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		mean, _ := meanSD(values)
+		mean, _ := MeanSD(values)
 		x := parts.Ppk(n, mean, common, lower, upper, 0.95)
 		if x.Low <= truth && truth <= x.High {
 			held++

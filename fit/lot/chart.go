@@ -78,8 +78,8 @@ func IndividualsChart(values []float64, rate float64) (*Chart, error) {
 	for i := range c.Ranges {
 		c.Ranges[i] = math.Abs(values[i+1] - values[i])
 	}
-	c.Centre, _ = meanSD(values)
-	c.MeanRange, _ = meanSD(c.Ranges)
+	c.Centre, _ = MeanSD(values)
+	c.MeanRange, _ = MeanSD(c.Ranges)
 	two := factorsOfTwo()
 	steady := thresholdsFor(len(values), rate)
 	c.Sigma, c.Reach, c.RangeTop = c.MeanRange/two.RangeMean, steady.point, two.D4*c.MeanRange
@@ -108,9 +108,9 @@ func checkFinite(values []float64) error {
 	return nil
 }
 
-// meanSD returns the mean and the standard deviation (n-1) in two passes; the standard deviation of
+// MeanSD returns the mean and the standard deviation (n-1) in two passes; the standard deviation of
 // fewer than two values is 0. Values that are all equal have exactly that mean and no deviation.
-func meanSD(values []float64) (mean, sd float64) {
+func MeanSD(values []float64) (mean, sd float64) {
 	if len(values) == 0 {
 		return 0, 0
 	}

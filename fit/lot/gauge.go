@@ -169,7 +169,7 @@ func GaugeANOVA(readings []GaugeReading, tolerance float64) (*GaugeStudy, error)
 // analyse splits the sum of squares.
 func (t *table) analyse() *ANOVA {
 	partMeans, personMeans := t.partMeans(), t.personMeans()
-	grand, _ := meanSD(partMeans)
+	grand, _ := MeanSD(partMeans)
 	trials := float64(t.trials)
 	var a ANOVA
 	for p, part := range partMeans {
@@ -381,7 +381,7 @@ func (t *table) study(tolerance float64) *GaugeStudy {
 
 // cellMean is the mean of the trials of one person on one part.
 func (t *table) cellMean(part, appraiser int) float64 {
-	m, _ := meanSD(t.cells[part][appraiser])
+	m, _ := MeanSD(t.cells[part][appraiser])
 	return m
 }
 

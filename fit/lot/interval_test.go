@@ -125,7 +125,7 @@ func TestToleranceIntervalsCover(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 1))
 	var hitOne, hitTwo float64
 	for range trials {
-		m, s := meanSD(normalSample(r, n, 0, 1))
+		m, s := MeanSD(normalSample(r, n, 0, 1))
 		if normalCDF(m+one*s) >= coverage {
 			hitOne++
 		}

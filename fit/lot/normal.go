@@ -21,7 +21,7 @@ const fewestForW, mostForW = 4, 5000
 // for values that are all equal.
 func ShapiroWilk(values []float64) (t Normality, ok bool) {
 	n := len(values)
-	mean, sd := meanSD(values)
+	mean, sd := MeanSD(values)
 	if n < fewestForW || n > mostForW || sd == 0 {
 		return t, false
 	}

@@ -58,7 +58,7 @@ func thresholdsFor(n int, rate float64) thresholds {
 				ranges += math.Abs(values[k] - values[k-1])
 			}
 		}
-		centre, _ := meanSD(values)
+		centre, _ := MeanSD(values)
 		sigma := ranges / float64(n-1) / two.RangeMean
 		for _, v := range values {
 			points[i] = max(points[i], math.Abs(v-centre)/sigma)
@@ -88,7 +88,7 @@ func upperQuantile(values []float64, share float64) float64 {
 // (1979) 365, from memory); first is the index of the first value of the new level. Either level lasts a
 // quarter of the values at least: shorter ones would widen the threshold more than they are worth.
 func largestShift(values []float64) (first int, size float64) {
-	mean, sd := meanSD(values)
+	mean, sd := MeanSD(values)
 	n, sum := float64(len(values)), 0.0
 	squares := sd * sd * (n - 1)
 	for k := 1; k < len(values); k++ {
@@ -113,8 +113,8 @@ func (c *Chart) unsteady(t thresholds) (found []Signal) {
 		}
 	}
 	if first, size := largestShift(c.Values); size > t.shift {
-		before, _ := meanSD(c.Values[:first])
-		after, _ := meanSD(c.Values[first:])
+		before, _ := MeanSD(c.Values[:first])
+		after, _ := MeanSD(c.Values[first:])
 		found = append(found, Signal{Rule: LevelShift, Points: []int{first}, Step: after - before})
 	}
 	return found
@@ -143,7 +143,7 @@ func NewTrend(values []float64, confidence float64) (Trend, error) {
 	if !(confidence > 0 && confidence < 1) {
 		return Trend{}, errors.New("a confidence lies between 0 and 1")
 	}
-	mean, _ := meanSD(values)
+	mean, _ := MeanSD(values)
 	middle := float64(n-1) / 2
 	var xx, xy float64
 	for i, v := range values {

@@ -118,6 +118,9 @@ func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 			v.Inspected = append(v.Inspected, text)
 		}
 	}
+	if l.Variables != nil {
+		v.Inspected = append(v.Inspected, words.ByVariablesHeading+l.Variables.Name+": "+strings.Join(words.ByVariables(l.Variables, seed), " "))
+	}
 	if rows := words.CurveRows(a); len(rows) > 1 {
 		v.CurveHead, v.CurveRows = rows[0], rows[1:]
 		v.Curve = operatingCurve(a)

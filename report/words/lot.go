@@ -380,6 +380,46 @@ func Outcome(c *delivery.ClassAcceptance) string {
 	return "?"
 }
 
+// ByVariables says how a lot was judged by the values of one characteristic, what the plan rests on first.
+func ByVariables(v *delivery.Variables, seed uint64) (lines []string) {
+	p := v.Process
+	if p == nil {
+		return []string{v.Name + " was not measured, so nothing can be said by its values."}
+	}
+	if !p.Steady() {
+		lines = append(lines, "The process is not steady: what the sample tells of it need not hold for the rest.")
+	}
+	if p.NotNormal {
+		lines = append(lines, "The values do not lie as normal ones would (Shapiro-Wilk), so that this plan does not hold: count bad kits instead.")
+	}
+	plan := fmt.Sprintf("Plan (MIL-STD-414, standard deviation method): AQL %s %%, %s inspection, letter %s, %s", short(v.Plan.AQL), v.Plan.Severity, v.Plan.Letter, Amount(v.Plan.Sample, "kit", "kits"))
+	both := !math.IsInf(p.Lower, 0) && !math.IsInf(p.Upper, 0)
+	if !both {
+		plan += fmt.Sprintf(", k = %s", Fixed(v.Plan.K, 2))
+	}
+	lines = append(lines, plan+fmt.Sprintf("; at most %s of the process may be estimated to lie outside.", ShortPercent(v.Plan.Most)), fmt.Sprintf("Drawn with seed %d: %s.", seed, AllNames(v.Drawn)))
+	switch {
+	case len(v.Blank) > 0:
+		return append(lines, "undecided: read it first of "+AllNames(v.Blank)+".")
+	case v.Outcome == sampling.Undecided:
+		return append(lines, fmt.Sprintf("undecided: %d values are too few.", len(v.Drawn)))
+	}
+	found := fmt.Sprintf("mean %s, standard deviation %s %s", Small(v.Mean), Small(v.SD), ProcessUnit(p))
+	for _, limit := range []struct {
+		name     string
+		at, from float64
+	}{{"lower", p.Lower, v.Mean - p.Lower}, {"upper", p.Upper, p.Upper - v.Mean}} {
+		if !math.IsInf(limit.at, 0) && v.SD > 0 {
+			found += fmt.Sprintf(", %s standard deviations to the %s limit of %s", Fixed(limit.from/v.SD, 2), limit.name, Limit(limit.at))
+		}
+	}
+	outcome := map[sampling.Outcome]string{sampling.Accepted: "accepted", sampling.Rejected: "rejected"}[v.Outcome]
+	return append(lines, fmt.Sprintf("%s: %s; %s estimated outside.", outcome, found, ShortPercent(v.Below+v.Above)))
+}
+
+// ByVariablesHeading stands above it.
+const ByVariablesHeading = "By the values of "
+
 // Cause is why lots are inspected as they are; "" where nothing changed it.
 func Cause(c sampling.Cause) string {
 	switch c.Kind {

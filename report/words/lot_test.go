@@ -1,11 +1,16 @@
 package words_test
 
 import (
+	"math"
+	"strings"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
 
 	"neckfit/fit/delivery"
 	"neckfit/fit/lot"
 	"neckfit/fit/lot/sampling"
+	"neckfit/measure"
 	"neckfit/report/words"
 )
 
@@ -77,5 +82,32 @@ func TestLotWarnings(t *testing.T) {
 		if got := words.LotWarning(c.w); got != c.want {
 			t.Errorf("%+v is said as %q, want %q", c.w, got, c.want)
 		}
+	}
+}
+
+// What a plan by variables rests on is said first, then the plan, the kits, and what came of them.
+func TestByVariables(t *testing.T) {
+	p := &delivery.Process{Dimension: measure.Length, Lower: math.Inf(-1), Upper: 209, Drifts: true, NotNormal: true}
+	v := &delivery.Variables{
+		Name: "pitch", Process: p, Drawn: []string{"A", "B"}, Mean: 195, SD: 8.803, Above: 0.02188, Outcome: sampling.Accepted,
+		Plan: sampling.VariablesPlan{AQL: 1, Letter: "D", Sample: 5, Most: 0.0333, K: 1.5247},
+	}
+	want := []string{
+		"The process is not steady: what the sample tells of it need not hold for the rest.",
+		"The values do not lie as normal ones would (Shapiro-Wilk), so that this plan does not hold: count bad kits instead.",
+		"Plan (MIL-STD-414, standard deviation method): AQL 1 %, normal inspection, letter D, 5 kits, k = 1.52; at most 3.3 % of the process may be estimated to lie outside.",
+		"Drawn with seed 7: A, B.",
+		"accepted: mean 195.00, standard deviation 8.803 mm, 1.59 standard deviations to the upper limit of 209; 2.2 % estimated outside.",
+	}
+	if diff := cmp.Diff(want, words.ByVariables(v, 7)); diff != "" {
+		t.Error(diff)
+	}
+	p.Drifts, p.NotNormal, v.Blank, v.Outcome = false, false, []string{"B"}, sampling.Undecided
+	if got := words.ByVariables(v, 7); len(got) != 3 || got[2] != "undecided: read it first of B." {
+		t.Error(got)
+	}
+	v.Process = nil
+	if got := words.ByVariables(v, 7); len(got) != 1 || !strings.Contains(got[0], "not measured") {
+		t.Error(got)
 	}
 }
