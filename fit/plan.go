@@ -15,34 +15,44 @@ type Planned struct {
 	StdUncertainty float64 // mm or degrees
 	Common         float64 // of it, what the gauges' maximum errors bring
 	Lower, Upper   float64 // an open end is an infinity
+	Wanted         bool    // a kit without it is incomplete, see Result.Wanted
 	TooCoarse      bool    // no value could pass
 	Needed         float64 // the greatest StdUncertainty with which the best value passes; 0 where any will do
+}
+
+// Forecast is what a sheet's rows will tell.
+type Forecast struct {
+	Characteristics []Planned        // always all of them, in the order of Catalogue
+	Assumed         []*measure.Gauge // built-in ones, for want of a row in gauges.csv
 }
 
 // Plan tells beforehand what U each characteristic will have, from the rows of a sheet and their gauges
 // alone: the covariance needs no readings, only the places at which they are taken, for which those of an
 // instrument of usual sizes will do. Rows have their datum, feature, mark, kind, gauges and trial; their
 // numbers do not matter. Several rows of one line are taken as spread evenly along it, those of other trials at the same places.
-func Plan(rows []measure.Reading, info measure.Info, o Options) []Planned {
+func Plan(rows []measure.Reading, info measure.Info, o Options) Forecast {
 	n := usual(rows, info)
 	kit := &measure.Kit{Name: "plan", Info: info, Readings: n.readings(rows)}
 	kit.Info.Strings, kit.Info.Scale = n.strings, cmp.Or(info.Scale, n.scale)
 	o.Terse, o.Model = true, false
 	var w Checker
-	var r Result
+	r := Result{Info: info}
 	w.blank.fill(o.Limits)
 	w.adjust(&r, kit, o)
 	list := make([]Planned, len(r.Characteristics))
 	for i := range list {
 		c := &r.Characteristics[i]
-		list[i] = Planned{ID: c.ID, Missing: c.Missing, StdUncertainty: c.StdUncertainty, Common: c.Common, Lower: c.Lower, Upper: c.Upper}
+		list[i] = Planned{ID: c.ID, Missing: c.Missing, StdUncertainty: c.StdUncertainty, Common: c.Common, Lower: c.Lower, Upper: c.Upper, Wanted: r.Wanted(c)}
+		if c.ID == ScaleLength && info.Scale == 0 { // about what kits.csv will say it is
+			list[i].Lower, list[i].Upper = c.Lower-n.scale, c.Upper-n.scale
+		}
 		if !c.Missing.None() || c.Verdict == NotJudged {
 			continue
 		}
 		list[i].TooCoarse = c.bestCase() < Confidence
 		list[i].Needed = c.coarsest()
 	}
-	return list
+	return Forecast{list, assumed(kit)}
 }
 
 // nominal is an instrument of usual sizes, in mm along and across the neck's centre line from the nut: common
@@ -54,6 +64,7 @@ type nominal struct {
 	heelMouth, heelEnd   float64 // stations
 	heelHalf             float64
 	nutSpread, atSaddles float64 // of the outer strings
+	neckHole             float64 // in the body, for the neck's screws, with room for these
 }
 
 // usual is a bass of up to five strings or a guitar, as kits.csv and the marks on the sheet tell.
@@ -72,6 +83,7 @@ func usual(rows []measure.Reading, info measure.Info) nominal {
 		n.scale, n.nutHalf, n.heelHalf, n.nutSpread, n.atSaddles = 647.7, 21, 28, 35, 52.5
 	}
 	n.scale = cmp.Or(info.Scale, n.scale)
+	n.neckHole = cmp.Or(info.NeckScrew, 4.5) + 0.7
 	n.heelEnd = n.scale*adjust.FretShare(n.frets) + 8
 	n.heelMouth = n.heelEnd - 70
 	return n
@@ -237,6 +249,9 @@ func (n *nominal) size(r *measure.Reading, x float64) float64 {
 	case measure.Gap:
 		return 0.2
 	case measure.Diameter:
+		if r.Feature == measure.NeckScrew {
+			return n.neckHole
+		}
 		return 4
 	case measure.Radius:
 		return 5

@@ -32,7 +32,7 @@ func TestPlanIsWhatComes(t *testing.T) {
 	for _, p := range plans {
 		rows := blankRows(p, in, setup)
 		info := in.Kit("K", nil).Info
-		planned := Plan(rows, info, Options{Compensation: in.Compensation})
+		planned := Plan(rows, info, Options{Compensation: in.Compensation}).Characteristics
 		n := usual(rows, info)
 		right := n.readings(rows)
 		sums, squares, counts := Values{}, Values{}, Values{}
@@ -136,9 +136,9 @@ func TestPlanTellsWhatIsTooCoarse(t *testing.T) {
 	setup := simulate.DefaultSetup()
 	setup.Exact, setup.Heights = true, true
 	rule := &measure.Gauge{ID: "rule", Resolution: 0.5, MaxError: 0.15, Repeatability: 0.15}
-	fine := Plan(blankRows(plans[0], in, setup), in.Kit("K", nil).Info, Options{})
+	fine := Plan(blankRows(plans[0], in, setup), in.Kit("K", nil).Info, Options{}).Characteristics
 	setup.Offset, setup.Station, setup.Long, setup.Gap, setup.Depth = rule, rule, rule, rule, rule
-	coarse := Plan(blankRows(plans[0], in, setup), in.Kit("K", nil).Info, Options{})
+	coarse := Plan(blankRows(plans[0], in, setup), in.Kit("K", nil).Info, Options{}).Characteristics
 	for _, id := range []ID{BridgeSkew, PocketGapMouth, FretError, BridgeHoleMismatch} {
 		f, c := fine[id], coarse[id]
 		if !c.TooCoarse || f.TooCoarse && f.StdUncertainty >= c.StdUncertainty {

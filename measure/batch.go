@@ -24,6 +24,7 @@ type Batch struct {
 	stringPlaces map[int]Place
 	notices      []Notice
 	readings     source
+	planned      bool               // see Options
 	errs         *csvtext.Collector // of the small tables
 }
 
@@ -39,7 +40,7 @@ type Batch struct {
 // The error is for what is missing or cannot be read, and wraps that of package os. Cells that are
 // wrong, in these tables too, come out of Kits.
 func Open(path string, o Options) (*Batch, error) {
-	b := &Batch{errs: &csvtext.Collector{}}
+	b := &Batch{errs: &csvtext.Collector{}, planned: o.Planned}
 	gauges := builtInGaugeSet()
 	b.Gauges = gauges
 	sheets, err := b.openWorkbook(path, &o)

@@ -65,6 +65,7 @@ type decoder struct {
 	rule              *Gauge                         // which does for a blank station_gauge
 	used              map[*Gauge]bool                // those that a cell named
 	last, lastStation *Gauge                         // what the two columns named last
+	planned           bool                           // no numbers are wanted
 	ids               string                         // of all of them for messages, once it was wanted
 	texts             map[string]string              // those met lately, so that each is in memory once, and not with all that stands about it
 }
@@ -121,7 +122,7 @@ func (d *decoder) decode(r *csvtext.Row, g *Reading) bool {
 	g.Feature = Feature(r.Word("feature", d.Cell(featureColumn), featureWords))
 	g.Kind = Kind(r.Word("kind", d.Cell(kindColumn), kindWords))
 	n := &needsOf[g.Feature][g.Kind]
-	if d.blank(n) {
+	if !d.planned && d.blank(n) {
 		return false
 	}
 	g.Trial = r.Count("trial", d.Cell(trialColumn), "a whole number", maxTrial)
@@ -137,7 +138,9 @@ func (d *decoder) decode(r *csvtext.Row, g *Reading) bool {
 	g.Mark = d.mark(r, "mark", d.Cell(markColumn), g.Feature, "feature", g.Feature)
 	if suits(r, g, n) {
 		g.To = d.to(r, g, n)
-		d.numbers(r, g, n, u)
+		if !d.planned {
+			d.numbers(r, g, n, u)
+		}
 	}
 	return true
 }

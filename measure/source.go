@@ -22,6 +22,7 @@ type Options struct {
 	Characteristics map[string]Dimension // the names that limits.csv may use
 	Stdin           io.Reader            // what the path "-" reads
 	Tables          string               // the folder of the other tables, if they do not lie beside the readings
+	Planned         bool                 // every row is wanted, whether it was read or not, and no number of it
 
 	// Pipe opens a file that may keep its reader waiting, a named pipe or a device; os.Open if it is nil.
 	Pipe func(file string) (io.ReadCloser, error)

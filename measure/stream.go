@@ -158,7 +158,7 @@ func (k *kitReader) open() (io.Closer, *decoder, error) {
 		in.Close()
 		return nil, nil, err
 	}
-	d.used = k.found.gauges
+	d.used, d.planned = k.found.gauges, k.batch.planned
 	return in, d, nil
 }
 
@@ -208,7 +208,7 @@ func (k *kitReader) add(readings []Reading, from int, seen *repeats, kit string,
 	if !read && !row.Bad {
 		k.found.blank.count(row.Line)
 	}
-	if read && !row.Bad {
+	if read && !row.Bad && !d.planned {
 		if before := seen.identical(readings[from:], row); before != nil {
 			if k.found.identical.n == 0 {
 				k.found.identicalTo = before.Place.Line

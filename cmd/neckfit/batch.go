@@ -24,7 +24,12 @@ func (p *program) open(path string) (*measure.Batch, error) {
 		}
 		p.stdinTaken = true
 	}
-	return measure.Open(path, measure.Options{Characteristics: fit.Characteristics(), Stdin: p.stdin, Tables: p.tables, Pipe: p.pipe})
+	return measure.Open(path, p.from())
+}
+
+// from is what a batch needs from outside.
+func (p *program) from() measure.Options {
+	return measure.Options{Characteristics: fit.Characteristics(), Stdin: p.stdin, Tables: p.tables, Pipe: p.pipe, Planned: p.planned}
 }
 
 // tablesFlag is for a command that reads a batch.

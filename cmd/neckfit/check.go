@@ -3,7 +3,9 @@ package main
 import (
 	"context"
 	"errors"
+	"io"
 	"runtime/debug"
+	"slices"
 	"sync"
 
 	"github.com/spf13/cobra"
@@ -18,7 +20,7 @@ import (
 // checkOptions are check's flags and its argument.
 type checkOptions struct {
 	path, format, rule, kit, out, colour string
-	full, remedies                       bool
+	full, remedies, plan                 bool
 	remedy                               remedy.Options // of the batch, for a page
 }
 
@@ -51,6 +53,9 @@ is. html is one page with drawings for a browser, on paper or on a phone, which 
 			if o.remedies && o.format != "jsonl" {
 				return misusef("--remedy goes with --format jsonl; neckfit remedy has it as text, and html shows it anyhow")
 			}
+			if o.plan {
+				return p.plan(c.Context(), o)
+			}
 			return p.check(c.Context(), o)
 		},
 	}
@@ -61,6 +66,7 @@ is. html is one page with drawings for a browser, on paper or on a phone, which 
 	f.StringVar(&o.kit, "kit", "", "only the kit of this `name`, with its whole table")
 	f.BoolVar(&o.full, "full", false, "the whole table of every kit, after the list")
 	f.BoolVar(&o.remedies, "remedy", false, "with jsonl: the recommended remedy of every kit that does not pass, too")
+	f.BoolVar(&o.plan, "plan", false, "before anything is read: which uncertainty each characteristic will have with the rows and gauges that are there, and which limits they cannot decide; as text, csv or jsonl")
 	f.StringVar(&o.out, "out", "", "write the results to this `file` instead of standard output")
 	f.Var(newChoice(&o.colour, "auto", "never", "always"), "color", "colour the text; auto: on a terminal, unless NO_COLOR is set")
 	return c
@@ -90,6 +96,38 @@ func (p *program) check(ctx context.Context, o checkOptions) (err error) {
 		err = errNotGood
 	}
 	return err
+}
+
+// plan tells what the rows of a batch will give, read or not. It is not good where something that a kit is to be judged
+// on cannot be decided.
+func (p *program) plan(ctx context.Context, o checkOptions) error {
+	if !slices.Contains(report.Formats(), o.format) {
+		return misusef("--plan goes with --format text, csv or jsonl")
+	}
+	if err := p.refuseInput(o.out, o.path); err != nil {
+		return err
+	}
+	p.planned = true
+	kits, _, err := gather(ctx, p, o.path, o.kit, func(batch *measure.Batch) func(*measure.Kit) report.Forecast {
+		options := o.fit(batch)
+		return func(k *measure.Kit) report.Forecast {
+			return report.Forecast{Kit: k.Name, Forecast: fit.Plan(k.Readings, k.Info, options)}
+		}
+	})
+	if err != nil {
+		return err
+	}
+	if err := p.write(o.out, nil, func(w io.Writer) error { return report.Plans(w, o.format, kits, p.page(o.out)) }); err != nil {
+		return err
+	}
+	for _, k := range kits {
+		for i := range k.Characteristics {
+			if c := &k.Characteristics[i]; c.Wanted && (c.TooCoarse || !c.Missing.None()) {
+				return errNotGood
+			}
+		}
+	}
+	return nil
 }
 
 // judged is what a worker makes of a kit.

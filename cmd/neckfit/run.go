@@ -51,6 +51,7 @@ type program struct {
 	ctx            context.Context // ends with an interrupt
 	stdin          interruptible
 	stdinTaken     bool // it comes once
+	planned        bool // of a batch its rows are wanted, read or not
 	stdout, stderr io.Writer
 	started        bool            // the command line was understood, so that later errors do not show the usage
 	told           map[string]bool // notices about the batch

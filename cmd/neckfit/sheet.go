@@ -5,7 +5,6 @@ import (
 	"encoding/csv"
 	"errors"
 	"io"
-	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -100,10 +99,12 @@ func (p *program) sayPlan(o sheetOptions) (err error) {
 	one := o
 	one.kits = o.kits[:1]
 	var text bytes.Buffer
-	if err := one.rows(&text, "10"); err != nil {
+	if err := one.readings(&text); err != nil {
 		return err
 	}
-	batch, err := measure.Open("-", measure.Options{Characteristics: fit.Characteristics(), Stdin: &text, Tables: p.tables})
+	options := p.from()
+	options.Stdin, options.Planned = strings.NewReader(text.String()), true
+	batch, err := measure.Open("-", options)
 	if err != nil {
 		return err
 	}
@@ -112,37 +113,20 @@ func (p *program) sayPlan(o sheetOptions) (err error) {
 	if err != nil {
 		return err
 	}
-	aim := sheet.Aim(o.way)
-	wanted := func(id fit.ID) bool { return slices.Contains(aim, id.String()) }
-	if aim == nil {
-		wanted = func(id fit.ID) bool {
-			return slices.ContainsFunc(fit.BuiltInLimits(), func(l measure.Limit) bool { return l.Class == measure.Critical && l.Characteristic == id.String() })
-		}
-	}
-	info := measure.Info{Kit: one.kits[0], Strings: o.Strings, Frets: o.Frets, Aim: aim}
-	for _, line := range words.Planned(fit.Plan(kits[0].Readings, info, checkOf(batch, "guarded")), wanted) {
+	info := measure.Info{Kit: one.kits[0], Strings: o.Strings, Frets: o.Frets, Aim: sheet.Aim(o.way)}
+	for _, line := range words.Planned(fit.Plan(kits[0].Readings, info, checkOf(batch, "guarded")).Characteristics) {
 		p.say("%s", line)
 	}
 	return nil
 }
 
 // readings writes a readings.csv with the rows of every kit.
-func (o sheetOptions) readings(out io.Writer) error { return o.rows(out, "") }
-
-// rows writes the rows of every kit, with a number wherever one is to be read.
-func (o sheetOptions) rows(out io.Writer, number string) error {
+func (o sheetOptions) readings(out io.Writer) error {
 	columns := measure.Columns("readings.csv")
 	rows := [][]string{columns}
 	for _, kit := range o.kits {
 		for _, t := range sheet.Plan(o.way, o.Instrument) {
-			row := t.Cells(kit, columns)
-			station, offset, size, _ := t.Feature.Needs(t.Kind)
-			for name, need := range map[string]measure.Need{"station": station, "offset": offset, "size": size} {
-				if need == measure.Required {
-					row[slices.Index(columns, name)] = number
-				}
-			}
-			rows = append(rows, row)
+			rows = append(rows, t.Cells(kit, columns))
 		}
 	}
 	return csv.NewWriter(out).WriteAll(rows)

@@ -53,22 +53,21 @@ func (f *Folder) sheetOf(rows []int) *sheetOf {
 // the reading more than what is only less certain.
 func (s *sheetOf) tellsMost() string {
 	const lost, wanted = 10, 4 // how much more they weigh
-	whole, most, said := fit.Plan(s.kit.Readings, s.kit.Info, s.options), 0.0, ""
-	of := fit.Result{Info: s.kit.Info}
+	whole, most, said := fit.Plan(s.kit.Readings, s.kit.Info, s.options).Characteristics, 0.0, ""
 	for _, n := range s.open {
-		fewer := fit.Plan(slices.Delete(slices.Clone(s.kit.Readings), n, n+1), s.kit.Info, s.options)
+		fewer := fit.Plan(slices.Delete(slices.Clone(s.kit.Readings), n, n+1), s.kit.Info, s.options).Characteristics
 		weight, heaviest, rests := 0.0, 0.0, fit.ID(0)
 		for i := range whole {
 			p := &whole[i]
-			isWanted, one := of.Wanted(&fit.Characteristic{ID: p.ID}), 0.0
+			one := 0.0
 			switch {
-			case !p.Missing.None() || math.IsInf(p.Lower, -1) && math.IsInf(p.Upper, 1) && !isWanted:
+			case !p.Missing.None() || math.IsInf(p.Lower, -1) && math.IsInf(p.Upper, 1) && !p.Wanted:
 			case !fewer[i].Missing.None():
 				one = lost
 			default:
 				one = fewer[i].StdUncertainty/p.StdUncertainty - 1
 			}
-			if isWanted {
+			if p.Wanted {
 				one *= wanted
 			}
 			if weight += one; one > heaviest {

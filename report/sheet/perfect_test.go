@@ -88,3 +88,35 @@ func TestPerfectKits(t *testing.T) {
 		}
 	}
 }
+
+// What is planned from a sheet's rows, for an instrument of usual sizes, is what a kit of other sizes turns out to have, as
+// far as places differ: never a tenth less, and hardly more but for the bridge's turn and holes, since the usual one has its
+// screws in a row.
+func TestPlannedIsFound(t *testing.T) {
+	compared := 0
+	for _, way := range sheet.Ways() {
+		k, in := kitBy(way, 1, 3)
+		o := fit.Options{Compensation: in.Compensation, Terse: true}
+		r := fit.Check(k, o)
+		for _, p := range fit.Plan(k.Readings, k.Info, o).Characteristics {
+			c := r.Find(p.ID)
+			if p.Missing.None() != c.Measured() {
+				t.Errorf("%s: %s is planned: %v, measured: %v", way, p.ID, p.Missing.None(), c.Measured())
+			}
+			if !c.Measured() || c.DOF != 0 {
+				continue
+			}
+			compared++
+			most := 1.25
+			if way == "loose" {
+				most = 1.5
+			}
+			if ratio := p.StdUncertainty / c.StdUncertainty; ratio < 0.9 || ratio > most {
+				t.Errorf("%s: %s planned %.4f, found %.4f", way, p.ID, p.StdUncertainty, c.StdUncertainty)
+			}
+		}
+	}
+	if compared < 70 {
+		t.Errorf("only %d uncertainties compared", compared)
+	}
+}

@@ -150,36 +150,116 @@ func NumberName(column string, k measure.Kind) string {
 	return k.String()
 }
 
+// Answer is what can be said beforehand of a characteristic.
+type Answer uint8
+
+// The answers, and the one of a characteristic that no row is for.
+const (
+	NoRows Answer = iota
+	NotLimited
+	Coarse
+	Decidable
+)
+
+// String is the answer in a word or two.
+func (a Answer) String() string {
+	return [...]string{"no rows", "no limit", "too coarse", "can be decided"}[a]
+}
+
+// AnswerOf tells which.
+func AnswerOf(p *fit.Planned) Answer {
+	switch {
+	case !p.Missing.None():
+		return NoRows
+	case math.IsInf(p.Lower, -1) && math.IsInf(p.Upper, 1):
+		return NotLimited
+	case p.TooCoarse:
+		return Coarse
+	}
+	return Decidable
+}
+
+// PlannedUnit is the unit of a characteristic.
+func PlannedUnit(p *fit.Planned) string {
+	return Unit(&fit.Characteristic{Dimension: fit.Characteristics()[p.ID.String()]})
+}
+
+// PlannedU is the expanded uncertainty that a characteristic will have, and the largest with which its best value passes:
+// blank where there is none.
+func PlannedU(p *fit.Planned) (u, needed string) {
+	u = short(Coverage * p.StdUncertainty)
+	if p.Needed > 0 {
+		needed = short(Coverage * p.Needed)
+	}
+	return u, needed
+}
+
 // Planned says beforehand what a sheet's rows will be able to decide: a line for what they decide, one for
 // what the gauges are too coarse for, and one for what matters and has no rows, each only if there is any.
-func Planned(list []fit.Planned, wanted func(fit.ID) bool) (lines []string) {
-	var decided, coarse, lacking []string
+func Planned(list []fit.Planned) (lines []string) {
+	said := map[Answer][]string{}
 	for i := range list {
 		p := &list[i]
-		c := fit.Characteristic{ID: p.ID, Dimension: fit.Characteristics()[p.ID.String()]}
-		limited := !math.IsInf(p.Lower, -1) || !math.IsInf(p.Upper, 1)
-		u := short(Coverage*p.StdUncertainty) + " " + Unit(&c)
-		switch {
-		case !p.Missing.None() && wanted(p.ID):
-			lacking = append(lacking, p.ID.String())
-		case !p.Missing.None() || !limited:
-		case p.TooCoarse:
-			coarse = append(coarse, fmt.Sprintf("%s (± %s, needed ± %s)", p.ID, u, short(Coverage*p.Needed)))
-		default:
-			decided = append(decided, fmt.Sprintf("%s ± %s", p.ID, u))
+		u, needed := PlannedU(p)
+		text := fmt.Sprintf("%s ± %s %s", p.ID, u, PlannedUnit(p))
+		switch a := AnswerOf(p); {
+		case a == Coarse:
+			said[a] = append(said[a], fmt.Sprintf("%s (± %s %s, needed ± %s)", p.ID, u, PlannedUnit(p), needed))
+		case a == NoRows && p.Wanted:
+			said[a] = append(said[a], p.ID.String())
+		case a == Decidable:
+			said[a] = append(said[a], text)
 		}
 	}
 	for _, l := range []struct {
 		text string
-		list []string
+		of   Answer
 	}{
-		{"With these rows and gauges can be decided: ", decided},
-		{"Too coarse to be decided, unless read several times or with finer gauges: ", coarse},
-		{"No rows for what matters besides: ", lacking},
+		{"With these rows and gauges can be decided: ", Decidable},
+		{"Too coarse to be decided, unless read oftener or with finer gauges: ", Coarse},
+		{"No rows for what matters besides: ", NoRows},
 	} {
-		if len(l.list) > 0 {
-			lines = append(lines, l.text+strings.Join(l.list, ", ")+".")
+		if len(said[l.of]) > 0 {
+			lines = append(lines, l.text+strings.Join(said[l.of], ", ")+".")
 		}
 	}
 	return lines
 }
+
+// PlanHeadline says of kits that have the same rows what can be decided of what matters.
+func PlanHeadline(kits []string, list []fit.Planned) string {
+	var coarse, lacking []string
+	for i := range list {
+		switch p := &list[i]; {
+		case !p.Wanted:
+		case AnswerOf(p) == Coarse:
+			coarse = append(coarse, p.ID.String())
+		case AnswerOf(p) == NoRows:
+			lacking = append(lacking, fmt.Sprintf("%s (read %s)", p.ID, Missing(p.Missing)))
+		}
+	}
+	const shown = 5
+	text := Listed(kits)
+	if len(kits) > shown {
+		text = fmt.Sprintf("%s and %d more", strings.Join(kits[:shown], ", "), len(kits)-shown)
+	}
+	text += ": "
+	if len(coarse)+len(lacking) == 0 {
+		return text + "everything that matters can be decided with these rows and gauges."
+	}
+	var parts []string
+	if len(coarse) > 0 {
+		parts = append(parts, "these rows and gauges are too coarse for "+Listed(coarse))
+	}
+	if len(lacking) > 0 {
+		parts = append(parts, "there are no rows for "+Listed(lacking))
+	}
+	return text + strings.Join(parts, "; ") + "."
+}
+
+// What stands over and below the table of what will be known.
+var PlanColumns = []string{"characteristic", "± U to come", "", "needed", "limits"}
+
+// PlanNote says what the columns are.
+const PlanNote = UncertaintyNote + " It is what the rows will give when all of them are read, whatever the numbers turn out to be. " +
+	"Needed is the largest with which the best value still passes; so the nearer to it, the fewer good kits will pass."
