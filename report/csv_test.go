@@ -199,7 +199,7 @@ func TestBrokenOutput(t *testing.T) {
 	match, lots, studies := matched(t), delivered(t, surveys(2), false), studied(t)
 	for _, format := range Formats() {
 		for name, err := range map[string]error{
-			"pairs": Pair(format, broken{want}, match, Options{}), "lots": Lot(format, broken{want}, lots, Options{}),
+			"pairs": Pair(format, broken{want}, match, nil, Options{}), "lots": Lot(format, broken{want}, lots, Options{}),
 			"gauges": Gauge(format, broken{want}, studies, Options{}), "draw": Draw(format, broken{want}, 9, []int{1}, 0, 1, Options{}),
 		} {
 			if !errors.Is(err, want) {

@@ -88,26 +88,37 @@ spread, its limits widened by what all readings share. Plans: MIL-STD-105E, sing
 func TestPairsByHand(t *testing.T) {
 	good := &fit.Result{Verdict: fit.Pass, Characteristics: []fit.Characteristic{{ID: fit.SideBow, Verdict: fit.Pass, Lower: -1, Upper: 1}}}
 	m := &pair.Match{
-		Pairs: []pair.Pair{{Neck: "N1", Body: "B2", Result: good}, {Neck: "N22", Body: "B1", Result: good, Price: pair.Price{Minutes: 12.6}}},
-		Necks: 4, Bodies: 2, Ready: 2, Minutes: 12.6, Random: pair.Random{Minutes: 130, Impossible: 0.96}, Bridge: "BR",
-		LoneNecks: []pair.Lone{{Name: "N3"}, {Name: "N4"}},
+		Pairs: []pair.Pair{{Neck: "N1", Body: "B2", Result: good, Swap: &pair.Swap{Neck: "N22", Body: "B1", More: 2.6}},
+			{Neck: "N22", Body: "B1", Result: good, Price: pair.Price{Minutes: 12.6}, Swap: &pair.Swap{Neck: "N4"}}},
+		Necks: 5, Bodies: 2, Ready: 2, Minutes: 12.6, Random: pair.Random{Minutes: 130, Impossible: 0.96}, Bridge: "BR",
+		LoneNecks: []pair.Lone{{Name: "N3"}, {Name: "N4"}, {Name: "N5", Partner: pair.Partner{
+			Strings: 4, Told: true, LeftHanded: true, Scale: 762, Sizes: []pair.Wanted{{Size: pair.PocketAtMouth, Lower: 63.55, Upper: 64}, {Size: pair.SaddlesFromEnd, Lower: 215.5, Upper: 226.456}},
+		}}},
+		Own: &pair.OwnPrice{Minutes: 25.7, Fewer: 1, Instead: []string{"B1", "B2", ""}, Obstacle: []pair.Obstacle{{}, {}, {Kind: pair.HeelTooWide}}},
 	}
-	want(t, laid(func(page *text) { page.pairs(m) }), `
-2 of 2 pairs need no work; 2 parts are left over. In all 13 min.
+	want(t, laid(func(page *text) { page.pairs(m, [][2]string{{"N1", "B2"}, {"N22", "B2"}, {"N3", "B1"}}) }), `
+2 of 2 pairs need no work; 3 parts are left over. In all 13 min.
 Matched by chance, the same parts would take 2 h 10 min on average and leave 1.0 pair that cannot be
 made.
+Your own: N1 with B2 in place of B1; N22 with B2 is what the best match has too; N3 with B1 cannot
+be: the heel is too wide for the pocket. With that the whole takes 26 min more than the best match
+and has 1 pair fewer.
 
-neck  body  verdict  minutes  what to do
-N1    B2    pass           0  leave
-N22   B1    pass          13  leave
+neck  body  verdict  minutes      swap  what to do
+N1    B2    pass           0  +3 (N22)  leave
+N22   B1    pass          13   +0 (N4)  leave
 
 Necks left over:
+  - N5: one too many; it wants a left-handed body for 4 strings: pocket at its mouth 63.55 to 64.00
+    mm; from the pocket's end to the outer saddles' front stops 215.50 to 226.46 mm (for a scale of
+    762.0 mm)
   - one too many: N3, N4
 
 The bridge BR stands for every body without one of its own.
-Minutes are of bench work, as costs.csv or common practice has them, with 10 for each mm beyond a
-limit and up to 15 for a value so near one that it is to be read again. Values: of each pair the
-characteristic that matters most. ± U is the expanded uncertainty for 95 % (k = 1.96).`)
+Swap: the cheapest exchange with another pair or a part left over, and the minutes that both then
+take more. Minutes are of bench work, as costs.csv or common practice has them, with 10 for each mm
+beyond a limit and up to 15 for a value so near one that it is to be read again. Values: of each
+pair the characteristic that matters most. ± U is the expanded uncertainty for 95 % (k = 1.96).`)
 }
 
 func TestGaugesByHand(t *testing.T) {

@@ -204,9 +204,9 @@ func TestReportsOfLotsGaugesAndPairs(t *testing.T) {
 		"one kit": func(f string, w *bytes.Buffer, o Options) error { return Lot(f, w, one, o) },
 		"unread":  func(f string, w *bytes.Buffer, o Options) error { return Lot(f, w, unread, o) },
 		"nothing": func(f string, w *bytes.Buffer, o Options) error { return Lot(f, w, nothing, o) },
-		"pairs":   func(f string, w *bytes.Buffer, o Options) error { return Pair(f, w, match, o) },
+		"pairs":   func(f string, w *bytes.Buffer, o Options) error { return Pair(f, w, match, nil, o) },
 		"no pairs": func(f string, w *bytes.Buffer, o Options) error {
-			return Pair(f, w, &pair.Match{Necks: 1, LoneNecks: []pair.Lone{{Name: odd[1]}}}, o)
+			return Pair(f, w, &pair.Match{Necks: 1, LoneNecks: []pair.Lone{{Name: odd[1]}}}, nil, o)
 		},
 		"gauges": func(f string, w *bytes.Buffer, o Options) error { return Gauge(f, w, studies, o) },
 		"draw":   func(f string, w *bytes.Buffer, o Options) error { return Draw(f, w, 900, []int{1, 5, 800}, 0, 1, o) },
@@ -302,7 +302,7 @@ func TestFirstLines(t *testing.T) {
 		{first(func(t2 *text) { t2.delivery(delivered(t, results, false)) }), "2 lots: "},
 		{first(func(t2 *text) { t2.delivery(delivered(t, nil, true)) }), "undecided  "},
 		{first(func(t2 *text) { t2.gauges(studied(t)) }), "Mend =1+1 first "},
-		{first(func(t2 *text) { t2.pairs(matched(t)) }), " pairs need"},
+		{first(func(t2 *text) { t2.pairs(matched(t), nil) }), " pairs need"},
 	} {
 		if !strings.Contains(c.text, c.want) {
 			t.Errorf("the first line is %q, want %q in it", c.text, c.want)

@@ -9,8 +9,9 @@ import (
 )
 
 // Pair writes a match of necks and bodies in a format that Formats lists: text, a table of one line
-// a pair and a left-over part, or JSON Lines with one object each and one for the whole.
-func Pair(format string, w io.Writer, m *pair.Match, o Options) error {
+// a pair and a left-over part, or JSON Lines with one object each and one for the whole. Own are the names of the
+// pairs that the builder wants, neck and body.
+func Pair(format string, w io.Writer, m *pair.Match, own [][2]string, o Options) error {
 	for i := range m.Pairs {
 		if err := Check(m.Pairs[i].Result); err != nil {
 			return err
@@ -19,7 +20,7 @@ func Pair(format string, w io.Writer, m *pair.Match, o Options) error {
 	switch format {
 	case "text":
 		t := newText(o)
-		t.pairs(m)
+		t.pairs(m, own)
 		return t.write(w)
 	case "csv":
 		return pairCSV(w, m)
@@ -30,23 +31,25 @@ func Pair(format string, w io.Writer, m *pair.Match, o Options) error {
 }
 
 // pairs says first how many pairs need nothing, then what the match saves, then a line a pair.
-func (t *text) pairs(m *pair.Match) {
+func (t *text) pairs(m *pair.Match, own [][2]string) {
 	t.add("", words.PairHeadline(m))
 	t.add("", words.PairSaving(m))
+	t.add("", words.OwnPairs(m, own))
 	t.opened()
-	rows := [][]string{{"neck", "body", "verdict", "minutes", "what to do"}}
+	rows := [][]string{{"neck", "body", "verdict", "minutes", "swap", "what to do"}}
 	for i := range m.Pairs {
 		p := &m.Pairs[i]
 		rows = append(rows, []string{
-			words.ShortName(p.Neck, i+1), words.ShortName(p.Body, i+1), t.verdict(p.Result.Verdict), words.Fixed(p.Price.Minutes, 0), words.PairAdvice(p),
+			words.ShortName(p.Neck, i+1), words.ShortName(p.Body, i+1), t.verdict(p.Result.Verdict), words.Fixed(p.Price.Minutes, 0),
+			words.SwapWords(p, func(name string) string { return words.ShortName(name, i+1) }), words.PairAdvice(p),
 		})
 	}
 	if len(m.Pairs) > 0 {
 		t.section("")
-		t.table(0, "lllrl", rows)
+		t.table(0, "lllrrl", rows)
 	}
-	t.lone("Necks left over:", m.LoneNecks)
-	t.lone("Bodies left over:", m.LoneBodies)
+	t.lone("Necks left over:", m.LoneNecks, true)
+	t.lone("Bodies left over:", m.LoneBodies, false)
 	if len(m.Pairs) == 0 {
 		return
 	}
@@ -58,14 +61,20 @@ func (t *text) pairs(m *pair.Match) {
 	}
 }
 
-// lone lists parts that are left over, those that are one too many together.
-func (t *text) lone(heading string, parts []pair.Lone) {
+// lone lists parts that are left over with what would suit them; many that are one too many together, by name.
+func (t *text) lone(heading string, parts []pair.Lone, neck bool) {
+	const many = 12
 	var items, spare []string
-	for i, l := range parts {
-		if name := words.ShortName(l.Name, i+1); len(l.Why) == 0 {
+	for i := range parts {
+		l := &parts[i]
+		name, suits := words.ShortName(l.Name, i+1), words.Suits(l, neck)
+		switch {
+		case len(l.Why) == 0 && (suits == "" || len(parts) > many):
 			spare = append(spare, name)
-		} else {
-			items = append(items, name+": "+words.WhyLone(l))
+		case suits == "":
+			items = append(items, name+": "+words.WhyLone(*l))
+		default:
+			items = append(items, name+": "+words.WhyLone(*l)+"; it "+suits)
 		}
 	}
 	if len(spare) > 0 {
@@ -75,7 +84,7 @@ func (t *text) lone(heading string, parts []pair.Lone) {
 }
 
 func pairCSV(w io.Writer, m *pair.Match) error {
-	out := newRecord("neck", "body", "verdict", "minutes", "actions", "worst", "remedy", "left_over_because")
+	out := newRecord("neck", "body", "verdict", "minutes", "actions", "worst", "remedy", "left_over_because", "swap_neck", "swap_body", "swap_minutes", "wants")
 	for i := range m.Pairs {
 		p := &m.Pairs[i]
 		out.text(p.Neck)
@@ -94,6 +103,14 @@ func pairCSV(w io.Writer, m *pair.Match) error {
 			out.blank(1)
 		}
 		out.blank(1)
+		if p.Swap != nil {
+			out.text(p.Swap.Neck)
+			out.text(p.Swap.Body)
+			out.number(p.Swap.More)
+		} else {
+			out.blank(3)
+		}
+		out.blank(1)
 		out.end()
 	}
 	for i, l := range append(m.LoneNecks[:len(m.LoneNecks):len(m.LoneNecks)], m.LoneBodies...) {
@@ -105,6 +122,8 @@ func pairCSV(w io.Writer, m *pair.Match) error {
 		out.text(body)
 		out.blank(5)
 		out.text(words.WhyLone(l))
+		out.blank(3)
+		out.text(words.Suits(&l, i < len(m.LoneNecks)))
 		out.end()
 	}
 	return out.write(w)
@@ -116,6 +135,7 @@ type jsonPair struct {
 	Verdict         string               `json:"verdict"`
 	Minutes         float64              `json:"minutes"`
 	Actions         string               `json:"actions"`
+	Swap            *jsonSwap            `json:"swap,omitempty"`
 	Remedy          string               `json:"remedy,omitempty"`
 	RemedyMinutes   *float64             `json:"remedy_minutes,omitempty"`
 	RemedyP         *float64             `json:"remedy_p,omitempty"`
@@ -123,10 +143,37 @@ type jsonPair struct {
 	Warnings        []string             `json:"warnings"`
 }
 
+// jsonSwap is the cheapest exchange: with this pair, or with the one part of the two that is named.
+type jsonSwap struct {
+	Neck string  `json:"neck,omitempty"`
+	Body string  `json:"body,omitempty"`
+	More float64 `json:"more_minutes"`
+}
+
 type jsonLone struct {
-	Neck string `json:"neck,omitempty"`
-	Body string `json:"body,omitempty"`
-	Why  string `json:"left_over_because"`
+	Neck  string     `json:"neck,omitempty"`
+	Body  string     `json:"body,omitempty"`
+	Why   string     `json:"left_over_because"`
+	Wants string     `json:"wants,omitempty"`
+	Sizes []jsonSize `json:"sizes,omitempty"`
+}
+
+// jsonSize is the range of a partner's size.
+type jsonSize struct {
+	Of    string  `json:"of"`
+	Lower float64 `json:"lower"`
+	Upper float64 `json:"upper"`
+}
+
+func jsonOfLone(l *pair.Lone, neck bool) jsonLone {
+	j := jsonLone{Why: words.WhyLone(*l), Wants: words.Suits(l, neck)}
+	if j.Body = l.Name; neck {
+		j.Neck, j.Body = l.Name, ""
+	}
+	for _, w := range l.Partner.Sizes {
+		j.Sizes = append(j.Sizes, jsonSize{w.Size.String(), w.Lower, w.Upper})
+	}
+	return j
 }
 
 type jsonMatch struct {
@@ -140,13 +187,20 @@ type jsonMatch struct {
 	Minutes          float64 `json:"minutes"`
 	RandomMinutes    float64 `json:"random_minutes"`
 	RandomImpossible float64 `json:"random_impossible"`
+
+	OwnMinutes *float64 `json:"own_more_minutes,omitempty"` // of pairs that the builder wants, against the best match
+	OwnFewer   int      `json:"own_fewer_pairs,omitempty"`
 }
 
 // pairJSONL writes the object of the whole first.
 func pairJSONL(w io.Writer, m *pair.Match) error {
-	objects := []any{jsonMatch{
-		m.Necks, m.Bodies, m.Bridge, len(m.Pairs), m.Ready, m.Work, m.Doubt, m.Minutes, m.Random.Minutes, m.Random.Impossible,
-	}}
+	whole := &jsonMatch{
+		m.Necks, m.Bodies, m.Bridge, len(m.Pairs), m.Ready, m.Work, m.Doubt, m.Minutes, m.Random.Minutes, m.Random.Impossible, nil, 0,
+	}
+	if m.Own != nil {
+		whole.OwnMinutes, whole.OwnFewer = &m.Own.Minutes, m.Own.Fewer
+	}
+	objects := []any{whole}
 	for i := range m.Pairs {
 		p := &m.Pairs[i]
 		j := &jsonPair{
@@ -156,13 +210,16 @@ func pairJSONL(w io.Writer, m *pair.Match) error {
 		if p.Plan != nil {
 			j.Remedy, j.RemedyMinutes, j.RemedyP = words.Plan(p.Plan), &p.Plan.Minutes, &p.Plan.P
 		}
+		if p.Swap != nil {
+			j.Swap = &jsonSwap{p.Swap.Neck, p.Swap.Body, p.Swap.More}
+		}
 		objects = append(objects, j)
 	}
-	for _, l := range m.LoneNecks {
-		objects = append(objects, jsonLone{Neck: l.Name, Why: words.WhyLone(l)})
+	for i := range m.LoneNecks {
+		objects = append(objects, jsonOfLone(&m.LoneNecks[i], true))
 	}
-	for _, l := range m.LoneBodies {
-		objects = append(objects, jsonLone{Body: l.Name, Why: words.WhyLone(l)})
+	for i := range m.LoneBodies {
+		objects = append(objects, jsonOfLone(&m.LoneBodies[i], false))
 	}
 	return writeJSON(w, objects...)
 }

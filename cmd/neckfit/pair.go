@@ -3,10 +3,13 @@ package main
 import (
 	"context"
 	"io"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"neckfit/fit/pair"
+	"neckfit/measure"
 	"neckfit/report"
 	"neckfit/report/html"
 )
@@ -15,6 +18,8 @@ import (
 type pairOptions struct {
 	path, format, rule, out string
 	remedies                bool
+	with                    []string
+	own                     [][2]string // of with, the names of neck and body
 }
 
 func (p *program) pairCommand() *cobra.Command {
@@ -29,6 +34,10 @@ bridge, with it). One bridge by itself stands for every body that has none.
 
 First comes how many pairs need no work; then what matching by chance would cost; then each pair
 with its verdict, what to do and the minutes of it; then the parts that are left over, and why.
+With each pair stands the exchange
+that would cost least, and with each part left over what would suit it. --with NECK=BODY makes a pair
+that you want, and says what that costs.
+
 As many pairs as can be are made, and of all such matches the cheapest is taken. The price of a pair
 is that of the works it needs by its measured values, in the minutes of costs.csv; --remedies also
 works out what exactly to do with the pairs that were chosen and do not pass.
@@ -36,6 +45,7 @@ works out what exactly to do with the pairs that were chosen and do not pass.
 Exit codes: 0 every part is in a pair that passes and needs no work, 1 some work, reading or part
 is left, 2 wrong use or bad input, 3 cannot read or write.`,
 		Example: `  neckfit pair testdata/pairs
+  neckfit pair testdata/pairs --with N1=B2
   neckfit pair testdata/pairs --remedies
   neckfit pair testdata/pairs --format csv --out pairs.csv
   neckfit pair testdata/pairs --format html --out pairs.html`,
@@ -50,6 +60,7 @@ is left, 2 wrong use or bad input, 3 cannot read or write.`,
 	f.Var(newChoice(&o.format, append(report.Formats(), pageFormat, "xlsx")...), "format", "how to write the match")
 	f.Var(newChoice(&o.rule, "guarded", "simple"), "rule", "guarded: pass or fail only at 95 % probability; simple: value against limits")
 	f.BoolVar(&o.remedies, "remedies", false, "work out the remedy of each pair that does not pass: a tenth of a second each")
+	f.StringArrayVar(&o.with, "with", nil, "make this pair, `neck=body`, whatever it costs; may be given again")
 	f.StringVar(&o.out, "out", "", "write the match to this `file` instead of standard output")
 	return c
 }
@@ -63,17 +74,23 @@ func (p *program) pair(ctx context.Context, o pairOptions) error {
 	if err != nil {
 		return misuse{err}
 	}
+	wanted, err := o.pairsWanted(parts)
+	if err != nil {
+		return err
+	}
 	match, err := patiently(ctx, p, "matching", func() (*pair.Match, error) {
-		return pair.Find(parts, pair.Options{Check: checkOf(batch, o.rule), Costs: batch.Costs, Stock: batch.Stock, Remedies: o.remedies})
+		return pair.Find(parts, pair.Options{
+			Check: checkOf(batch, o.rule), Costs: batch.Costs, Stock: batch.Stock, Remedies: o.remedies, Drawn: o.format == pageFormat, Own: wanted,
+		})
 	})
 	if err != nil {
 		return err
 	}
 	err = p.write(o.out, []string{o.path}, func(w io.Writer) error {
 		if o.format == pageFormat {
-			return html.Pair(w, match, o.path)
+			return html.Pair(w, match, o.own, o.path)
 		}
-		return report.Pair(o.format, w, match, p.page(o.out))
+		return report.Pair(o.format, w, match, o.own, p.page(o.out))
 	})
 	if err != nil {
 		return err
@@ -82,4 +99,31 @@ func (p *program) pair(ctx context.Context, o pairOptions) error {
 		return errNotGood
 	}
 	return nil
+}
+
+// pairsWanted finds the parts that --with names. A name may have an equals sign in it.
+func (o *pairOptions) pairsWanted(parts *pair.Parts) (own []pair.Own, err error) {
+	named := func(list []*measure.Kit, name string) int {
+		return slices.IndexFunc(list, func(k *measure.Kit) bool { return k.Name == measure.Canonical(strings.TrimSpace(name)) })
+	}
+next:
+	for _, text := range o.with {
+		for at, c := range text {
+			if c != '=' {
+				continue
+			}
+			n, b := named(parts.Necks, text[:at]), named(parts.Bodies, text[at+1:])
+			if n < 0 || b < 0 {
+				continue
+			}
+			if slices.ContainsFunc(own, func(o pair.Own) bool { return o.Neck == n || o.Body == b }) {
+				return nil, misusef("--with %s: one of the two has a partner by another --with", text)
+			}
+			own = append(own, pair.Own{Neck: n, Body: b})
+			o.own = append(o.own, [2]string{parts.Necks[n].Name, parts.Bodies[b].Name})
+			continue next
+		}
+		return nil, misusef("--with %s: want a neck and a body of the batch, as in --with N1=B2", text)
+	}
+	return own, nil
 }

@@ -333,7 +333,7 @@ func TestNoPartsOfOneKind(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if diff := cmp.Diff([]Lone{{"N01", []Obstacle{{Kind: NoBody}}}, {"N02", []Obstacle{{Kind: NoBody}}}}, m.LoneNecks); diff != "" {
+	if diff := cmp.Diff([]Lone{{Name: "N01", Why: []Obstacle{{Kind: NoBody}}}, {Name: "N02", Why: []Obstacle{{Kind: NoBody}}}}, m.LoneNecks); diff != "" {
 		t.Error(diff)
 	}
 	if m, err = Find(&Parts{}, Options{}); err != nil || len(m.Pairs)+len(m.LoneNecks)+len(m.LoneBodies) != 0 {

@@ -73,7 +73,7 @@ func (w *writer) Kit(r *fit.Result) error {
 	w.batch.kits++
 	number, done := w.batch.kits, make(chan laid, 1)
 	go func() {
-		k := newKit(r, number, w.options.Remedy)
+		k := newKit(r, number, func(r *fit.Result) *remedy.Advice { return remedy.For(r, w.options.Remedy) })
 		section, err := k.section("kit", k)
 		done <- laid{r, k, section, err}
 	}()

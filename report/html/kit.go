@@ -66,9 +66,10 @@ type share struct {
 
 type suspect struct{ Where, What, Text string }
 
-func newKit(r *fit.Result, number int, o remedy.Options) *kit {
+// newKit lays out a kit with what advise has to say of it; nil for nothing.
+func newKit(r *fit.Result, number int, advise func(*fit.Result) *remedy.Advice) *kit {
 	k := kitHead(r, number)
-	if advisable(r) && !k.attempt(words.NotAdvised, func() { k.advised(r, remedy.For(r, o)) }) {
+	if advise != nil && advisable(r) && !k.attempt(words.NotAdvised, func() { k.advised(r, advise(r)) }) {
 		k.Remedy, k.plan, k.Works = nil, nil, ""
 	}
 	k.table(r)

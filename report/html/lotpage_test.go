@@ -162,6 +162,33 @@ func TestPairsSortAndFilterByKeyboard(t *testing.T) {
 	}
 }
 
+// Every pair is drawn, its bridge where its own check has it, with what an exchange would cost.
+func TestPairsAreDrawn(t *testing.T) {
+	match, err := matched()
+	must(t, match, err)
+	b := open(t, otherPages(t)["pair"])
+	got := ask[[]struct{ Says, Y, Error, Text string }](b, `[...document.querySelectorAll(".views figure")].map((f) => { const s = f.querySelector("svg"); return {
+		Says: f.querySelector("figcaption").textContent, Y: s.dataset.y, Error: s.querySelector("[data-error]").dataset.error, Text: s.textContent }; })`)
+	if len(got) != len(match.Pairs) {
+		t.Fatalf("%d drawings of %d pairs", len(got), len(match.Pairs))
+	}
+	for i, d := range got {
+		p := &match.Pairs[i]
+		y, err := strconv.ParseFloat(d.Error, 64)
+		e := p.Result.Find(fit.CentreLineError)
+		if got := mm(t, d.Y, must(t, y, err)); math.Abs(got-e.Value) > pixel(t, d.Y) {
+			t.Errorf("%s + %s: the bridge is drawn at %.3f mm, is at %.3f", p.Neck, p.Body, got, e.Value)
+		}
+		if want := fmt.Sprintf("swap +%.0f (%s)", p.Swap.More, p.Swap.Neck); !strings.Contains(d.Says, p.Neck+" + "+p.Body) || !strings.Contains(d.Says, want) {
+			t.Errorf("drawing %d says %q, want %s", i, d.Says, want)
+		}
+		mouth := p.Result.Find(fit.PocketGapMouth).Value / 2 // the seat rule has both sides alike
+		if want := fmt.Sprintf("treble %.2f", mouth); !strings.Contains(d.Text, want) {
+			t.Errorf("%s + %s: the drawing says %q, want %s", p.Neck, p.Body, d.Text, want)
+		}
+	}
+}
+
 // Every part that is left over is named.
 func TestLonePartsAreNamed(t *testing.T) {
 	match, err := matched()

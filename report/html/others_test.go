@@ -61,7 +61,7 @@ func findMatch() (*pair.Match, error) {
 	if err != nil {
 		return nil, err
 	}
-	return pair.Find(parts, pair.Options{Check: o})
+	return pair.Find(parts, pair.Options{Check: o, Drawn: true})
 }
 
 func must[T any](t testing.TB, x T, err error) T {
@@ -139,7 +139,7 @@ func writeOthers(t testing.TB) map[string][]byte {
 	pages := map[string][]byte{}
 	for name, write := range map[string]func(*bytes.Buffer) error{
 		"lot":      func(b *bytes.Buffer) error { return html.Lot(b, lots) },
-		"pair":     func(b *bytes.Buffer) error { return html.Pair(b, match, "the parts") },
+		"pair":     func(b *bytes.Buffer) error { return html.Pair(b, match, nil, "the parts") },
 		"gauge":    func(b *bytes.Buffer) error { return html.Gauge(b, studies, gauges, "the study") },
 		"remedies": func(b *bytes.Buffer) error { return remediesPage(b, list, "the batch") },
 		"remedy":   func(b *bytes.Buffer) error { return remediesPage(b, list[1:2], "") },
@@ -189,7 +189,7 @@ func TestOtherPagesComeOutAlike(t *testing.T) {
 	}
 	b.Reset()
 	match, err := findMatch()
-	if err := html.Pair(&b, must(t, match, err), "the parts"); err != nil || !bytes.Equal(b.Bytes(), first["pair"]) {
+	if err := html.Pair(&b, must(t, match, err), nil, "the parts"); err != nil || !bytes.Equal(b.Bytes(), first["pair"]) {
 		t.Errorf("the match's page differs the second time (%v)", err)
 	}
 	if !bytes.Equal(writeOthers(t)["remedies"], first["remedies"]) {
@@ -222,9 +222,11 @@ func TestOtherPagesTakeHostileTexts(t *testing.T) {
 		shows string // as text
 		write func(*bytes.Buffer) error
 	}{
-		"lots":     {hostile[1], func(b *bytes.Buffer) error { return html.Lot(b, lots) }},
-		"one lot":  {hostile[5], func(b *bytes.Buffer) error { return html.Lot(b, &delivery.Report{Lots: lots.Lots[5:6]}) }},
-		"pair":     {hostile[1], func(b *bytes.Buffer) error { return html.Pair(b, match, hostile[3]) }},
+		"lots":    {hostile[1], func(b *bytes.Buffer) error { return html.Lot(b, lots) }},
+		"one lot": {hostile[5], func(b *bytes.Buffer) error { return html.Lot(b, &delivery.Report{Lots: lots.Lots[5:6]}) }},
+		"pair": {hostile[1], func(b *bytes.Buffer) error {
+			return html.Pair(b, match, [][2]string{{hostile[1], hostile[2]}}, hostile[3])
+		}},
 		"gauge":    {hostile[1], func(b *bytes.Buffer) error { return html.Gauge(b, studies, gauges, hostile[0]) }},
 		"remedies": {hostile[1], func(b *bytes.Buffer) error { return remediesPage(b, list, hostile[4]) }},
 		"remedy":   {hostile[5], func(b *bytes.Buffer) error { return remediesPage(b, list[5:6], hostile[3]) }},

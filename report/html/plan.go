@@ -157,21 +157,10 @@ func sideways(s *scene) template.HTML {
 		return ""
 	}
 	const height, middle, half, besides = 210.0, 105.0, 74.0, 150.0 // besides: the mark of what the work leaves, beside the other
-	most := math.Abs(e.Value) + words.Coverage*e.StdUncertainty     // the greatest distance, mm, that must show
-	if s.then != nil {
-		most = math.Max(most, math.Abs(s.then.Value)+words.Coverage*s.then.StdUncertainty)
-	}
-	for _, x := range []float64{e.Lower, e.Upper} {
-		if !math.IsInf(x, 0) && math.Abs(x) < 4*most {
-			most = math.Max(most, math.Abs(x))
-		}
-	}
-	if s.Swing != nil {
-		most = math.Max(most, math.Max(math.Abs(s.Swing.Low), math.Abs(s.Swing.High)))
-	}
+	most := s.farthest(e)
 	d := &drawing{scene: s, figure: figure{width: planWidth, height: height}}
 	d.x = between(low, high, planMargin, planWidth-planMargin)
-	per := half / math.Max(most, 0.01)
+	per := half / most
 	d.y = s.across(middle, math.Min(per, roundFactor(per/d.x.per)*d.x.per))
 	if mouth, _, ok := s.pocket(); ok && s.Swing != nil { // the wedge that the pocket's clearance lets the bridge's place take
 		d.polygon("play", d.at(place{mouth, 0}), d.at(place{b.s, s.Swing.Low}), d.at(place{b.s, s.Swing.High}))
@@ -199,6 +188,20 @@ func sideways(s *scene) template.HTML {
 		"; dots are the residuals of the fingerboard's edges")
 	d.text("note", point{d.x.of(0), middle - 8}, "fitted centre line")
 	return d.svg("fig strip", words.SidewaysLabel(e), "data-x", d.x.data(), "data-y", d.y.data())
+}
+
+// farthest is the greatest distance beside the centre line that must show, in mm.
+func (s *scene) farthest(e *fit.Characteristic) float64 {
+	most := math.Max(math.Abs(e.Value)+words.Coverage*e.StdUncertainty, 0.01)
+	for _, x := range []float64{e.Lower, e.Upper} {
+		if !math.IsInf(x, 0) && math.Abs(x) < 4*most {
+			most = math.Max(most, math.Abs(x))
+		}
+	}
+	if s.Swing != nil {
+		most = math.Max(most, math.Max(math.Abs(s.Swing.Low), math.Abs(s.Swing.High)))
+	}
+	return most
 }
 
 // error is the bridge's place with its interval, and the limits beside it.

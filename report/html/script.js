@@ -88,6 +88,7 @@
       settle();
     }
     for (const th of list.tHead.rows[0].cells) {
+      if (!th.dataset.key) continue;
       const button = document.createElement("button");
       button.type = "button";
       button.textContent = th.textContent;

@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"neckfit/fit"
@@ -69,8 +70,85 @@ func PairAdvice(p *pair.Pair) string {
 	return text
 }
 
+// SwapWords names the cheapest exchange of a pair and what it costs, short; "" where there is none.
+func SwapWords(p *pair.Pair, name func(string) string) string {
+	if p.Swap == nil {
+		return ""
+	}
+	with := p.Swap.Neck
+	if with == "" {
+		with = p.Swap.Body
+	}
+	return fmt.Sprintf("+%.0f (%s)", p.Swap.More, name(with))
+}
+
+// OwnPairs says what the builder's own pairs cost beside the best match, and which of them cannot be; "" for none.
+func OwnPairs(m *pair.Match, own [][2]string) string {
+	if m.Own == nil {
+		return ""
+	}
+	var list []string
+	for i, names := range own {
+		text := Harmless(names[0]) + " with " + Harmless(names[1])
+		switch instead := m.Own.Instead[i]; {
+		case m.Own.Obstacle[i] != (pair.Obstacle{}):
+			text += " cannot be: " + Obstacle(m.Own.Obstacle[i])
+		case instead == names[1]:
+			text += " is what the best match has too"
+		case instead != "":
+			text += " in place of " + Harmless(instead)
+		}
+		list = append(list, text)
+	}
+	more, way := m.Own.Minutes, "more"
+	if math.Round(more) < 0 { // fewer pairs may take less
+		more, way = -more, "less"
+	}
+	text := fmt.Sprintf("Your own: %s. With that the whole takes %s %s than the best match", strings.Join(list, "; "), Duration(max(0, more)), way)
+	if m.Own.Fewer > 0 {
+		text += fmt.Sprintf(" and has %s fewer", Amount(m.Own.Fewer, "pair", "pairs"))
+	}
+	return text + "."
+}
+
+// Suits says what partner would suit a part that is left over; "" where nothing is known of it.
+func Suits(l *pair.Lone, neck bool) string {
+	p := &l.Partner
+	text := "body"
+	if !neck {
+		text = "neck"
+	}
+	if p.Told {
+		text = map[bool]string{true: "left-handed ", false: "right-handed "}[p.LeftHanded] + text
+	}
+	if p.Strings > 0 {
+		text += fmt.Sprintf(" for %d strings", p.Strings)
+	}
+	var sizes []string
+	for _, w := range p.Sizes {
+		sizes = append(sizes, fmt.Sprintf("%s %s to %s mm", sizeWords[w.Size], Fixed(w.Lower, 2), Fixed(w.Upper, 2)))
+	}
+	switch {
+	case len(sizes) == 0 && !p.Told && p.Strings == 0:
+		return ""
+	case len(sizes) == 0:
+		return "wants a " + text
+	}
+	text += ": " + strings.Join(sizes, "; ")
+	if p.Scale > 0 {
+		text += fmt.Sprintf(" (for a scale of %s mm)", Fixed(p.Scale, 1))
+	}
+	return "wants a " + text
+}
+
+// sizeWords are what Partner's sizes are of.
+var sizeWords = map[pair.Size]string{
+	pair.PocketAtMouth: "pocket at its mouth", pair.PocketAtEnd: "at its end", pair.SaddlesFromEnd: "from the pocket's end to the outer saddles' front stops",
+	pair.HeelAtMouth: "heel at the pocket's mouth", pair.HeelAtEnd: "at its end", pair.NutFromEnd: "from nut to heel's end",
+}
+
 // PairNote says what the numbers of a match are.
-const PairNote = "Minutes are of bench work, as costs.csv or common practice has them, with 10 for each mm beyond a limit and up to 15 for " +
+const PairNote = "Swap: the cheapest exchange with another pair or a part left over, and the minutes that both then take more. Minutes are of bench work, as costs.csv or common practice has them, with 10 for each mm beyond a limit and up to 15 for " +
 	"a value so near one that it is to be read again. Values: of each pair the characteristic that matters most. " + UncertaintyNote
 
 // CommonBridge name the common bridge; "" for none.
@@ -135,4 +213,13 @@ func WhyLone(l pair.Lone) string {
 		return Obstacle(l.Why[0])
 	}
 	return "fits none: " + Obstacle(l.Why[0]) + "; " + Obstacle(l.Why[1])
+}
+
+// PairLabel is what a reader who cannot see the drawing of a pair is told of it; e is nil where it is not known.
+func PairLabel(bass, treble [2]float64, e *fit.Characteristic) string {
+	text := PocketLabel(bass, treble)
+	if e != nil {
+		text += " Behind it " + BridgeLies(e) + " of the neck's centre line."
+	}
+	return text
 }
