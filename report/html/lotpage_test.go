@@ -167,7 +167,7 @@ func TestPairsAreDrawn(t *testing.T) {
 	match, err := matched()
 	must(t, match, err)
 	b := open(t, otherPages(t)["pair"])
-	got := ask[[]struct{ Says, Y, Error, Text string }](b, `[...document.querySelectorAll(".views figure")].map((f) => { const s = f.querySelector("svg"); return {
+	got := browser.Ask[[]struct{ Says, Y, Error, Text string }](b.Tab, `[...document.querySelectorAll(".views figure")].map((f) => { const s = f.querySelector("svg"); return {
 		Says: f.querySelector("figcaption").textContent, Y: s.dataset.y, Error: s.querySelector("[data-error]").dataset.error, Text: s.textContent }; })`)
 	if len(got) != len(match.Pairs) {
 		t.Fatalf("%d drawings of %d pairs", len(got), len(match.Pairs))
