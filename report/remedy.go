@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 
 	"neckfit/fit"
@@ -155,65 +154,4 @@ func (t *text) steps(r *fit.Result, p *remedy.Plan) {
 	for i, s := range words.Steps(r, p) {
 		t.add(fmt.Sprintf("  %d. ", i+1), s.String())
 	}
-}
-
-// Reworked is a kit before the work, the plan that was to be carried out, and the kit afterwards.
-type Reworked struct {
-	Before, After *fit.Result
-	Plan          *remedy.Plan
-}
-
-// RemedyAfter writes, kit by kit, how what was measured after the work agrees with what the plan
-// predicted, as text.
-func RemedyAfter(w io.Writer, kits []Reworked, o Options) error {
-	t := newText(o)
-	for i := range kits {
-		if i > 0 {
-			t.section("")
-		}
-		if err := Check(kits[i].After); err != nil {
-			return err
-		}
-		t.reworked(&kits[i])
-	}
-	t.section("")
-	t.add("", words.ReworkedNote)
-	var worked []remedy.Worked
-	for _, k := range kits {
-		worked = append(worked, remedy.Worked(k))
-	}
-	if learnt := remedy.Learn(worked); len(learnt) > 0 {
-		t.section(words.LearntHeading)
-		rows := [][]string{{"work", "kits", "worst ± U"}}
-		for _, a := range learnt {
-			rows = append(rows, []string{a.Work.String(), strconv.Itoa(a.Kits), words.Learnt(a)})
-		}
-		t.table(2, "lrl", rows)
-	}
-	return t.write(w)
-}
-
-func (t *text) reworked(k *Reworked) {
-	list, hidden := remedy.Compare(k.Before, k.Plan, k.After)
-	rows := [][]string{{"characteristic", "before", "planned ± U", "measured ± U", "En", ""}}
-	agreeing := 0
-	for i := range list {
-		c := &list[i]
-		mark := "off plan"
-		if c.Agrees {
-			agreeing++
-			mark = ""
-		}
-		if !c.Changed && c.Agrees {
-			continue
-		}
-		before, _ := words.Rounded(c.Before, c.Measured.StdUncertainty)
-		rows = append(rows, []string{c.ID.String(), before, words.Value(&c.Predicted), words.Value(&c.Measured), words.Fixed(c.En, 1), mark})
-	}
-	t.add("", words.Reworked(k.Before, k.After, k.Plan, agreeing, len(list)))
-	if hidden {
-		t.add("  ", words.HiddenSeat)
-	}
-	t.section("")
-	t.table(2, "lrllrl", rows)
 }

@@ -12,13 +12,14 @@ import (
 	"neckfit/measure"
 	"neckfit/report"
 	"neckfit/report/html"
+	"neckfit/report/words"
 )
 
 // remedyOptions are remedy's flags and its argument.
 type remedyOptions struct {
-	path, format, kit, out, after, try string
-	plans                              int
-	why                                bool
+	path, format, kit, out, after, try, show string
+	plans                                    int
+	why                                      bool
 }
 
 func (p *program) remedyCommand() *cobra.Command {
@@ -40,6 +41,8 @@ works (columns work, wall, mouth, end, across, along, turn, size, unit; a row a 
 With --after, kits that were measured again after the work are held against what their recommended
 plan predicted; the readings of a heel that was set anew must be taken in the pocket. They may be a
 batch of their own, or rows of the same one whose stage is reworked: then --after names PATH again.
+A plan of your own that was carried out is named by --try. From four kits on whose plan was the same
+one work, how exactly that is done comes out, and --show costs writes it into a costs.csv.
 
 A batch of one kit, or --kit, gives the plans; more kits give a tally and what to do with each.
 
@@ -64,6 +67,7 @@ A batch of one kit, or --kit, gives the plans; more kits give a tally and what t
 	f.StringVar(&o.kit, "kit", "", "only the kit of this `name`, with its plans")
 	f.StringVar(&o.after, "after", "", "the `PATH` of a batch with the same kits measured again after the work")
 	f.StringVar(&o.try, "try", "", "a plan of your own, a table in this `file`")
+	f.Var(newChoice(&o.show, "plans", "costs"), "show", "with --after, costs: a costs.csv with how exactly the works were done")
 	f.BoolVar(&o.why, "why", false, "show how the cost of each plan comes about")
 	f.IntVar(&o.plans, "plans", 3, "how many plans of a kit to show")
 	f.StringVar(&o.out, "out", "", "write the plans to this `file` instead of standard output")
@@ -77,19 +81,19 @@ type advised struct {
 }
 
 func (p *program) remedy(ctx context.Context, o remedyOptions) (err error) {
-	if o.after != "" && o.format != "text" {
-		return misusef("--after writes text only")
+	if o.show == "costs" && o.after == "" {
+		return misusef("--show costs is of kits that were measured again: name them by --after")
 	}
 	own, err := p.ownPlan(o)
 	if err != nil {
 		return err
 	}
 	if o.after != "" {
-		list, _, err := gather(ctx, p, o.path, o.kit, func(batch *measure.Batch) func(*measure.Kit) advised { return adviser(batch, o, nil) })
+		list, batch, err := gather(ctx, p, o.path, o.kit, func(batch *measure.Batch) func(*measure.Kit) advised { return adviser(batch, o, own) })
 		if err != nil {
 			return err
 		}
-		return p.remedyAfter(ctx, o, list)
+		return p.remedyAfter(ctx, o, list, batch.Costs)
 	}
 	if err := p.refuseInput(o.out, o.path); err != nil {
 		return err
@@ -152,8 +156,10 @@ func adviser(batch *measure.Batch, o remedyOptions, own []remedy.Action) func(*m
 		r := fit.Check(kit, options)
 		one := advised{r, remedy.For(r, shelf)}
 		if own != nil {
-			if plan, _ := remedy.Try(r, own, shelf); plan != nil {
+			if plan, untried := remedy.Try(r, own, shelf); plan != nil {
 				one.advice = one.advice.Before(plan)
+			} else {
+				one.advice.Vain = untried
 			}
 		}
 		if o.format != pageFormat {
@@ -167,9 +173,6 @@ func adviser(batch *measure.Batch, o remedyOptions, own []remedy.Action) func(*m
 func (p *program) ownPlan(o remedyOptions) ([]remedy.Action, error) {
 	if o.try == "" {
 		return nil, nil
-	}
-	if o.after != "" {
-		return nil, misusef("--try is for plans, --after for what was done: leave one out")
 	}
 	f, err := p.openTable(o.try)
 	if err != nil {
@@ -198,7 +201,7 @@ func (p *program) ownPlan(o remedyOptions) ([]remedy.Action, error) {
 }
 
 // remedyAfter holds kits that were measured again against what their plans predicted.
-func (p *program) remedyAfter(ctx context.Context, o remedyOptions, before []advised) error {
+func (p *program) remedyAfter(ctx context.Context, o remedyOptions, before []advised, costs []measure.Cost) error {
 	planned := map[string]advised{}
 	for _, one := range before {
 		planned[one.result.Kit] = one
@@ -215,7 +218,7 @@ func (p *program) remedyAfter(ctx context.Context, o remedyOptions, before []adv
 	if err != nil {
 		return err
 	}
-	var list []report.Reworked
+	var list []remedy.Worked
 	good := true
 	for _, r := range checked {
 		if r == nil {
@@ -225,7 +228,7 @@ func (p *program) remedyAfter(ctx context.Context, o remedyOptions, before []adv
 		one := planned[r.Kit]
 		for i := range one.advice.Plans {
 			if one.advice.Plans[i].Level != remedy.Returned {
-				list = append(list, report.Reworked{Before: one.result, After: r, Plan: &one.advice.Plans[i]})
+				list = append(list, remedy.Worked{Before: one.result, After: r, Plan: &one.advice.Plans[i]})
 				break
 			}
 		}
@@ -233,7 +236,19 @@ func (p *program) remedyAfter(ctx context.Context, o remedyOptions, before []adv
 	if len(list) == 0 {
 		return misusef("no kit of %s was measured again in %s", o.path, o.after)
 	}
-	err = p.write(o.out, []string{o.path, o.after}, func(w io.Writer) error { return report.RemedyAfter(w, list, p.page(o.out)) })
+	learnt := remedy.Learn(list)
+	if o.show == "costs" && len(learnt) == 0 {
+		return misusef("%s", words.NothingLearnt)
+	}
+	err = p.write(o.out, []string{o.path, o.after}, func(w io.Writer) error {
+		switch {
+		case o.show == "costs":
+			return report.LearntCosts(w, learnt, costs)
+		case o.format == pageFormat:
+			return html.RemedyAfter(w, list, o.path, o.after)
+		}
+		return report.RemedyAfter(o.format, w, list, p.page(o.out))
+	})
 	if err == nil && !good {
 		err = errNotGood
 	}

@@ -132,9 +132,10 @@ type Predicted struct {
 
 // Advice is what is said of one kit.
 type Advice struct {
-	Plans []Plan // the best of each kind; the first is the recommendation, the others by what they are expected to cost
-	Why   Reason // why the first stands before the second
-	Own   bool   // the first is the user's own plan, and the recommendation is the second
+	Plans []Plan    // the best of each kind; the first is the recommendation, the others by what they are expected to cost
+	Why   Reason    // why the first stands before the second
+	Own   bool      // the first is the user's own plan, and the recommendation is the second
+	Vain  []Untried // what must be read before the user's own plan can be worked out
 
 	Play *fit.Play // of the pocket as it is; nil where it is not known how far it is from the bridge
 

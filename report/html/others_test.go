@@ -102,6 +102,17 @@ func advise(list ...*fit.Result) []advised {
 	return all
 }
 
+// worked are kits whose recommended plan was not carried out, each four times, so that something comes out of how
+// exactly works are done.
+func worked(list []advised) (all []remedy.Worked) {
+	for _, one := range list {
+		for range 4 {
+			all = append(all, remedy.Worked{Before: one.result, After: one.result, Plan: &one.advice.Plans[0]})
+		}
+	}
+	return all
+}
+
 // remediesPage writes the page of remedies.
 func remediesPage(w io.Writer, list []advised, source string) error {
 	page := html.NewRemedies(w, source, mostPlans)
@@ -143,6 +154,7 @@ func writeOthers(t testing.TB) map[string][]byte {
 		"gauge":    func(b *bytes.Buffer) error { return html.Gauge(b, studies, gauges, "the study") },
 		"remedies": func(b *bytes.Buffer) error { return remediesPage(b, list, "the batch") },
 		"remedy":   func(b *bytes.Buffer) error { return remediesPage(b, list[1:2], "") },
+		"after":    func(b *bytes.Buffer) error { return html.RemedyAfter(b, worked(list), "the batch", "again") },
 	} {
 		var b bytes.Buffer
 		if err := write(&b); err != nil {
@@ -229,6 +241,7 @@ func TestOtherPagesTakeHostileTexts(t *testing.T) {
 		}},
 		"gauge":    {hostile[1], func(b *bytes.Buffer) error { return html.Gauge(b, studies, gauges, hostile[0]) }},
 		"remedies": {hostile[1], func(b *bytes.Buffer) error { return remediesPage(b, list, hostile[4]) }},
+		"after":    {hostile[1], func(b *bytes.Buffer) error { return html.RemedyAfter(b, worked(list), hostile[3], hostile[4]) }},
 		"remedy":   {hostile[5], func(b *bytes.Buffer) error { return remediesPage(b, list[5:6], hostile[3]) }},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -68,6 +68,11 @@ func Handles(p *remedy.Plan) bool {
 
 // WhatToDo is a kit's recommendation in a sentence or two.
 func WhatToDo(r *fit.Result, a *remedy.Advice) string {
+	if len(a.Vain) > 0 {
+		without := *a
+		without.Vain = nil
+		return "your own plan cannot be worked out before this is done: " + untriedReading(a.Vain[0]) + ". What is advised meanwhile: " + WhatToDo(r, &without)
+	}
 	switch {
 	case a.Own:
 		p := &a.Plans[0]
@@ -337,6 +342,17 @@ const LearntHeading = "How exactly these works were done, for the column worst o
 
 // Learnt is an accuracy with its uncertainty.
 func Learnt(a remedy.Accuracy) string { return fmt.Sprintf("%.2f ± %.2f", a.Worst, a.U) }
+
+// LearntLine is the same in a line of costs.csv.
+func LearntLine(a remedy.Accuracy) string {
+	return fmt.Sprintf("%s: worst %s mm (95 %%), three standard deviations, from %s", a.Work, Learnt(a), Amount(a.Kits, "kit", "kits"))
+}
+
+// What is said of a shop's own accuracies.
+const (
+	LearntHint    = "--show costs writes them as a costs.csv."
+	NothingLearnt = "fewer than four kits had a plan of one work, and were measured again after it: nothing can be learnt of how exactly works are done"
+)
 
 // Asks are what must be answered before a kit's plan is carried out.
 func Asks(kit string, p *remedy.Plan) (list []string) {
