@@ -25,6 +25,7 @@ type jsonAdvice struct {
 	Cannot   []string   `json:"cannot"`
 	Untried  []string   `json:"untried"`
 	Frame    *jsonFrame `json:"frame,omitempty"`
+	Judged   []string   `json:"judged"`          // the characteristics that p counts
 	Waits    bool       `json:"waits,omitempty"` // a cure cannot be worked out before more is read
 	Cautions []string   `json:"cautions,omitempty"`
 }
@@ -74,36 +75,59 @@ type jsonAction struct {
 	Along  *float64 `json:"along,omitempty"`
 	Turn   *float64 `json:"turn,omitempty"`
 	Size   *float64 `json:"size,omitempty"`
-	Std    float64  `json:"std"` // of what the hand sets, normally distributed
+	Std    float64  `json:"std"` // of what the hand sets, mm, and three of them as costs.csv has it
+	Worst  float64  `json:"worst"`
+	Law    string   `json:"distribution"`
 	Stock  string   `json:"stock,omitempty"`
 	Part   string   `json:"part,omitempty"`
 }
 
 // jsonHole is a hole of the schedule; x and y are of the kit's frame.
 type jsonHole struct {
-	Hole   string   `json:"hole"`
-	Mark   int      `json:"mark"`
-	Work   string   `json:"work"`
-	OldX   *float64 `json:"old_x,omitempty"`
-	OldY   *float64 `json:"old_y,omitempty"`
-	NewX   float64  `json:"new_x"`
-	NewY   float64  `json:"new_y"`
-	Behind *float64 `json:"behind_pocket_end,omitempty"`
-	Beside float64  `json:"beside_centre_line"`
-	Moved  float64  `json:"moved"`
-	Within float64  `json:"within"` // radius of the circle that the right place lies in with 95 %
-	Plug   float64  `json:"plug"`
-	Bit    float64  `json:"bit"`
-	Depth  float64  `json:"depth"` // 0 for through or where it is not known
+	Hole    string   `json:"hole"`
+	Mark    int      `json:"mark"`
+	Work    string   `json:"work"`
+	OldX    *float64 `json:"old_x,omitempty"`
+	OldY    *float64 `json:"old_y,omitempty"`
+	NewX    float64  `json:"new_x"`
+	NewY    float64  `json:"new_y"`
+	Behind  *float64 `json:"behind_pocket_end,omitempty"`
+	Beside  float64  `json:"beside_centre_line"`
+	Moved   float64  `json:"moved"`
+	Within  float64  `json:"within"`       // radius of the circle that the right place lies in with 95 %
+	Old     float64  `json:"old_diameter"` // like the plug's and the bit's 0 where there is none
+	Plug    float64  `json:"plug"`
+	Bit     float64  `json:"bit"`
+	Through bool     `json:"through"`
+	Depth   *float64 `json:"depth,omitempty"` // of a blind hole, where it is known
+	Say     string   `json:"say"`
+	Refused string   `json:"refused,omitempty"`
 }
 
-// jsonFrame says where x and y of a kit are counted from: x tailward along the pocket's axis or the
-// straightedge, y toward treble; the pocket's mouth lies there, and its end so far tailward.
+// jsonFrame says where x and y of a kit's holes are counted from, in mm: x tailward, y toward treble. The stations of the
+// pocket's mouth and end are given in it where they are known.
 type jsonFrame struct {
-	Way    string  `json:"way"`
-	MouthX float64 `json:"mouth_x"`
-	MouthY float64 `json:"mouth_y"`
-	Length float64 `json:"mouth_to_end"`
+	Way    string   `json:"way"`
+	Name   string   `json:"name"`
+	Origin string   `json:"origin"`
+	X      string   `json:"x"`
+	Y      string   `json:"y"`
+	Mouth  *float64 `json:"mouth_station,omitempty"` // of the pocket
+	Middle *float64 `json:"mouth_offset,omitempty"`  // of its middle there
+	End    *float64 `json:"end_station,omitempty"`
+}
+
+func jsonFrameOf(r *fit.Result, play *fit.Play) *jsonFrame {
+	if r.Way == fit.NoWay {
+		return nil
+	}
+	name, origin := words.Frame(r.Way)
+	out := &jsonFrame{Way: words.Way(r.Way), Name: name, Origin: origin, X: "tailward", Y: "toward treble"}
+	if play != nil && play.Placed {
+		end := play.MouthX + play.Length
+		out.Mouth, out.Middle, out.End = &play.MouthX, &play.MouthY, &end
+	}
+	return out
 }
 
 type jsonPredicted struct {
@@ -125,7 +149,7 @@ func (j *remedyJSONL) Kit(r *fit.Result, a *remedy.Advice) error {
 
 // jsonAdviceOf is a kit's advice with so many plans at most.
 func jsonAdviceOf(r *fit.Result, a *remedy.Advice, plans int) *jsonAdvice {
-	out := &jsonAdvice{Kit: r.Kit, Verdict: words.Verdict(r.Verdict), Why: words.Why(a), Cannot: list(words.Cannot(a)), Untried: list(words.Untried(a)), Waits: len(a.Waits) > 0}
+	out := &jsonAdvice{Kit: r.Kit, Verdict: words.Verdict(r.Verdict), Why: words.Why(a), Judged: []string{}, Cannot: list(words.Cannot(a)), Untried: list(words.Untried(a)), Waits: len(a.Waits) > 0}
 	for i := range a.Plans[:min(plans, len(a.Plans))] {
 		p := &a.Plans[i]
 		if words.Handles(p) {
@@ -136,8 +160,16 @@ func jsonAdviceOf(r *fit.Result, a *remedy.Advice, plans int) *jsonAdvice {
 	if a.Own {
 		out.Plans[0].Own = true
 	}
-	if f := a.Play; f != nil {
-		out.Frame = &jsonFrame{words.Way(r.Way), f.MouthX, f.MouthY, f.Length}
+	out.Frame = jsonFrameOf(r, a.Play)
+	for i := range a.Plans {
+		for _, q := range a.Plans[i].Predicted {
+			if q.Judged {
+				out.Judged = append(out.Judged, r.Characteristics[q.Index].ID.String())
+			}
+		}
+		if len(out.Judged) > 0 { // alike for all plans but a return
+			break
+		}
 	}
 	return out
 }
@@ -182,7 +214,7 @@ func jsonPlanOf(r *fit.Result, p *remedy.Plan) jsonPlan {
 }
 
 func jsonActionOf(p *remedy.Plan, a *remedy.Action, s words.Step) jsonAction {
-	out := jsonAction{Work: a.Work.String(), Say: s.Do, Check: s.Check, Wall: a.Wall.String(), Std: a.Std, Stock: a.Name}
+	out := jsonAction{Work: a.Work.String(), Say: s.Do, Check: s.Check, Wall: a.Wall.String(), Std: a.Std, Worst: remedy.Worst * a.Std, Law: "normal", Stock: a.Name}
 	switch a.Work {
 	case measure.SideShim, measure.RelieveWall, measure.Reseat:
 		out.Mouth, out.End = &a.Mouth, &a.End
@@ -202,7 +234,11 @@ func jsonActionOf(p *remedy.Plan, a *remedy.Action, s words.Step) jsonAction {
 func jsonHoleOf(h *remedy.Hole) jsonHole {
 	out := jsonHole{
 		Hole: h.Feature.String(), Mark: h.Mark, Work: words.HoleWork(h.Work), NewX: h.New.X, NewY: h.New.Y,
-		Beside: h.Beside, Moved: h.Move, Within: h.Within, Plug: h.Plug, Bit: h.Pilot, Depth: h.Depth,
+		Beside: h.Beside, Moved: h.Move, Within: h.Within, Old: h.OldDiameter, Plug: h.Plug, Bit: h.Pilot, Through: h.Through,
+		Say: words.Depth(h), Refused: words.Remark(h.Refused),
+	}
+	if h.Depth > 0 {
+		out.Depth = &h.Depth
 	}
 	if h.HasOld {
 		out.OldX, out.OldY = &h.Old.X, &h.Old.Y

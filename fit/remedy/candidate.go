@@ -201,7 +201,7 @@ const leastStd = 1e-3
 func (k *kit) renewed(c *criterion, d *candidate) (value, std, p float64) {
 	if c.id == fit.FloorFlatness {
 		left := k.costs[measure.LevelFloor].Worst
-		value, std = left/2, left/2/worst
+		value, std = left/2, left/2/Worst
 		return value, std, fit.Conformance(value, std, c.lower, c.upper)
 	}
 	n, each := k.bored(c, d)

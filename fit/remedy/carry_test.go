@@ -21,7 +21,7 @@ func (h *hand) off(work measure.Work) float64 {
 	if h == nil {
 		return 0
 	}
-	return h.rng.NormFloat64() * h.costs[work].Worst / worst
+	return h.rng.NormFloat64() * h.costs[work].Worst / Worst
 }
 
 // carryOut does what a plan's steps and its hole schedule say, with a true instrument, in the order of the

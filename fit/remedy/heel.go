@@ -428,7 +428,7 @@ func (k *kit) place(d *candidate, mouth, end float64) {
 	d.seated = true
 	k.set(d, mouth, end)
 	for i, x := range [2]float64{mouth, end} {
-		std := min(k.std(measure.Reseat), max(gap[i], 0)/worst) // the walls hold the heel
+		std := min(k.std(measure.Reseat), max(gap[i], 0)/Worst) // the walls hold the heel
 		hard := against(x, gap[i]) != NoWall
 		if hard {
 			std = min(std, pressed)

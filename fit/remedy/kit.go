@@ -256,11 +256,11 @@ func newStock(o Options) *stock {
 	return s
 }
 
-// worst per standard deviation: what a work is off by at the worst is taken as three of them.
-const worst = 3.0
+// Worst per standard deviation: what a work is off by at the worst is taken as three of them.
+const Worst = 3.0
 
 // std is the standard deviation of what a work sets, in mm.
-func (s *stock) std(w measure.Work) float64 { return s.costs[w].Worst / worst }
+func (s *stock) std(w measure.Work) float64 { return s.costs[w].Worst / Worst }
 
 // nearest is the piece of a kind nearest to a size.
 func (s *stock) nearest(k measure.StockKind, size float64) (measure.Stock, bool) {

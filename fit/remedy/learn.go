@@ -92,10 +92,10 @@ func Learn(list []Worked) []Accuracy {
 			spread += (s - mean) * (s - mean) / (n - 1)
 		}
 		std := math.Sqrt(max(0, mean))
-		one := Accuracy{Work: work, Kits: len(squares), Worst: worst * std}
+		one := Accuracy{Work: work, Kits: len(squares), Worst: Worst * std}
 		// of a variance so uncertain, the standard deviation's; near nothing it is the root of that itself
 		of := fit.Coverage * math.Sqrt(spread/n)
-		one.U = worst * (math.Sqrt(max(0, mean)+of) - std)
+		one.U = Worst * (math.Sqrt(max(0, mean)+of) - std)
 		out = append(out, one)
 	}
 	return out

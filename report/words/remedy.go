@@ -245,6 +245,20 @@ func untriedReading(u remedy.Untried) string {
 	}[u]
 }
 
+// Frame names the frame that a kit's places are given in, and says where its zero is.
+func Frame(w fit.Way) (name, origin string) {
+	switch w {
+	case fit.LooseParts:
+		return "pocket", "on the pocket's axis; its mouth and end in this frame say where"
+	case fit.DryFit:
+		return "body", "the zero mark of the straightedge beside the body"
+	case fit.EdgeCheck:
+		return "edge-bass", "the zero mark of the straightedge along the bass edge of the fingerboard"
+	case fit.NoWay:
+	}
+	return "", ""
+}
+
 // HiddenSeat is said where a comparison cannot show how a heel was set.
 const HiddenSeat = "the parts were measured apart, which does not show where the heel was set: measure it in the pocket (dry fit)."
 

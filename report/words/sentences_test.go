@@ -18,17 +18,18 @@ var sentence = regexp.MustCompile(`\p{Ll}{2,}(?:[,;:]? [\p{Ll}'-]{2,}){3}`)
 
 // speaking are the packages besides this one that may hold sentences, and of what.
 var speaking = map[string]string{
-	"fit/adjust":       "why equations have no solution",
-	"measure":          "what is wrong with a table, and where",
-	"measure/workbook": "what is wrong with a table, and where",
-	"measure/csvtext":  "what is wrong with a table, and where",
-	"report":           "what is wrong with a line of JSON",
-	"report/bench":     "what is wrong with an entry",
-	"report/html":      "captions of drawings, headings",
-	"report/draw":      "labels on paper",
-	"cmd/neckfit":      "usage and its mistakes",
-	"cmd/mkdata":       "the story of the invented data",
-	".ci":              "usage",
+	"fit/adjust":              "why equations have no solution",
+	"measure":                 "what is wrong with a table, and where",
+	"measure/workbook":        "what is wrong with a table, and where",
+	"measure/csvtext":         "what is wrong with a table, and where",
+	"report":                  "what is wrong with a line of JSON",
+	"report/bench":            "what is wrong with an entry",
+	"report/html":             "captions of drawings, headings",
+	"report/draw":             "labels on paper",
+	"report/internal/browser": "what a test of a page lacks",
+	"cmd/neckfit":             "usage and its mistakes",
+	"cmd/mkdata":              "the story of the invented data",
+	".ci":                     "usage",
 }
 
 // Every sentence of the program is made in this package, but for a few kinds. Errors do not count:
