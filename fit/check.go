@@ -74,7 +74,7 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 	}
 	w.blank.fill(o.Limits)
 	if !o.Terse {
-		r.Assumed = assumed(kit)
+		r.Gauges = GaugesOf(kit)
 	}
 	if list := w.sense.nonsense(kit); len(list) > 0 {
 		sound, touched := apart(kit, list)
@@ -92,10 +92,10 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 	}
 }
 
-// assumed are the built-in gauges that a kit was read with, so far as anybody knows.
-func assumed(kit *measure.Kit) (list []*measure.Gauge) {
+// GaugesOf are the gauges that a kit was read with, each once, with the straightedges along its edges.
+func GaugesOf(kit *measure.Kit) (list []*measure.Gauge) {
 	note := func(g *measure.Gauge) {
-		if g != nil && g.Place == (measure.Place{}) && !slices.ContainsFunc(list, func(o *measure.Gauge) bool { return o.ID == g.ID }) {
+		if g != nil && !slices.ContainsFunc(list, func(o *measure.Gauge) bool { return o.ID == g.ID }) {
 			list = append(list, g)
 		}
 	}
@@ -284,7 +284,7 @@ type Result struct {
 	Suspects        []Suspect
 	Nonsense        []Nonsense // what cannot be so; no characteristic that is judged rests on it
 	Warnings        []Warning
-	Assumed         []*measure.Gauge // built-in ones, for want of a row in gauges.csv; nil with Options.Terse
+	Gauges          []*measure.Gauge // that it was read with; nil with Options.Terse
 
 	Readings  int
 	DOF       int     // redundant readings

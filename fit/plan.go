@@ -23,7 +23,7 @@ type Planned struct {
 // Forecast is what a sheet's rows will tell.
 type Forecast struct {
 	Characteristics []Planned        // always all of them, in the order of Catalogue
-	Assumed         []*measure.Gauge // built-in ones, for want of a row in gauges.csv
+	Gauges          []*measure.Gauge // of the rows
 }
 
 // Plan tells beforehand what U each characteristic will have, from the rows of a sheet and their gauges
@@ -52,7 +52,7 @@ func Plan(rows []measure.Reading, info measure.Info, o Options) Forecast {
 		list[i].TooCoarse = c.bestCase() < Confidence
 		list[i].Needed = c.coarsest()
 	}
-	return Forecast{list, assumed(kit)}
+	return Forecast{list, GaugesOf(kit)}
 }
 
 // nominal is an instrument of usual sizes, in mm along and across the neck's centre line from the nut: common

@@ -244,7 +244,7 @@ func BenchmarkLines(b *testing.B) {
 	results := surveys(8)
 	for _, format := range []string{"csv", "jsonl"} {
 		b.Run(format, func(b *testing.B) {
-			lines, _ := LinesOf(format)
+			lines, _ := LinesOf(format, nil)
 			var line []byte
 			var err error
 			b.ReportAllocs()

@@ -8,6 +8,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
+	"neckfit/measure"
 	"neckfit/report/words"
 )
 
@@ -22,27 +23,45 @@ type Lines struct {
 // LinesOf gives the lines of a format: "csv", a table for a spreadsheet, in which a text that would
 // be taken for a formula, because it begins with = + - @, gets an apostrophe before it and control
 // characters are written out; or "jsonl", an object a kit, in which names are exact and what is not
-// known is left out. It is false for a format that needs the batch as a whole.
-func LinesOf(format string) (Lines, bool) {
+// known is left out. It is false for a format that needs the batch as a whole. An object says on what terms it was
+// checked, unless they are nil.
+func LinesOf(format string, t *Terms) (Lines, bool) {
 	switch format {
 	case "csv":
 		return Lines{csvHeader, csvLine}, true
 	case "jsonl":
-		return Lines{noHeader, func(to []byte, r *fit.Result) ([]byte, error) { return appendJSON(to, jsonKitOf(r)) }}, true
+		tell := t.teller()
+		return Lines{noHeader, func(to []byte, r *fit.Result) ([]byte, error) { return appendJSON(to, tell(jsonKitOf(r), r)) }}, true
 	}
 	return Lines{}, false
+}
+
+// teller is what writes the terms into a kit's object.
+func (t *Terms) teller() func(*jsonKit, *fit.Result) *jsonKit {
+	if t == nil {
+		return func(k *jsonKit, _ *fit.Result) *jsonKit { return k }
+	}
+	raw := t.raw()
+	return func(k *jsonKit, r *fit.Result) *jsonKit {
+		k.Terms, k.Aim = raw, r.Info.Aim
+		for _, g := range r.Gauges {
+			k.Gauges = append(k.Gauges, tool(g))
+		}
+		return k
+	}
 }
 
 // JSONLWithRemedies is jsonl with one more field for every kit that does not pass: remedy, the
 // object that the remedies' own jsonl has, with the recommended plan alone. Results must have been
 // checked with Options.Model.
-func JSONLWithRemedies(o remedy.Options) Lines {
+func JSONLWithRemedies(o remedy.Options, t *Terms) Lines {
+	tell := t.teller()
 	return Lines{noHeader, func(to []byte, r *fit.Result) ([]byte, error) {
 		k := jsonKitOf(r)
 		if r.Verdict != fit.Pass {
 			k.Remedy = jsonAdviceOf(r, remedy.For(r, o), 1)
 		}
-		return appendJSON(to, k)
+		return appendJSON(to, tell(k, r))
 	}}
 }
 
@@ -96,6 +115,10 @@ type jsonKit struct {
 	Scale           float64              `json:"scale"`
 	Assumed         []string             `json:"assumed_gauges,omitempty"`
 	Remedy          *jsonAdvice          `json:"remedy,omitempty"`
+
+	Terms  json.RawMessage `json:"terms,omitempty"`
+	Gauges []jsonTool      `json:"gauges,omitempty"`
+	Aim    []string        `json:"aim,omitempty"`
 }
 
 type jsonCharacteristic struct {
@@ -144,8 +167,10 @@ func jsonKitOf(r *fit.Result) *jsonKit {
 			k.Suspects[i].Or = append(k.Suspects[i].Or, rival.Place.Line)
 		}
 	}
-	for _, g := range r.Assumed {
-		k.Assumed = append(k.Assumed, g.ID)
+	for _, g := range r.Gauges {
+		if g.Place == (measure.Place{}) {
+			k.Assumed = append(k.Assumed, g.ID)
+		}
 	}
 	if r.Swing != nil {
 		k.Swing = &jsonSwing{r.Swing.Low, r.Swing.High}

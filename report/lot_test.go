@@ -48,7 +48,7 @@ func surveysFor(n int, o fit.Options) []*fit.Result {
 func TestKitsComeBackFromJSONLines(t *testing.T) {
 	results := surveys(12)
 	var text bytes.Buffer
-	lines, _ := LinesOf("jsonl")
+	lines, _ := LinesOf("jsonl", nil)
 	var want []delivery.Kit
 	for _, r := range results {
 		for _, name := range []*string{&r.Kit, &r.Info.Lot, &r.Info.Supplier} { // as a batch's are
@@ -62,7 +62,7 @@ func TestKitsComeBackFromJSONLines(t *testing.T) {
 		want = append(want, delivery.Of(r))
 	}
 	var got []delivery.Kit
-	if err := ReadKits(&text, "kits.jsonl", func(k delivery.Kit) error { got = append(got, k); return nil }); err != nil {
+	if err := ReadKits(&text, "kits.jsonl", new(Merge), func(k delivery.Kit) error { got = append(got, k); return nil }); err != nil {
 		t.Fatal(err)
 	}
 	if diff := cmp.Diff(want, got); diff != "" {
@@ -98,7 +98,7 @@ func TestLinesThatAreNoKits(t *testing.T) {
 		"u like none":          `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":1,"u":1e5,"unit":"mm","verdict":"pass"}]}`,
 		"a limit like none":    `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":1,"u":1,"unit":"mm","verdict":"pass","upper":1e9}]}`,
 	} {
-		err := ReadKits(strings.NewReader(good+"\n\n"+line+"\n"), "f.jsonl", func(delivery.Kit) error { return nil })
+		err := ReadKits(strings.NewReader(good+"\n\n"+line+"\n"), "f.jsonl", new(Merge), func(delivery.Kit) error { return nil })
 		cells, ok := err.(measure.Errors)
 		if !ok || len(cells) != 1 || cells[0].Place != (measure.Place{File: "f.jsonl", Line: 3}) {
 			t.Errorf("%s: %v, want an error on line 3", name, err)
@@ -115,7 +115,7 @@ func TestLinesInOtherCodings(t *testing.T) {
 	}
 	for name, data := range map[string]string{"UTF-8": text, "with a mark": "\ufeff" + text, "UTF-16": string(wide)} {
 		var got []delivery.Kit
-		err := ReadKits(strings.NewReader(data), "f.jsonl", func(k delivery.Kit) error { got = append(got, k); return nil })
+		err := ReadKits(strings.NewReader(data), "f.jsonl", new(Merge), func(k delivery.Kit) error { got = append(got, k); return nil })
 		if err != nil || len(got) != 1 || got[0].Name != "Käse" || len(got[0].Found) != 1 || got[0].Found[0].Upper != 2 {
 			t.Errorf("%s: %v, %v", name, got, err)
 		}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"neckfit/fit"
+	"neckfit/measure"
 	"neckfit/report/words"
 )
 
@@ -47,7 +48,7 @@ func planText(w io.Writer, kits []Forecast, o Options) error {
 		if n == 0 {
 			t.opened()
 		}
-		t.add("", words.Assumed(k.Assumed))
+		t.add("", words.Assumed(k.Gauges))
 		rows := [][]string{words.PlanColumns}
 		for i := range k.Characteristics {
 			p := &k.Characteristics[i]
@@ -122,8 +123,10 @@ type jsonPlanned struct {
 func planJSON(w io.Writer, kits []Forecast) error {
 	for _, k := range kits {
 		line := jsonForecast{Kit: k.Kit}
-		for _, g := range k.Assumed {
-			line.Assumed = append(line.Assumed, g.ID)
+		for _, g := range k.Gauges {
+			if g.Place == (measure.Place{}) {
+				line.Assumed = append(line.Assumed, g.ID)
+			}
 		}
 		for p := range slices.Values(k.Characteristics) {
 			j := jsonPlanned{

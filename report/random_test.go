@@ -103,7 +103,7 @@ func batch(rng *rand.Rand, n int) []*fit.Result {
 
 // written is what a format makes of results.
 func written(format string, o Options, results ...*fit.Result) (string, error) {
-	lines, ok := LinesOf(format)
+	lines, ok := LinesOf(format, nil)
 	if !ok {
 		var out strings.Builder
 		w := NewText(&out, o)

@@ -20,10 +20,11 @@ import (
 // longestLine is a hundred times what a kit's line takes with its remedy.
 const longestLine = 4 << 20
 
-// ReadKits reads what NewJSONL wrote and hands on each kit. Only what a delivery is judged by is
-// read; fields that are not known are passed over. The error is fn's as it is, measure.Errors for a
-// line that is no checked kit, or the file's own.
-func ReadKits(in io.Reader, file string, fn func(delivery.Kit) error) error {
+// ReadKits reads what LinesOf wrote as jsonl and hands on each kit with the terms on which it was checked, which the
+// merge takes up. Only what a delivery is judged by is read; fields that are not known are passed over. The error is
+// fn's as it is, measure.Errors for a line that is no checked kit or was checked otherwise than those before it, or
+// the file's own.
+func ReadKits(in io.Reader, file string, m *Merge, fn func(delivery.Kit) error) error {
 	text, _, err := csvtext.Text(in) // some shells write UTF-16, or a mark before UTF-8
 	if err != nil {
 		return fmt.Errorf("cannot read %s: %w", file, err)
@@ -34,14 +35,18 @@ func ReadKits(in io.Reader, file string, fn func(delivery.Kit) error) error {
 		place := measure.Place{File: file, Line: number}
 		return measure.Errors{{Place: place, Column: 1, What: what, Expected: "a line as check --format jsonl writes it, whole"}}
 	}
+	terms := termsReader{tools: map[jsonTool]*measure.Gauge{}}
 	for ; lines.Scan(); number++ {
 		text := strings.TrimSpace(lines.Text())
 		if text == "" {
 			continue
 		}
-		k, what := readKit(text)
+		k, what := terms.readKit(text)
 		if what != "" {
 			return wrong(what)
+		}
+		if what = m.Kit(file, terms.now, terms.gauges, k.Lot, k.Supplier, terms.aim); what != "" {
+			return measure.Errors{{Place: measure.Place{File: file, Line: number}, Column: 1, What: what, Expected: words.CheckedAlike}}
 		}
 		if err := fn(k); err != nil {
 			return err
@@ -56,8 +61,44 @@ func ReadKits(in io.Reader, file string, fn func(delivery.Kit) error) error {
 	return nil
 }
 
+// termsReader keeps the terms of the line before, which most lines share.
+type termsReader struct {
+	raw    string
+	last   *Terms
+	now    *Terms // nil where the line tells none
+	gauges []*measure.Gauge
+	aim    []string
+	tools  map[jsonTool]*measure.Gauge
+}
+
+// take reads a line's terms.
+func (r *termsReader) take(j *jsonKit) (what string) {
+	r.now, r.gauges, r.aim = nil, r.gauges[:0], j.Aim
+	if j.Terms == nil {
+		return ""
+	}
+	if r.last == nil || r.raw != string(j.Terms) {
+		var t jsonTerms
+		if err := json.Unmarshal(j.Terms, &t); err != nil {
+			return "its terms are not understood: " + err.Error()
+		}
+		if r.last, what = t.read(); what != "" {
+			return what
+		}
+		r.raw = string(j.Terms)
+	}
+	r.now = r.last
+	for _, g := range j.Gauges {
+		if r.tools[g] == nil {
+			r.tools[g] = g.read()
+		}
+		r.gauges = append(r.gauges, r.tools[g])
+	}
+	return ""
+}
+
 // readKit reads one line; what says why it cannot.
-func readKit(line string) (k delivery.Kit, what string) {
+func (r *termsReader) readKit(line string) (k delivery.Kit, what string) {
 	var j jsonKit
 	if err := json.Unmarshal([]byte(line), &j); err != nil {
 		return k, "the line is no object of JSON with a kit: " + err.Error()
@@ -86,7 +127,7 @@ func readKit(line string) (k delivery.Kit, what string) {
 		}
 	}
 	k.Work = readWork(j.Remedy)
-	return k, ""
+	return k, r.take(&j)
 }
 
 // readWork reads the first plan that check --remedy wrote beside a kit; nil where it wrote none, or

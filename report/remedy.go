@@ -85,7 +85,7 @@ func (b *remedyText) Close() error {
 func (t *text) plans(r *fit.Result, a *remedy.Advice, most int) {
 	t.add("", words.Harmless(r.Kit)+": "+words.WhatToDo(r, a))
 	t.opened()
-	t.add("", words.Assumed(r.Assumed))
+	t.add("", words.Assumed(r.Gauges))
 	t.add("", words.Why(a))
 	if len(a.Plans) > 1 {
 		t.section("")

@@ -40,7 +40,7 @@ func TestUnfitKitsAreAnswered(t *testing.T) {
 				t.Errorf("%s: %v\n%s", format, err, out.String())
 			}
 		}
-		line, err := JSONLWithRemedies(remedy.Options{}).Append(nil, r)
+		line, err := JSONLWithRemedies(remedy.Options{}, nil).Append(nil, r)
 		if err != nil || !strings.Contains(string(line), `"kit":"U"`) {
 			t.Errorf("%v: %s", err, line)
 		}

@@ -22,6 +22,7 @@ type checkOptions struct {
 	path, format, rule, kit, out, colour string
 	full, remedies, plan                 bool
 	remedy                               remedy.Options // of the batch, for a page
+	terms                                *report.Terms  // likewise, for jsonl
 }
 
 func (p *program) checkCommand() *cobra.Command {
@@ -82,7 +83,7 @@ func (p *program) check(ctx context.Context, o checkOptions) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, batch.Close()) }()
-	o.remedy = remedy.Options{Stock: batch.Stock, Costs: batch.Costs}
+	o.remedy, o.terms = remedy.Options{Stock: batch.Stock, Costs: batch.Costs}, termsOf(batch, o.rule)
 	out, err := p.openOutput(o.out)
 	if err != nil {
 		return err
@@ -212,9 +213,9 @@ func (p *program) judge(ctx context.Context, batch *measure.Batch, out *output, 
 // lines is the format when its kits stand by themselves.
 func (o checkOptions) lines() (report.Lines, bool) {
 	if o.remedies {
-		return report.JSONLWithRemedies(o.remedy), true
+		return report.JSONLWithRemedies(o.remedy, o.terms), true
 	}
-	return report.LinesOf(o.format)
+	return report.LinesOf(o.format, o.terms)
 }
 
 // pageFormat is the format with drawings, which need the kit's geometry.
@@ -232,6 +233,11 @@ func (o checkOptions) fit(batch *measure.Batch) fit.Options {
 		options.Compensation = s // a table that is only a header leaves the built-in ones in force
 	}
 	return options
+}
+
+// termsOf tells on what terms a batch's kits are checked by a rule.
+func termsOf(batch *measure.Batch, rule string) *report.Terms {
+	return report.TermsOf(version(debug.ReadBuildInfo()), batch, checkOf(batch, rule))
 }
 
 // checkOf gives the options for judging a batch's kits by a rule.

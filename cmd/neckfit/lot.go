@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bufio"
+	"bytes"
 	"cmp"
 	"context"
 	"errors"
@@ -194,24 +196,24 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 			past = append(past, delivery.Past{Lot: l.Lot, Supplier: l.Supplier, Accepted: l.Accepted})
 		}
 	}
-	d, shop, err := p.gatherLots(ctx, o)
+	in, err := p.gatherLots(ctx, o)
 	if err != nil {
 		return err
 	}
-	if o.only != "" && !d.Only(o.only) {
+	if o.only != "" && !in.delivery.Only(o.only) {
 		return misusef("there is no lot %q in %s", o.only, strings.Join(o.paths, ", "))
 	}
 	judged, err := patiently(ctx, p, "judging the lots", func() (*delivery.Report, error) {
-		return d.Judge(delivery.Options{
+		return in.delivery.Judge(delivery.Options{
 			Level: o.levelOf, AQL: o.aql, Fixed: o.severityFixed, Severity: o.severityOf, AllowReduced: o.allowReduced,
-			History: past, UnsureBad: o.unsure == "bad", Seed: o.seed, Size: o.size, Costs: shop.costs, Variables: o.variables,
+			History: past, UnsureBad: o.unsure == "bad", Seed: o.seed, Size: o.size, Costs: in.merge.Costs(), Variables: o.variables,
 		})
 	})
 	if err != nil {
 		return misuse{err}
 	}
 	if len(judged.Lots) == 0 {
-		if slices.ContainsFunc(o.paths, checkedAlready) {
+		if len(in.from) == 0 && slices.ContainsFunc(o.paths, checkedAlready) {
 			return misusef("there is no kit in %s", strings.Join(o.paths, ", "))
 		}
 		return errNoReadings
@@ -223,7 +225,7 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 	if err := p.write(o.out, inputs, func(w io.Writer) error {
 		switch {
 		case o.show == "letter":
-			return report.Letter(w, judged, shop.gauges, p.page(o.out))
+			return report.Letter(w, judged, in.gauges(), p.page(o.out))
 		case o.show == "kits":
 			return report.Rework(o.format, w, judged, p.page(o.out))
 		case o.format == pageFormat:
@@ -239,60 +241,112 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 	return nil
 }
 
-// workshop is what a batch tells of those who read it: what they have to pay, and what they read with, in words.
-type workshop struct {
-	costs  []measure.Cost
-	gauges []string
+// intake gathers kits from everywhere into one delivery.
+type intake struct {
+	delivery delivery.Delivery
+	merge    report.Merge
+	from     map[string]string // where each kit came from
+	twice    [][3]string       // kit, where it was first, where it is again
+	lists    []measure.Info    // kits that a batch names, checked or not
+}
+
+// add takes a kit in; one that is there already is noted.
+func (in *intake) add(source string, k delivery.Kit) error {
+	if before, ok := in.from[k.Name]; ok {
+		in.twice = append(in.twice, [3]string{k.Name, before, source})
+		return nil
+	}
+	in.from[k.Name] = source
+	return in.delivery.Add(k)
 }
 
 // gatherLots reads all paths as one delivery.
-func (p *program) gatherLots(ctx context.Context, o lotOptions) (d *delivery.Delivery, shop workshop, err error) {
-	d = &delivery.Delivery{}
-	var lists []measure.Info // kits that a batch names, checked or not
+func (p *program) gatherLots(ctx context.Context, o lotOptions) (*intake, error) {
+	in := &intake{from: map[string]string{}}
+	checked := 0
 	for _, path := range o.paths {
-		if checkedAlready(path) {
-			if err := p.gatherChecked(path, d); err != nil {
-				return nil, shop, err
+		lines, source, err := p.checkedLines(path)
+		if err != nil {
+			return nil, err
+		}
+		if lines == nil {
+			if err := p.gatherBatch(ctx, path, o.rule, in); err != nil {
+				return nil, err
 			}
 			continue
 		}
-		infos, err := p.gatherBatch(ctx, path, o.rule, d, &shop)
-		if err != nil {
-			return nil, shop, err
+		checked++
+		err = report.ReadKits(lines, source, &in.merge, func(k delivery.Kit) error { return in.add(source, k) })
+		if err := errors.Join(err, lines.Close()); err != nil {
+			return nil, err
 		}
-		lists = append(lists, infos...)
 	}
-	for _, k := range lists {
-		d.List(k.Kit, k.Lot, k.Supplier)
+	if len(in.twice) > 0 {
+		return nil, misusef("%s", words.Twice(in.twice))
 	}
-	return d, shop, nil
+	if checked == len(o.paths) && p.tables != "" { // what was delivered, of which some may not be checked yet
+		batch, err := measure.Open("-", measure.Options{Characteristics: fit.Characteristics(), Stdin: strings.NewReader("kit,datum,feature\n"), Tables: p.tables})
+		if err != nil {
+			return nil, err
+		}
+		in.list(batch)
+		if err := batch.Close(); err != nil {
+			return nil, err
+		}
+	}
+	for _, k := range in.lists {
+		in.delivery.List(k.Kit, k.Lot, k.Supplier)
+	}
+	return in, nil
 }
 
-// checkedAlready tells what check wrote from a batch.
+// list takes in what kits.csv lists, in its order.
+func (in *intake) list(batch *measure.Batch) {
+	infos := slices.Collect(maps.Values(batch.Infos))
+	slices.SortFunc(infos, func(a, b measure.Info) int { return cmp.Compare(a.Place.Line, b.Place.Line) })
+	in.lists = append(in.lists, infos...)
+}
+
+// gauges are those that the delivery was read with, in words.
+func (in *intake) gauges() (list []string) {
+	for _, id := range slices.Sorted(maps.Keys(in.merge.Gauges)) {
+		list = append(list, words.GaugeLine(in.merge.Gauges[id]))
+	}
+	return list
+}
+
+// checkedAlready tells by its name what check wrote from a batch.
 func checkedAlready(path string) bool { return strings.HasSuffix(strings.ToLower(path), ".jsonl") }
 
-func (p *program) gatherChecked(path string, d *delivery.Delivery) error {
-	f, err := p.openTable(path)
-	if err != nil {
-		return err
+// checkedLines opens what check wrote, a file or standard input that begins as such lines do; nil for a batch.
+func (p *program) checkedLines(path string) (lines io.ReadCloser, source string, err error) {
+	switch {
+	case checkedAlready(path):
+		lines, err = p.openTable(path)
+		return lines, path, err
+	case path != "-" || p.stdinTaken:
+		return nil, "", nil
 	}
-	defer f.Close()
-	return report.ReadKits(f, path, func(k delivery.Kit) error { return twice(path, d.Add(k)) })
+	const enough = 64
+	in := bufio.NewReader(p.stdin)
+	begins, err := in.Peek(enough)
+	if err != nil && !errors.Is(err, io.EOF) {
+		return nil, "", fmt.Errorf("cannot read standard input: %w", err)
+	}
+	p.stdin = interruptible{p.ctx, in}
+	if !bytes.HasPrefix(bytes.TrimLeft(begins, "\xef\xbb\xbf\xff\xfe\x00 \t\r\n"), []byte("{")) { // marks of an encoding, of which UTF-16 has a zero in each letter
+		return nil, "", nil
+	}
+	p.stdinTaken = true
+	return io.NopCloser(in), "standard input", nil
 }
 
-// twice makes a kit that is there again the user's mistake.
-func twice(path string, err error) error {
-	if err == nil {
-		return nil
-	}
-	return misusef("%s: %v", path, err)
-}
-
-// gatherBatch checks the kits of a batch, and gives what kits.csv lists, in its order.
-func (p *program) gatherBatch(ctx context.Context, path, rule string, d *delivery.Delivery, shop *workshop) ([]measure.Info, error) {
+// gatherBatch checks the kits of a batch.
+func (p *program) gatherBatch(ctx context.Context, path, rule string, in *intake) error {
 	type checked struct {
 		delivery.Kit
-		gauges []string
+		gauges []*measure.Gauge
+		aim    []string
 	}
 	kits, batch, err := gather(ctx, p, path, "", func(batch *measure.Batch) func(*measure.Kit) checked {
 		options := checkOf(batch, rule)
@@ -300,7 +354,7 @@ func (p *program) gatherBatch(ctx context.Context, path, rule string, d *deliver
 		full, shelf := options, remedy.Options{Stock: batch.Stock, Costs: batch.Costs}
 		full.Model = true
 		return func(k *measure.Kit) checked {
-			one := checked{Kit: delivery.Of(fit.Check(k, options)), gauges: gaugesRead(k)}
+			one := checked{Kit: delivery.Of(fit.Check(k, options)), gauges: fit.GaugesOf(k), aim: k.Info.Aim}
 			if one.Verdict == fit.Pass {
 				return one
 			}
@@ -311,40 +365,19 @@ func (p *program) gatherBatch(ctx context.Context, path, rule string, d *deliver
 		}
 	})
 	if err != nil && !errors.Is(err, errNoReadings) { // another path may have some
-		return nil, err
+		return err
 	}
-	used := map[string]bool{}
+	terms := termsOf(batch, rule)
 	for _, k := range kits {
-		if err := twice(path, d.Add(k.Kit)); err != nil {
-			return nil, err
+		if differs := in.merge.Kit(path, terms, k.gauges, k.Lot, k.Supplier, k.aim); differs != "" {
+			return misusef("%s", differs)
 		}
-		for _, id := range k.gauges {
-			used[id] = true
-		}
-	}
-	for _, id := range slices.Sorted(maps.Keys(used)) {
-		if line := words.GaugeLine(batch.Gauges[id]); !slices.Contains(shop.gauges, line) {
-			shop.gauges = append(shop.gauges, line)
+		if err := in.add(path, k.Kit); err != nil {
+			return err
 		}
 	}
-	if shop.costs == nil {
-		shop.costs = batch.Costs
-	}
-	infos := slices.Collect(maps.Values(batch.Infos))
-	slices.SortFunc(infos, func(a, b measure.Info) int { return cmp.Compare(a.Place.Line, b.Place.Line) })
-	return infos, nil
-}
-
-// gaugesRead names the gauges that a kit was read with, each once.
-func gaugesRead(k *measure.Kit) (ids []string) {
-	for i := range k.Readings {
-		for _, g := range []*measure.Gauge{k.Readings[i].Gauge, k.Readings[i].StationGauge} {
-			if g != nil && !slices.Contains(ids, g.ID) {
-				ids = append(ids, g.ID)
-			}
-		}
-	}
-	return ids
+	in.list(batch)
+	return nil
 }
 
 // drawLot says which kits of a lot to draw before anything is measured.

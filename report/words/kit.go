@@ -300,7 +300,7 @@ func Adjusted(r *fit.Result) string {
 		parts = append(parts, fmt.Sprintf("chi-square %.1f", r.ChiSquare))
 	}
 	text := strings.Join(parts, "; ") + "."
-	if assumed := Assumed(r.Assumed); assumed != "" {
+	if assumed := Assumed(r.Gauges); assumed != "" {
 		text += " " + assumed
 	}
 	if r.Scale > 1 {
@@ -309,10 +309,13 @@ func Adjusted(r *fit.Result) string {
 	return text
 }
 
-// Assumed names the gauges that were taken for granted, with what is taken of them; "" for none.
+// Assumed names those gauges that were taken for granted, with what is taken of them; "" for none.
 func Assumed(gauges []*measure.Gauge) string {
 	var list []string
 	for _, g := range gauges {
+		if g.Place != (measure.Place{}) {
+			continue
+		}
 		if g.Resolution == 0 && g.MaxError == 0 {
 			list = append(list, fmt.Sprintf("%s (seats to %s mm)", Harmless(g.ID), Limit(g.Repeatability)))
 			continue

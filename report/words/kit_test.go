@@ -313,7 +313,7 @@ func TestAdjusted(t *testing.T) {
 	if got, want := Adjusted(r), "loose parts; lot L; supplier S<U+001B>; 12 readings, 3 of them redundant; chi-square 2.5."; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
-	r.Assumed = []*measure.Gauge{{ID: "rule", Resolution: 0.5, MaxError: 0.15, Repeatability: 0.12}, {ID: "calliper", Resolution: 0.01, MaxError: 0.03, Repeatability: 0.05}}
+	r.Gauges = []*measure.Gauge{{ID: "rule", Resolution: 0.5, MaxError: 0.15, Repeatability: 0.12}, {ID: "calliper", Resolution: 0.01, MaxError: 0.03, Repeatability: 0.05}}
 	if got, want := Adjusted(r), "chi-square 2.5. Gauges taken for granted, since gauges.csv has none: rule (steps of 0.5 mm, at most 0.15 mm out, repeats to 0.12 mm) and "+
 		"calliper (steps of 0.01 mm, at most 0.03 mm out, repeats to 0.05 mm); common practice, no source."; !strings.HasSuffix(got, want) {
 		t.Errorf("%q, want %q", got, want)
