@@ -166,7 +166,9 @@ func TestPartsThatDifferAreRefused(t *testing.T) {
 		"gauges": {table("gauges.csv", "gauge,kind,resolution,max_error,repeatability,unit\ncal150,calliper,0.1,0.05,0.05,mm\nver600,vernier,0.05,0.05,0.05,mm\nrule1000,rule,0.5,0.15,0.1,mm\n"),
 			[]string{"its gauge is ", "steps of 0.1 mm", "steps of 0.01 mm"}},
 		"version": {func() string {
-			return check(dirs[1], func(text string) string { return strings.ReplaceAll(text, `"version":"neckfit`, `"version":"neckfit v9`) })
+			return check(dirs[1], func(text string) string {
+				return strings.ReplaceAll(text, `"version":"neckfit`, `"version":"neckfit v9`)
+			})
 		}, []string{"by neckfit v9", "not by neckfit"}},
 		"nothing told": {func() string {
 			return check(dirs[1], func(text string) string {
