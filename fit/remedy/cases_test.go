@@ -61,6 +61,21 @@ func spoiled(t *testing.T, faults string) simulate.Instrument {
 	return in
 }
 
+// caseRows are the cases, a row each.
+func caseRows(t *testing.T) [][]string {
+	t.Helper()
+	file, err := os.Open("../../testdata/cases/cases.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer file.Close()
+	rows, err := csv.NewReader(file).ReadAll()
+	if err != nil || len(rows) < 31 {
+		t.Fatal(len(rows), err)
+	}
+	return rows[1:]
+}
+
 // adviceOf surveys a bass as loose parts with heights and asks for advice.
 func adviceOf(in simulate.Instrument) (*fit.Result, *Advice) {
 	kit := in.Kit("K", simulate.LooseParts(in, nil, simulate.Setup{Exact: true, Heights: true}))
@@ -95,16 +110,7 @@ func agrees(works []string, want string) bool {
 
 // The first plan is the one that a luthier gives, in each of the cases of testdata/cases.
 func TestTheFirstPlanIsALuthiers(t *testing.T) {
-	file, err := os.Open("../../testdata/cases/cases.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
-	if err != nil || len(rows) < 31 {
-		t.Fatal(len(rows), err)
-	}
-	for _, row := range rows[1:] {
+	for _, row := range caseRows(t) {
 		name, faults, want := row[0], row[1], row[2]
 		_, a := adviceOf(spoiled(t, faults))
 		if program := row[4]; program != "" {
