@@ -43,18 +43,20 @@ func Open(path string, o Options) (*Batch, error) {
 	b := &Batch{errs: &csvtext.Collector{}, planned: o.Planned}
 	gauges := builtInGaugeSet()
 	b.Gauges = gauges
-	sheets, err := b.openWorkbook(path, &o)
+	own, err := b.openWorkbook(path, &o)
 	dir := ""
-	if err == nil && sheets == nil {
+	if err == nil && own == nil {
 		dir, err = b.openReadings(path, o)
 	}
 	if err != nil {
 		return nil, err
 	}
-	if dir, err = o.tablesOr(dir); err == nil && dir != "" {
+	if o.Sheets != nil {
+		err = b.sideTables(gauges, o, func(name string, read readTable) error { return sheets(o.Sheets).read(o.Tables, name, read) })
+	} else if dir, err = o.tablesOr(dir); err == nil && dir != "" {
 		err = b.sideTables(gauges, o, func(name string, read readTable) error { return o.readIfThere(filepath.Join(dir, name), read) })
 	} else if err == nil {
-		err = b.sideTables(gauges, o, func(name string, read readTable) error { return sheets.read(path, name, read) })
+		err = b.sideTables(gauges, o, func(name string, read readTable) error { return own.read(path, name, read) })
 	}
 	if err != nil {
 		return nil, errors.Join(err, b.Close())

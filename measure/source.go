@@ -24,6 +24,9 @@ type Options struct {
 	Tables          string               // the folder of the other tables, if they do not lie beside the readings
 	Planned         bool                 // every row is wanted, whether it was read or not, and no number of it
 
+	// Sheets are the other tables where they are those of a workbook that was read already; Tables is its name.
+	Sheets map[string]*workbook.Sheet
+
 	// Pipe opens a file that may keep its reader waiting, a named pipe or a device; os.Open if it is nil.
 	Pipe func(file string) (io.ReadCloser, error)
 }

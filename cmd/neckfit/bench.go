@@ -19,21 +19,23 @@ import (
 
 	"neckfit/fit"
 	"neckfit/measure"
+	"neckfit/measure/workbook"
 	"neckfit/report/bench"
 )
 
 func (p *program) benchCommand() *cobra.Command {
 	var listen string
 	c := &cobra.Command{
-		Use:   "bench DIR",
+		Use:   "bench PATH",
 		Short: "Type readings in on a page, and see at once what they say",
 		Long: `Bench shows a page for the browser on this computer: the place to touch, one number after
 another, what the reader has to say to it, and what the readings tell so far. A folder that is not
-there yet is made as start makes it.
+there yet is made as start makes it. PATH may be a workbook (.xlsx), or a folder with one in it and no
+readings.csv: then its sheets are the tables.
 
-The folder's tables are the truth. Readings.csv is written whole after every number, and what a
-spreadsheet changed meanwhile is shown and never overwritten. Rows of which only some numbers were
-read stand in it as comments until they are whole.
+The folder's tables are the truth. Readings.csv, or the workbook, is written whole after every number,
+and what a spreadsheet changed meanwhile is shown and never overwritten; close it there before you type
+here. Rows of which only some numbers were read stand in it as comments until they are whole.
 
 The address, with a secret in it that changes every time, is written to standard output. Only this
 computer can reach it, unless --listen names another address: then whoever has the whole address
@@ -41,8 +43,9 @@ may type, for example on a phone at the bench. Nothing is fetched from anywhere 
 
 Ctrl-C ends it. Exit codes: 0 ended, 2 wrong use or bad input, 3 cannot read, write or listen.`,
 		Example: `  neckfit bench delivery
+  neckfit bench delivery.xlsx
   neckfit bench delivery --listen 127.0.0.1:0`,
-		Args: oneArgument("the DIR of a batch"),
+		Args: oneArgument("the PATH of a batch"),
 		RunE: func(c *cobra.Command, args []string) error { return p.bench(c.Context(), args[0], listen) },
 	}
 	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "`address` and port to answer at; port 0 for any that is free")
@@ -61,8 +64,12 @@ const (
 )
 
 func (p *program) bench(ctx context.Context, dir, listen string) (err error) {
-	if err := p.benchFolder(dir); err != nil {
+	path := dir
+	if err := p.benchFolder(path); err != nil {
 		return err
+	}
+	if info, err := os.Stat(path); err == nil && !info.IsDir() {
+		dir = filepath.Dir(path)
 	}
 	release, err := lockFolder(dir)
 	if err != nil {
@@ -72,7 +79,7 @@ func (p *program) bench(ctx context.Context, dir, listen string) (err error) {
 	if err := bench.Tidy(dir); err != nil {
 		return err
 	}
-	folder, err := bench.OpenFolder(dir, func(b *measure.Batch) fit.Options { return checkOf(b, "guarded") })
+	folder, err := bench.OpenFolder(path, func(b *measure.Batch) fit.Options { return checkOf(b, "guarded") })
 	if err != nil {
 		return misuse{err}
 	}
@@ -99,7 +106,7 @@ func (p *program) bench(ctx context.Context, dir, listen string) (err error) {
 			break // one name is enough to open it by
 		}
 	}
-	p.say("open that address in a browser; readings go into %s. Ctrl-C ends.", filepath.Join(dir, "readings.csv"))
+	p.say("open that address in a browser; readings go into %s. Ctrl-C ends.", folder.File())
 	ended := make(chan error, 1)
 	go func() { ended <- server.Serve(&fewClients{plain, make(chan struct{}, mostClients)}) }()
 	select {
@@ -117,6 +124,13 @@ func (p *program) bench(ctx context.Context, dir, listen string) (err error) {
 
 // benchFolder makes the folder or its readings.csv, if they are not there.
 func (p *program) benchFolder(dir string) error {
+	info, err := os.Stat(dir)
+	switch {
+	case workbook.Is(dir) && errors.Is(err, fs.ErrNotExist):
+		return p.startWorkbook(dir, sheetOptions{})
+	case err == nil && !info.IsDir(), bench.Workbook(dir) != "":
+		return nil
+	}
 	tables := measure.Tables()
 	there := slices.ContainsFunc(tables, func(name string) bool {
 		_, err := os.Stat(filepath.Join(dir, name))

@@ -202,12 +202,12 @@ func TestBenchMisuse(t *testing.T) {
 		says string
 		args []string
 	}{
-		{wrongUse, "bench needs the DIR", nil},
+		{wrongUse, "bench needs the PATH", nil},
 		{wrongUse, "expected an address and a port", []string{good, "--listen", "8080"}},
 		{wrongUse, "--listen is blank", []string{good, "--listen", ""}},
 		{noAccess, "cannot listen", []string{good, "--listen", taken.Addr().String()}},
 		{wrongUse, "no header with a column kit", []string{foreign}},
-		{noAccess, "not a directory", []string{file}},
+		{wrongUse, "no header with a column kit", []string{file}},
 	} {
 		var out, talk strings.Builder
 		if code := run(append([]string{"bench"}, c.args...), strings.NewReader(""), &out, &talk); code != c.code || !strings.Contains(talk.String(), c.says) || out.Len() > 0 {

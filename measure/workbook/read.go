@@ -7,6 +7,7 @@ import (
 	"archive/zip"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"regexp"
 	"strings"
@@ -24,6 +25,7 @@ const (
 
 // Sheet is one sheet as text: cells parted by tabs, quoted where that is needed.
 type Sheet struct {
+	Title    string // as the workbook has it
 	Text     []byte
 	Mistakes []Mistake
 }
@@ -44,10 +46,24 @@ func Is(file string) bool { return strings.HasSuffix(strings.ToLower(file), ".xl
 // names is that of the only sheet too, whatever that is called. An error wraps that of package os, or
 // says why the file is no workbook to be read.
 func Read(file string, names []string) (map[string]*Sheet, error) {
-	if err := weigh(file); err != nil {
+	in, err := os.Open(file)
+	if err != nil {
 		return nil, err
 	}
-	f, err := excelize.OpenFile(file, excelize.Options{UnzipSizeLimit: maxUnpacked, UnzipXMLSizeLimit: 16 << 20})
+	defer in.Close()
+	info, err := in.Stat()
+	if err != nil {
+		return nil, err
+	}
+	return Parse(file, in, info.Size(), names)
+}
+
+// Parse reads as Read does, from what is open or in memory already.
+func Parse(file string, in io.ReaderAt, size int64, names []string) (map[string]*Sheet, error) {
+	if err := weigh(file, in, size); err != nil {
+		return nil, err
+	}
+	f, err := open(io.NewSectionReader(in, 0, size))
 	if err != nil {
 		return nil, fmt.Errorf("%s cannot be read as a workbook: %w", file, err)
 	}
@@ -63,6 +79,7 @@ func Read(file string, names []string) (map[string]*Sheet, error) {
 			if sheets[name], err = read(f, sheet); err != nil {
 				return nil, fmt.Errorf("%s, sheet %q: %w", file, sheet, err)
 			}
+			sheets[name].Title = sheet
 			break
 		}
 	}
@@ -72,26 +89,25 @@ func Read(file string, names []string) (map[string]*Sheet, error) {
 	return sheets, nil
 }
 
+func open(in io.Reader) (*excelize.File, error) {
+	return excelize.OpenReader(in, excelize.Options{UnzipSizeLimit: maxUnpacked, UnzipXMLSizeLimit: 16 << 20})
+}
+
 // weigh refuses a file that would not fit into the memory.
-func weigh(file string) error {
-	info, err := os.Stat(file)
-	if err != nil {
-		return err
-	}
-	z, err := zip.OpenReader(file)
+func weigh(file string, in io.ReaderAt, size int64) error {
+	z, err := zip.NewReader(in, size)
 	if errors.Is(err, zip.ErrFormat) {
 		return fmt.Errorf("%s is no workbook of the sort .xlsx, or it is locked by a password: save it as .xlsx without one, or as CSV", file)
 	}
 	if err != nil {
 		return err
 	}
-	defer z.Close()
 	var unpacked uint64
 	for _, part := range z.File {
 		unpacked += part.UncompressedSize64
 	}
-	if unpacked > maxUnpacked || unpacked > small && unpacked > maxPacking*uint64(info.Size()) {
-		return fmt.Errorf("%s unpacks to %d MB from %d kB, more than a workbook of readings has: save its tables as CSV", file, unpacked>>20, info.Size()>>10)
+	if unpacked > maxUnpacked || unpacked > small && unpacked > maxPacking*uint64(size) {
+		return fmt.Errorf("%s unpacks to %d MB from %d kB, more than a workbook of readings has: save its tables as CSV", file, unpacked>>20, size>>10)
 	}
 	return nil
 }

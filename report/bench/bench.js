@@ -27,14 +27,15 @@ function lay(id, text) {
   $(id).replaceChildren(document.createRange().createContextualFragment(text));
 }
 
-// goOn moves to the next number that is still blank, from the one after this; round to the first.
+// goOn moves to the next number that is still blank, from the one after this, round to the first: once through
+// all places before any is read a second time. It says when that begins, and when nothing is left.
 function goOn() {
-  const rows = kit().rows, all = [];
-  rows.forEach((r, i) => r.cells.forEach((c, j) => all.push({ row: i, cell: j, blank: c.text === "" })));
+  const all = kit().rows.flatMap((r, row) => r.cells.map((c, cell) => ({ row, cell, blank: c.text === "", trial: r.trial }))).sort((a, b) => a.trial - b.trial);
   const here = all.findIndex((c) => c.row === at.row && c.cell === at.cell);
-  const next = all.slice(here + 1).find((c) => c.blank) || all.slice(0, here + 1).find((c) => c.blank && !(c.row === at.row && c.cell === at.cell));
-  if (next) at = { row: next.row, cell: next.cell };
-  return !!next;
+  const next = all.slice(here + 1).find((c) => c.blank) || all.slice(0, Math.max(0, here)).find((c) => c.blank);
+  if (!next) return tell("Everything on this sheet has been read.");
+  if (next.trial > 1 && here >= 0 && all[here].trial < 2) tell("Every place was gone through once. What follows is read anew, tool lifted and set again: that makes the verdict surer.");
+  at = { row: next.row, cell: next.cell };
 }
 
 function show(fresh, keep) {
@@ -229,9 +230,9 @@ $("entry").addEventListener("submit", async (e) => {
   e.preventDefault();
   const c = current(), text = $("number").value.trim();
   if (!c || !c.cell) return;
-  if (text === c.cell.text) { fault(""); if (!goOn()) tell("Everything on this sheet has been read."); show(state); return; }
+  if (text === c.cell.text) { fault(""); tell(""); goOn(); show(state); return; }
   asked++;
-  await change("entry", { row: c.row.row, was: c.row.was, column: c.cell.column, text, gauge: $("gauge").value }, () => { if (text && !goOn()) tell("Everything on this sheet has been read."); });
+  await change("entry", { row: c.row.row, was: c.row.was, column: c.cell.column, text, gauge: $("gauge").value }, () => { if (text) goOn(); });
 });
 
 // What is typed is read at once, without being written.

@@ -16,6 +16,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/measure"
+	"neckfit/measure/workbook"
 	"neckfit/report/sheet"
 )
 
@@ -26,17 +27,19 @@ var numberColumns = []string{"station", "offset", "size"}
 // Options are how the kits of a batch are judged.
 type Options func(*measure.Batch) fit.Options
 
-// Folder is a batch folder whose readings are being taken. Its methods may be called from several
-// goroutines.
+// Folder is a batch whose readings are being taken: a folder of tables, or a workbook whose sheets they are.
+// Its methods may be called from several goroutines.
 type Folder struct {
 	dir     string
+	file    string // readings.csv or the workbook
 	options Options
 
 	mu      sync.Mutex
-	text    []byte // of readings.csv, as it was last read or written
+	text    []byte // of the file, as it was last read or written
 	table   *table
-	side    string // of the other tables, what tells a change
-	foreign int    // how often another program changed a table
+	sheets  map[string]*workbook.Sheet // of a workbook; nil for a folder of tables
+	side    string                     // of the other tables, what tells a change
+	foreign int                        // how often another program changed a table
 	undo    []change
 	judged  map[string]*kit // by name and rows
 
@@ -50,43 +53,89 @@ type change struct {
 	before, after line
 }
 
-// OpenFolder reads the folder's readings.csv.
-func OpenFolder(dir string, options Options) (*Folder, error) {
-	f := &Folder{dir: dir, options: options, judged: map[string]*kit{}}
+// OpenFolder reads a folder's readings.csv, or where it has none the one workbook (.xlsx) that lies in it, or
+// the workbook that is named.
+func OpenFolder(path string, options Options) (*Folder, error) {
+	f := &Folder{dir: path, file: filepath.Join(path, measure.Tables()[0]), options: options, judged: map[string]*kit{}}
+	if info, err := os.Stat(path); err == nil && !info.IsDir() {
+		f.dir, f.file = filepath.Dir(path), path
+	} else if book := Workbook(path); book != "" {
+		f.file = book
+	}
 	_, err := f.refresh()
 	f.foreign = 0
 	return f, err
 }
 
-func (f *Folder) file() string { return filepath.Join(f.dir, measure.Tables()[0]) }
+// Workbook is the workbook that holds a folder's tables; "" where readings.csv does, or where it has none or
+// several.
+func Workbook(dir string) string {
+	if _, err := os.Stat(filepath.Join(dir, measure.Tables()[0])); err == nil {
+		return ""
+	}
+	found := ""
+	entries, err := os.ReadDir(dir)
+	for _, e := range entries {
+		if name := e.Name(); workbook.Is(name) && !e.IsDir() && !strings.HasPrefix(name, "~$") { // which spreadsheets put beside an open one
+			if found != "" {
+				return ""
+			}
+			found = filepath.Join(dir, name)
+		}
+	}
+	if err != nil {
+		return ""
+	}
+	return found
+}
+
+// File is where the readings go.
+func (f *Folder) File() string { return f.file }
 
 // refresh reads again what another program may have changed, and tells whether one did.
 func (f *Folder) refresh() (changed bool, err error) {
-	text, err := os.ReadFile(f.file())
+	text, err := os.ReadFile(f.file)
 	if err != nil {
 		return false, err
 	}
-	side := f.sideTables()
-	if f.table != nil && bytes.Equal(text, f.text) && side == f.side {
+	if f.table != nil && bytes.Equal(text, f.text) && (f.sheets != nil || f.sideTables() == f.side) {
 		return false, nil
 	}
-	t := parseTable(text)
-	if t.column("kit") < 0 {
-		return false, fmt.Errorf("%s has no header with a column kit in UTF-8", f.file())
+	if err := f.load(text); err != nil {
+		return false, err
 	}
-	if f.side != side {
-		f.judged = map[string]*kit{} // limits and gauges may be others
-	}
-	f.text, f.table, f.side = text, t, side
 	f.foreign++
 	return true, nil
 }
 
-// sideTables tells by size and time how the other tables stand.
+// load takes up the file's text, with what lies beside it.
+func (f *Folder) load(text []byte) error {
+	csv, sheets := text, map[string]*workbook.Sheet(nil)
+	if workbook.Is(f.file) {
+		var err error
+		if sheets, err = workbook.Parse(f.file, bytes.NewReader(text), int64(len(text)), measure.Tables()); err != nil {
+			return err
+		}
+		csv = sheets[measure.Tables()[0]].Text
+	}
+	t := parseTable(csv)
+	if t.column("kit") < 0 {
+		return fmt.Errorf("%s has no header with a column kit in UTF-8", f.file)
+	}
+	f.text, f.table, f.sheets = text, t, sheets
+	if side := f.sideTables(); side != f.side {
+		f.side, f.judged = side, map[string]*kit{} // limits and gauges may be others
+	}
+	return nil
+}
+
+// sideTables tells by size and time how the other tables stand, or by their text where they are sheets.
 func (f *Folder) sideTables() string {
 	var b strings.Builder
 	for _, name := range measure.Tables()[1:] {
-		if info, err := os.Stat(filepath.Join(f.dir, name)); err == nil {
+		if sheet := f.sheets[name]; sheet != nil {
+			fmt.Fprintf(&b, "%s %q\n", name, sheet.Text)
+		} else if info, err := os.Stat(filepath.Join(f.dir, name)); err == nil && f.sheets == nil {
 			fmt.Fprintln(&b, name, info.Size(), info.ModTime().UnixNano())
 		}
 	}
@@ -191,6 +240,7 @@ func (f *Folder) Undo() error {
 	if at < 0 {
 		return errMoved
 	}
+	c.before.at = f.table.lines[at].at
 	f.table.lines[at] = c.before
 	return f.save()
 }
@@ -302,8 +352,7 @@ func (f *Folder) NewKit(name, way string, in sheet.Instrument, leftHanded bool) 
 		f.table.add(cells)
 	}
 	if refusal := f.read(f.table.lines[before], "kit"); refusal != nil {
-		f.table = parseTable(f.text)
-		return refusal
+		return errors.Join(refusal, f.load(f.text))
 	}
 	if err := f.save(); err != nil {
 		return err
@@ -340,7 +389,9 @@ func (f *Folder) Repeat(number int, was string) error {
 	blank["trial"] = strconv.Itoa(trial + 1)
 	lines := slices.Clone(f.table.lines)
 	lines[at] = f.table.set(row, map[string]string{"trial": strconv.Itoa(first)}, row.half)
-	f.table.lines = slices.Insert(lines, last+1, f.table.set(row, blank, false))
+	again := f.table.set(row, blank, false)
+	again.at = 0
+	f.table.lines = slices.Insert(lines, last+1, again)
 	return f.save()
 }
 

@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -53,6 +54,7 @@ type RowView struct {
 	Where string     `json:"where"`
 	Place Place      `json:"place"` // on the drawing
 	Unit  string     `json:"unit"`
+	Trial int        `json:"trial"` // which reading of its place, from 1
 	Done  bool       `json:"done"`
 	Cells []CellView `json:"cells"`
 }
@@ -189,7 +191,7 @@ func (f *Folder) readRows(rows []line, each func(*measure.Batch) func(*measure.K
 		text.WriteString(strings.Repeat("\n", max(0, l.at-at)) + row)
 		at = max(at, l.at) + strings.Count(row, "\n")
 	}
-	b, err := measure.Open("-", measure.Options{Characteristics: fit.Characteristics(), Stdin: strings.NewReader(text.String()), Tables: f.dir})
+	b, err := f.batch(text.String())
 	if err != nil {
 		return err
 	}
@@ -203,6 +205,15 @@ func (f *Folder) readRows(rows []line, each func(*measure.Batch) func(*measure.K
 		fn(k)
 	}
 	return nil
+}
+
+// batch is readings with the folder's other tables.
+func (f *Folder) batch(readings string) (*measure.Batch, error) {
+	o := measure.Options{Characteristics: fit.Characteristics(), Stdin: strings.NewReader(readings), Tables: f.dir}
+	if f.sheets != nil {
+		o.Tables, o.Sheets = f.file, f.sheets
+	}
+	return measure.Open("-", o)
 }
 
 // read has measure read a row whose other numbers may be still to come, and gives its complaint about
@@ -243,7 +254,7 @@ func (f *Folder) columnAt(row line, character int) int {
 
 // gauges lists the gauges that a reading may name.
 func (f *Folder) gauges() []string {
-	b, err := measure.Open("-", measure.Options{Characteristics: fit.Characteristics(), Stdin: strings.NewReader(""), Tables: f.dir})
+	b, err := f.batch("")
 	if err != nil {
 		return []string{}
 	}
@@ -293,6 +304,9 @@ func (f *Folder) row(n, number int, k *kit) RowView {
 	v := RowView{
 		Row: number, Line: l.at, Was: l.text, Where: where, Unit: cell("unit"), Done: len(missing) == 0, Cells: []CellView{},
 		Label: words.TaskName(datum, feature, cell("mark"), kind, cell("trial")), Place: placeOf(datum, feature, cell("mark"), where),
+	}
+	if v.Trial, _ = strconv.Atoi(cell("trial")); v.Trial < 1 {
+		v.Trial = 1
 	}
 	if v.Unit == "" {
 		v.Unit = "mm"

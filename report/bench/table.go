@@ -54,6 +54,18 @@ func parseTable(text []byte) *table {
 	return t
 }
 
+// shown are a row's cells as they stand in a workbook; a comment and the header have one.
+func (l line) shown() []string {
+	if l.cells == nil {
+		return []string{l.text}
+	}
+	cells := slices.Clone(l.cells)
+	if l.half {
+		cells[0] = halfRead + cells[0]
+	}
+	return cells
+}
+
 // number says anew where each line begins in the file.
 func (t *table) number() {
 	at := 1
@@ -171,7 +183,7 @@ func (t *table) add(change map[string]string) {
 	if n := len(t.lines); n > 0 && t.lines[n-1].end == "" {
 		t.lines[n-1].end = end
 	}
-	l := t.set(line{cells: make([]string, len(t.columns))}, change, false)
+	l := t.set(line{cells: make([]string, len(t.columns))}, change, false) // at no line yet
 	l.end = end
 	t.lines = append(t.lines, l)
 }

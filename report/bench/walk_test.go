@@ -14,15 +14,13 @@ import (
 	"neckfit/report/internal/browser"
 )
 
-// example is what README's worked example reads, in the order of the quick sheet: twelve numbers, and
-// nothing for what that example does not read.
+// example is what README's worked example reads, as the page goes through the quick sheet: twelve numbers, and
+// nothing for what that example does not read. The second readings come after them.
 var example = []string{
 	"10", "63.52", "60", "63.48", // the heel's widths, each with its station
 	"5", "63,96", "55", "64.28", // the pocket's
 	"", "", "780", "12.40", "", "", // from the bass edge: not the nut, not fret 20, the bridge's hole on that side
-	"", "", "", "", "", "", "", "", "", "", // nothing again: widths, nut and fret
-	"", "", "", "", "", "", "", "", // and the widths a third time
-	"", "", "", "", "780", "10",
+	"", "", "", "", "780", "10", // from the treble edge: the hole on that side
 }
 
 // judged reads a folder as check does.
