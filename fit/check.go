@@ -62,7 +62,7 @@ type Checker struct {
 
 // Check is the package's Check. The Result, and everything in it, is good until the next one.
 func (w *Checker) Check(kit *measure.Kit, o Options) *Result {
-	w.result = Result{Characteristics: w.result.Characteristics[:0]}
+	w.result = Result{Characteristics: w.result.Characteristics[:0], Gauges: w.result.Gauges[:0]}
 	w.check(&w.result, kit, o)
 	return &w.result
 }
@@ -73,9 +73,7 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 		r.Warnings = append(r.Warnings, Warning{Kind: ReworkedOnly})
 	}
 	w.blank.fill(o.Limits)
-	if !o.Terse {
-		r.Gauges = GaugesOf(kit)
-	}
+	r.Gauges = gaugesOf(r.Gauges, kit)
 	if list := w.sense.nonsense(kit); len(list) > 0 {
 		sound, touched := apart(kit, list)
 		w.checkSound(r, kit, list, sound, touched, o)
@@ -93,9 +91,12 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 }
 
 // GaugesOf are the gauges that a kit was read with, each once, with the straightedges along its edges.
-func GaugesOf(kit *measure.Kit) (list []*measure.Gauge) {
+func GaugesOf(kit *measure.Kit) []*measure.Gauge { return gaugesOf(nil, kit) }
+
+// gaugesOf puts them into list.
+func gaugesOf(list []*measure.Gauge, kit *measure.Kit) []*measure.Gauge {
 	note := func(g *measure.Gauge) {
-		if g != nil && !slices.ContainsFunc(list, func(o *measure.Gauge) bool { return o.ID == g.ID }) {
+		if g != nil && !slices.Contains(list, g) && !slices.ContainsFunc(list, func(o *measure.Gauge) bool { return o.ID == g.ID }) {
 			list = append(list, g)
 		}
 	}
@@ -284,7 +285,7 @@ type Result struct {
 	Suspects        []Suspect
 	Nonsense        []Nonsense // what cannot be so; no characteristic that is judged rests on it
 	Warnings        []Warning
-	Gauges          []*measure.Gauge // that it was read with; nil with Options.Terse
+	Gauges          []*measure.Gauge // that it was read with
 
 	Readings  int
 	DOF       int     // redundant readings

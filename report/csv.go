@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"neckfit/fit"
+	"neckfit/measure"
 	"neckfit/report/words"
 )
 
@@ -117,7 +118,7 @@ func csvHeader(r *fit.Result) []byte {
 		name, unit := c.ID.String(), words.Unit(c)
 		h.words(name+"_"+unit, name+"_u_"+unit, name+"_verdict")
 	}
-	h.words("swing_low_mm", "swing_high_mm", "suspects", "warnings")
+	h.words("swing_low_mm", "swing_high_mm", "suspects", "warnings", "assumed_gauges")
 	h.end()
 	return h.to
 }
@@ -161,6 +162,14 @@ func csvLine(to []byte, r *fit.Result) ([]byte, error) {
 	}
 	l.text(suspects)
 	l.text(strings.Join(words.Warnings(r), "; "))
+	l.comma()
+	between := ""
+	for _, g := range r.Gauges {
+		if g.Place == (measure.Place{}) {
+			l.to = append(append(l.to, between...), g.ID...) // the built-in ones' ids need no quotes
+			between = "; "
+		}
+	}
 	l.end()
 	return l.to, nil
 }

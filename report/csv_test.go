@@ -161,7 +161,7 @@ func anyLetters(rng *rand.Rand) string {
 
 func TestCSVWithoutKits(t *testing.T) {
 	text, err := written("csv", Options{})
-	if err != nil || text != "kit,lot,supplier,verdict,way,worst,swing_low_mm,swing_high_mm,suspects,warnings\n" {
+	if err != nil || text != "kit,lot,supplier,verdict,way,worst,swing_low_mm,swing_high_mm,suspects,warnings,assumed_gauges\n" {
 		t.Errorf("%q, %v", text, err)
 	}
 }

@@ -5,6 +5,7 @@ import (
 
 	"neckfit/fit/lot"
 	"neckfit/fit/study"
+	"neckfit/measure"
 	"neckfit/report/words"
 )
 
@@ -41,6 +42,7 @@ func (t *text) gauges(studies []*study.Study) {
 	}
 	t.section("")
 	t.add("", words.GaugeNote)
+	t.add("", words.StudiesAssumed(studies))
 }
 
 func (t *text) study(s *study.Study) {
@@ -78,6 +80,7 @@ type jsonStudy struct {
 	Range         *jsonGauge `json:"average_and_range,omitempty"`
 	Why           string     `json:"not_crossed_because,omitempty"`
 	Warnings      []string   `json:"warnings"`
+	Assumed       bool       `json:"assumed_gauge,omitempty"` // gauges.csv does not have it
 }
 
 type jsonGauge struct {
@@ -98,7 +101,7 @@ func jsonOfStudy(s *study.Study) jsonStudy {
 	j := jsonStudy{
 		Gauge: s.Gauge, Place: words.StudyPlace(s), Verdict: words.GaugeVerdict(s), Repeatability: s.Repeatability(), Persons: s.Reproducibility(), Share: s.Share(),
 		Tolerance: s.Tolerance.Width, ToleranceOf: s.Tolerance.Of, Places: s.Places, People: s.People,
-		Readings: s.Readings, Left: s.Left, Within: s.Within, DOF: s.DOF, Why: words.NotCrossed(s), Warnings: []string{},
+		Readings: s.Readings, Left: s.Left, Within: s.Within, DOF: s.DOF, Why: words.NotCrossed(s), Warnings: []string{}, Assumed: s.Given.Place == (measure.Place{}),
 		ANOVA: jsonOfGauge(s, s.ANOVA), Range: jsonOfGauge(s, s.Range),
 	}
 	if s.ANOVA != nil {
@@ -124,7 +127,7 @@ func jsonOfGauge(s *study.Study, g *lot.GaugeStudy) *jsonGauge {
 func gaugeCSV(w io.Writer, studies []*study.Study) error {
 	out := newRecord("gauge", "place", "verdict", "repeatability_mm", "share_of_tolerance", "tolerance_mm", "tolerance_of", "places", "people", "readings",
 		"left_out", "within_mm", "within_dof", "anova_repeatability_mm", "anova_reproducibility_mm", "anova_interaction_mm", "anova_gauge_mm",
-		"anova_part_mm", "anova_categories", "anova_trouble", "range_repeatability_mm", "range_reproducibility_mm", "range_gauge_mm", "range_part_mm", "note")
+		"anova_part_mm", "anova_categories", "anova_trouble", "range_repeatability_mm", "range_reproducibility_mm", "range_gauge_mm", "range_part_mm", "note", "assumed_gauge")
 	for _, s := range studies {
 		j := jsonOfStudy(s)
 		out.text(j.Gauge)
@@ -158,6 +161,7 @@ func gaugeCSV(w io.Writer, studies []*study.Study) error {
 			out.blank(4)
 		}
 		out.text(j.Why)
+		out.words(map[bool]string{true: "yes"}[j.Assumed])
 		out.end()
 	}
 	return out.write(w)

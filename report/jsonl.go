@@ -8,7 +8,6 @@ import (
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
-	"neckfit/measure"
 	"neckfit/report/words"
 )
 
@@ -167,11 +166,7 @@ func jsonKitOf(r *fit.Result) *jsonKit {
 			k.Suspects[i].Or = append(k.Suspects[i].Or, rival.Place.Line)
 		}
 	}
-	for _, g := range r.Gauges {
-		if g.Place == (measure.Place{}) {
-			k.Assumed = append(k.Assumed, g.ID)
-		}
-	}
+	k.Assumed = words.WithAssumed(nil, r.Gauges)
 	if r.Swing != nil {
 		k.Swing = &jsonSwing{r.Swing.Low, r.Swing.High}
 	}

@@ -126,7 +126,7 @@ func TestGaugesByHand(t *testing.T) {
 	byRange := &lot.GaugeStudy{Variation: lot.Variation{Equipment: 0.011, Appraiser: 0.021, Gauge: 0.031, Part: 0.21}, Tolerance: 0.45}
 	width := study.Tolerance{Width: 0.45, Of: "pocket-gap-end"}
 	studies := []*study.Study{
-		{Gauge: "calliper", Given: measure.Gauge{Repeatability: 0.05}, Label: "heel width", Tolerance: width, Places: 5, People: 2, Readings: 32, Left: 2, Within: 0.0123, DOF: 20, ANOVA: anova, Range: byRange},
+		{Gauge: "calliper", Given: measure.Gauge{Repeatability: 0.05, Place: measure.Place{File: "gauges.csv", Line: 2}}, Label: "heel width", Tolerance: width, Places: 5, People: 2, Readings: 32, Left: 2, Within: 0.0123, DOF: 20, ANOVA: anova, Range: byRange},
 		{Gauge: "rule", Tolerance: study.Tolerance{Width: 6, Of: "end-gap"}, Places: 1, People: 1, Readings: 4, Within: 0.12, DOF: 3},
 	}
 	want(t, laid(func(page *text) { page.gauges(studies) }), `
@@ -158,5 +158,7 @@ rule, all places: marginal, 12 % of the tolerance (end-gap, 6 mm wide)
   everybody.
 
 Shares are six standard deviations of the measurement against the tolerance; below 10 % a gauge is
-adequate, above 30 % it is not (AIAG, Measurement Systems Analysis).`)
+adequate, above 30 % it is not (AIAG, Measurement Systems Analysis).
+Not in gauges.csv, so that its step and greatest error are taken for granted: rule; common practice,
+no source.`)
 }

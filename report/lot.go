@@ -45,6 +45,7 @@ func (t *text) delivery(r *delivery.Report) {
 		}
 		t.add(l.Acceptance.Decision.String()+"  ", words.LotHeadline(l))
 		t.add("", words.LotCounts(l))
+		t.add("", words.AssumedByName(l.Assumed))
 		if len(r.Lots) == 1 {
 			t.opened()
 		}

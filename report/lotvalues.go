@@ -37,6 +37,7 @@ type jsonLot struct {
 	Processes   []jsonProcess  `json:"characteristics"`
 	Rework      *jsonRework    `json:"rework,omitempty"`
 	Variables   *jsonVariables `json:"by_variables,omitempty"`
+	Assumed     []string       `json:"assumed_gauges,omitempty"`
 }
 
 // jsonVariables is a lot judged by the values of one characteristic.
@@ -150,7 +151,7 @@ func jsonOfLot(l *delivery.Lot, seed uint64) *jsonLot {
 		Lot: l.Name, Supplier: l.Supplier, Decision: a.Decision.String(), Delivered: a.Size, Checked: l.Kits, Counts: map[string]int{},
 		ProcessLow: l.Yield.Process.Low, ProcessHigh: l.Yield.Process.High,
 		Severity: a.Severity.String(), Why: words.SeverityCause(a), NextLot: words.NextLot(a), Seed: seed, Drawn: list(a.Drawn), Unread: list(a.Unread), Short: a.Short,
-		Unsure: unsureWord(a), Bad: list(l.Bad), Failing: []jsonFailing{}, Processes: []jsonProcess{},
+		Unsure: unsureWord(a), Bad: list(l.Bad), Failing: []jsonFailing{}, Processes: []jsonProcess{}, Assumed: l.Assumed,
 	}
 	if l.Yield.Known {
 		j.YieldLow, j.YieldHigh = &l.Yield.Share.Low, &l.Yield.Share.High
@@ -237,7 +238,7 @@ func lotCSV(r *delivery.Report) []byte {
 	out := newRecord("lot", "supplier", "decision", "delivered", "checked", "pass", "fail", "unsure", "not_measured", "yield_low", "yield_high",
 		"characteristic", "class", "unit", "lower", "upper", "n", "mean", "sd", "sd_within", "sd_measurement", "sd_product",
 		"cp", "cp_low", "cp_high", "cpk", "cpk_low", "cpk_high", "pp", "pp_low", "pp_high", "ppk", "ppk_low", "ppk_high", "ppk_product", "ppk_product_low", "ppk_product_high",
-		"tolerance_low", "tolerance_high", "signals", "warnings")
+		"tolerance_low", "tolerance_high", "signals", "warnings", "assumed_gauges")
 	for _, l := range r.Lots {
 		j := jsonOfLot(l, r.Seed)
 		for i := range max(1, len(j.Processes)) {
@@ -253,6 +254,7 @@ func lotCSV(r *delivery.Report) []byte {
 				const cells = 30
 				out.blank(cells)
 			}
+			out.text(strings.Join(l.Assumed, "; "))
 			out.end()
 		}
 	}

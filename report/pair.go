@@ -56,6 +56,7 @@ func (t *text) pairs(m *pair.Match, own [][2]string) {
 	t.section("")
 	t.add("", words.CommonBridge(m))
 	t.add("", words.PairNote)
+	t.add("", words.AssumedByName(words.PairAssumed(m)))
 	if m.Work > 0 {
 		t.cautions()
 	}
@@ -84,7 +85,7 @@ func (t *text) lone(heading string, parts []pair.Lone, neck bool) {
 }
 
 func pairCSV(w io.Writer, m *pair.Match) error {
-	out := newRecord("neck", "body", "verdict", "minutes", "actions", "worst", "remedy", "left_over_because", "swap_neck", "swap_body", "swap_minutes", "wants")
+	out := newRecord("neck", "body", "verdict", "minutes", "actions", "worst", "remedy", "left_over_because", "swap_neck", "swap_body", "swap_minutes", "wants", "assumed_gauges")
 	for i := range m.Pairs {
 		p := &m.Pairs[i]
 		out.text(p.Neck)
@@ -111,6 +112,7 @@ func pairCSV(w io.Writer, m *pair.Match) error {
 			out.blank(3)
 		}
 		out.blank(1)
+		out.text(strings.Join(words.WithAssumed(nil, p.Result.Gauges), "; "))
 		out.end()
 	}
 	for i, l := range append(m.LoneNecks[:len(m.LoneNecks):len(m.LoneNecks)], m.LoneBodies...) {
@@ -124,6 +126,7 @@ func pairCSV(w io.Writer, m *pair.Match) error {
 		out.text(words.WhyLone(l))
 		out.blank(3)
 		out.text(words.Suits(&l, i < len(m.LoneNecks)))
+		out.blank(1)
 		out.end()
 	}
 	return out.write(w)

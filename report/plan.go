@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"neckfit/fit"
-	"neckfit/measure"
 	"neckfit/report/words"
 )
 
@@ -122,12 +121,7 @@ type jsonPlanned struct {
 
 func planJSON(w io.Writer, kits []Forecast) error {
 	for _, k := range kits {
-		line := jsonForecast{Kit: k.Kit}
-		for _, g := range k.Gauges {
-			if g.Place == (measure.Place{}) {
-				line.Assumed = append(line.Assumed, g.ID)
-			}
-		}
+		line := jsonForecast{Kit: k.Kit, Assumed: words.WithAssumed(nil, k.Gauges)}
 		for p := range slices.Values(k.Characteristics) {
 			j := jsonPlanned{
 				Name: p.ID.String(), Unit: words.PlannedUnit(&p), Answer: words.AnswerOf(&p).String(), Wanted: p.Wanted, UNeeded: p.Needed,

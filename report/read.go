@@ -106,12 +106,12 @@ func (r *termsReader) readKit(line string) (k delivery.Kit, what string) {
 	if j.Kit == "" || j.Characteristics == nil {
 		return k, "the line has no kit with characteristics"
 	}
-	for _, name := range []string{j.Kit, j.Lot, j.Supplier} {
+	for _, name := range append(j.Assumed, j.Kit, j.Lot, j.Supplier) {
 		if strings.ContainsFunc(name, unicode.IsControl) {
 			return k, fmt.Sprintf("the name %q has a line break or another control character", name)
 		}
 	}
-	k = delivery.Kit{Name: measure.Canonical(j.Kit), Lot: j.Lot, Supplier: j.Supplier}
+	k = delivery.Kit{Name: measure.Canonical(j.Kit), Lot: j.Lot, Supplier: j.Supplier, Assumed: j.Assumed}
 	var ok bool
 	if k.Verdict, ok = verdictOf(j.Verdict); !ok {
 		return k, fmt.Sprintf("verdict %q is unknown", j.Verdict)

@@ -38,6 +38,7 @@ type remedyText struct {
 	plans   int
 	options Options
 	tally   words.Remedies
+	assumed []string
 	rows    [][]string
 	only    *text
 	handled bool // some plan cuts, drills or glues
@@ -49,6 +50,7 @@ func (b *remedyText) Kit(r *fit.Result, a *remedy.Advice) error {
 	}
 	b.tally.Add(r.Verdict, words.ReadFirst(r, a), a.Plans[0].Level)
 	b.rows = append(b.rows, []string{words.ShortName(r.Kit, len(b.rows)), words.WhatToDo(r, a)})
+	b.assumed = words.WithAssumed(b.assumed, r.Gauges)
 	b.only = nil
 	if len(b.rows) == 2 {
 		b.only = newText(b.options)
@@ -73,6 +75,7 @@ func (b *remedyText) Close() error {
 		t.table(0, "ll", b.rows)
 		t.section("")
 		t.add("", words.RemedyBatchNote)
+		t.add("", words.AssumedByName(b.assumed))
 	}
 	if b.handled {
 		t.cautions()

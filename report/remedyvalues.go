@@ -3,6 +3,7 @@ package report
 import (
 	"io"
 	"math"
+	"strings"
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
@@ -28,6 +29,7 @@ type jsonAdvice struct {
 	Judged   []string   `json:"judged"`          // the characteristics that p counts
 	Waits    bool       `json:"waits,omitempty"` // a cure cannot be worked out before more is read
 	Cautions []string   `json:"cautions,omitempty"`
+	Assumed  []string   `json:"assumed_gauges,omitempty"`
 }
 
 type jsonPlan struct {
@@ -149,7 +151,7 @@ func (j *remedyJSONL) Kit(r *fit.Result, a *remedy.Advice) error {
 
 // jsonAdviceOf is a kit's advice with so many plans at most.
 func jsonAdviceOf(r *fit.Result, a *remedy.Advice, plans int) *jsonAdvice {
-	out := &jsonAdvice{Kit: r.Kit, Verdict: words.Verdict(r.Verdict), Why: words.Why(a), Judged: []string{}, Cannot: list(words.Cannot(a)), Untried: list(words.Untried(a)), Waits: len(a.Waits) > 0}
+	out := &jsonAdvice{Kit: r.Kit, Verdict: words.Verdict(r.Verdict), Why: words.Why(a), Judged: []string{}, Cannot: list(words.Cannot(a)), Untried: list(words.Untried(a)), Waits: len(a.Waits) > 0, Assumed: words.WithAssumed(nil, r.Gauges)}
 	for i := range a.Plans[:min(plans, len(a.Plans))] {
 		p := &a.Plans[i]
 		if words.Handles(p) {
@@ -295,6 +297,7 @@ func (b *remedyCSV) Kit(r *fit.Result, a *remedy.Advice) error {
 			lines.text(s.Part)
 			lines.text(s.Say)
 			lines.text(s.Check)
+			lines.text(strings.Join(j.Assumed, "; "))
 			lines.end()
 		}
 	}
@@ -305,7 +308,7 @@ func (b *remedyCSV) head(lines *record) {
 	if !b.written {
 		lines.words("kit", "verdict", "plan", "brief", "level", "minutes", "p", "p_curable",
 			"price", "again", "fails", "then", "back", "expected", "step", "work", "wall",
-			"mouth_mm", "end_mm", "across_mm", "along_mm", "turn_deg", "size_mm", "stock", "part", "say", "check")
+			"mouth_mm", "end_mm", "across_mm", "along_mm", "turn_deg", "size_mm", "stock", "part", "say", "check", "assumed_gauges")
 		lines.end()
 	}
 	b.written = true

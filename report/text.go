@@ -111,6 +111,7 @@ type batchText struct {
 	page    *text
 	batch   words.Batch
 	rows    [][]string
+	assumed []string
 	only    *fit.Result // the first kit while it is the only one
 	tables  *Spool      // with Options.Full
 }
@@ -121,6 +122,7 @@ func (b *batchText) Kit(r *fit.Result) error {
 	}
 	name := words.ShortName(r.Kit, len(b.rows))
 	b.batch.Add(r, name)
+	b.assumed = words.WithAssumed(b.assumed, r.Gauges)
 	value := ""
 	if c := words.Worst(r); c != nil {
 		value = words.Value(c)
@@ -166,6 +168,7 @@ func (b *batchText) Close() (err error) {
 	t.table(0, "llrl", b.rows)
 	t.section("")
 	t.add("", words.BatchNote)
+	t.add("", words.AssumedByName(b.assumed))
 	if b.tables == nil {
 		return t.write(b.out)
 	}

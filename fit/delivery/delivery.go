@@ -20,8 +20,9 @@ import (
 type Kit struct {
 	Name, Lot, Supplier string
 	Verdict             fit.Verdict
-	Found               []Found // what was measured, in the order of the catalogue
-	Work                *Work   // what is recommended for it; nil where that was not worked out
+	Found               []Found  // what was measured, in the order of the catalogue
+	Work                *Work    // what is recommended for it; nil where that was not worked out
+	Assumed             []string // the gauges that it was taken to be read with, for want of a row in gauges.csv
 }
 
 // Found is one measured characteristic, in mm or degrees.
@@ -51,6 +52,11 @@ func Of(r *fit.Result) Kit {
 			Value: c.Value, StdUncertainty: c.StdUncertainty, Common: c.Common, Verdict: c.Verdict,
 		})
 	}
+	for _, g := range r.Gauges {
+		if g.Place == (measure.Place{}) {
+			k.Assumed = append(k.Assumed, g.ID)
+		}
+	}
 	return k
 }
 
@@ -72,6 +78,7 @@ type lotKits struct {
 	troubles []*Trouble // of those checked, in the order received
 	found    []*series  // by characteristic, in the order of first appearance
 	byName   map[string]*series
+	assumed  []string
 	verdicts [fit.Fail + 1]int
 }
 
@@ -102,6 +109,11 @@ func (d *Delivery) Add(k Kit) error {
 	l := d.lot(key)
 	d.seen[k.Name] = key
 	l.verdicts[k.Verdict]++
+	for _, id := range k.Assumed {
+		if !slices.Contains(l.assumed, id) {
+			l.assumed = append(l.assumed, id)
+		}
+	}
 	count := kitCount{name: k.Name}
 	for i := range k.Found {
 		l.add(&k.Found[i], &count)
@@ -205,6 +217,7 @@ type Lot struct {
 	Processes      []*Process        // in the order of first appearance
 	Acceptance     *Acceptance       // never nil
 	Variables      *Variables        // nil where it was not asked for
+	Assumed        []string          // gauges that some kits were taken to be read with, for want of a row in gauges.csv
 }
 
 // Judge judges every lot. Errors are for options that cannot be: an AQL that the tables do not have,
@@ -233,7 +246,7 @@ func (d *Delivery) Judge(o Options) (*Report, error) {
 }
 
 func (l *lotKits) judge(follow *follower, now map[lotKey]bool) (*Lot, error) {
-	out := &Lot{Name: l.lot, Supplier: l.supplier, Kits: len(l.kits), Verdicts: l.verdicts, Failing: l.pareto(), Troubles: l.troubles}
+	out := &Lot{Name: l.lot, Supplier: l.supplier, Kits: len(l.kits), Verdicts: l.verdicts, Failing: l.pareto(), Troubles: l.troubles, Assumed: l.assumed}
 	var err error
 	if out.Yield, err = lot.FirstPassYield(l.verdicts[fit.Pass], l.verdicts[fit.Fail], l.verdicts[fit.Unsure], level); err != nil {
 		return nil, err

@@ -34,7 +34,7 @@ func Gauge(w io.Writer, studies []*study.Study, gauges []measure.Gauge, batch st
 	}
 	p := &gaugePage{
 		shell: newShell("Study of "+words.Amount(len(entries)-1, "gauge", "gauges"), batch), Headline: words.GaugeHeadline(studies),
-		EntryHead: entries[0], Entries: entries[1:], Table: strings.Join(lines, "\n"), Hint: words.GaugesHint, Note: words.GaugeNote,
+		EntryHead: entries[0], Entries: entries[1:], Table: strings.Join(lines, "\n"), Hint: words.GaugesHint, Note: words.GaugeNote, Assumed: words.StudiesAssumed(studies),
 	}
 	counts := map[fit.Verdict]int{}
 	for i, s := range studies {
@@ -82,11 +82,11 @@ func Gauge(w io.Writer, studies []*study.Study, gauges []measure.Gauge, batch st
 // gaugePage is what the template gauges takes.
 type gaugePage struct {
 	shell
-	Headline, Table, Hint, Note string
-	Tally                       []tally
-	EntryHead                   []string
-	Entries                     [][]string
-	Gauges                      []gaugeView
+	Headline, Table, Hint, Note, Assumed string
+	Tally                                []tally
+	EntryHead                            []string
+	Entries                              [][]string
+	Gauges                               []gaugeView
 }
 
 // gaugeView is a gauge with its studies, that over all its places first.

@@ -33,6 +33,9 @@ func Lot(w io.Writer, r *delivery.Report) error {
 	for i, l := range r.Lots {
 		p.Lots = append(p.Lots, newLot(l, i+1, r.Seed))
 	}
+	if assumed := words.AssumedByName(words.LotsAssumed(r)); assumed != "" {
+		p.Note += " " + assumed
+	}
 	return templates.ExecuteTemplate(w, "delivery", p)
 }
 

@@ -19,7 +19,7 @@ import (
 func Pair(w io.Writer, m *pair.Match, own [][2]string, batch string) error {
 	p := &matchPage{
 		shell: newShell(fmt.Sprintf("Match of %s and %s", words.Amount(m.Necks, "neck", "necks"), words.Amount(m.Bodies, "body", "bodies")), batch), Headline: words.PairHeadline(m),
-		Saving: words.PairSaving(m), Own: words.OwnPairs(m, own), Note: words.PairNote, Bridge: words.CommonBridge(m),
+		Saving: words.PairSaving(m), Own: words.OwnPairs(m, own), Note: words.PairNote, Assumed: words.AssumedByName(words.PairAssumed(m)), Bridge: words.CommonBridge(m),
 	}
 	if m.Work > 0 {
 		p.Cautions = words.WorkCautions()
@@ -70,13 +70,13 @@ func Pair(w io.Writer, m *pair.Match, own [][2]string, batch string) error {
 // matchPage is what the template match takes.
 type matchPage struct {
 	shell
-	Headline, Saving, Own, Note, Bridge string
-	Tally                               []tally
-	Cautions                            []string
-	Rows                                rows        // the neck is the kit, the body the lot
-	Swaps                               []string    // of the rows
-	Views                               []pairDrawn // of no more pairs than are shown whole
-	Lone                                []loneGroup
+	Headline, Saving, Own, Note, Assumed, Bridge string
+	Tally                                        []tally
+	Cautions                                     []string
+	Rows                                         rows        // the neck is the kit, the body the lot
+	Swaps                                        []string    // of the rows
+	Views                                        []pairDrawn // of no more pairs than are shown whole
+	Lone                                         []loneGroup
 }
 
 // Swap is the cheapest exchange of the pair of a number.

@@ -105,7 +105,7 @@ func TestOneSheetALot(t *testing.T) {
 		for _, paper := range papers {
 			says, filled := whole.printed(paper.width, paper.height)
 			for i, f := range filled[:len(filled)-1] {
-				if f < 0.5 {
+				if f < 0.4 {
 					t.Errorf("%s, %s: sheet %d of %d is written upon down to %.0f %%", name, paper.name, i+1, len(says), 100*f)
 				}
 			}

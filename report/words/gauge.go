@@ -2,9 +2,11 @@ package words
 
 import (
 	"fmt"
+	"slices"
 
 	"neckfit/fit/lot"
 	"neckfit/fit/study"
+	"neckfit/measure"
 )
 
 // GaugeVerdict is adequate, marginal or inadequate, by AIAG's 10 and 30 % of the tolerance.
@@ -158,3 +160,17 @@ func Categories(s *study.Study) string {
 
 // GaugesHint says how to take the figures over.
 const GaugesHint = "neckfit gauge PATH --show gauges --out gauges.csv writes the table with these figures in it."
+
+// StudiesAssumed names the gauges of the studies that gauges.csv does not have.
+func StudiesAssumed(studies []*study.Study) string {
+	var names []string
+	for _, s := range studies {
+		if s.Given.Place == (measure.Place{}) && !slices.Contains(names, s.Gauge) {
+			names = append(names, s.Gauge)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return "Not in gauges.csv, so that its step and greatest error are taken for granted: " + Harmless(Listed(names)) + "; common practice, no source."
+}

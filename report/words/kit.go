@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -326,6 +327,24 @@ func Assumed(gauges []*measure.Gauge) string {
 		return ""
 	}
 	return "Gauges taken for granted, since gauges.csv has none: " + Listed(list) + "; common practice, no source."
+}
+
+// AssumedByName names the gauges that were taken for granted in a report on many kits; "" for none.
+func AssumedByName(ids []string) string {
+	if len(ids) == 0 {
+		return ""
+	}
+	return "Gauges taken for granted in some kits, since gauges.csv has none: " + Harmless(Listed(ids)) + "; common practice, no source."
+}
+
+// WithAssumed adds to names those of gauges that were taken for granted.
+func WithAssumed(names []string, of []*measure.Gauge) []string {
+	for _, g := range of {
+		if g.Place == (measure.Place{}) && !slices.Contains(names, g.ID) {
+			names = append(names, g.ID)
+		}
+	}
+	return names
 }
 
 // Mending tells whether a kit is to be re-seated, shimmed, cut or drilled, as far as is known.

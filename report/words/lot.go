@@ -533,3 +533,15 @@ func ToDraw(size int, drawn []string, s sampling.Severity, seed uint64) string {
 	return fmt.Sprintf("Draw %d of %s (%s inspection, seed %d), counted in the order of their names: %s.",
 		len(drawn), Amount(size, "kit", "kits"), s, seed, strings.Join(drawn, ", "))
 }
+
+// LotsAssumed are the names of the gauges that kits of a delivery were taken to be read with.
+func LotsAssumed(r *delivery.Report) (names []string) {
+	for _, l := range r.Lots {
+		for _, id := range l.Assumed {
+			if !slices.Contains(names, id) {
+				names = append(names, id)
+			}
+		}
+	}
+	return names
+}

@@ -223,3 +223,11 @@ func PairLabel(bass, treble [2]float64, e *fit.Characteristic) string {
 	}
 	return text
 }
+
+// PairAssumed are the names of the gauges that parts of the pairs were taken to be read with.
+func PairAssumed(m *pair.Match) (names []string) {
+	for i := range m.Pairs {
+		names = WithAssumed(names, m.Pairs[i].Result.Gauges)
+	}
+	return names
+}
