@@ -100,8 +100,12 @@ func misfits(n int) (results []*fit.Result, advice []*remedy.Advice) {
 		in.CentreLineError += 3 * rng.NormFloat64()
 		in.PocketMouth, in.PocketEnd = in.PocketMouth+0.4*rng.NormFloat64(), in.PocketEnd+0.4*rng.NormFloat64()
 		in.HeelScrewErrors = map[int]simulate.Point{1: {Station: rng.NormFloat64()}}
+		in.FretHeight += 2 * rng.NormFloat64()
 		in = in.Seated()
-		kit := in.Kit(fmt.Sprintf("K%d", seed), ways[seed%4](in, rng, simulate.DefaultSetup()))
+		setup := simulate.DefaultSetup()
+		setup.Heights = true
+		kit := in.Kit(fmt.Sprintf("K%d", seed), ways[seed%4](in, rng, setup))
+		kit.Info.Action, kit.Info.NutHeight = 2, 0.5
 		if seed%10 == 9 {
 			kit.Info.Scale = in.Scale + 10
 		}

@@ -107,8 +107,8 @@ func TestSwing(t *testing.T) {
 		low, high float64
 		want      string
 	}{
-		{0.7, 2.9, "re-seat the neck first"},
-		{-1.2, 1, "re-seat the neck first"},
+		{0.7, 2.9, "re-seating the neck may be all it takes"},
+		{-1.2, 1, "re-seating the neck may be all it takes"},
 		{1.1, 2.9, "cannot cure it"},
 		{-5, -1.5, "cannot cure it"},
 	} {

@@ -121,7 +121,7 @@ func First(r *fit.Result) string {
 		}
 		return "Nothing to do before assembly."
 	case c.ID == fit.CentreLineError && reseatMayDo(r):
-		return "To do first: ease the neck screws, push the heel over, tighten, and read again: the pocket's play may be enough. neckfit remedy says how likely that is, and what else would cure it."
+		return "To do first: neckfit remedy, which says how likely re-seating the neck cures it, and sets what else would beside it, with the odds."
 	}
 	return "To do first: neckfit remedy, which sets the works that would cure it side by side, with their odds."
 }
@@ -256,7 +256,7 @@ func Swing(r *fit.Result) string {
 	}
 	switch {
 	case reseatMayDo(r):
-		return text + " That reaches inside the limits (" + Allowed(c) + "): re-seat the neck first, and read again."
+		return text + " That reaches inside the limits (" + Allowed(c) + "): re-seating the neck may be all it takes."
 	case Curable(r):
 		return text + " That reaches inside the limits (" + Allowed(c) + ")."
 	}
