@@ -165,17 +165,17 @@ func effects(k *measure.Kit, o Options) (own, common []variances) {
 		}
 		return v
 	}
-	forms := map[string]float64{} // of the places that frets, sides, widths and planes were read at
+	forms := map[simulate.Spot]float64{} // of the places that frets, sides, widths and planes were read at
 	for i := range k.Readings {
-		if place, std := formOf(&k.Readings[i]); std > 0 {
+		if place, std := simulate.GoodParts().Spot(&k.Readings[i]); std > 0 {
 			forms[place] = std
 		}
 	}
 	local := localForms(k.Readings)
 	for place, std := range forms {
 		v := change(std, func(r *measure.Reading, by float64) {
-			if at, _ := formOf(r); at == place {
-				leave(r, by)
+			if at, _ := simulate.GoodParts().Spot(r); at == place {
+				simulate.Leave(r, by)
 			}
 		})
 		for id := range characteristics { // what it is wrong by is what it moves by beyond what is true there

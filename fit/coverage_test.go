@@ -126,12 +126,12 @@ func (c *coverage) one(seed uint64) {
 	setup.Heights = true
 	exactly := setup
 	exactly.Exact = true
-	exact := f.on(c.read(in, nil, exactly))
+	exact := f.On(c.read(in, nil, exactly))
 	if c.bent {
-		f.bend()
-		exact = f.on(c.read(in, nil, exactly))
+		f.Bend()
+		exact = f.On(c.read(in, nil, exactly))
 	}
-	noisy := f.on(simulate.Repeated(c.trials, c.read, in, rand.New(rand.NewPCG(seed, 1000)), setup))
+	noisy := f.On(simulate.Repeated(c.trials, c.read, in, rand.New(rand.NewPCG(seed, 1000)), setup))
 	var sure []measure.Reading
 	for range c.trials {
 		sure = append(sure, exact...)
@@ -147,13 +147,13 @@ func (c *coverage) one(seed uint64) {
 		want, known := truth[id.String()]
 		ch := r.Find(id)
 		if id == FretError || id == FloorFlatness {
-			want, known = f.worst(id, kit, in.Kit("K", sure))
+			want, known = worst(id, kit, in.Kit("K", sure))
 		}
 		if !known || !ch.Measured() {
 			continue
 		}
 		for place, sign := range local[id] {
-			want += sign * f.by[place]
+			want += sign * f.By[place]
 		}
 		if (c.bent || id == EndGap) && id != FretError && id != FloorFlatness {
 			want = part.Find(id).Value
@@ -167,15 +167,15 @@ func (c *coverage) one(seed uint64) {
 
 // worst is the true deviation of the place that a kit's readings say is the worst: what exact readings of all its places
 // say of it.
-func (f *form) worst(id ID, noisy, exact *measure.Kit) (float64, bool) {
+func worst(id ID, noisy, exact *measure.Kit) (float64, bool) {
 	list := formIn(id, noisy)
 	if len(list) == 0 {
 		return 0, false
 	}
 	at, _, _ := worstOf(list)
-	place, _ := formOf(list[at].reading)
+	place, _ := simulate.GoodParts().Spot(list[at].reading)
 	for _, d := range formIn(id, exact) {
-		if same, _ := formOf(d.reading); same == place {
+		if same, _ := simulate.GoodParts().Spot(d.reading); same == place {
 			return d.value, true
 		}
 	}

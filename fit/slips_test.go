@@ -11,22 +11,10 @@ import (
 )
 
 // thrice is a kit of which everything was read three times.
-func thrice(p plan, in simulate.Instrument, seed uint64, f *form) *measure.Kit {
+func thrice(p plan, in simulate.Instrument, seed uint64, f *simulate.Form) *measure.Kit {
 	setup := simulate.DefaultSetup()
 	setup.Heights = true
-	return in.Kit("K", f.on(simulate.Repeated(3, p.read, in, rand.New(rand.NewPCG(seed, 1000)), setup)))
-}
-
-// slip adds to what a reading showed.
-func slip(r *measure.Reading, by float64) {
-	switch {
-	case r.Size != 0:
-		r.Size += by
-	case r.HasOffset && r.Feature != measure.Fret && r.Feature != measure.HeelEnd && r.Feature != measure.PocketEnd && r.Kind != measure.Station:
-		r.Offset += by
-	default:
-		r.Station += by
-	}
+	return in.Kit("K", f.On(simulate.Repeated(3, p.read, in, rand.New(rand.NewPCG(seed, 1000)), setup)))
 }
 
 // One reading of three is wrong by 1 mm: it is among the named in 95 of 100 kits, alone in 90, and what does not hang
@@ -49,7 +37,7 @@ func TestASlipIsNamed(t *testing.T) {
 			for readOf(k.Readings, i) < 3 {
 				i = rng.IntN(len(k.Readings))
 			}
-			slip(&k.Readings[i], 1)
+			simulate.Slip(&k.Readings[i], 1)
 			r := Check(k, o)
 			for _, s := range r.Suspects {
 				if s.Reading == &k.Readings[i] || slices.Contains(s.Rivals, &k.Readings[i]) {
@@ -126,7 +114,7 @@ func TestNoBitHangsOnTheOrderOfRows(t *testing.T) {
 			in := simulate.Random(rng)
 			k := thrice(p, in, seed, newForm(rng))
 			if seed%2 == 1 {
-				slip(&k.Readings[rng.IntN(len(k.Readings))], 100)
+				simulate.Slip(&k.Readings[rng.IntN(len(k.Readings))], 100)
 			}
 			o := Options{Compensation: in.Compensation}
 			want := Check(k, o)

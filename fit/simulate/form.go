@@ -1,0 +1,139 @@
+package simulate
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+
+	"neckfit/measure"
+)
+
+// Spread is how far places of parts leave the ideal form, as standard deviations in mm.
+type Spread struct {
+	Fret, Nut   float64 // a fret from the law of frets, a nut from where its frets want it
+	Edge, Wall  float64 // a fingerboard's edge, and a side or end of heel or pocket, from straight
+	Plane       float64 // fret tops, floor and top from their planes
+	FretsByEdge bool    // so few frets are read from an edge that a nut is taken for one of them
+}
+
+// GoodParts is the spread of parts that nobody would complain of: common practice, no source.
+func GoodParts() Spread {
+	return Spread{Fret: 0.05, Nut: 0.3, Edge: 0.05, Wall: 0.03, Plane: 0.05, FretsByEdge: true}
+}
+
+// Spot is a place of a part by name. Places that surveys read lie more than 10 mm apart.
+type Spot string
+
+// Spot is the place that a reading is of, with how far it may leave the form; "" for what has none.
+func (s Spread) Spot(r *measure.Reading) (at Spot, std float64) {
+	name := func(x ...float64) Spot {
+		text := fmt.Sprint(r.Feature, " ", r.Datum, " ", r.Mark)
+		if r.Kind == measure.Gap {
+			text += " gap"
+		}
+		for _, v := range x {
+			text += fmt.Sprint(" ", math.Round(v/10))
+		}
+		return Spot(text)
+	}
+	along := r.Station
+	switch r.Feature {
+	case measure.HeelEnd, measure.PocketEnd:
+		along = r.Offset
+		fallthrough
+	case measure.HeelBass, measure.HeelTreble, measure.PocketBass, measure.PocketTreble:
+		if r.Kind == measure.Gap { // what is felt is between two
+			return name(along), math.Sqrt2 * s.Wall
+		}
+		return name(along), s.Wall
+	case measure.EdgeBass, measure.EdgeTreble:
+		return name(along), s.Edge
+	case measure.Fingerboard:
+		return name(along), math.Sqrt2 * s.Edge
+	case measure.Heel, measure.Pocket:
+		return name(along), math.Sqrt2 * s.Wall
+	case measure.Nut:
+		if s.FretsByEdge && r.Datum.Edge() {
+			return name(r.Offset), s.Fret
+		}
+		return name(r.Offset), s.Nut
+	case measure.Fret:
+		return name(r.Offset), s.Fret
+	case measure.FretTop, measure.PocketFloor, measure.Top:
+		return name(along, r.Offset), s.Plane
+	}
+	return "", 0
+}
+
+// Form is how far each place of one set of parts leaves the ideal form, drawn when it is first read.
+type Form struct {
+	Spread
+	By  map[Spot]float64 // mm: toward tail of frets, nuts and ends, else as the gauge shows it
+	rng *rand.Rand
+}
+
+// NewForm is of parts of which no place was read yet.
+func NewForm(rng *rand.Rand, s Spread) *Form { return &Form{s, map[Spot]float64{}, rng} }
+
+// On makes exact or noisy readings of an ideal instrument those of the same instrument with this form.
+func (f *Form) On(readings []measure.Reading) []measure.Reading {
+	for i := range readings {
+		at, std := f.Spot(&readings[i])
+		if std == 0 {
+			continue
+		}
+		if _, ok := f.By[at]; !ok {
+			f.By[at] = std * f.rng.NormFloat64()
+		}
+		Leave(&readings[i], f.By[at])
+	}
+	return readings
+}
+
+// Leave moves a reading as its place leaves the form by so much.
+func Leave(r *measure.Reading, by float64) {
+	switch r.Feature {
+	case measure.Fret, measure.Nut, measure.HeelEnd, measure.PocketEnd:
+		if r.Kind != measure.Gap {
+			r.Station += by
+			return
+		}
+	}
+	switch {
+	case r.Kind >= measure.Width:
+		r.Size += by
+	case r.HasOffset:
+		r.Offset += by
+	}
+}
+
+// Bend makes one place each of frets, floor and sides leave the form by three times as much as good parts' frets.
+func (f *Form) Bend() {
+	spots := slices.Sorted(maps.Keys(f.By))
+	for _, of := range []string{"fret ", "pocket-floor", "edge-bass", "heel-treble", "pocket-bass"} {
+		var some []Spot
+		for _, at := range spots {
+			if strings.HasPrefix(string(at), of) && !strings.Contains(string(at), "gap") {
+				some = append(some, at)
+			}
+		}
+		if len(some) > 0 {
+			f.By[some[f.rng.IntN(len(some))]] = 3 * f.Fret * float64(2*f.rng.IntN(2)-1)
+		}
+	}
+}
+
+// Slip is a blunder: so much is added to what a reading showed.
+func Slip(r *measure.Reading, by float64) {
+	switch {
+	case r.Size != 0:
+		r.Size += by
+	case r.HasOffset && r.Feature != measure.Fret && r.Feature != measure.HeelEnd && r.Feature != measure.PocketEnd && r.Kind != measure.Station:
+		r.Offset += by
+	default:
+		r.Station += by
+	}
+}
