@@ -327,7 +327,7 @@ func operatingCurve(a *delivery.Acceptance) template.HTML {
 		f.text("tiny e", point{left - 6, y.of(v) + 4}, fmt.Sprintf("%.0f %%", 100*v))
 	}
 	f.line("base", point{left, bottom}, point{left, top})
-	for i := range 5 {
+	for i := 1; i < 5; i++ { // nought is written beside the corner already
 		v := most * float64(i) / 4
 		f.text("tiny m", point{x.of(v), bottom + 16}, words.ShortPercent(v))
 	}

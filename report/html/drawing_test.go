@@ -2,6 +2,7 @@ package html_test
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strconv"
 	"strings"
@@ -9,6 +10,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
+	"neckfit/fit/simulate"
 	"neckfit/measure"
 	"neckfit/report/internal/browser"
 )
@@ -393,5 +395,23 @@ func TestPocketIsDrawnBeforeAndAfter(t *testing.T) {
 	}
 	if !seen[measure.SideShim] || !seen[measure.RelieveWall] {
 		t.Errorf("works that were seen: %v", seen)
+	}
+}
+
+// Of a fan the nut is drawn slanted as it was made: each outer string has its own scale from the fret that is square.
+func TestFanIsDrawnSlanted(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	in.Fan, in.StraightFret, in.SaddleSlant = 30, 7, 20
+	r := fit.Check(in.Kit("fan", simulate.DryFit(in, rand.New(rand.NewPCG(1, 1)), simulate.Setup{Exact: true})), fit.Options{Model: true})
+	b := open(t, render(t, r))
+	nut := browser.Ask[struct {
+		X              string
+		Bass, Treble   float64
+		BassY, TrebleY float64
+	}](b.Tab, `(() => { const n = document.querySelector("svg.plan .nut"); const at = (k) => Number(n.getAttribute(k));
+		return { X: n.ownerSVGElement.dataset.x, Bass: at("x1"), Treble: at("x2"), BassY: at("y1"), TrebleY: at("y2") }; })()`)
+	want := in.Fan * (1 - math.Pow(2, -7.0/12))
+	if got := mm(t, nut.X, nut.Treble) - mm(t, nut.X, nut.Bass); math.Abs(got-want) > 2*pixel(t, nut.X) || nut.BassY <= nut.TrebleY {
+		t.Errorf("the nut's treble end lies %.2f mm behind its bass end, want %.2f", got, want)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"neckfit/fit"
+	"neckfit/fit/survey"
 	"neckfit/measure"
 	"neckfit/report/words"
 )
@@ -90,18 +91,21 @@ func (d *drawing) parts() {
 		between("pocket", d.g.Pocket, mouth, end)
 	}
 	if d.g.Scale > 0 && d.g.LastFret > 0 {
-		between("board", d.g.Edges, 0, fretAt(d.g.Scale, d.g.LastFret))
-		fret := func(n int) (from, to point) {
-			s := fretAt(d.g.Scale, n)
-			return d.at(place{s, d.frame.offset(d.g.Edges[0], s)}), d.at(place{s, d.frame.offset(d.g.Edges[1], s)})
+		fan := survey.FanOf(&d.Info)
+		fret := func(n int) (from, to point) { // of a fan the board's edges are taken for the outer strings
+			s, share := fretAt(d.g.Scale, n), fretAt(1, n)
+			bass, treble := s+fan.Lead(share, -0.5), s+fan.Lead(share, 0.5)
+			return d.at(place{bass, d.frame.offset(d.g.Edges[0], bass)}), d.at(place{treble, d.frame.offset(d.g.Edges[1], treble)})
 		}
+		nutBass, nutTreble := fret(0)
+		lastBass, lastTreble := fret(d.g.LastFret)
+		d.polygon("board", nutBass, lastBass, lastTreble, nutTreble)
 		frets := ""
 		for n := 1; n < d.g.LastFret; n++ {
 			frets += stroke(fret(n))
 		}
 		d.path("fret", frets)
-		from, to := fret(0)
-		d.line("nut", from, to)
+		d.line("nut", nutBass, nutTreble)
 	}
 	strings, rings, crosses := "", "", ""
 	for n := 1; n <= d.g.Strings; n++ {
