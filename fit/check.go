@@ -73,7 +73,7 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 		r.Warnings = append(r.Warnings, Warning{Kind: ReworkedOnly})
 	}
 	w.blank.fill(o.Limits)
-	r.Gauges = gaugesOf(r.Gauges, kit)
+	r.Gauges, r.People = gaugesOf(r.Gauges, kit), peopleOf(kit)
 	if list := w.sense.nonsense(kit); len(list) > 0 {
 		sound, touched := apart(kit, list)
 		w.checkSound(r, kit, list, sound, touched, o)
@@ -88,6 +88,16 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 		sound, _ := apart(kit, []Nonsense{odd})
 		w.checkSound(r, kit, []Nonsense{odd}, sound, mended, o)
 	}
+}
+
+// peopleOf names those who read a kit, each once.
+func peopleOf(kit *measure.Kit) (list []string) {
+	for i := range kit.Readings {
+		if by := kit.Readings[i].By; by != "" && !slices.Contains(list, by) {
+			list = append(list, by)
+		}
+	}
+	return list
 }
 
 // GaugesOf are the gauges that a kit was read with, each once, with the straightedges along its edges.
@@ -286,6 +296,7 @@ type Result struct {
 	Nonsense        []Nonsense // what cannot be so; no characteristic that is judged rests on it
 	Warnings        []Warning
 	Gauges          []*measure.Gauge // that it was read with
+	People          []string         // by whom it was read
 
 	Readings  int
 	DOF       int     // redundant readings

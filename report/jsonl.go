@@ -118,6 +118,7 @@ type jsonKit struct {
 	Terms  json.RawMessage `json:"terms,omitempty"`
 	Gauges []jsonTool      `json:"gauges,omitempty"`
 	Aim    []string        `json:"aim,omitempty"`
+	People []string        `json:"read_by,omitempty"`
 }
 
 type jsonCharacteristic struct {
@@ -158,7 +159,7 @@ func jsonKitOf(r *fit.Result) *jsonKit {
 	k := &jsonKit{
 		Kit: r.Kit, Lot: r.Info.Lot, Supplier: r.Info.Supplier, Verdict: words.Verdict(r.Verdict),
 		Characteristics: jsonCharacteristics(r), Suspects: make([]jsonSuspect, len(r.Suspects)), Warnings: words.Warnings(r),
-		Way: words.Way(r.Way), Readings: r.Readings, DOF: r.DOF, ChiSquare: r.ChiSquare, Scale: r.Scale,
+		Way: words.Way(r.Way), Readings: r.Readings, DOF: r.DOF, ChiSquare: r.ChiSquare, Scale: r.Scale, People: r.People,
 	}
 	for i, s := range r.Suspects {
 		k.Suspects[i] = jsonSuspect{s.Reading.Place.File, s.Reading.Place.Line, words.Reading(s.Reading), s.W, s.Critical, s.Read, s.Expected, nil, s.Crooked}

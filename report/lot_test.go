@@ -39,6 +39,7 @@ func surveysFor(n int, o fit.Options) []*fit.Result {
 		in := simulate.Random(rng)
 		k := in.Kit(fmt.Sprintf("%s %d", odd[i%len(odd)], i), simulate.LooseParts(in, rng, setup))
 		k.Info.Lot, k.Info.Supplier = odd[i%2], odd[i%2+1]
+		k.Readings[i].By, k.Readings[0].By = "somebody", "somebody else"
 		list = append(list, fit.Check(k, o))
 	}
 	return list
@@ -60,6 +61,7 @@ func TestKitsComeBackFromJSONLines(t *testing.T) {
 		}
 		text.Write(line)
 		want = append(want, delivery.Of(r))
+		want[len(want)-1].Gauges = nil // told with the terms
 	}
 	var got []delivery.Kit
 	if err := ReadKits(&text, "kits.jsonl", new(Merge), func(k delivery.Kit) error { got = append(got, k); return nil }); err != nil {

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -106,12 +107,12 @@ func (r *termsReader) readKit(line string) (k delivery.Kit, what string) {
 	if j.Kit == "" || j.Characteristics == nil {
 		return k, "the line has no kit with characteristics"
 	}
-	for _, name := range append(j.Assumed, j.Kit, j.Lot, j.Supplier) {
+	for _, name := range slices.Concat(j.Assumed, j.People, []string{j.Kit, j.Lot, j.Supplier}) {
 		if strings.ContainsFunc(name, unicode.IsControl) {
 			return k, fmt.Sprintf("the name %q has a line break or another control character", name)
 		}
 	}
-	k = delivery.Kit{Name: measure.Canonical(j.Kit), Lot: j.Lot, Supplier: j.Supplier, Assumed: j.Assumed}
+	k = delivery.Kit{Name: measure.Canonical(j.Kit), Lot: j.Lot, Supplier: j.Supplier, Assumed: j.Assumed, People: j.People}
 	var ok bool
 	if k.Verdict, ok = verdictOf(j.Verdict); !ok {
 		return k, fmt.Sprintf("verdict %q is unknown", j.Verdict)
@@ -125,6 +126,9 @@ func (r *termsReader) readKit(line string) (k delivery.Kit, what string) {
 		if f.Verdict != fit.NotMeasured && f.Verdict != fit.Implausible {
 			k.Found = append(k.Found, f)
 		}
+	}
+	for _, g := range j.Gauges {
+		k.Gauges = append(k.Gauges, g.Gauge)
 	}
 	k.Work = readWork(j.Remedy)
 	return k, r.take(&j)

@@ -23,6 +23,7 @@ type Kit struct {
 	Found               []Found  // what was measured, in the order of the catalogue
 	Work                *Work    // what is recommended for it; nil where that was not worked out
 	Assumed             []string // the gauges that it was taken to be read with, for want of a row in gauges.csv
+	Gauges, People      []string // that it was read with and by, where that is known
 }
 
 // Found is one measured characteristic, in mm or degrees.
@@ -41,7 +42,10 @@ type Found struct {
 
 // Of keeps of a result what a delivery is judged by.
 func Of(r *fit.Result) Kit {
-	k := Kit{Name: r.Kit, Lot: r.Info.Lot, Supplier: r.Info.Supplier, Verdict: r.Verdict}
+	k := Kit{Name: r.Kit, Lot: r.Info.Lot, Supplier: r.Info.Supplier, Verdict: r.Verdict, People: r.People}
+	for _, g := range r.Gauges {
+		k.Gauges = append(k.Gauges, g.ID)
+	}
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
 		if !c.Measured() {
@@ -86,7 +90,8 @@ type lotKits struct {
 type kitCount struct {
 	name                string
 	fail, unsure, known [measure.Minor + 1]int // by class; known counts what was judged
-	lacking             bool                   // something that had to be measured was not, or rests on nonsense
+	gauges, people      []string
+	lacking             bool // something that had to be measured was not, or rests on nonsense
 }
 
 // series is one characteristic over the kits of a lot.
@@ -114,7 +119,7 @@ func (d *Delivery) Add(k Kit) error {
 			l.assumed = append(l.assumed, id)
 		}
 	}
-	count := kitCount{name: k.Name}
+	count := kitCount{name: k.Name, gauges: k.Gauges, people: k.People}
 	for i := range k.Found {
 		l.add(&k.Found[i], &count)
 	}

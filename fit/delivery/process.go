@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"neckfit/fit"
 	"neckfit/fit/lot"
 	"neckfit/measure"
@@ -15,8 +17,12 @@ import (
 // tolerance interval holds.
 const level, coverage = fit.Confidence, fit.Confidence
 
-// falseAlarms is how often the charts of a lot together accuse a supplier whose process is steady.
-const falseAlarms = 1 - fit.Confidence
+// falseAlarms is how often the charts of a lot together accuse a supplier whose process is steady; of each chart's
+// share trends have the smaller part, since a drift mostly shows as a shift too.
+const (
+	falseAlarms = 1 - fit.Confidence
+	trendShare  = 0.2
+)
 
 // Process is what one characteristic says of the supplier's process, in mm or degrees.
 type Process struct {
@@ -37,6 +43,7 @@ type Process struct {
 	Drifts     bool       // the trend is more than a steady process shows, the rate of the whole lot's charts held
 	Normality  lot.Normality
 	NotNormal  bool // the values are not as normal ones, likewise
+	Split      *Split
 	// Tolerance holds 95 % of the process with 95 % confidence, if it is normal; with one limit it
 	// is open on the other side. Nil for one kit and for values that are all equal.
 	Tolerance *lot.Interval
@@ -82,7 +89,7 @@ func (l *lotKits) process(s *series, rate float64) (*Process, error) {
 	if p.Limited {
 		p.Product = parts.Ppk(p.N, p.Capability.Mean, s.common, p.Lower, p.Upper, level)
 	}
-	if p.Chart, err = lot.IndividualsChart(s.values, rate); err != nil {
+	if p.Chart, err = lot.IndividualsChart(s.values, rate*(1-trendShare)); err != nil {
 		return nil, fmt.Errorf("%s: %w", s.Name, err)
 	}
 	p.Mean = p.Chart.Centre
@@ -93,16 +100,72 @@ func (l *lotKits) process(s *series, rate float64) (*Process, error) {
 		}
 		p.Signals = append(p.Signals, Signal{signal.Rule, names, signal.Step})
 	}
-	if err := p.trend(s.values, rate); err != nil {
+	if err := p.trend(s.values, rate*trendShare); err != nil {
 		return nil, err
 	}
 	normality, tested := lot.ShapiroWilk(s.values)
 	p.Normality, p.NotNormal = normality, tested && normality.P < rate
+	p.Split = l.split(s, rate)
 	if p.SD > 0 {
 		p.Tolerance, err = tolerance(p)
 	}
 	p.warn()
 	return p, err
+}
+
+// Split is a difference between the kits that one person read, or that were read with one gauge, and the others: before
+// the supplier is to blame for a spread, a shift or a failing kit, that is.
+type Split struct {
+	Person, Gauge string  // one of them
+	Kits          int     // that person's, or gauge's
+	Diff, U       float64 // by how much these lie higher than the others, with the expanded uncertainty
+}
+
+// fewestInSplit is how many kits either side of a split must have.
+const fewestInSplit = 4
+
+// split looks for the clearest difference, by Student's t of two samples with one standard deviation; the rate is
+// shared by all persons and gauges that did not read every kit. Nil where there is none.
+func (l *lotKits) split(s *series, rate float64) (found *Split) {
+	type hand struct{ person, gauge string }
+	var hands []hand
+	of := map[hand][2][]float64{} // the others' values and its own
+	for _, i := range s.kits {
+		for _, name := range l.kits[i].people {
+			hands = append(hands, hand{person: name})
+		}
+		for _, name := range l.kits[i].gauges {
+			hands = append(hands, hand{gauge: name})
+		}
+	}
+	slices.SortFunc(hands, func(a, b hand) int { return cmp.Or(cmp.Compare(a.person, b.person), cmp.Compare(a.gauge, b.gauge)) })
+	hands = slices.DeleteFunc(slices.Compact(hands), func(h hand) bool {
+		var sides [2][]float64
+		for at, i := range s.kits {
+			k, side := &l.kits[i], 0
+			if h.person != "" && slices.Contains(k.people, h.person) || h.gauge != "" && slices.Contains(k.gauges, h.gauge) {
+				side = 1
+			}
+			sides[side] = append(sides[side], s.values[at])
+		}
+		of[h] = sides
+		return min(len(sides[0]), len(sides[1])) < fewestInSplit
+	})
+	clearest := 0.0
+	for _, h := range hands {
+		rest, own := of[h][0], of[h][1]
+		restMean, restSD := lot.MeanSD(rest)
+		ownMean, ownSD := lot.MeanSD(own)
+		n, m := float64(len(rest)), float64(len(own))
+		std := math.Sqrt((restSD*restSD*(n-1) + ownSD*ownSD*(m-1)) / (n + m - 2) * (1/n + 1/m))
+		law := distuv.StudentsT{Sigma: 1, Nu: n + m - 2}
+		t := math.Abs(ownMean-restMean) / std
+		if std > 0 && t > clearest && t > law.Quantile(1-rate/float64(len(hands))/2) {
+			clearest = t
+			found = &Split{Person: h.person, Gauge: h.gauge, Kits: len(own), Diff: ownMean - restMean, U: std * law.Quantile((1+level)/2)}
+		}
+	}
+	return found
 }
 
 // warn says first what makes the indices worth little.

@@ -113,6 +113,49 @@ func TestWhatIndicesRestOn(t *testing.T) {
 	}
 }
 
+// Whoever reads otherwise than the rest is named, with the difference and its uncertainty by hand; not one whose
+// kits do not differ, nor one who read all or hardly any.
+func TestSplitNamesWhoReadsOtherwise(t *testing.T) {
+	judge := func(people func(i int) []string, gauges func(i int) []string, step float64) *Split {
+		d := &Delivery{}
+		for i := range 20 {
+			k := kit(fmt.Sprintf("K%02d", i), "L", fit.Pass, 0.01*float64(i*7%5-2)) // -0.02 to 0.02, evenly
+			if k.People, k.Gauges = people(i), gauges(i); i%2 == 1 {
+				k.Found[0].Value += step
+			}
+			if err := d.Add(k); err != nil {
+				t.Fatal(err)
+			}
+		}
+		return judge1(t, d, critical(1.0)).Processes[0].Split
+	}
+	odd := func(i int) []string { return []string{[]string{"P", "Q"}[i%2], "R"} }
+	same := func(int) []string { return []string{"cal"} }
+	s := judge(odd, same, -0.3)
+	// Either half has two of each of the five values: a standard deviation of 0.01 sqrt(20/9), so that the difference
+	// has one of 0.01 sqrt(20/9 * 2/10), times Student's 2.101 of 18 degrees of freedom.
+	if s == nil || s.Person == "" || s.Person == "R" || s.Gauge != "" || s.Kits != 10 || math.Abs(math.Abs(s.Diff)-0.3) > 1e-12 || math.Abs(s.U-2.101*0.01*math.Sqrt(4.0/9)) > 1e-5 {
+		t.Fatalf("%+v", s)
+	}
+	if s.Person == "Q" != (s.Diff < 0) {
+		t.Errorf("%+v", s)
+	}
+	if s := judge(same, odd, 0.3); s == nil || s.Person != "" || s.Gauge == "" {
+		t.Errorf("by gauge: %+v", s)
+	}
+	few := func(i int) []string {
+		if i < 6 && i%2 == 1 {
+			return []string{"Q"}
+		}
+		return nil
+	}
+	for name, s := range map[string]*Split{"alike": judge(odd, same, 0.01), "too few": judge(few, same, 0.3), "nobody": judge(func(int) []string { return nil }, same, 0.3)} {
+		if s != nil {
+			t.Errorf("%s: %+v", name, s)
+		}
+	}
+}
+
 // The kits that break a rule are named.
 func TestSignalsNameKits(t *testing.T) {
 	d := &Delivery{}

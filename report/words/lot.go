@@ -60,14 +60,18 @@ func LotHeadline(l *delivery.Lot) string {
 	text := LotName(l) + ": "
 	switch a.Decision {
 	case delivery.Accept:
-		return text + acceptWords(l)
+		text += acceptWords(l)
 	case delivery.Reject:
-		return text + strings.Join(classReasons(a), "; ") + ". " + sortWords(l)
+		text += strings.Join(classReasons(a), "; ") + ". " + sortWords(l)
 	case delivery.Stopped:
-		return text + "no acceptance by sampling before the supplier has cured the cause (" + Cause(a.Why) + "). " + sortWords(l)
+		text += "no acceptance by sampling before the supplier has cured the cause (" + Cause(a.Why) + "). " + sortWords(l)
 	case delivery.Undecided:
+		text += undecidedWords(l)
 	}
-	return text + undecidedWords(l)
+	if splits := Splits(l); len(splits) > 0 {
+		text += " First of all: " + strings.Join(splits, "; ") + "."
+	}
+	return text
 }
 
 func acceptWords(l *delivery.Lot) string {
@@ -142,6 +146,30 @@ func LotCounts(l *delivery.Lot) string {
 		text += fmt.Sprintf(". First-pass yield %s; of the process behind it %s to %s", share, yieldPercent(y.Process.Low), yieldPercent(y.Process.High))
 	}
 	return text + "."
+}
+
+// Splits say which person or gauge reads otherwise than the rest, the plainest of each once.
+func Splits(l *delivery.Lot) (lines []string) {
+	said := map[string]bool{}
+	for _, p := range l.Processes {
+		s := p.Split
+		if s == nil || said[s.Person+"|"+s.Gauge] {
+			continue
+		}
+		said[s.Person+"|"+s.Gauge] = true
+		who := "read with " + Harmless(s.Gauge)
+		if s.Person != "" {
+			who = "that " + Harmless(s.Person) + " read"
+		}
+		value, u := Rounded(math.Abs(s.Diff), s.U/Coverage)
+		way := "higher"
+		if s.Diff < 0 {
+			way = "lower"
+		}
+		lines = append(lines, fmt.Sprintf("the %s %s lie %s ± %s %s %s in %s than the others: have a few of them read by somebody else with another gauge before the supplier is blamed",
+			Amount(s.Kits, "kit", "kits"), who, value, u, ProcessUnit(p), way, p.Name))
+	}
+	return lines
 }
 
 // LotNotes groups the warnings: one that holds for many characteristics is said once.

@@ -111,3 +111,24 @@ func TestByVariables(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// Each person or gauge that reads otherwise is named once, and before anything is done.
+func TestSplitsAreSaidFirst(t *testing.T) {
+	l := &delivery.Lot{Name: "L", Acceptance: &delivery.Acceptance{Decision: delivery.Accept}, Processes: []*delivery.Process{
+		{Name: "pocket-gap-end", Dimension: measure.Length, Split: &delivery.Split{Gauge: "cal-2", Kits: 12, Diff: -0.25, U: 0.04}},
+		{Name: "pocket-gap-mouth", Dimension: measure.Length, Split: &delivery.Split{Gauge: "cal-2", Kits: 12, Diff: -0.24, U: 0.04}},
+		{Name: "roll", Dimension: measure.Angle, Split: &delivery.Split{Person: "Q", Kits: 4, Diff: 0.5, U: 0.2}},
+		{Name: "pitch"},
+	}}
+	const ask = ": have a few of them read by somebody else with another gauge before the supplier is blamed"
+	want := []string{
+		"the 12 kits read with cal-2 lie 0.250 ± 0.040 mm lower in pocket-gap-end than the others" + ask,
+		"the 4 kits that Q read lie 0.50 ± 0.20 deg higher in roll than the others" + ask,
+	}
+	if diff := cmp.Diff(want, words.Splits(l)); diff != "" {
+		t.Error(diff)
+	}
+	if got := words.LotHeadline(l); !strings.HasSuffix(got, " First of all: "+want[0]+"; "+want[1]+".") {
+		t.Error(got)
+	}
+}
