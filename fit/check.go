@@ -280,6 +280,10 @@ type Suspect struct {
 
 	Rivals  []*measure.Reading // which may be the wrong ones instead: the others cannot tell
 	Crooked bool               // it may be the part that leaves its form at that place, and not a misreading
+
+	// Moves are the characteristics that it or a rival would move by a tenth of their standard uncertainties or more, were
+	// it wrong. Only with Options.Model.
+	Moves []ID
 }
 
 // Result is everything that is known of one kit.

@@ -20,7 +20,8 @@ type Geometry struct {
 	Nut, Scale   float64 // distance of the nut along the centre line from the frame's zero, and scale length; 0 and 0 where not known
 	LastFret     int     // 0 where not known
 	Strings      int
-	Play         *Play // nil where the clearance is not known
+	Corners      [2]float64 // radii of the pocket's end corners, bass and treble; 0 where not known
+	Play         *Play      // nil where the clearance is not known
 	Bridge       *Reference
 	Places       []Place
 }
@@ -43,6 +44,8 @@ type Play struct {
 	Bass, Treble   [2]float64 // gaps beside the walls at mouth and end, negative for interference
 	Std            [2]float64 // standard uncertainties of the whole gaps at mouth and end
 	Adrift         [2]float64 // standard uncertainty of where between the walls the heel lies, at mouth and end; 0 where that is known
+	Felt           bool       // whether the gap before the heel's end was felt
+	Ahead, Beside  [2]float64 // it is Ahead where it was felt, Beside the middle, toward bass and toward treble
 	Placed         bool       // whether MouthX and MouthY are known in this frame
 }
 
@@ -99,6 +102,11 @@ func (a *assembly) geometry() *Geometry {
 		h := autodiff.Vector{X: autodiff.Constant(1)}.AngleTo(a.bridge.heading()).Degrees()
 		g.Bridge = &Reference{a.bridge.middle.X.Value, a.bridge.middle.Y.Value, h.Value, a.bridge.basis}
 	}
+	for i, name := range []string{"bass", "treble"} {
+		if c := a.Corners.Get(survey.CornerKey{Frame: measure.DatumBody, Feature: measure.PocketCorner, Name: name}); c != nil && c.Known() {
+			g.Corners[i] = a.x(c.Radius).Value
+		}
+	}
 	g.Play = a.plainPlay()
 	g.Places = a.places()
 	return g
@@ -118,6 +126,13 @@ func (a *assembly) plainPlay() *Play {
 		}
 	}
 	if out.Placed && a.uncentred.None() {
+		if felt := a.Sides.Get(survey.GapBeside(measure.DatumBody, measure.PocketEnd)); felt != nil && a.way == DryFit && felt.HighX > felt.LowX {
+			out.Felt = true
+			for i, y := range [2]float64{felt.LowX, felt.HighX} {
+				gap, _ := a.gapAt(measure.PocketEnd, y)
+				out.Ahead[i], out.Beside[i] = gap.Value, y-p.mouth.Y.Value
+			}
+		}
 		out.MouthX, out.MouthY, out.Length = p.mouth.X.Value, p.mouth.Y.Value, p.length().Value
 		if a.bridge.known() {
 			out.Lever = a.lever(p).Value

@@ -240,7 +240,7 @@ func (a *assembly) floorFlatness() finding {
 	return finding{form: list}
 }
 
-// pocketDepth is how far the floor's plane lies below the top, in the middle of the readings.
+// pocketDepth is how far the floor's plane, or what a remedy lays on it, lies below the top, in the middle of the readings.
 func (a *assembly) pocketDepth() finding {
 	floor, ok := a.surface(measure.DatumBody, measure.PocketFloor)
 	if !ok {
@@ -250,7 +250,12 @@ func (a *assembly) pocketDepth() finding {
 		floor = floor.minus(top)
 	}
 	p := a.Planes.Get(survey.SideAt(measure.DatumBody, measure.PocketFloor))
-	return found(floor.at(autodiff.Vector{X: autodiff.Constant(p.X0), Y: autodiff.Constant(p.Y0)}).Negated())
+	middle := autodiff.Vector{X: autodiff.Constant(p.X0), Y: autodiff.Constant(p.Y0)}
+	depth := floor.at(middle).Negated()
+	if a.nudges != nil {
+		depth = depth.Minus(a.nudges.packing(a.body.Place(middle)))
+	}
+	return found(depth)
 }
 
 // What a neck screw needs (common practice, no source): so much thread in the heel, and so much wood left

@@ -115,16 +115,21 @@ func (n *nudges) laid() autodiff.Motion {
 
 // lift is what they do to the fret plane.
 func (n *nudges) lift(s surface) surface {
-	if !n.knowsMouth {
-		return s
-	}
-	rise := n.moves[FloorEnd].Scaled(n.perLength)
 	return surface{
-		at: func(p autodiff.Vector) autodiff.Variable {
-			return s.at(p).Plus(n.moves[FloorAll]).Plus(rise.Times(n.along.Dot(p.Minus(n.mouth))))
+		at: func(p autodiff.Vector) autodiff.Variable { return s.at(p).Plus(n.packing(p)) },
+		slope: func(v autodiff.Vector) autodiff.Variable {
+			return s.slope(v).Plus(n.moves[FloorEnd].Scaled(n.perLength).Times(n.along.Dot(v)))
 		},
-		slope: func(v autodiff.Vector) autodiff.Variable { return s.slope(v).Plus(rise.Times(n.along.Dot(v))) },
 	}
+}
+
+// packing is how thick what they lay under the heel is at a place; a floor that is deepened lies lower.
+func (n *nudges) packing(p autodiff.Vector) autodiff.Variable {
+	thick := n.moves[FloorAll]
+	if n.knowsMouth {
+		thick = thick.Plus(n.moves[FloorEnd].Scaled(n.perLength).Times(n.along.Dot(p.Minus(n.mouth))))
+	}
+	return thick
 }
 
 // model reads every characteristic off the nudged assembly. What it keeps of the kit's adjustment is
@@ -153,6 +158,7 @@ func (s *solved) model(plain *assembly, r *Result) *Model {
 		for k, e := range elements {
 			full := s.tape.Gradient(e)
 			gradients = append(gradients, full[:unknowns])
+			plain.note(r.Suspects, &r.Characteristics[i], full[:unknowns], &f)
 			m.Elements = append(m.Elements, Element{marks[k], e.Value})
 			m.Response = append(m.Response, [Moves]float64(full[unknowns:]))
 			besides = append(besides, f.besides)

@@ -12,7 +12,8 @@ import (
 // suspects are the readings behind the rows that adjust finds out of line. Nothing is dropped for it.
 func (a *assembly) suspects() []Suspect {
 	var list []Suspect
-	for _, s := range a.fit.Suspects() {
+	a.suspected = a.suspected[:0]
+	for i, s := range a.fit.Suspects() {
 		row, err, crooked := s.Row, s.Error, s.Place
 		r := a.Source[row]
 		if r == nil { // the place itself, by its row that says how far it may be from the line
@@ -40,9 +41,28 @@ func (a *assembly) suspects() []Suspect {
 				out.Rivals = append(out.Rivals, other)
 			}
 		}
-		list = append(list, out)
+		list, a.suspected = append(list, out), append(a.suspected, i)
 	}
 	return list
+}
+
+// note notes a characteristic of which this is a gradient with the suspects that move it.
+func (a *assembly) note(list []Suspect, c *Characteristic, gradient []float64, f *finding) {
+	const notable = 0.1 // of a standard uncertainty: less is nothing that reading again could show
+	for i := range list {
+		s, suspect := &list[i], &a.fit.Suspects()[a.suspected[i]]
+		if slices.Contains(s.Moves, c.ID) {
+			continue
+		}
+		its := slices.ContainsFunc(f.form, func(d deviation) bool {
+			return d.reading != nil && d.reading.Feature == s.Reading.Feature && d.reading.Datum == s.Reading.Datum
+		})
+		// one that may be scatter is no doubt of its own, and yet it is to be read again
+		by := max(math.Abs(suspect.Moves(gradient)), math.Abs(a.fit.Sensitivity(gradient, nil)[suspect.Row]*suspect.Error))
+		if its || by > notable*c.StdUncertainty {
+			s.Moves = append(s.Moves, c.ID)
+		}
+	}
 }
 
 // onlyRowOf tells whether a row is the only one of a place that may leave the ideal form.

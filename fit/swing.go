@@ -12,11 +12,8 @@ import (
 type shifts struct{ mouth, end float64 }
 
 // swing is the range of the centre-line error over every place that the pocket's clearance and the neck
-// screws' holes let the heel take. With shifts u at the mouth and v at the end, both toward treble and each
-// between minus the bass gap and the treble gap there, l from mouth to end and D from mouth to saddle line
-// along the centre line, e(u,v) = e0 - u (1 - D/l) - v D/l. It is nil where a gap is negative: the
-// heel does not go in. The caller sees to it that error and gaps are measured. A range below leastSwing
-// interests nobody, and the screws are not asked.
+// screws' holes let the heel take. It is nil where a gap is negative: the heel does not go in. The caller sees
+// to it that error and gaps are measured.
 func (a *assembly) swing() *Swing {
 	p, lack := a.findPlay()
 	if !lack.None() || !p.placed {
@@ -25,9 +22,18 @@ func (a *assembly) swing() *Swing {
 	if p.gap(mouth).Value < 0 || p.gap(end).Value < 0 {
 		return nil
 	}
+	bass, treble := [2]float64{p.bass[mouth].Value, p.bass[end].Value}, [2]float64{p.treble[mouth].Value, p.treble[end].Value}
+	return a.swingIn(p, bass, treble, func() *screws { return a.screws(p) })
+}
+
+// swingIn is the swing in so much free space beside the walls, at mouth and end. With shifts u at the mouth and
+// v at the end, both toward treble and each between minus the bass gap and the treble gap there, l from mouth to end
+// and D from mouth to saddle line along the centre line, e(u,v) = e0 - u (1 - D/l) - v D/l. A range below leastSwing
+// interests nobody, and the screws are not asked.
+func (a *assembly) swingIn(p *play, bass, treble [2]float64, screwsOf func() *screws) *Swing {
 	e0, l, d := a.centreLineError().value.Value, p.length().Value, a.lever(p).Value
 	at := func(s shifts) float64 { return e0 - s.mouth*(1-d/l) - s.end*d/l }
-	toBass, toTreble := shifts{-p.bass[mouth].Value, -p.bass[end].Value}, shifts{p.treble[mouth].Value, p.treble[end].Value}
+	toBass, toTreble := shifts{-bass[0], -bass[1]}, shifts{treble[0], treble[1]}
 	corners := [4]shifts{toBass, {toTreble.mouth, toBass.end}, toTreble, {toBass.mouth, toTreble.end}}
 	low, high := corners[0], corners[0]
 	for _, c := range corners[1:] {
@@ -42,7 +48,7 @@ func (a *assembly) swing() *Swing {
 	if s.High-s.Low < a.leastSwing {
 		return s
 	}
-	screws := a.screws(p)
+	screws := screwsOf()
 	if screws.allow(low) && screws.allow(high) {
 		return s
 	}
@@ -53,6 +59,44 @@ func (a *assembly) swing() *Swing {
 	least := screws.farthest(from, toBass, toTreble, func(s shifts) float64 { return -at(s) })
 	most := screws.farthest(from, toBass, toTreble, at)
 	return &Swing{Low: -least, High: most, ByScrews: true}
+}
+
+// After is a pocket and its neck screws once work was done on them: free space beside the walls at mouth and
+// end, how much more room each screw has in its hole in the body, and whether the heel's holes were drilled anew
+// through the body's.
+type After struct {
+	Bass, Treble [2]float64
+	Room         float64
+	Through      bool
+	Trimmed      float64 // off the heel's end
+}
+
+// Swing is the swing once the parts are moved and the pocket worked on; nil where it is not known.
+func (m *Model) Swing(moves *[Moves]float64, after After) *Swing {
+	if m.nudges == nil || !m.nudges.knowsMouth {
+		return nil
+	}
+	defer m.solved.tape.Rewind(m.end)
+	a := new(assembly).put(m.solved, wayOf(&m.solved.Survey), m.options, m.nudges.at(moves))
+	p, lack := a.findPlay()
+	if !lack.None() || !p.placed || after.Bass[0]+after.Treble[0] < 0 || after.Bass[1]+after.Treble[1] < 0 {
+		return nil
+	}
+	return a.swingIn(p, after.Bass, after.Treble, func() *screws {
+		s := a.screws(p)
+		turn := (moves[HeelEnd] - moves[HeelMouth]) / s.length
+		for i := range s.slack { // the heel lies turned, and was slid home or came out a little
+			s.slack[i] += turn*s.corner[i] + after.Trimmed - moves[HeelAlong]
+		}
+		for i := range s.list {
+			k := &s.list[i]
+			k.clearance += after.Room
+			if after.Through {
+				k.missAlong, k.missAcross = 0, 0
+			}
+		}
+		return s
+	})
 }
 
 // screws are the neck's in the seated heel, as far as their holes in the body and their diameter are known.

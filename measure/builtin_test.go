@@ -43,9 +43,14 @@ pitch-shim 20 + 0 min 0.05
 rise-shim 15 + 0 min 0.05
 bridge-move 15 + 0 min 0.25
 ream-screws 10 + 20 min 0
+slot-screws 20 + 30 min 0
 ease-corner 15 + 20 min 0.5
+square-corner 20 + 25 min 0.3
+slot-strings 20 + 20 min 0
+slot-bridge 40 + 60 min 0
 relieve-wall 30 + 45 min 0.1
 level-floor 20 + 20 min 0.1
+deepen-floor 60 + 100 min 0.15
 trim-heel 40 + 60 min 0.3
 plug-neck 60 + 90 min 0.2
 plug-strings 75 + 120 min 0.3
@@ -53,6 +58,7 @@ plug-bridge 90 + 150 min 0.15
 send-back 30 + 450 min 0
 hour 60 + 0 min 0
 scrap 0 + 600 min 0
+snug 0 + 240 min 0
 side-shim 0.10000
 side-shim 0.25000
 side-shim 0.50000

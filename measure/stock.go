@@ -171,12 +171,16 @@ func builtInCost(w Work) Cost {
 // BuiltInCosts hold where costs.csv has no row. All of them are common practice, no source: no page
 // read gives minutes, accuracies or prices. Worst is, by work: re-seat, where the heel comes to lie at the
 // pocket's mouth and at its end; shims, their thickness; bridge-move, where the bridge comes to lie
-// at each end of its plate; ream-screws, nothing; ease-corner, the radius; relieve-wall, the depth;
-// level-floor, what is left of the unevenness; trim-heel, the length; plug-neck and plug-bridge, where a
+// at each end of its plate; ream-screws and slots, nothing; ease-corner and square-corner, the radius; relieve-wall
+// and deepen-floor, the depth; level-floor, what is left of the unevenness; trim-heel, the length; plug-neck and plug-bridge, where a
 // hole comes to lie, along and across, when it is marked through the part that it is for, by a punch that
-// fills its hole; plug-strings likewise, by a template. The price of send-back is what waiting and
-// freight are worth, and what a kit costs that no work has cured; that of scrap what one is worth that can no
-// longer be returned, since its wood was cut; that of hour is what an hour costs, in money, and not known.
+// fills its hole; plug-strings likewise, by a template. Prices are what it takes to make good again what was cut or drilled,
+// were it wrong: a corner or a hole that is opened is filled in 20 minutes, a wall is packed again in the time of two shims,
+// new holes are plugged and drilled once more; so they are somewhat more than the work itself. A part that goes back costs
+// a working day in all: half an hour to pack it, the rest for freight and for what waits on the bench meanwhile. The price of
+// scrap is what a part is worth that can no longer be returned, since its wood was cut; that of snug what it costs
+// besides that a wall of a pocket is scraped that fits as it is: were that wrong, it is filled and cut anew, half a working
+// day; that of hour is what an hour costs, in money, and not known.
 func BuiltInCosts() []Cost {
 	return []Cost{
 		{Work: Leave},
@@ -187,9 +191,14 @@ func BuiltInCosts() []Cost {
 		{Work: RiseShim, Minutes: 15, Worst: 0.05},
 		{Work: BridgeMove, Minutes: 15, Worst: 0.25},
 		{Work: ReamScrews, Minutes: 10, Price: 20},
+		{Work: SlotScrews, Minutes: 20, Price: 30},
 		{Work: EaseCorner, Minutes: 15, Price: 20, Worst: 0.5},
+		{Work: SquareCorner, Minutes: 20, Price: 25, Worst: 0.3},
+		{Work: SlotStrings, Minutes: 20, Price: 20},
+		{Work: SlotBridge, Minutes: 40, Price: 60},
 		{Work: RelieveWall, Minutes: 30, Price: 45, Worst: 0.1},
 		{Work: LevelFloor, Minutes: 20, Price: 20, Worst: 0.1},
+		{Work: DeepenFloor, Minutes: 60, Price: 100, Worst: 0.15},
 		{Work: TrimHeel, Minutes: 40, Price: 60, Worst: 0.3},
 		{Work: PlugNeck, Minutes: 60, Price: 90, Worst: 0.2},
 		{Work: PlugStrings, Minutes: 75, Price: 120, Worst: 0.3},
@@ -197,6 +206,7 @@ func BuiltInCosts() []Cost {
 		{Work: SendBack, Minutes: 30, Price: 450},
 		{Work: Hour, Minutes: 60},
 		{Work: Scrap, Price: 600},
+		{Work: Snug, Price: 240},
 	}
 }
 

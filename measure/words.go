@@ -130,27 +130,33 @@ type Work uint8
 
 // The works. The zero Work is none.
 const (
-	NoWork      Work = iota
-	Leave            // nothing is done
-	ReadAgain        // the kit measured again, between two works or before any
-	Reseat           // the heel set anew within the pocket's play and screwed down there
-	SideShim         // beside the heel, on one wall of the pocket
-	PitchShim        // a wedge under the heel
-	RiseShim         // a flat shim under all of the heel
-	BridgeMove       // the bridge shifted within the clearance of its screws
-	ReamScrews       // the body's neck-screw holes opened
-	EaseCorner       // the heel's end corners rounded
-	RelieveWall      // a wall of the pocket scraped back
-	LevelFloor       // the pocket's floor scraped flat
-	TrimHeel         // the heel's end shortened
-	PlugNeck         // the heel's screw holes plugged and drilled anew
-	PlugStrings      // the string holes plugged and drilled anew
-	PlugBridge       // the bridge's screw and string holes plugged and drilled anew
-	SendBack         // a part returned
+	NoWork       Work = iota
+	Leave             // nothing is done
+	ReadAgain         // the kit measured again, between two works or before any
+	Reseat            // the heel set anew within the pocket's play and screwed down there
+	SideShim          // beside the heel, on one wall of the pocket
+	PitchShim         // a wedge under the heel
+	RiseShim          // a flat shim under all of the heel
+	BridgeMove        // the bridge shifted within the clearance of its screws
+	ReamScrews        // the body's neck-screw holes opened
+	SlotScrews        // those that miss made slots toward their screws
+	EaseCorner        // the heel's end corners rounded
+	SquareCorner      // the pocket's end corners chiselled square
+	SlotStrings       // string holes made slots toward their places
+	SlotBridge        // the bridge moved, and its screws' holes made slots toward their places
+	RelieveWall       // a wall of the pocket scraped back
+	LevelFloor        // the pocket's floor scraped flat
+	DeepenFloor       // the pocket's floor cut lower
+	TrimHeel          // the heel's end shortened
+	PlugNeck          // the heel's screw holes plugged and drilled anew
+	PlugStrings       // the string holes plugged and drilled anew
+	PlugBridge        // the bridge's screw and string holes plugged and drilled anew
+	SendBack          // a part returned
 
-	// No works, but what costs.csv prices beside them: an hour of the bench, in money, and a kit that is lost.
+	// No works, but what costs.csv prices beside them: an hour of the bench, in money, a kit that is lost, and a cut into a pocket that fits.
 	Hour
 	Scrap
+	Snug
 )
 
 // StockKind is what a piece on the shelf is for.
@@ -178,10 +184,10 @@ var (
 	handWords      = csvtext.NewWords("right", "left")
 	yesWords       = csvtext.NewWords("yes", "no")
 	saddleWords    = csvtext.NewWords("each", "pairs", "fixed")
-	workNames      = []string{"leave", "read-again", "re-seat", "side-shim", "pitch-shim", "rise-shim", "bridge-move", "ream-screws", "ease-corner",
-		"relieve-wall", "level-floor", "trim-heel", "plug-neck", "plug-strings", "plug-bridge", "send-back"}
+	workNames      = []string{"leave", "read-again", "re-seat", "side-shim", "pitch-shim", "rise-shim", "bridge-move", "ream-screws", "slot-screws",
+		"ease-corner", "square-corner", "slot-strings", "slot-bridge", "relieve-wall", "level-floor", "deepen-floor", "trim-heel", "plug-neck", "plug-strings", "plug-bridge", "send-back"}
 	workWords  = csvtext.NewWords(workNames...)
-	costWords  = csvtext.NewWords(append(workNames, "hour", "scrap")...)
+	costWords  = csvtext.NewWords(append(workNames, "hour", "scrap", "snug")...)
 	stockWords = csvtext.NewWords("side-shim", "wedge", "floor-shim", "plug", "drill")
 )
 

@@ -3,6 +3,8 @@ package remedy
 import (
 	"math"
 
+	"gonum.org/v1/gonum/mat"
+
 	"neckfit/fit"
 	"neckfit/measure"
 )
@@ -46,6 +48,61 @@ func (k *kit) redrillBridge(d *candidate) *candidate {
 	return k.moveBridge(d, measure.PlugBridge)
 }
 
+// slotBridge moves the bridge by what the clearance and slots allow.
+func (k *kit) slotBridge(d *candidate) *candidate {
+	if !k.bridge || k.judges(fit.BridgeHoleMismatch) == nil {
+		return nil
+	}
+	return k.moveBridge(d, measure.SlotBridge)
+}
+
+// plugOne lays the bridge where all of its holes but the worst meet at their best, by least squares, and plugs what does
+// not meet: one hole that is off is no reason to drill five. Nil where that is no small move.
+func (k *kit) plugOne(from *candidate) *candidate {
+	c := k.troubled(fit.BridgeHoleMismatch)
+	if c == nil || !k.bridge || c.last-c.first < 6 {
+		return nil
+	}
+	off, n := k.worstElement(c, from), c.last-c.first-2
+	rows, sides := mat.NewDense(n, len(bridgeMoves), nil), mat.NewVecDense(n, nil)
+	at := 0
+	for e := c.first; e < c.last; e++ {
+		if e == off || e == off+1 {
+			continue
+		}
+		for j, b := range bridgeMoves {
+			rows.Set(at, j, k.model.Response[e][b.move])
+		}
+		sides.SetVec(at, -k.element(c, from, e))
+		at++
+	}
+	var best mat.VecDense
+	if best.SolveVec(rows, sides) != nil {
+		return nil
+	}
+	d := from.with(Action{Work: measure.PlugBridge})
+	for j, b := range bridgeMoves {
+		d.moves[b.move] = math.Round(best.AtVec(j)/b.step) / math.Round(1/b.step)
+		if math.Abs(d.moves[b.move]) > mostClearance {
+			return nil
+		}
+	}
+	d.newBridge, d.newStrings = true, len(places(k.model.Geometry, measure.StringHole)) > 0
+	k.bridgeNoise(d)
+	return d.sayBridge()
+}
+
+// sayBridge writes a bridge's moves into the action that moves it, a candidate's last.
+func (d *candidate) sayBridge() *candidate {
+	a := &d.actions[len(d.actions)-1]
+	a.Turn, a.Across, a.Along = d.moves[fit.BridgeTurn]+0, d.moves[fit.BridgeAcross]+0, d.moves[fit.BridgeAlong]+0
+	return d
+}
+
+// mostSlot is how far a hole for a wood screw or a string is drawn out at the most: the thread keeps its bite on three sides.
+// What is off by half a millimetre and more is plugged (common practice, no source).
+const mostSlot = 0.3 // mm
+
 // moveBridge finds the best place by golden section, one way to move after the other: the score is
 // a sum of logarithms of normal probabilities, each concave in the moves.
 func (k *kit) moveBridge(from *candidate, work measure.Work) *candidate {
@@ -54,12 +111,15 @@ func (k *kit) moveBridge(from *candidate, work measure.Work) *candidate {
 		d.newBridge = true
 		d.newStrings = len(places(k.model.Geometry, measure.StringHole)) > 0
 	}
+	if work == measure.SlotBridge {
+		d.room.bridge, d.actions[len(d.actions)-1].Size = mostSlot, mostSlot
+	}
 	k.bridgeNoise(d)
 	o := k.objective(d, k.ofBridge)
 	for range sweeps {
 		for _, b := range bridgeMoves {
 			bound := b.bound
-			if work == measure.BridgeMove {
+			if work != measure.PlugBridge {
 				bound = min(bound, mostClearance)
 			}
 			o.vary(d, b.move)
@@ -67,12 +127,10 @@ func (k *kit) moveBridge(from *candidate, work measure.Work) *candidate {
 		}
 	}
 	o.stay(d)
-	a := &d.actions[len(d.actions)-1]
 	for _, b := range bridgeMoves {
 		d.moves[b.move] = math.Round(d.moves[b.move]/b.step) / math.Round(1/b.step)
 	}
-	a.Turn, a.Across, a.Along = d.moves[fit.BridgeTurn]+0, d.moves[fit.BridgeAcross]+0, d.moves[fit.BridgeAlong]+0
-	if a.Turn == 0 && a.Across == 0 && a.Along == 0 && (work == measure.BridgeMove || k.judges(fit.BridgeHoleMismatch) == nil && k.judges(fit.StringHolePitch) == nil) {
+	if a := &d.sayBridge().actions[len(d.actions)-1]; a.Turn == 0 && a.Across == 0 && a.Along == 0 && (work == measure.BridgeMove || k.judges(fit.BridgeHoleMismatch) == nil && k.judges(fit.StringHolePitch) == nil) {
 		return nil
 	}
 	return d

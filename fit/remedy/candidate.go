@@ -14,8 +14,9 @@ type candidate struct {
 	wider   [2]float64 // how much wider the pocket gets at mouth and end, mm
 	walls   After      // what is taken off each wall's gap there: shims, less relief
 	noise   []noise    // what the hand adds
-	room    float64    // added to the neck screws' room, mm
+	room    rooms      // added to what holes may be off
 	corner  float64    // added to the heel's corner radius, mm
+	squared [2]float64 // taken off the pocket's corner radii, bass and treble, mm
 	seated  bool       // the heel is set anew, and slid home
 	trimmed float64    // off the heel's end, mm
 	slim    float64    // what the pocket's gaps lose as the heel, shortened, slides in with a wider part, mm
@@ -27,6 +28,10 @@ type candidate struct {
 	reused  map[Named]bool // of the holes drilled anew those that stay
 	drilled *Schedule
 }
+
+// rooms is by how much more than their limits holes may be off, in mm: neck screws, the bridge's screws and string holes
+// whose holes are opened or drawn out.
+type rooms struct{ neck, bridge, strings float64 }
 
 // noise is one independent cause, as what one standard deviation of it does.
 type noise struct {
@@ -54,8 +59,11 @@ func (d *candidate) join(o *candidate) *candidate {
 	for m := range out.moves {
 		out.moves[m] += o.moves[m]
 	}
-	out.room += o.room
+	out.room = rooms{max(out.room.neck, o.room.neck), max(out.room.bridge, o.room.bridge), max(out.room.strings, o.room.strings)}
 	out.corner += o.corner
+	for i := range out.squared {
+		out.squared[i] += o.squared[i]
+	}
 	out.trimmed += o.trimmed
 	out.slim += o.slim
 	for i := range out.wider {
@@ -71,6 +79,8 @@ func (d *candidate) join(o *candidate) *candidate {
 // holes that stay do count.
 func (d *candidate) renews(c *criterion) bool {
 	switch c.id {
+	case fit.EndGap:
+		return c.home && d.seated
 	case fit.NeckScrewMismatch:
 		return d.newNeck
 	case fit.BridgeHoleMismatch:
@@ -82,6 +92,9 @@ func (d *candidate) renews(c *criterion) bool {
 	}
 	return false
 }
+
+// leaves tells whether a characteristic stays as it was judged.
+func (d *candidate) leaves(c *criterion) bool { return c.still && d.limit(c) == c.upper }
 
 // stays tells whether one of a characteristic's holes is used as it is.
 func (d *candidate) stays(c *criterion, mark int) bool {
@@ -95,8 +108,13 @@ func (d *candidate) stays(c *criterion, mark int) bool {
 // limit is the upper limit that a characteristic has under the candidate: opened holes leave their screws
 // more room.
 func (d *candidate) limit(c *criterion) float64 {
-	if c.id == fit.NeckScrewMismatch {
-		return c.upper + d.room
+	switch c.id {
+	case fit.NeckScrewMismatch:
+		return c.upper + d.room.neck
+	case fit.BridgeHoleMismatch:
+		return c.upper + d.room.bridge
+	case fit.StringHolePitch, fit.PlateHoleMismatch:
+		return c.upper + d.room.strings
 	}
 	return c.upper
 }
@@ -105,25 +123,31 @@ func (d *candidate) limit(c *criterion) float64 {
 // the bridge's turn about the neck's, the one move of second order that counts; on the moved parts
 // once these are worked out.
 func (k *kit) value(c *criterion, d *candidate) float64 {
-	add := c.gap[0]*d.wider[0] + c.gap[1]*d.wider[1]
-	if c.id == fit.CornerReserve {
-		add += d.corner
-	}
 	if c.gap != [2]float64{} { // moving the heel does not change the whole gap
-		return k.model.Elements[c.first].Value + add
+		return k.model.Elements[c.first].Value + c.gap[0]*d.wider[0] + c.gap[1]*d.wider[1]
+	}
+	return c.of(func(e int) float64 { return k.element(c, d, e) })
+}
+
+// element is what one of its elements becomes.
+func (k *kit) element(c *criterion, d *candidate, e int) float64 {
+	x := 0.0
+	if c.id == fit.CornerReserve {
+		x = d.rounded(k.model.Elements[e].Mark)
 	}
 	if d.exact != nil {
-		return c.of(func(e int) float64 { return d.exact[e] }) + add
+		return d.exact[e] + x
 	}
-	bend := 0.0
+	by := &k.model.Response[e]
+	x += k.model.Elements[e].Value + dot(by, &d.moves)
 	if k.play != nil {
-		bend = d.moves[fit.BridgeAlong] * (d.moves[fit.HeelMouth] - d.moves[fit.HeelEnd]) / k.play.Length
+		x += by[fit.BridgeAcross] * d.moves[fit.BridgeAlong] * (d.moves[fit.HeelMouth] - d.moves[fit.HeelEnd]) / k.play.Length
 	}
-	return c.of(func(e int) float64 {
-		by := &k.model.Response[e]
-		return k.model.Elements[e].Value + dot(by, &d.moves) + by[fit.BridgeAcross]*bend
-	}) + add
+	return x
 }
+
+// rounded is by how much more a corner's radii differ, 0 the bass one and 1 the treble one.
+func (d *candidate) rounded(corner int) float64 { return d.corner + d.squared[corner] }
 
 func dot(a, b *[fit.Moves]float64) float64 {
 	sum := 0.0
@@ -135,12 +159,7 @@ func dot(a, b *[fit.Moves]float64) float64 {
 
 // worstElement is the one that a characteristic's value comes from, the first coordinate of a hole.
 func (k *kit) worstElement(c *criterion, d *candidate) int {
-	at := func(e int) float64 {
-		if d.exact != nil {
-			return d.exact[e]
-		}
-		return k.model.Elements[e].Value + dot(&k.model.Response[e], &d.moves)
-	}
+	at := func(e int) float64 { return k.element(c, d, e) }
 	found, high := c.first, math.Inf(-1)
 	for e := c.first; e < c.last; e++ {
 		far := -at(e)
@@ -203,6 +222,11 @@ func (k *kit) renewed(c *criterion, d *candidate) (value, std, p float64) {
 		left := k.costs[measure.LevelFloor].Worst
 		value, std = left/2, left/2/Worst
 		return value, std, fit.Conformance(value, std, c.lower, c.upper)
+	}
+	if c.id == fit.EndGap {
+		least, greatest := k.endGaps(d.moves[fit.HeelMouth], d.moves[fit.HeelEnd])
+		value = greatest - least
+		return value, c.std, fit.Conformance(value, c.std, c.lower, c.upper)
 	}
 	n, each := k.bored(c, d)
 	if n == 0 {

@@ -45,6 +45,11 @@ func carryOut(in simulate.Instrument, p *Plan, h *hand) *simulate.Workshop {
 			w.TrimHeel(a.Size + h.off(a.Work))
 		case measure.EaseCorner:
 			w.RoundHeel(a.Size + h.off(a.Work))
+		case measure.SquareCorner:
+			const left = 0.3 // mm: a chisel's
+			w.SquarePocket(left + h.off(a.Work))
+		case measure.DeepenFloor:
+			w.Raise(-a.Size - h.off(a.Work))
 		case measure.PitchShim:
 			w.Wedge(a.Size+h.off(a.Work), a.Turn > 0)
 		case measure.RiseShim:
@@ -61,7 +66,7 @@ func carryOut(in simulate.Instrument, p *Plan, h *hand) *simulate.Workshop {
 	}
 	for _, a := range p.Actions {
 		switch a.Work {
-		case measure.BridgeMove:
+		case measure.BridgeMove, measure.SlotBridge:
 			layBridge(w, a, h)
 		case measure.PlugBridge:
 			drillBridge(w, p, a, h)
@@ -138,14 +143,18 @@ func truths(w *simulate.Workshop) map[fit.ID]float64 {
 	in := w.Instrument()
 	low, high := in.SaddleHeightReserve(action, nutHeight)
 	return map[fit.ID]float64{
-		fit.CentreLineError: t.CentreLineError, fit.BridgeSkew: t.BridgeSkew,
+		fit.CentreLineError: t.CentreLineError, fit.BridgeSkew: t.BridgeSkew, fit.HeelSkew: t.HeelSkew, fit.HeelOffset: t.HeelOffset,
+		fit.BridgeOffPocket: t.BridgeOffPocket, fit.BridgeOffTurn: t.BridgeTurn,
 		fit.MarginBass: t.MarginBass, fit.MarginTreble: t.MarginTreble, fit.MarginBalance: t.MarginBalance,
-		fit.ScaleLength: t.ScaleLength, fit.SideBow: t.SideBow,
+		fit.ScaleLength: t.ScaleLength, fit.SideBow: t.SideBow, fit.FretError: t.FretError,
 		fit.SaddleReserveFront: t.SaddleReserveFront, fit.SaddleReserveBack: t.SaddleReserveBack,
-		fit.PocketGapMouth: t.PocketGapMouth, fit.PocketGapEnd: t.PocketGapEnd,
+		fit.PocketGapMouth: t.PocketGapMouth, fit.PocketGapEnd: t.PocketGapEnd, fit.EndGap: max(t.EndGapBass, t.EndGapTreble),
+		fit.PocketWidthMouth: t.PocketWidthMouth, fit.PocketWidthEnd: t.PocketWidthEnd, fit.HeelWidthMouth: t.HeelWidthMouth,
+		fit.HeelEndSquareness: t.HeelSquareness, fit.PocketEndSquareness: t.PocketSquareness,
 		fit.CornerReserve: t.CornerReserve, fit.NeckScrewMismatch: t.NeckScrewMismatch, fit.BridgeHoleMismatch: t.BridgeHoleMismatch,
+		fit.NeckScrewReach: t.NeckScrewReach, fit.PickupOffset: t.PickupOffset,
 		fit.StringHolePitch: t.StringHolePitch, fit.FretPlaneHeight: t.FretPlaneHeight, fit.Pitch: t.Pitch, fit.Roll: t.Roll,
-		fit.SaddleHeightReserveLow: low, fit.SaddleHeightReserveHigh: high,
+		fit.PocketDepth: t.PocketDepth, fit.SaddleHeightReserveLow: low, fit.SaddleHeightReserveHigh: high,
 	}
 }
 
@@ -161,9 +170,13 @@ func TestWhatIsCarriedOutIsWhatWasPredicted(t *testing.T) {
 	for seed := range uint64(kits()) {
 		in := misfit(rand.New(rand.NewPCG(seed, 31)))
 		in.FretErrors = nil
+		in.Pickup, in.PickupSpread, in.BodyThickness, in.NeckScrewLength = &simulate.Point{Station: 120}, 57, 45, 45
+		if seed%5 == 0 { // strings far too high or too low, which cuts the floor or packs it
+			in.FretHeight += 9*float64(seed%2) - 5
+		}
 		setup := simulate.Setup{Exact: true, Heights: seed%2 == 0}
 		kit := in.Kit("K", simulate.LooseParts(in, nil, setup))
-		kit.Info.Action, kit.Info.NutHeight = action, nutHeight
+		kit.Info.Action, kit.Info.NutHeight, kit.Info.BodyThickness, kit.Info.NeckScrewLength = action, nutHeight, in.BodyThickness, in.NeckScrewLength
 		r := fit.Check(kit, fit.Options{Model: true, Compensation: in.Compensation})
 		for _, p := range For(r, Options{}).Plans {
 			if p.Level == Returned {
@@ -182,7 +195,7 @@ func TestWhatIsCarriedOutIsWhatWasPredicted(t *testing.T) {
 				compared++
 				off := math.Abs(q.Value - want)
 				worstOff[id] = max(worstOff[id], off)
-				if off > 0.01 {
+				if off > 0.01 && worstOff[id] == off {
 					t.Errorf("seed %d, %v: %s predicted %.4f, is %.4f", seed, p.Actions, id, q.Value, want)
 				}
 			}

@@ -36,13 +36,15 @@ var spoil = map[string]func(in *simulate.Instrument, x float64){
 			in.HeelScrewErrors[k+1] = simulate.Point{Station: -x}
 		}
 	},
-	"heel-radius": func(in *simulate.Instrument, x float64) { in.HeelRadius = x },
-	"hump":        func(in *simulate.Instrument, x float64) { in.FloorHump = x },
-	"scale":       func(in *simulate.Instrument, x float64) { in.Scale += x },
-	"travel":      func(in *simulate.Instrument, x float64) { in.SaddleTravel = x },
-	"spread":      func(in *simulate.Instrument, x float64) { in.BridgeSpread += x },
-	"fret":        func(in *simulate.Instrument, x float64) { in.FretErrors = map[int]float64{7: x} },
-	"frets-high":  func(in *simulate.Instrument, x float64) { in.FretHeight += x },
+	"heel-radius":   func(in *simulate.Instrument, x float64) { in.HeelRadius = x },
+	"pocket-radius": func(in *simulate.Instrument, x float64) { in.PocketRadius = x },
+	"end-gap":       func(in *simulate.Instrument, x float64) { in.EndGap = x },
+	"hump":          func(in *simulate.Instrument, x float64) { in.FloorHump = x },
+	"scale":         func(in *simulate.Instrument, x float64) { in.Scale += x },
+	"travel":        func(in *simulate.Instrument, x float64) { in.SaddleTravel = x },
+	"spread":        func(in *simulate.Instrument, x float64) { in.BridgeSpread += x },
+	"fret":          func(in *simulate.Instrument, x float64) { in.FretErrors = map[int]float64{7: x} },
+	"frets-high":    func(in *simulate.Instrument, x float64) { in.FretHeight += x },
 }
 
 // spoiled is the bass of a case.
@@ -78,7 +80,11 @@ func caseRows(t *testing.T) [][]string {
 
 // adviceOf surveys a bass as loose parts with heights and asks for advice.
 func adviceOf(in simulate.Instrument) (*fit.Result, *Advice) {
-	kit := in.Kit("K", simulate.LooseParts(in, nil, simulate.Setup{Exact: true, Heights: true}))
+	survey := simulate.LooseParts
+	if in.EndGap > 0 {
+		survey = simulate.DryFit
+	}
+	kit := in.Kit("K", survey(in, nil, simulate.Setup{Exact: true, Heights: true}))
 	kit.Info.Scale, kit.Info.Action, kit.Info.NutHeight, kit.Info.Wood = 762, action, nutHeight, "alder"
 	r := fit.Check(kit, fit.Options{Model: true, Compensation: in.Compensation})
 	return r, For(r, Options{})

@@ -132,6 +132,9 @@ func (k *kit) lateral(counts func(*criterion) bool) []*candidate {
 		return list
 	}
 	touched := func(c *criterion) bool { return counts(c) && k.answers(c, fit.HeelMouth, fit.HeelEnd) }
+	if k.troubled(fit.EndGap) != nil && k.play.Felt { // pushed home
+		list = append(list, k.reseat(group{}, seating{}))
+	}
 	for _, g := range groups {
 		middle, best := k.bestOf(g, touched)
 		for _, d := range []*candidate{middle, best} {
@@ -447,26 +450,14 @@ func (k *kit) place(d *candidate, mouth, end float64) {
 // dust. Common practice, no source.
 const pressed = 0.01 // mm
 
-// swing is the range of the centre-line error over the play that remains: the worst case if the
-// heel slips. Nil where play or error are not known, or the heel does not go in.
+// swing is the range of the centre-line error over what the pocket's play and the neck screws leave: the worst
+// case if the heel slips. Nil where play or error are not known, or the heel does not go in.
 func (k *kit) swing(d *candidate) *fit.Swing {
-	c := k.criterion(fit.CentreLineError)
-	if k.play == nil || c == nil {
+	if k.play == nil || k.criterion(fit.CentreLineError) == nil {
 		return nil
 	}
-	after, by := k.after(d), k.model.Response[c.first]
-	low := k.value(c, d)
-	high := low
-	longer := d.moves[fit.BridgeAlong] / k.play.Length // a bridge farther off swings farther
-	for i, by := range [2]float64{by[fit.HeelMouth] + longer, by[fit.HeelEnd] - longer} {
-		if after.Bass[i]+after.Treble[i] < 0 {
-			return nil
-		}
-		a, b := -after.Bass[i]*by, after.Treble[i]*by
-		low += min(a, b)
-		high += max(a, b)
-	}
-	return &fit.Swing{Low: low, High: high}
+	after := k.after(d)
+	return k.model.Swing(&d.moves, fit.After{Bass: after.Bass, Treble: after.Treble, Room: d.room.neck, Through: d.newNeck, Trimmed: d.trimmed})
 }
 
 // after is the play beside each wall with the heel where the candidate puts it.

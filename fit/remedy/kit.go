@@ -22,6 +22,7 @@ type criterion struct {
 	gap          [2]float64 // per mm that the pocket grows wider at mouth and end
 	movable      bool       // some work could change it
 	still        bool       // no move does, only work at the thing itself
+	home         bool       // it is the gap before the heel's end, which a heel set anew closes
 }
 
 // kit is what a search knows of one kit.
@@ -122,6 +123,9 @@ func (k *kit) newCriterion(at int) criterion {
 		judged:  c.Verdict >= fit.Pass && c.Measured(),
 		movable: slices.Contains(renewable, c.ID),
 	}
+	if c.ID == fit.EndGap && k.play != nil && (k.play.Felt || k.ends != nil) {
+		out.home, out.movable = true, true
+	}
 	if i, ok := gapEnd[c.ID]; ok && k.play != nil {
 		out.gap[i], out.movable = 1, true
 	}
@@ -221,15 +225,26 @@ func length2(x, y float64) float64 { return x*x + y*y }
 // out a little, since its turn drives one corner into the end. Where the corners are not known the end
 // is taken as square and both corners as touching now.
 func (k *kit) home(mouth, end float64) float64 {
+	least, _ := k.endGaps(mouth, end)
+	return least
+}
+
+// endGaps are the lesser and the greater gap that a corner of the heel's end then has along the heel, before it is slid.
+func (k *kit) endGaps(mouth, end float64) (least, greatest float64) {
 	turn := (end - mouth) / k.play.Length
-	e := k.ends
-	if e == nil {
-		return -math.Abs(turn) * k.half
+	switch e := k.ends; {
+	case e != nil:
+		sin, cos := math.Sincos(turn)
+		// the frame is the pocket's, and the heel slides along itself
+		near, far := cos*e.ahead[0]+sin*e.aside[0], cos*e.ahead[1]+sin*e.aside[1]
+		free, along := e.free-mouth*e.across, e.nx*cos+e.ny*sin
+		return (free - max(near, far)) / along, (free - min(near, far)) / along
+	case k.play.Felt:
+		a, b := k.play.Ahead[0]+turn*k.play.Beside[0], k.play.Ahead[1]+turn*k.play.Beside[1]
+		return min(a, b), max(a, b)
 	}
-	sin, cos := math.Sincos(turn)
-	// the frame is the pocket's, and the heel slides along itself
-	far := max(cos*e.ahead[0]+sin*e.aside[0], cos*e.ahead[1]+sin*e.aside[1])
-	return (e.free - mouth*e.across - far) / (e.nx*cos + e.ny*sin)
+	off := math.Abs(turn) * k.half
+	return -off, off
 }
 
 // stock is the pieces by kind, and what works take.

@@ -79,7 +79,7 @@ func (k *kit) doubtful(d *candidate) []*criterion {
 	likely := map[*criterion]float64{}
 	for i := range k.criteria {
 		c := &k.criteria[i]
-		if !c.judged || !c.movable || c.still || d.renews(c) && len(d.reused) == 0 {
+		if !c.judged || !c.movable || d.leaves(c) || d.renews(c) && len(d.reused) == 0 {
 			continue
 		}
 		if d.renews(c) && c.id != fit.NeckScrewMismatch && c.id != fit.BridgeHoleMismatch {
@@ -127,7 +127,7 @@ func (o *odds) of(d *candidate, number int) *outcome {
 		case d.renews(c):
 			_, _, p := k.renewed(c, d)
 			out.fresh *= p
-		case c.still:
+		case d.leaves(c):
 			out.fresh *= c.p
 		}
 	}
@@ -181,19 +181,15 @@ type drawnElement struct {
 // drawn are a characteristic's elements; of holes drilled anew only those that stay.
 func (o *odds) drawn(c *criterion, d *candidate, hand [][]float64, slide []float64) []drawnElement {
 	var list []drawnElement
-	add := c.gap[0]*d.wider[0] + c.gap[1]*d.wider[1]
-	if c.id == fit.CornerReserve {
-		add += d.corner
-	}
 	for e := c.first; e < c.last; e++ {
 		if d.renews(c) && !d.stays(c, o.model.Elements[e].Mark) {
 			continue
 		}
-		one := drawnElement{planned: d.exact[e] + add, causes: []cause{{1, o.errors[e]}}}
+		one := drawnElement{planned: o.element(c, d, e), causes: []cause{{1, o.errors[e]}}}
 		response := &o.model.Response[e]
-		beside := c.gap != [2]float64{} // moving the heel does not change the whole gap
+		beside := c.gap != [2]float64{}
 		if beside {
-			one.planned = o.model.Elements[e].Value + add
+			one.planned = o.value(c, d)
 		}
 		for i := range d.noise {
 			n := &d.noise[i]

@@ -47,11 +47,13 @@ type Action struct {
 	Against    [2]Wall // Reseat: the wall that the heel is pushed against at mouth and end, if any
 
 	// Across (toward treble) and Along (tailward), in mm, and Turn (tail toward treble), in
-	// degrees: BridgeMove and PlugBridge. A PitchShim has its angle in Turn, positive when it is
+	// degrees: BridgeMove, SlotBridge and PlugBridge. A PitchShim has its angle in Turn, positive when it is
 	// thick at the pocket's end.
 	Across, Along, Turn float64
 
-	Size float64 // mm. ReamScrews: the bit. RiseShim: thickness. EaseCorner: what is added to the radius. TrimHeel: what is taken off
+	// Size in mm. ReamScrews: the bit. Slots: how far a hole is drawn out at the most. RiseShim: thickness. EaseCorner:
+	// what is added to the radius. SquareCorner: the radius that is cut out. TrimHeel, DeepenFloor: what is taken off.
+	Size float64
 	Name string  // of the stock
 	Std  float64 // standard deviation of what the work sets, normally distributed, mm: a third of its worst; 0 where it sets nothing
 }
@@ -108,6 +110,7 @@ const (
 	BridgeScrewSize Ask = iota // kits.csv does not say it
 	NeckScrewSize              // likewise
 	FarBridge                  // the bridge would be moved by more than 3 mm: are these the right parts?
+	FloorThickness             // how thick is the body under the pocket's floor?
 	HolesUnread                // where the bridge's holes are was not read: there is no schedule before that
 )
 
@@ -210,7 +213,8 @@ func (a Action) Level() Level {
 		return Untouched
 	case measure.Reseat, measure.SideShim, measure.PitchShim, measure.RiseShim, measure.BridgeMove:
 		return Reversible
-	case measure.ReamScrews, measure.EaseCorner, measure.RelieveWall, measure.LevelFloor, measure.TrimHeel:
+	case measure.ReamScrews, measure.SlotScrews, measure.EaseCorner, measure.SquareCorner, measure.SlotStrings, measure.SlotBridge,
+		measure.RelieveWall, measure.LevelFloor, measure.DeepenFloor, measure.TrimHeel:
 		return Trimmed
 	case measure.PlugNeck, measure.PlugStrings, measure.PlugBridge:
 		return Redrilled
@@ -223,8 +227,9 @@ func (a Action) Level() Level {
 // order is that in which works are done: wood is cut before it is packed, the heel is set when its
 // pocket is ready, and holes are drilled last, through parts that lie where they will stay.
 var order = []measure.Work{
-	measure.TrimHeel, measure.LevelFloor, measure.EaseCorner, measure.RelieveWall, measure.SideShim, measure.PitchShim, measure.RiseShim,
-	measure.ReamScrews, measure.Reseat, measure.PlugNeck, measure.BridgeMove, measure.PlugBridge, measure.PlugStrings,
+	measure.TrimHeel, measure.DeepenFloor, measure.LevelFloor, measure.SquareCorner, measure.EaseCorner, measure.RelieveWall,
+	measure.SideShim, measure.PitchShim, measure.RiseShim, measure.ReamScrews, measure.SlotScrews, measure.Reseat,
+	measure.PlugNeck, measure.BridgeMove, measure.SlotBridge, measure.PlugBridge, measure.SlotStrings, measure.PlugStrings,
 }
 
 // inOrder puts a plan's actions into the order in which they are done.

@@ -6,6 +6,8 @@ import (
 	"math/bits"
 	"slices"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"neckfit/fit"
 	"neckfit/measure"
 )
@@ -20,6 +22,9 @@ func (k *kit) advise(candidates []*candidate) *Advice {
 		list = append(list, k.weigh(d, o.of(d, i)))
 	}
 	list = k.bestOfKinds(list)
+	for i := range list {
+		list[i].plan.Swing = k.swing(list[i].candidate)
+	}
 	if k.result.Verdict != fit.Fail && k.result.Verdict != fit.Unsure {
 		a.Plans = []Plan{*list[0].plan}
 		a.Plans[0].Next = -1
@@ -59,6 +64,7 @@ func (k *kit) advise(candidates []*candidate) *Advice {
 type weighed struct {
 	plan *Plan
 	*outcome
+	*candidate
 }
 
 // cost is what a plan's works take and what it costs that they cannot be undone, in minutes.
@@ -70,18 +76,14 @@ func (k *kit) cost(actions []Action) (minutes, price float64) {
 			minutes += taperMinutes
 		}
 		if a.Work == measure.RelieveWall && k.snug {
-			price += snugPrice
+			price += k.costs[measure.Snug].Price
 		}
 	}
 	return minutes, price
 }
 
-// What a shim that is not as thick at both ends takes more than a parallel one, and what it costs that a
-// pocket is cut that fits as it is, in minutes: common practice, no source.
-const (
-	taperMinutes = 10
-	snugPrice    = 250
-)
+// taperMinutes is what a shim that is not as thick at both ends takes more, sanded and tried in: common practice, no source.
+const taperMinutes = 10
 
 // weigh works a candidate out in full.
 func (k *kit) weigh(d *candidate, o *outcome) weighed {
@@ -91,13 +93,21 @@ func (k *kit) weigh(d *candidate, o *outcome) weighed {
 	}
 	p := &Plan{
 		Actions: actions, Kind: kindOf(actions), Next: -1,
-		Moves: d.moves, Drilling: d.drilled, Swing: k.swing(d), Asks: k.asks(d),
+		Moves: d.moves, Drilling: d.drilled, Asks: k.asks(d),
 	}
 	for i := range p.Actions {
 		p.Actions[i].Std = k.std(p.Actions[i].Work)
 		p.Level = max(p.Level, p.Actions[i].Level())
 	}
 	p.Minutes, p.Price = k.cost(actions)
+	if share := drilledShare(d); share < 1 {
+		for _, a := range actions {
+			if a.Level() == Redrilled {
+				p.Minutes -= (1 - share) * k.costs[a.Work].Minutes
+				p.Price -= (1 - share) * k.costs[a.Work].Price
+			}
+		}
+	}
 	passed := 0
 	for _, w := range o.passed {
 		passed += bits.OnesCount64(w)
@@ -111,7 +121,7 @@ func (k *kit) weigh(d *candidate, o *outcome) weighed {
 	p.Weakest.P = 1
 	for i := range k.criteria {
 		q := k.predict(&k.criteria[i], d)
-		if k.criteria[i].id == fit.CentreLineError && p.Swing != nil {
+		if k.criteria[i].id == fit.CentreLineError {
 			p.SwingStd = q.StdUncertainty
 		}
 		if q.Judged && q.P < p.Weakest.P {
@@ -119,7 +129,17 @@ func (k *kit) weigh(d *candidate, o *outcome) weighed {
 		}
 		p.Predicted = append(p.Predicted, q)
 	}
-	return weighed{p, o}
+	return weighed{p, o, d}
+}
+
+// drilledShare is what plugging and drilling takes where some holes stay as they are: a third goes into laying out and setting
+// up, the rest by the hole (common practice, no source).
+func drilledShare(d *candidate) float64 {
+	const setUp = 1.0 / 3
+	if d.drilled == nil {
+		return 1
+	}
+	return 1 - (1-setUp)*float64(len(d.reused))/float64(len(d.drilled.Holes))
 }
 
 // predict is what a characteristic becomes.
@@ -170,6 +190,9 @@ func (k *kit) asks(d *candidate) []Ask {
 	if d.newNeck && info.NeckScrew == 0 {
 		list = append(list, NeckScrewSize)
 	}
+	if d.moves[fit.FloorAll] < 0 && (info.BodyThickness == 0 || !k.characteristic(fit.PocketDepth).Missing.None()) {
+		list = append(list, FloorThickness)
+	}
 	if d.newBridge && math.Hypot(d.moves[fit.BridgeAcross], d.moves[fit.BridgeAlong]) > askFrom {
 		list = append(list, FarBridge)
 	}
@@ -216,11 +239,7 @@ func expect(list []weighed, again float64) {
 		}
 		p := list[i].plan
 		p.Again = again
-		if p.Level == Untouched && p.Curable < worthReading {
-			p.Fails, p.Then, p.Next = 1-p.Curable, back, last
-		} else {
-			p.Fails, p.Then, p.Next = sequence(list, []int{i}, none, again, back, last)
-		}
+		p.Fails, p.Then, p.Next = sequence(list, []int{i}, none, again, back, last)
 		if list[i].fixed <= hopeless {
 			p.Back = back
 		}
@@ -228,9 +247,17 @@ func expect(list []weighed, again float64) {
 	}
 }
 
-// worthReading is how likely a kit must pass as it is for reading it again to be a first step that works may
-// follow: the same gauges will hardly show it of one that is less likely. Common practice, no source.
-const worthReading = 0.2
+// shown is how likely reading again shows that a kit passes which passes with probability p as it was read. With a margin of
+// z standard uncertainties, z from p, n readings more of what is unsure leave 1/(n+1) of the variance and move the
+// value by n/(n+1) of it (a normal value with a known variance, Bayes); it passes when the new margin is worth surely.
+func shown(p float64) float64 {
+	const n = 4 // which ten minutes allow (common practice, no source)
+	if p <= 0 || p >= 1 {
+		return p
+	}
+	normal := distuv.UnitNormal
+	return normal.CDF((normal.Quantile(p) - normal.Quantile(surely)/math.Sqrt(n+1)) * math.Sqrt(float64(n+1)/n))
+}
 
 // longest is how many plans a sequence has at most before a part goes back.
 const longest = 3
@@ -239,17 +266,20 @@ const longest = 3
 // the plan that comes next: passed are the draws in which one of those before passed. Nothing is no second step.
 func sequence(list []weighed, plans []int, passed [len(outcome{}.passed)]uint64, again, back float64, last int) (fails, then float64, next int) {
 	w := &list[plans[len(plans)-1]]
-	before, now := 0, 0
-	for i, b := range passed {
-		before += bits.OnesCount64(b)
-		passed[i] |= w.passed[i]
-		now += bits.OnesCount64(passed[i])
+	fails, then, next = 1, back, last
+	if w.plan.Level == Untouched { // what it does not show may still be so
+		fails = 1 - shown(w.plan.Curable)
+	} else {
+		before, now := 0, 0
+		for i, b := range passed {
+			before += bits.OnesCount64(b)
+			passed[i] |= w.passed[i]
+			now += bits.OnesCount64(passed[i])
+		}
+		if before < draws {
+			fails = 1 - w.fresh*float64(now-before)/float64(draws-before)
+		}
 	}
-	fails = 1
-	if before < draws {
-		fails = 1 - w.fresh*float64(now-before)/float64(draws-before)
-	}
-	then, next = back, last
 	if len(plans) == longest {
 		return fails, then, next
 	}

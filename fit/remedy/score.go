@@ -68,7 +68,7 @@ func (k *kit) scoreOf(c *criterion, d *candidate) float64 {
 		_, _, p := k.renewed(c, d)
 		return math.Log(max(p, math.SmallestNonzeroFloat64))
 	}
-	if c.still {
+	if d.leaves(c) {
 		return math.Log(max(c.p, math.SmallestNonzeroFloat64))
 	}
 	return logInside(k.value(c, d), math.Sqrt(k.variance(c, d)), c.lower, d.limit(c))
@@ -159,7 +159,7 @@ func (o *objective) vary(d *candidate, moves ...fit.Move) {
 		}
 		if c.id == fit.CornerReserve {
 			for i := range o.at[first:] {
-				o.at[first+i] += d.corner
+				o.at[first+i] += d.rounded(o.kit.model.Elements[c.first+i].Mark)
 			}
 		}
 		if answers {

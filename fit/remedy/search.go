@@ -27,37 +27,49 @@ func For(r *fit.Result, o Options) *Advice {
 // touches, and again for what is left when the bridge is moved too, since this takes over some of it, or
 // when the neck screws are.
 func (k *kit) search() []*candidate {
+	screwless := func(c *criterion) bool { return c.id != fit.NeckScrewMismatch }
+	free := k.lateral(all)
+	if k.judges(fit.NeckScrewMismatch) != nil {
+		free = with(free, k.lateral(screwless)...)
+	}
 	var bases []*candidate
-	add := func(counts func(*criterion) bool, bridges ...func(*candidate) *candidate) {
-		for _, d := range k.lateral(counts) {
-			for _, bridge := range bridges {
-				if laid := bridge(d); laid != nil {
-					bases = append(bases, laid)
-				}
-			}
+	add := func(d *candidate) {
+		if d != nil {
+			bases = append(bases, d)
 		}
 	}
-	as := func(d *candidate) *candidate { return d }
-	screwless := func(c *criterion) bool { return c.id != fit.NeckScrewMismatch }
-	add(all, as, k.shiftBridge)
-	add(func(c *criterion) bool { return !k.ofBridge(c) }, k.shiftBridge, k.redrillBridge)
-	if k.judges(fit.NeckScrewMismatch) != nil {
-		add(screwless, as, k.shiftBridge)
+	for _, d := range free {
+		add(d)
+		add(k.shiftBridge(d))
+	}
+	for _, d := range k.lateral(func(c *criterion) bool { return !k.ofBridge(c) }) {
+		if !slices.ContainsFunc(free, d.like) {
+			add(k.shiftBridge(d))
+		}
+		add(k.slotBridge(d))
+		add(k.redrillBridge(d))
+		add(k.plugOne(d))
 	}
 	k.others.find(k)
 	list := k.promising(bases, all)
 	if k.judges(fit.NeckScrewMismatch) != nil {
-		for _, d := range k.promising(bases, screwless) {
-			if !slices.ContainsFunc(list, d.like) {
-				list = append(list, d)
-			}
-		}
+		list = with(list, k.promising(bases, screwless)...)
 	}
 	var out []*candidate
 	for _, d := range list {
 		out = append(out, k.completed(d)...)
 	}
 	return out
+}
+
+// with is a list and those of some more candidates whose works no other has.
+func with(list []*candidate, more ...*candidate) []*candidate {
+	for _, d := range more {
+		if !slices.ContainsFunc(list, d.like) {
+			list = append(list, d)
+		}
+	}
+	return list
 }
 
 // promising are the best few of each kind by some characteristics.
@@ -86,12 +98,10 @@ type rated struct {
 
 // byKind are candidates kind by kind, least drastic first, those that are estimated to cost least ahead.
 func (k *kit) byKind(list []*candidate, counts func(*criterion) bool) [][]rated {
-	kinds, back := map[measure.Work][]rated{}, k.costs[measure.SendBack]
+	kinds := map[measure.Work][]rated{}
 	for _, d := range list {
 		kind := kindOf(d.actions)
-		minutes, price := k.cost(d.actions)
-		failing := 1 - math.Exp(k.score(d, counts))
-		kinds[kind] = append(kinds[kind], rated{d, minutes + price + failing*(back.Minutes+back.Price)})
+		kinds[kind] = append(kinds[kind], rated{d, k.estimate(d, counts)})
 	}
 	var out [][]rated
 	for _, w := range measure.Works() {
@@ -105,8 +115,16 @@ func (k *kit) byKind(list []*candidate, counts func(*criterion) bool) [][]rated 
 	return out
 }
 
-// completed are a candidate's completions: with the neck screws as they are, opened or plugged, with the
-// heel's end as it is or shortened; each with everything else that is worth a work.
+// estimate is what a candidate is estimated to cost: what it takes, and a return where it fails by some characteristics.
+func (k *kit) estimate(d *candidate, counts func(*criterion) bool) float64 {
+	back := k.costs[measure.SendBack]
+	minutes, price := k.cost(d.actions)
+	return minutes + price + (1-math.Exp(k.score(d, counts)))*(back.Minutes+back.Price)
+}
+
+// completed are a candidate's completions, with the heel's end as it is or shortened: each as it is and with each
+// work that is worth it for the neck screws, and all these with everything else that is worth a work. Of works for the
+// same fault the one that costs least goes with all, each other one by itself, so that every kind has its plan.
 func (k *kit) completed(d *candidate) []*candidate {
 	first := []*candidate{d}
 	if t := k.others.trim; t != nil && d.seated && k.worth(d, t) {
@@ -114,65 +132,98 @@ func (k *kit) completed(d *candidate) []*candidate {
 	}
 	var list []*candidate
 	for _, f := range first {
-		ways := []*candidate{f}
-		if wider := k.others.wider; len(wider) > 0 {
-			best, high := f, k.score(f, all)
-			for _, w := range wider { // the least that will do
-				joined := f.join(w)
-				if score := k.score(joined, all); score > high+worthMore {
-					best, high = joined, score
-				}
-			}
-			if best != f {
-				ways = append(ways, best)
-			}
-		}
-		if plugged := k.others.plugged; plugged != nil && k.worth(f, plugged) {
-			ways = append(ways, f.join(plugged))
-		}
-		for _, w := range ways {
-			list = append(list, k.rest(w))
+		for _, start := range append([]*candidate{f}, k.alternatives(f, k.others.screws, func(c *criterion) bool { return c.id == fit.NeckScrewMismatch })...) {
+			list = append(list, k.rest(start)...)
 		}
 	}
 	return list
 }
 
-// rest adds what else is worth a work: what lies under the heel, string holes, corners, floor.
-func (k *kit) rest(d *candidate) *candidate {
-	best, high := d, k.score(d, all)
-	better := func(joined *candidate) {
-		if score := k.score(joined, all); score > high+worthMore {
-			best, high = joined, score
+// rest adds what else is worth a work: for heights, corners, string holes and the floor.
+func (k *kit) rest(d *candidate) []*candidate {
+	out := []*candidate{d}
+	for _, o := range k.others.rest {
+		ways := k.alternatives(out[0], o.ways, o.counts)
+		for i := range out[1:] {
+			if also := k.alternatives(out[1+i], o.ways, o.counts); len(also) > 0 {
+				out[1+i] = also[0]
+			}
+		}
+		if len(ways) > 0 {
+			out[0] = ways[0]
+			out = append(out, ways[1:]...)
 		}
 	}
-	for _, r := range k.others.raise {
-		better(d.join(r))
-	}
-	for _, o := range k.others.single {
-		if !o.newStrings || !best.newStrings {
-			better(best.join(o))
+	return out
+}
+
+// alternatives are a candidate with each of some ways to cure the same fault, those that are worth a work; of each work the
+// size that is estimated to cost least, or the smallest of those that cost about as much; the cheapest first.
+func (k *kit) alternatives(d *candidate, ways []*candidate, counts func(*criterion) bool) []*candidate {
+	var out []rated
+	high := math.Inf(-1)
+	for n, w := range ways {
+		if n == 0 {
+			high = k.score(d, all) + worthMore
+		}
+		if w.newStrings && d.newStrings || w.room.strings > 0 && d.newStrings {
+			continue
+		}
+		joined := d.join(w)
+		if k.score(joined, all) <= high {
+			continue
+		}
+		one := rated{joined, k.estimate(joined, counts)}
+		at := slices.IndexFunc(out, func(r rated) bool { return r.last() == one.last() })
+		switch {
+		case at < 0:
+			out = append(out, one)
+		case one.cost < out[at].cost-asMuch:
+			out[at] = one
 		}
 	}
-	return best
+	slices.SortStableFunc(out, func(a, b rated) int { return cmp.Compare(a.cost, b.cost) })
+	list := make([]*candidate, len(out))
+	for i, r := range out {
+		list[i] = r.candidate
+	}
+	return list
+}
+
+// asMuch is by how much less, in minutes, a larger size must be estimated to cost to be preferred.
+const asMuch = 5
+
+// last is a candidate's latest work, and which way a wedge lies.
+func (d *candidate) last() Action {
+	a := &d.actions[len(d.actions)-1]
+	return Action{Work: a.Work, Turn: math.Copysign(1, a.Turn)}
 }
 
 // works are what may be done whatever is done beside the heel and with the bridge; worked out once a kit.
 type works struct {
-	trim, plugged *candidate // nil for none
-	wider         []*candidate
-	raise, single []*candidate
+	trim   *candidate // nil for none
+	screws []*candidate
+	rest   []choice
+}
+
+// choice is ways to cure the same fault, of which one at most is done, and the characteristics that tell it.
+type choice struct {
+	ways   []*candidate
+	counts func(*criterion) bool
 }
 
 func (w *works) find(k *kit) {
-	w.trim, w.raise = k.trim(), k.raise()
-	w.wider, w.plugged = k.screws()
-	for _, o := range []*candidate{k.strings(), k.ease()} {
-		if o != nil {
-			w.single = append(w.single, o)
-		}
+	w.trim, w.screws = k.trim(), k.screws()
+	by := func(ids ...fit.ID) func(*criterion) bool {
+		return func(c *criterion) bool { return slices.Contains(ids, c.id) }
+	}
+	w.rest = []choice{
+		{k.heights(), k.ofHeight},
+		{k.strings(), by(fit.StringHolePitch, fit.PlateHoleMismatch, fit.FerruleMismatch)},
+		{k.corners(), by(fit.CornerReserve)},
 	}
 	if k.troubled(fit.FloorFlatness) != nil {
-		w.single = append(w.single, k.levelled())
+		w.rest = append(w.rest, choice{[]*candidate{k.levelled()}, by(fit.FloorFlatness)})
 	}
 }
 

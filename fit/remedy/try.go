@@ -21,6 +21,7 @@ func Try(r *fit.Result, actions []Action, o Options) (*Plan, []Untried) {
 	d.exact = k.model.Values(&d.moves)
 	k.drill(d)
 	one := []weighed{k.weigh(d, k.newOdds([]*candidate{d}).of(d, 0))}
+	one[0].plan.Swing = k.swing(d)
 	expect(one, k.costs[measure.ReadAgain].Minutes)
 	return one[0].plan, nil
 }
@@ -52,7 +53,7 @@ func (k *kit) candidateOf(actions []Action) (*candidate, []Untried) {
 			if k.play == nil {
 				return nil, []Untried{HeelUntried}
 			}
-		case measure.BridgeMove, measure.PlugBridge:
+		case measure.BridgeMove, measure.SlotBridge, measure.PlugBridge:
 			if !k.model.Moves() {
 				return nil, []Untried{BridgeUntried}
 			}
@@ -96,9 +97,12 @@ func (k *kit) apply(d *candidate, a Action, at *[2]float64) {
 	case measure.TrimHeel:
 		*d = *d.join(k.trimmed(a.Size))
 		return
-	case measure.BridgeMove, measure.PlugBridge:
+	case measure.BridgeMove, measure.SlotBridge, measure.PlugBridge:
 		d.moves[fit.BridgeAcross], d.moves[fit.BridgeAlong], d.moves[fit.BridgeTurn] = a.Across, a.Along, a.Turn
 		k.bridgeNoise(d)
+		if a.Work == measure.SlotBridge {
+			d.room.bridge = a.Size
+		}
 		if a.Work == measure.PlugBridge {
 			d.newBridge, d.newStrings = true, len(places(k.model.Geometry, measure.StringHole)) > 0
 		}
@@ -111,13 +115,23 @@ func (k *kit) apply(d *candidate, a Action, at *[2]float64) {
 	case measure.EaseCorner:
 		*d = *d.join(k.eased(a.Size))
 		return
+	case measure.SquareCorner:
+		*d = *d.join(k.square())
+		return
+	case measure.DeepenFloor:
+		*d = *d.join(k.deepened(a.Size))
+		return
 	case measure.LevelFloor:
 		*d = *d.join(k.levelled())
 		return
 	case measure.ReamScrews:
 		if now := k.neckHole(); now > 0 {
-			d.room = max(0, a.Size-now) / 2
+			d.room.neck = max(0, a.Size-now) / 2
 		}
+	case measure.SlotScrews:
+		d.room.neck = a.Size
+	case measure.SlotStrings:
+		d.room.strings = a.Size
 	case measure.PlugNeck:
 		d.newNeck = true
 	case measure.PlugStrings:

@@ -2,6 +2,7 @@ package remedy
 
 import (
 	"math"
+	"slices"
 
 	"neckfit/fit"
 	"neckfit/measure"
@@ -11,27 +12,37 @@ import (
 // screw's head hold no longer. Common practice, no source.
 const mostRoom = 1.0 // mm of diameter
 
+// slots are how far the body's neck-screw holes may be drawn out toward their screws: the trade goes to about 1 mm, beyond
+// it plugs (common practice, no source).
+var slots = []float64{0.6, 0.8, 1} // mm
+
 // screws lists what may be done for the neck screws besides nothing: the body's holes opened by each bit
-// in stock, the heel's holes plugged and drilled anew.
-func (k *kit) screws() (wider []*candidate, plugged *candidate) {
+// in stock, drawn out, and the heel's holes plugged and drilled anew.
+func (k *kit) screws() (list []*candidate) {
 	if k.judges(fit.NeckScrewMismatch) == nil {
-		return nil, nil
+		return nil
 	}
-	if now := k.neckHole(); now > 0 {
+	now := k.neckHole()
+	if now > 0 {
 		for _, s := range k.pieces[measure.DrillStock] {
 			if s.Size > now && s.Size <= now+mostRoom {
 				d := (&candidate{}).with(Action{Work: measure.ReamScrews, Size: s.Size, Name: s.Name})
-				d.room = (s.Size - now) / 2
-				wider = append(wider, d)
+				d.room.neck = (s.Size - now) / 2
+				list = append(list, d)
 			}
 		}
 	}
 	if len(places(k.model.Geometry, measure.HeelScrew)) == 0 || len(places(k.model.Geometry, measure.NeckScrew)) == 0 {
-		return wider, nil
+		return list
 	}
-	plugged = (&candidate{}).with(Action{Work: measure.PlugNeck})
+	for _, by := range slots {
+		d := (&candidate{}).with(Action{Work: measure.SlotScrews, Size: by})
+		d.room.neck = by
+		list = append(list, d)
+	}
+	plugged := (&candidate{}).with(Action{Work: measure.PlugNeck})
 	plugged.newNeck = true
-	return wider, plugged
+	return append(list, plugged)
 }
 
 // neckHole is the narrowest of the body's neck-screw holes; 0 where they were not read.
@@ -45,14 +56,16 @@ func (k *kit) neckHole() float64 {
 	return least
 }
 
-// strings is the string holes drilled anew; nil where they are not judged.
-func (k *kit) strings() *candidate {
+// strings is the string holes drawn out, and drilled anew; none where they are not judged.
+func (k *kit) strings() []*candidate {
 	if k.troubled(fit.StringHolePitch) == nil && k.troubled(fit.PlateHoleMismatch) == nil && k.troubled(fit.FerruleMismatch) == nil {
 		return nil
 	}
-	d := (&candidate{}).with(Action{Work: measure.PlugStrings})
-	d.newStrings = true
-	return d
+	drawn := (&candidate{}).with(Action{Work: measure.SlotStrings, Size: mostSlot})
+	drawn.room.strings = mostSlot
+	anew := (&candidate{}).with(Action{Work: measure.PlugStrings})
+	anew.newStrings = true
+	return []*candidate{drawn, anew}
 }
 
 // cornerStep is in what steps a heel's corner is rounded, and mostCorner by how much at most:
@@ -62,8 +75,8 @@ const (
 	mostCorner = 5.0
 )
 
-// ease is the least rounding of the heel's corners that passes; nil for none.
-func (k *kit) ease() *candidate {
+// corners are the least rounding of the heel's corners that passes, and the pocket's squared, as far as they are known.
+func (k *kit) corners() (list []*candidate) {
 	c := k.troubled(fit.CornerReserve)
 	if c == nil {
 		return nil
@@ -71,10 +84,32 @@ func (k *kit) ease() *candidate {
 	for add := cornerStep; add <= mostCorner; add += cornerStep {
 		d := k.eased(add)
 		if fit.Conformance(k.value(c, d), math.Sqrt(k.variance(c, d)), c.lower, c.upper) >= surely {
-			return d
+			list = append(list, d)
+			break
 		}
 	}
-	return nil
+	if d := k.square(); len(d.actions) > 0 {
+		list = append(list, d)
+	}
+	return list
+}
+
+// leftInCorner is the radius that a chisel leaves in a corner that is cut square: common practice, no source.
+const leftInCorner = 0.3 // mm
+
+// square is the pocket's corners cut square; nothing where they were not read. What was read of their radii counts no
+// longer, which makes the odds a little too low.
+func (k *kit) square() *candidate {
+	radii := k.model.Geometry.Corners
+	if min(radii[0], radii[1]) <= leftInCorner {
+		return &candidate{}
+	}
+	d := (&candidate{}).with(Action{Work: measure.SquareCorner, Size: max(radii[0], radii[1])})
+	for i, r := range radii {
+		d.squared[i] = r - leftInCorner
+	}
+	d.noise = append(d.noise, noise{corner: k.std(measure.SquareCorner)})
+	return d
 }
 
 // eased is the heel's corners rounded by so much.
@@ -134,36 +169,63 @@ func (k *kit) trimmed(by float64) *candidate {
 	return d
 }
 
-// raise lists what may be laid under the heel besides nothing: of wedges thick at the end, wedges
-// thick at the mouth and flat shims each the one that is best for the heights.
-func (k *kit) raise() []*candidate {
-	judged := false
-	for i := range k.criteria {
-		judged = judged || k.criteria[i].judged && k.ofHeight(&k.criteria[i])
-	}
-	if !judged {
+// What may be cut off a pocket's floor, in which steps, and what wood is left under it at least: common practice, no
+// source. Deeper is a new pocket.
+const (
+	floorStep  = 0.25 // mm
+	mostDeeper = 5.0
+	leastUnder = 12.0
+)
+
+// heights lists what may be done to the floor besides nothing: of wedges thick at the end, wedges thick at the mouth,
+// flat shims and deeper cuts each the one that is best for the heights.
+func (k *kit) heights() (list []*candidate) {
+	if !slices.ContainsFunc(k.criteria, func(c criterion) bool { return c.judged && c.p < surely && k.ofHeight(&c) }) {
 		return nil
 	}
-	makers := []func(measure.Stock) *candidate{k.flat}
-	kinds := []measure.StockKind{measure.FloorStock}
-	if k.play != nil {
-		makers = append(makers, func(s measure.Stock) *candidate { return k.wedge(s, 1) }, func(s measure.Stock) *candidate { return k.wedge(s, -1) })
-		kinds = append(kinds, measure.WedgeStock, measure.WedgeStock)
-	}
-	var list []*candidate
-	for i, lay := range makers {
-		best, high := (*candidate)(nil), math.Inf(-1)
-		for _, s := range k.pieces[kinds[i]] {
-			d := lay(s)
-			if score := k.score(d, k.ofHeight); score > high {
-				best, high = d, score
+	best := func(candidates []*candidate) {
+		var found *candidate
+		high := math.Inf(-1)
+		for _, d := range candidates {
+			if score := k.score(d, k.ofHeight); score > high+leastGain {
+				found, high = d, score
 			}
 		}
-		if best != nil {
-			list = append(list, best)
+		if found != nil {
+			list = append(list, found)
 		}
 	}
+	var flats, backward, forward, deeper []*candidate
+	for _, s := range k.pieces[measure.FloorStock] {
+		flats = append(flats, k.flat(s))
+	}
+	if k.play != nil {
+		for _, s := range k.pieces[measure.WedgeStock] {
+			backward, forward = append(backward, k.wedge(s, 1)), append(forward, k.wedge(s, -1))
+		}
+	}
+	most := mostDeeper
+	if body, depth := k.result.Info.BodyThickness, k.characteristic(fit.PocketDepth); body > 0 && depth.Missing.None() {
+		most = min(most, body-depth.Value-leastUnder)
+	}
+	for n := 1.0; n*floorStep <= most; n++ {
+		deeper = append(deeper, k.deepened(n*floorStep))
+	}
+	best(flats)
+	best(backward)
+	best(forward)
+	best(deeper)
 	return list
+}
+
+// deepened is the floor cut lower by so much.
+func (k *kit) deepened(by float64) *candidate {
+	d := (&candidate{}).with(Action{Work: measure.DeepenFloor, Size: by})
+	d.moves[fit.FloorAll] = -by
+	var n noise
+	n.moves[fit.FloorAll] = k.std(measure.DeepenFloor)
+	d.noise = append(d.noise, n)
+	return d
 }
 
 // leastWedge is the thinnest thick end that a wedge can be made with: common practice, no source.

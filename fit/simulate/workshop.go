@@ -39,6 +39,7 @@ func (w *Workshop) Wall(wall int, mouth, end float64) {
 // as they let it, and pushes it home.
 func (w *Workshop) Seat(mouth, end float64) {
 	t := w.in.Seated().Truth()
+	w.in.EndGap = 0
 	to := [2]*float64{&w.in.MouthShift, &w.in.EndShift}
 	for i, gap := range [2]float64{t.PocketGapMouth, t.PocketGapEnd} {
 		bass, treble := w.shims[0][i], w.shims[1][i]
@@ -59,6 +60,9 @@ func (w *Workshop) TrimHeel(off float64) {
 // RoundHeel makes its corners' radius larger.
 func (w *Workshop) RoundHeel(by float64) { w.in.HeelRadius += by }
 
+// SquarePocket cuts the pocket's corners out to a smaller radius.
+func (w *Workshop) SquarePocket(radius float64) { w.in.PocketRadius = radius }
+
 // Wedge lays a wedge under the heel, so thick at the pocket's end, or at its mouth, and nothing at the other.
 func (w *Workshop) Wedge(thick float64, atEnd bool) {
 	slope := thick / (w.in.MouthInset - w.in.EndInset)
@@ -71,7 +75,7 @@ func (w *Workshop) Wedge(thick float64, atEnd bool) {
 	w.in.FloorPitch += degrees(math.Atan(slope))
 }
 
-// Raise lays a flat shim under the heel.
+// Raise lays a flat shim under the heel; less than nothing cuts the floor lower.
 func (w *Workshop) Raise(thick float64) { w.in.PocketDepth -= thick }
 
 // MoveBridge shifts the bridge tailward and toward treble, along and across the neck's centre line as it lay
@@ -146,6 +150,8 @@ func (w *Workshop) Truth() Truth {
 	t := in.Truth()
 	t.PocketGapMouth -= w.shims[0][0] + w.shims[1][0]
 	t.PocketGapEnd -= w.shims[0][1] + w.shims[1][1]
+	t.PocketWidthMouth -= w.shims[0][0] + w.shims[1][0]
+	t.PocketWidthEnd -= w.shims[0][1] + w.shims[1][1]
 	t.NeckScrewMismatch, t.BridgeHoleMismatch = 0, 0
 	neck := in.neck()
 	for k, body := range in.NeckScrews {
@@ -155,6 +161,14 @@ func (w *Workshop) Truth() Truth {
 		t.BridgeHoleMismatch = max(t.BridgeHoleMismatch, apart(w.bridge.out(plate), w.bodyHoles[k+1]))
 	}
 	return t
+}
+
+// Lying is the truth with the neck so far toward treble of where it was set, at mouth and end, and so far off the pocket's
+// end.
+func (w *Workshop) Lying(mouth, end, gap float64) Truth {
+	moved := *w
+	moved.in.MouthShift, moved.in.EndShift, moved.in.EndGap = w.in.MouthShift+mouth, w.in.EndShift+end, gap
+	return moved.Truth()
 }
 
 // ShiftHole moves a hole of the body for the bridge's screw, as a drill wanders.
