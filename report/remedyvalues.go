@@ -222,9 +222,12 @@ func jsonActionOf(p *remedy.Plan, a *remedy.Action, s words.Step) jsonAction {
 		out.Mouth, out.End = &a.Mouth, &a.End
 	case measure.BridgeMove, measure.PlugBridge:
 		out.Across, out.Along, out.Turn = &a.Across, &a.Along, &a.Turn
+	case measure.SlotBridge:
+		out.Across, out.Along, out.Turn, out.Size = &a.Across, &a.Along, &a.Turn, &a.Size
 	case measure.PitchShim:
 		out.Turn, out.Size = &a.Turn, &a.Size
-	case measure.RiseShim, measure.ReamScrews, measure.EaseCorner, measure.TrimHeel:
+	case measure.RiseShim, measure.ReamScrews, measure.SlotScrews, measure.EaseCorner, measure.SquareCorner, measure.SlotStrings,
+		measure.DeepenFloor, measure.TrimHeel:
 		out.Size = &a.Size
 	case measure.SendBack:
 		out.Part = words.Parts(p.Return)

@@ -60,6 +60,16 @@ func (s steps) do(a *remedy.Action) string {
 		return fmt.Sprintf("Shorten the heel's end by %.1f mm, so that the neck slides farther home: clamp the neck, mark the line square across, plane or sand to it with a square block; stop 0.2 mm short, try the heel, go on.", a.Size)
 	case measure.LevelFloor:
 		return "Scrape the pocket's floor flat, the body clamped: lumps of finish, filler and chips first."
+	case measure.SlotScrews:
+		return fmt.Sprintf("Seat the neck and see which screws do not fall through to the heel's holes. File those holes of the body, not the heel's, into slots toward the heel's, as far as the screw needs and by %.1f mm at the most.", a.Size)
+	case measure.SquareCorner:
+		return fmt.Sprintf("Cut both corners of the pocket's end square, the body clamped: score the finish first, then a sharp chisel straight down in thin slices, until the radius of %.1f mm is out.", a.Size)
+	case measure.SlotStrings:
+		return fmt.Sprintf("File the string holes that stand out of their row into slots toward it, by %.1f mm at the most, from the top on a backing board.", a.Size)
+	case measure.SlotBridge:
+		return "Slacken the strings, take the bridge off and lay it on its new place: " + moveWords(a) + fmt.Sprintf("; prick through its holes. Draw out toward the pricks, by %.1f mm at the most, the holes whose screws do not enter; glue a sliver of hardwood on the side that each screw leaves; %s.", a.Size, cure)
+	case measure.DeepenFloor:
+		return fmt.Sprintf("Cut the pocket's floor lower by %.2f mm all over: a router on a template, the body clamped, in passes of half a millimetre, the depth measured at four places after each. At least 12 mm of wood must stay under it (common practice, no source).", a.Size)
 	case measure.EaseCorner:
 		return fmt.Sprintf("Round both corners of the heel's end, bass and treble, to a radius %.1f mm larger than now, with a file along the corner.", a.Size)
 	case measure.RelieveWall:
@@ -78,7 +88,7 @@ func (s steps) do(a *remedy.Action) string {
 	case measure.ReamScrews:
 		return fmt.Sprintf("Open the body's neck-screw holes, not the heel's, with a bit of %.2f mm: clamp the body on a backing board, drill square and right through.", a.Size)
 	case measure.Reseat:
-		return "Slacken the strings, ease the neck screws and set the heel " + s.against(a) + s.seat(a) + "; clamp it there and tighten the screws in turns."
+		return "Slacken the strings, ease the neck screws, push the heel home and set it " + s.against(a) + s.seat(a) + "; clamp it there and tighten the screws in turns."
 	case measure.BridgeMove:
 		return "Slacken the strings, ease the bridge's screws and move it within their clearance: " + moveWords(a) + "; tighten the screws in turns."
 	case measure.PlugNeck:
@@ -101,6 +111,16 @@ func (s steps) check(i int) string {
 		return fmt.Sprintf("a calliper from the heel's end to its nearest screw hole reads %.1f mm less than before, and no leaf of 0.05 mm enters between the heel's end and the pocket's.", a.Size)
 	case measure.LevelFloor:
 		return "nothing rocks on it, and under a straightedge along, across and corner to corner no leaf of " + s.most(fit.FloorFlatness, 0.15) + " mm enters."
+	case measure.SlotScrews:
+		return "each screw falls through, and its head or the plate bears all round."
+	case measure.SquareCorner:
+		return "a square stands in both corners, and no leaf of 0.05 mm enters between the heel's end and the pocket's."
+	case measure.SlotStrings:
+		return "along the row a string in each hole is off by no more than " + Limit(0.5) + " mm, and plate or ferrule covers the slot."
+	case measure.SlotBridge:
+		return "every screw draws tight, and its head lies flat" + s.bridge(i) + "."
+	case measure.DeepenFloor:
+		return s.height() + "the screws reach " + s.least(fit.NeckScrewReach, 8) + " mm or more into the heel."
 	case measure.EaseCorner:
 		return fmt.Sprintf("the radius gauge that fits is %.1f mm larger than before, and no leaf of 0.05 mm enters between the heel's end and the pocket's.", a.Size)
 	case measure.ReamScrews:
@@ -156,7 +176,7 @@ func (s steps) least(id fit.ID, usual float64) string {
 
 // moves tells whether a work changes where the bridge lies beside the neck's centre line.
 func moves(w measure.Work) bool {
-	return w == measure.SideShim || w == measure.RelieveWall || w == measure.Reseat || w == measure.BridgeMove || w == measure.PlugBridge
+	return w == measure.SideShim || w == measure.RelieveWall || w == measure.Reseat || w == measure.BridgeMove || w == measure.SlotBridge || w == measure.PlugBridge
 }
 
 // bridge is where the bridge must lie after step i, when it is the last that moves it.

@@ -56,6 +56,16 @@ func brief(p *remedy.Plan, a remedy.Action) string {
 		return "move the bridge in its clearance"
 	case measure.ReamScrews:
 		return fmt.Sprintf("open the neck-screw holes to %.2f mm", a.Size)
+	case measure.SlotScrews:
+		return fmt.Sprintf("slot the neck-screw holes by up to %.1f mm", a.Size)
+	case measure.SquareCorner:
+		return "square the pocket's corners"
+	case measure.SlotStrings:
+		return fmt.Sprintf("slot the string holes by up to %.1f mm", a.Size)
+	case measure.SlotBridge:
+		return fmt.Sprintf("move the bridge and slot its screw holes by up to %.1f mm", a.Size)
+	case measure.DeepenFloor:
+		return fmt.Sprintf("deepen the pocket's floor by %.2f mm", a.Size)
 	case measure.EaseCorner:
 		return fmt.Sprintf("round the heel's corners by %.1f mm", a.Size)
 	case measure.LevelFloor:
