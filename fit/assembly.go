@@ -33,7 +33,6 @@ type assembly struct {
 	fanDifference float64 // once fanSeen has looked
 	fanLooked     bool    // it has
 
-	suspected  []int   // of each of the result's suspects, which of the solution's it is
 	leastSwing float64 // mm that a swing must have to be of interest
 
 	standing *assembly // an edge check's heights, once upright has looked

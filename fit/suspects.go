@@ -12,8 +12,7 @@ import (
 // suspects are the readings behind the rows that adjust finds out of line. Nothing is dropped for it.
 func (a *assembly) suspects() []Suspect {
 	var list []Suspect
-	a.suspected = a.suspected[:0]
-	for i, s := range a.fit.Suspects() {
+	for _, s := range a.fit.Suspects() {
 		row, err, crooked := s.Row, s.Error, s.Place
 		r := a.Source[row]
 		if r == nil { // the place itself, by its row that says how far it may be from the line
@@ -41,25 +40,33 @@ func (a *assembly) suspects() []Suspect {
 				out.Rivals = append(out.Rivals, other)
 			}
 		}
-		list, a.suspected = append(list, out), append(a.suspected, i)
+		list = append(list, out)
 	}
 	return list
 }
 
-// note notes a characteristic of which this is a gradient with the suspects that move it.
+// note notes a characteristic of which this is a gradient with the suspects that move it: their places' rows, were they as
+// the others say.
 func (a *assembly) note(list []Suspect, c *Characteristic, gradient []float64, f *finding) {
 	const notable = 0.1 // of a standard uncertainty: less is nothing that reading again could show
 	for i := range list {
-		s, suspect := &list[i], &a.fit.Suspects()[a.suspected[i]]
+		s := &list[i]
 		if slices.Contains(s.Moves, c.ID) {
 			continue
+		}
+		sensitivity, by, place := a.fit.Sensitivity(gradient, nil), 0.0, 0
+		for row, r := range a.Source {
+			if r == s.Reading {
+				place = a.Problem.Rows[row].Place
+			}
+			if r == s.Reading || r != nil && place != 0 && a.Problem.Rows[row].Place == place {
+				by += sensitivity[row] * (s.Read - s.Expected)
+			}
 		}
 		its := slices.ContainsFunc(f.form, func(d deviation) bool {
 			return d.reading != nil && d.reading.Feature == s.Reading.Feature && d.reading.Datum == s.Reading.Datum
 		})
-		// one that may be scatter is no doubt of its own, and yet it is to be read again
-		by := max(math.Abs(suspect.Moves(gradient)), math.Abs(a.fit.Sensitivity(gradient, nil)[suspect.Row]*suspect.Error))
-		if its || by > notable*c.StdUncertainty {
+		if its || math.Abs(by) > notable*c.StdUncertainty {
 			s.Moves = append(s.Moves, c.ID)
 		}
 	}

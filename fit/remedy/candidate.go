@@ -14,6 +14,7 @@ type candidate struct {
 	wider   [2]float64 // how much wider the pocket gets at mouth and end, mm
 	walls   After      // what is taken off each wall's gap there: shims, less relief
 	noise   []noise    // what the hand adds
+	lies    int        // where in noise two of them stand that are the heel's place at mouth and end; one more than that, 0 for nowhere
 	room    rooms      // added to what holes may be off
 	corner  float64    // added to the heel's corner radius, mm
 	squared [2]float64 // taken off the pocket's corner radii, bass and treble, mm

@@ -91,8 +91,8 @@ func advisedMisfit(seed uint64) (*fit.Result, *Advice) {
 	return r, For(r, Options{})
 }
 
-// In a mirror every plan is the same with its walls and shifts mirrored. The draws are not
-// mirrored, so that a plan on the edge of reach may fall on either side: one in 25 kits may differ.
+// In a mirror every plan is the same with its walls and shifts mirrored, or one that is as good: the draws are not
+// mirrored, so that of two plans that cost about the same either may come first. One in 25 kits may fall on the edge of reach.
 func TestMirroredKitsGetMirroredPlans(t *testing.T) {
 	edge := 0
 	for seed := range uint64(25) {
@@ -100,8 +100,9 @@ func TestMirroredKitsGetMirroredPlans(t *testing.T) {
 		_, a := advised(in, Options{})
 		_, b := advised(in.Mirrored(), Options{})
 		p, q := &a.Plans[0], &b.Plans[0]
-		const draw = 0.03 // three standard errors of a difference of two probabilities by draws
-		if p.Level != q.Level || len(p.Actions) != len(q.Actions) || math.Abs(p.Curable-q.Curable) > draw {
+		const draw = 0.03 // three standard errors of a difference of two probabilities by draws; a failure costs 480 minutes
+		alike := p.Level == q.Level && len(p.Actions) == len(q.Actions) && math.Abs(p.Curable-q.Curable) <= draw
+		if !alike && math.Abs(p.Expected-q.Expected) > draw*480 {
 			t.Logf("seed %d: %v (%.3f), mirrored %v (%.3f)", seed, p.Actions, p.Curable, q.Actions, q.Curable)
 			edge++
 		}

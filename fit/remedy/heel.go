@@ -300,7 +300,6 @@ func (k *kit) reseat(g group, s seating) *candidate {
 	base := &candidate{}
 	if g != (group{}) {
 		base = k.treat(g, s.mouth, s.end)
-		base.noise = base.noise[:len(base.noise)-2] // the heel is set once, below
 	}
 	a := Action{Work: measure.Reseat, Mouth: s.u, End: s.v}
 	d := base.with(a)
@@ -334,7 +333,7 @@ func (k *kit) settle(d *candidate) *candidate {
 		}
 		at = [2]float64{a.Mouth, a.End}
 	}
-	k.set(d, at[0], at[1])
+	k.place(d, at[0], at[1])
 	return d
 }
 
@@ -430,6 +429,10 @@ func (k *kit) place(d *candidate, mouth, end float64) {
 	gap := k.left(d)
 	d.seated = true
 	k.set(d, mouth, end)
+	if d.lies == 0 {
+		d.noise = append(d.noise, noise{}, noise{})
+		d.lies = len(d.noise) - 1
+	}
 	for i, x := range [2]float64{mouth, end} {
 		std := min(k.std(measure.Reseat), max(gap[i], 0)/Worst) // the walls hold the heel
 		hard := against(x, gap[i]) != NoWall
@@ -442,7 +445,7 @@ func (k *kit) place(d *candidate, mouth, end float64) {
 		std = math.Hypot(std, k.play.Adrift[i])
 		var n noise
 		n.moves[fit.HeelMouth+fit.Move(i)] = std
-		d.noise = append(d.noise, n)
+		d.noise[d.lies-1+i] = n
 	}
 }
 

@@ -142,10 +142,12 @@ type Advice struct {
 
 	Play *fit.Play // of the pocket as it is; nil where it is not known how far it is from the bridge
 
-	Cannot  []Incurable   // what fails whatever is done
-	Waits   []Wait        // what fails and could not be worked out for want of readings
-	Untried []Untried     // which works could not be tried
-	Suspect []fit.Suspect // readings that contradict the others: to be read again before anything is done
+	Cannot  []Incurable // what fails whatever is done
+	Waits   []Wait      // what fails and could not be worked out for want of readings
+	Untried []Untried   // which works could not be tried
+	// Suspect are the readings that contradict the others and on which the first plan rests: to be read again before anything
+	// is done. Beside are those that contradict others too, but move nothing of what the plan cures, changes or leaves in doubt.
+	Suspect, Beside []fit.Suspect
 }
 
 // Reason is what the first plan has over the second.

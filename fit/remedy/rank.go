@@ -15,7 +15,7 @@ import (
 // advise draws the candidates' odds, keeps the best of each kind and ranks them by what they are expected
 // to cost.
 func (k *kit) advise(candidates []*candidate) *Advice {
-	a := &Advice{Suspect: k.result.Suspects, Play: k.play}
+	a := &Advice{Play: k.play}
 	o := k.newOdds(candidates)
 	var list []weighed
 	for i, d := range candidates {
@@ -28,6 +28,7 @@ func (k *kit) advise(candidates []*candidate) *Advice {
 	if k.result.Verdict != fit.Fail && k.result.Verdict != fit.Unsure {
 		a.Plans = []Plan{*list[0].plan}
 		a.Plans[0].Next = -1
+		k.sort(a)
 		return a
 	}
 	k.verdict(a, list)
@@ -50,6 +51,7 @@ func (k *kit) advise(candidates []*candidate) *Advice {
 		}
 		a.Plans = append(a.Plans, *p)
 	}
+	k.sort(a)
 	switch {
 	case len(a.Plans) < 2:
 	case a.Plans[0].Level == Returned:
@@ -58,6 +60,23 @@ func (k *kit) advise(candidates []*candidate) *Advice {
 		a.Why = Cheaper
 	}
 	return a
+}
+
+// sort parts the suspects by whether the first plan rests on them: whether they move a characteristic that it changes, or
+// one that is judged and does not pass.
+func (k *kit) sort(a *Advice) {
+	for _, s := range k.result.Suspects {
+		rests := slices.ContainsFunc(s.Moves, func(id fit.ID) bool {
+			return k.troubled(id) != nil || slices.ContainsFunc(a.Plans[0].Predicted, func(q Predicted) bool {
+				return q.Changed && q.Judged && k.result.Characteristics[q.Index].ID == id
+			})
+		})
+		if rests {
+			a.Suspect = append(a.Suspect, s)
+		} else {
+			a.Beside = append(a.Beside, s)
+		}
+	}
 }
 
 // weighed is a plan with what its draws brought.
