@@ -77,8 +77,8 @@ func registers(l TemplateLay) (list []string) {
 
 // What is said on a template of the places in its list, and of holes in the heel.
 const (
-	PlacesFromPocket = "Place: mm tailward of the pocket's end, mm toward treble of the middle of its end (minus: toward bass). Within: radius of the circle that the right place lies in with 95 %."
-	PlacesFromDatum  = "Place: mm tailward of the zero mark, mm toward treble of the straightedge that the readings were taken from (minus: toward bass). Within: radius of the circle that the right place lies in with 95 %."
+	PlacesFromPocket = "Place: mm tailward of the pocket's end, mm toward treble of the middle of its end (minus: toward bass). Within: radius of the circle that the right place lies in with 95 %, readings and hand together."
+	PlacesFromDatum  = "Place: mm tailward of the zero mark, mm toward treble of the straightedge that the readings were taken from (minus: toward bass). Within: radius of the circle that the right place lies in with 95 %, readings and hand together."
 	HeelFromFront    = "The heel's holes are drawn as seen from the front: on the heel's underside lay the sheet face down, or drill them through the body's holes with the neck clamped."
 )
 
