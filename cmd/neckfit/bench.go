@@ -58,7 +58,7 @@ const (
 	headPatience = 5 * time.Second
 	bodyPatience = 10 * time.Second
 	idlePatience = time.Minute
-	farewell     = 250 * time.Millisecond // for answers that are on their way when the end comes
+	farewell     = 150 * time.Millisecond // for answers that are on their way when the end comes
 	largestHead  = 16 << 10
 	mostClients  = 64
 )

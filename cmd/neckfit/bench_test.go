@@ -9,6 +9,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"io/fs"
 	"math/rand/v2"
 	"net"
 	"net/http"
@@ -17,6 +18,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"syscall"
 	"testing"
 	"time"
@@ -145,19 +147,13 @@ func TestBenchKilledWhileItWrites(t *testing.T) {
 	if left, err := filepath.Glob(filepath.Join(dir, ".neckfit-*")); err != nil || len(left) > 0 {
 		t.Errorf("left: %v %v", left, err)
 	}
-	if err := p.Process.Signal(os.Interrupt); err != nil {
-		t.Fatal(err)
-	}
-	if err := p.Wait(); err != nil {
-		t.Errorf("%v\n%s", err, p.stderr)
-	}
+	p.ends(t)
 	if len(acknowledged) == 0 {
 		t.Error("nothing was ever acknowledged")
 	}
 }
 
-// One process holds a folder; another says so and leaves it alone. An interrupt ends the first at once,
-// also while somebody is connected who never says what they want.
+// One process holds a folder; another says so and leaves it alone.
 func TestBenchHoldsItsFolder(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "batch")
 	first := startBench(t, dir)
@@ -166,26 +162,136 @@ func TestBenchHoldsItsFolder(t *testing.T) {
 	if second.ProcessState.ExitCode() != noAccess || !strings.Contains(string(said), "another neckfit bench is at work in "+dir) {
 		t.Errorf("%v %s", err, said)
 	}
-	host := strings.Split(first.address, "/")[2]
-	slow, err := net.Dial("tcp", host)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer slow.Close()
-	if _, err := io.WriteString(slow, "POST / HTTP/1.1\r\nHost: "+host+"\r\nContent-Length: 5\r\n\r\n"); err != nil {
-		t.Fatal(err)
-	}
-	if err := first.Process.Signal(os.Interrupt); err != nil {
-		t.Fatal(err)
-	}
-	begun := time.Now()
-	if err := first.Wait(); err != nil || time.Since(begun) > 2*time.Second {
-		t.Errorf("%v after %v\n%s", err, time.Since(begun), first.stderr)
-	}
+	first.ends(t)
 	third := startBench(t, dir)
 	if third.address == first.address || !strings.HasPrefix(third.address, "http://127.0.0.1:") || len(third.address) < len("http://127.0.0.1:1/")+26 {
 		t.Errorf("%s after %s", third.address, first.address)
 	}
+}
+
+// Clients that drip a head or a body, or never say anything, are cut off after their time; as many as may be
+// connected keep others waiting no longer than that. A body of a gigabyte is refused, and what the process
+// holds does not grow by it.
+func TestBenchSlowClients(t *testing.T) {
+	t.Parallel()
+	p := startBench(t, filepath.Join(t.TempDir(), "batch"))
+	host := strings.Split(p.address, "/")[2]
+	dial := func(said string) net.Conn {
+		c, err := net.Dial("tcp", host)
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Cleanup(func() { _ = c.Close() })
+		if _, err := io.WriteString(c, said); err != nil {
+			t.Fatal(err)
+		}
+		return c
+	}
+	begun := time.Now()
+	// lasts drips a byte at a time until the other end hangs up.
+	lasts := func(c net.Conn) time.Duration {
+		go func() {
+			for {
+				if _, err := io.WriteString(c, "x"); err != nil {
+					return
+				}
+				time.Sleep(100 * time.Millisecond)
+			}
+		}()
+		_, _ = io.Copy(io.Discard, c) // until then
+		return time.Since(begun)
+	}
+	var group sync.WaitGroup
+	slack := 3 * time.Second // the machine may be busy
+	for what, c := range map[string]struct {
+		said   string
+		within time.Duration
+	}{
+		"head": {"GET / HTTP/1.1\r\nHost: " + host + "\r\nX: ", headPatience},
+		"body": {"POST /" + strings.Split(p.address, "/")[3] + "/entry HTTP/1.1\r\nHost: " + host + "\r\nOrigin: http://" + host + "\r\nContent-Type: application/json\r\nContent-Length: 5000\r\n\r\n{\"Kit\":\"", bodyPatience},
+	} {
+		group.Go(func() {
+			if took := lasts(dial(c.said)); took > c.within+slack || took < c.within/2 {
+				t.Errorf("%s: hung up after %v, want %v", what, took, c.within)
+			}
+		})
+	}
+	huge := dial("POST /" + strings.Split(p.address, "/")[3] + "/entry HTTP/1.1\r\nHost: " + host + "\r\nOrigin: http://" + host + "\r\nContent-Type: application/json\r\nContent-Length: 1073741824\r\n\r\n{\"Kit\":\"")
+	sent, chunk := 0, []byte(strings.Repeat("x", 1<<20))
+	for range 1024 {
+		n, err := huge.Write(chunk)
+		if sent += n; err != nil {
+			break
+		}
+	}
+	if sent > 64<<20 || p.peak(t) > 200<<20 {
+		t.Errorf("%d MB of a body without end were taken, %d MiB held", sent>>20, p.peak(t)>>20)
+	}
+	for range mostClients { // with those above more than may be connected
+		dial("")
+	}
+	client := &http.Client{Timeout: headPatience + slack}
+	answer, err := client.Get(p.address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_ = answer.Body.Close()
+	if waited := time.Since(begun); answer.StatusCode != http.StatusOK || waited < time.Second {
+		t.Errorf("code %d after %v: nobody was kept waiting", answer.StatusCode, waited)
+	}
+	group.Wait()
+	p.ends(t)
+}
+
+// peak is the most that the process held, in bytes; 0 where the system does not tell.
+func (p *running) peak(t *testing.T) (bytes int64) {
+	t.Helper()
+	text, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", p.Process.Pid))
+	if errors.Is(err, fs.ErrNotExist) {
+		return 0
+	}
+	_, after, _ := strings.Cut(string(text), "VmHWM:")
+	if _, scanned := fmt.Sscan(after, &bytes); err != nil || scanned != nil {
+		t.Fatal(err, scanned)
+	}
+	return bytes << 10
+}
+
+// ends interrupts the process and fails unless it ends well.
+func (p *running) ends(t *testing.T) time.Duration {
+	t.Helper()
+	begun := time.Now()
+	if err := p.Process.Signal(os.Interrupt); err != nil {
+		t.Fatal(err)
+	}
+	if err := p.Wait(); err != nil {
+		t.Errorf("%v\n%s", err, p.stderr)
+	}
+	return time.Since(begun)
+}
+
+// An interrupt ends it within 0.3 s, whoever is connected and has not said what they want. The machine may be
+// busy: the best of three counts.
+func TestBenchEndsAtOnce(t *testing.T) {
+	least := time.Hour
+	for range 3 {
+		p := startBench(t, filepath.Join(t.TempDir(), "batch"))
+		host := strings.Split(p.address, "/")[2]
+		for _, said := range []string{"", "GET /", "POST / HTTP/1.1\r\nHost: " + host + "\r\nContent-Length: 5\r\n\r\n"} {
+			c, err := net.Dial("tcp", host)
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer c.Close()
+			if _, err := io.WriteString(c, said); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if least = min(least, p.ends(t)); least < 300*time.Millisecond {
+			return
+		}
+	}
+	t.Errorf("it took %v", least)
 }
 
 func TestBenchMisuse(t *testing.T) {
