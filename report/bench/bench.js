@@ -38,14 +38,22 @@ function goOn() {
   at = { row: next.row, cell: next.cell };
 }
 
+// goTo moves to a row's first number that is blank.
+function goTo(row) {
+  const r = kit().rows[row];
+  if (r) at = { row, cell: Math.max(0, r.cells.findIndex((c) => c.text === "")) };
+}
+
 function show(fresh, keep) {
   state = fresh;
   if (foreign >= 0 && fresh.foreign !== foreign) tell("Another program has changed the tables: this is how they stand now. Nothing was overwritten.");
   foreign = fresh.foreign;
   const k = kit();
-  for (const id of ["work", "live", "list", "try"]) $(id).hidden = !k;
+  for (const id of ["work", "live", "list"]) $(id).hidden = !k;
+  $("try").hidden = !k || !k.judged;
+  $("first").hidden = fresh.kits.length > 0;
   if (k && (at.row < 0 || at.row >= k.rows.length)) { at = { row: Math.max(0, k.next), cell: 0 }; keep = false; }
-  $("headline").textContent = k ? k.name + ": " + (k.verdict ? k.verdict + ": " + k.headline : "nothing read yet") : "Choose a kit, or begin one.";
+  $("headline").textContent = k ? k.name + ": " + (k.verdict ? k.word + ": " + k.headline : "nothing read yet") : "Choose a kit, or begin one.";
   $("headline").className = k && k.verdict ? k.verdict : "";
   $("undo").disabled = !fresh.undo;
   if ($("gauge").options.length !== fresh.gauges.length + 1) {
@@ -54,9 +62,11 @@ function show(fresh, keep) {
     $("gauge").value = chosen;
   }
   kits();
+  const now = JSON.stringify(fresh), other = now !== shown;
+  shown = now;
+  if (other) told = null;
   if (k) { field(keep); rows(); live(); draw(); }
-  const now = JSON.stringify(fresh);
-  if (now !== shown) { shown = now; follow(); }
+  if (other) follow();
 }
 
 function tell(text) { $("notice").textContent = text; $("notice").hidden = text === ""; }
@@ -84,7 +94,7 @@ function rows() {
     b.lastChild.append(make("small", "line " + r.line));
     if (r.cells.some((c) => c.fault)) b.append(make("span", "look again", "fault"));
     if (i === at.row) b.setAttribute("aria-current", "true");
-    b.addEventListener("click", () => { at = { row: i, cell: Math.max(0, r.cells.findIndex((c) => c.text === "")) }; show(state); });
+    b.addEventListener("click", () => { goTo(i); show(state); });
     item.append(b);
     return item;
   }));
@@ -94,7 +104,7 @@ function kits() {
   $("kits").replaceChildren(...state.kits.map((k) => {
     const b = make("button"), item = make("li");
     b.type = "button";
-    b.append(k.name + " ", make("span", k.verdict || "\u2026", k.verdict), k.left ? " (" + k.left + " to read)" : "");
+    b.append(k.name + " ", make("span", k.word || "\u2026", k.verdict), k.left ? " (" + k.left + " to read)" : "");
     if (k.name === name) b.setAttribute("aria-current", "true");
     b.addEventListener("click", () => open(k.name));
     item.append(b);
@@ -106,11 +116,21 @@ function live() {
   const k = kit();
   $("faults").replaceChildren(...k.faults.map((f) => make("p", f)));
   lay("table", k.tolerances || "<p>Nothing can be said yet.</p>");
-  todo(k.todo);
+  todo();
 }
 
-function todo(list) {
+// todo lists what would tell more, first the row of the kit that tells most, once that is known.
+let told = null;
+function todo() {
+  const list = told ? [told.tells, ...kit().todo] : kit().todo;
   $("todo").replaceChildren(...list.map((text) => make("li", text)));
+  if (told) {
+    const row = told.row;
+    const go = make("button", "Read it now");
+    go.type = "button";
+    go.addEventListener("click", () => { goTo(row); show(state); $("work").scrollIntoView(); });
+    $("todo").firstChild.append(" ", go);
+  }
   $("tell").hidden = !list.length;
 }
 
@@ -127,7 +147,8 @@ function follow() {
     if (mine !== plansAsked) return;
     $("advice").setAttribute("aria-busy", "false");
     if (s.error) return tell(s.error);
-    if (s.tells) todo([s.tells, ...kit().todo]);
+    told = s.tells ? s : null;
+    todo();
     lay("advice", s.laid);
     $("plans").hidden = !s.laid;
     whatIf();
@@ -247,8 +268,15 @@ $("number").addEventListener("input", () => {
   }, 150);
 });
 
-$("undo").addEventListener("click", () => change("undo", {}));
-$("again").addEventListener("click", () => { const c = current(); if (c) change("repeat", { row: c.row.row, was: c.row.was }, goOn); });
+// What was taken back, and what is to be read once more, is what comes next.
+$("undo").addEventListener("click", () => {
+  const old = kit().rows.map((r) => r.was);
+  change("undo", {}, () => goTo(kit().rows.findIndex((r, i) => r.was !== old[i])));
+});
+$("again").addEventListener("click", () => {
+  const c = current(), old = new Set(kit().rows.map((r) => r.was));
+  if (c) change("repeat", { row: c.row.row, was: c.row.was }, () => goTo(kit().rows.findLastIndex((r) => !r.done && !old.has(r.was))));
+});
 
 $("fresh").addEventListener("submit", async (e) => {
   e.preventDefault();

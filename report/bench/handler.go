@@ -53,8 +53,8 @@ func Handler(f *Folder, token string, host func(string) bool) http.Handler {
 		answer(w, s, err)
 	})
 	mux.HandleFunc("GET /plans", func(w http.ResponseWriter, r *http.Request) {
-		tells, laid, err := f.Plans(r.URL.Query().Get("kit"))
-		answer(w, reply{Tells: tells, Laid: laid}, err)
+		row, tells, laid, err := f.Plans(r.URL.Query().Get("kit"))
+		answer(w, reply{Row: row, Tells: tells, Laid: laid}, err)
 	})
 	for path, do := range map[string]func(*request, *reply) error{
 		"try":    func(q *request, _ *reply) error { return f.Try(q.entry()) },
@@ -91,6 +91,7 @@ type reply struct {
 	State *State        `json:"state"`
 	Laid  template.HTML `json:"laid"`  // a part of the page
 	Tells string        `json:"tells"` // which reading would tell most
+	Row   int           `json:"row"`   // its row
 }
 
 func (q *request) entry() Entry {

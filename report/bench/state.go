@@ -29,6 +29,7 @@ type State struct {
 type KitLine struct {
 	Name    string `json:"name"`
 	Verdict string `json:"verdict"`
+	Word    string `json:"word"` // the verdict as people read it
 	Left    int    `json:"left"` // rows still to be read
 }
 
@@ -37,6 +38,8 @@ type KitView struct {
 	Name       string        `json:"name"`
 	Left       bool          `json:"left"` // left-handed
 	Verdict    string        `json:"verdict"`
+	Word       string        `json:"word"`   // the verdict as people read it
+	Judged     bool          `json:"judged"` // something was, so that moves can be tried
 	Headline   string        `json:"headline"`
 	Next       int           `json:"next"` // the first row that was not read; -1 for none
 	Todo       []string      `json:"todo"` // what would tell more, the most first
@@ -82,7 +85,15 @@ func (f *Folder) State(name string) (*State, error) {
 	if _, err := f.refresh(); err != nil {
 		return nil, err
 	}
-	s := &State{Foreign: f.foreign, Undo: len(f.undo) > 0, Gauges: []string{}, Kits: []KitLine{}}
+	s := &State{Foreign: f.foreign, Undo: len(f.undo) > 0, Kits: []KitLine{}}
+	b, err := f.batch("")
+	if err != nil {
+		return nil, err
+	}
+	if err := b.Close(); err != nil {
+		return nil, err
+	}
+	s.Gauges = slices.Sorted(maps.Keys(b.Gauges))
 	rows := f.rowsOf()
 	for _, one := range f.names() {
 		k := f.known(one, rows[one])
@@ -92,15 +103,14 @@ func (f *Folder) State(name string) (*State, error) {
 				left++
 			}
 		}
-		s.Kits = append(s.Kits, KitLine{Name: one, Verdict: k.verdict(), Left: left})
+		s.Kits = append(s.Kits, KitLine{Name: one, Verdict: k.verdict(), Word: k.word(), Left: left})
 		if one == name {
-			var err error
 			if s.Kit, err = f.view(one, rows[one], k); err != nil {
 				return nil, err
 			}
+			s.Kit.Left = b.Infos[one].LeftHanded
 		}
 	}
-	s.Gauges = f.gauges()
 	return s, nil
 }
 
@@ -252,21 +262,18 @@ func (f *Folder) columnAt(row line, character int) int {
 	return len(f.table.columns) - 1
 }
 
-// gauges lists the gauges that a reading may name.
-func (f *Folder) gauges() []string {
-	b, err := f.batch("")
-	if err != nil {
-		return []string{}
-	}
-	defer func() { _ = b.Close() }() // it was only read
-	return slices.Sorted(maps.Keys(b.Gauges))
-}
-
 func (k *kit) verdict() string {
 	if k.result == nil {
 		return ""
 	}
 	return words.Verdict(k.result.Verdict)
+}
+
+func (k *kit) word() string {
+	if k.result == nil {
+		return ""
+	}
+	return words.SignedVerdict(k.result.Verdict)
 }
 
 // view lays a kit out.
@@ -277,7 +284,7 @@ func (f *Folder) view(name string, rows []int, k *kit) (*KitView, error) {
 			return nil, err
 		}
 	}
-	v := &KitView{Name: name, Verdict: k.verdict(), Next: -1, Todo: []string{}, Faults: append([]string{}, k.others...), Rows: []RowView{}}
+	v := &KitView{Name: name, Verdict: k.verdict(), Word: k.word(), Next: -1, Todo: []string{}, Faults: append([]string{}, k.others...), Rows: []RowView{}}
 	for n, i := range rows {
 		v.Rows = append(v.Rows, f.row(n, i, k))
 		if last := v.Rows[n]; v.Next < 0 && !last.Done {
@@ -285,7 +292,7 @@ func (f *Folder) view(name string, rows []int, k *kit) (*KitView, error) {
 		}
 	}
 	if r := k.result; r != nil {
-		v.Headline, v.Left = words.Headline(r), r.Info.LeftHanded
+		v.Headline, v.Judged = words.Headline(r), r.Verdict != fit.NotMeasured
 		v.Todo = append(v.Todo, words.Next(r)...)
 		v.Tolerances = k.table
 	}

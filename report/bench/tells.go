@@ -48,12 +48,12 @@ func (f *Folder) sheetOf(rows []int) *sheetOf {
 	return s
 }
 
-// tellsMost names the reading that is missed most when all the others are there, and the characteristic for
+// tellsMost finds and names the reading that is missed most when all the others are there, and the characteristic for
 // which it is: what is wanted of the kit counts more than the rest, and what cannot be had at all without
 // the reading more than what is only less certain.
-func (s *sheetOf) tellsMost() string {
+func (s *sheetOf) tellsMost() (row int, said string) {
 	const lost, wanted = 10, 4 // how much more they weigh
-	whole, most, said := fit.Plan(s.kit.Readings, s.kit.Info, s.options).Characteristics, 0.0, ""
+	whole, most := fit.Plan(s.kit.Readings, s.kit.Info, s.options).Characteristics, 0.0
 	for _, n := range s.open {
 		fewer := fit.Plan(slices.Delete(slices.Clone(s.kit.Readings), n, n+1), s.kit.Info, s.options).Characteristics
 		weight, heaviest, rests := 0.0, 0.0, fit.ID(0)
@@ -75,8 +75,8 @@ func (s *sheetOf) tellsMost() string {
 			}
 		}
 		if weight > most {
-			most, said = weight, words.TellsMost(s.rows[n].Label, s.rows[n].Where, rests)
+			most, row, said = weight, n, words.TellsMost(s.rows[n].Label, s.rows[n].Where, rests)
 		}
 	}
-	return said
+	return row, said
 }

@@ -2,6 +2,7 @@ package bench_test
 
 import (
 	"context"
+	"fmt"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -142,6 +143,72 @@ func TestReadersMessages(t *testing.T) {
 		t.Errorf("%s", text)
 	}
 	b.Quiet()
+}
+
+// A gauge that was chosen stays chosen for what follows; a place is read once more at once; what is taken back
+// is typed anew. A left-handed kit is drawn mirrored.
+func TestGaugeRepeatUndo(t *testing.T) {
+	dir := emptyFolder(t)
+	_, address := serve(t, dir)
+	b := open(t, address, 360, true)
+	b.tap("#name")
+	b.Do(chromedp.KeyEvent("L"))
+	b.tap("#hand")
+	b.tap("#fresh button[type=submit]")
+	b.Until(`document.activeElement.id === "number"`)
+	if up, mirrored := b.text("upper"), browser.Ask[bool](b.Tab, `document.getElementById("drawing").classList.contains("left")`); up != "bass" || !mirrored {
+		t.Errorf("%q above, mirrored %v", up, mirrored)
+	}
+	b.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("gauge").value = "rule"; document.getElementById("number").focus()`))
+	b.enter("10")
+	b.enter("63.5")
+	file := filepath.Join(dir, "readings.csv")
+	holds := func(wants ...string) {
+		t.Helper()
+		for _, want := range wants {
+			if text := read(t, file); !strings.Contains(text, want) {
+				t.Errorf("%q is not in\n%s", want, text)
+			}
+		}
+	}
+	holds("\nL,edge-bass,heel,,,width,10,,63.5,mm,rule,rule,1,")
+	trials := strings.Count(read(t, file), "L,edge-bass,heel,")
+	b.tap("#again") // of the second width, which is next
+	b.Until(fmt.Sprintf(`!busy && document.getElementById("step").textContent.includes("time %d")`, trials/2+1))
+	b.enter("60")
+	b.enter("63.4")
+	holds(fmt.Sprintf("\nL,edge-bass,heel,,,width,60,,63.4,mm,rule,rule,%d,", trials/2+1))
+	b.tap("#undo")
+	b.Until(fmt.Sprintf(`!busy && document.getElementById("step").textContent.includes("time %d") && document.getElementById("number").value === ""`, trials/2+1))
+	b.enter("63.3")
+	holds(fmt.Sprintf("\nL,edge-bass,heel,,,width,60,,63.3,mm,rule,rule,%d,", trials/2+1))
+	b.Quiet()
+}
+
+// Who sees the page for the first time finds what to do without scrolling: at first how to begin, then the
+// place, its field and the button.
+func TestAboveTheFold(t *testing.T) {
+	for _, width := range []int64{360, 1400} {
+		_, address := serve(t, emptyFolder(t))
+		b := open(t, address, width, width == 360)
+		within := func(selector string) {
+			t.Helper()
+			if low := browser.Ask[float64](b.Tab, fmt.Sprintf(`(() => { const r = document.querySelector(%q).getBoundingClientRect(); return r.height ? r.bottom + scrollY : 1e6; })()`, selector)); low > 740 {
+				t.Errorf("%d px: %s ends at %.0f", width, selector, low)
+			}
+		}
+		for _, s := range []string{"#headline", "#first", "#name", "#fresh button"} {
+			within(s)
+		}
+		b.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("name").focus()`), chromedp.KeyEvent("K"), chromedp.KeyEvent(kb.Enter))
+		b.Until(`document.activeElement.id === "number"`)
+		for _, s := range []string{"#headline", "#drawing", "#step", "#label", "#number", "#entry button", "#again", "#undo"} {
+			within(s)
+		}
+		b.Until(`document.querySelector("#todo button")`)
+		b.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector("#todo button").click()`))
+		b.Until(`document.querySelector("#todo li").textContent.includes(document.getElementById("step").textContent)`)
+	}
 }
 
 // A spreadsheet's change is shown at once and stays.

@@ -75,7 +75,8 @@ type modelled struct {
 	shelf  remedy.Options
 	advice *remedy.Advice // nil until it is asked for
 	sheet  *sheetOf
-	tells  string // the reading that would tell most, of those that are still to be taken; "" for none
+	row    int    // the reading that would tell most, of those that are still to be taken
+	tells  string // what it is; "" for none
 }
 
 // model judges a kit so that plans can be made for it. The caller holds f.planning, and until it lets go
@@ -106,18 +107,19 @@ func (f *Folder) model(name string) (*modelled, error) {
 	return m, nil
 }
 
-// Plans says which reading of a kit would tell most, of those that are still to be taken, and lays out what is
-// advised for it, with the best plan of each kind beside the others; "" for nothing. Entries need not wait
-// for it.
-func (f *Folder) Plans(name string) (tells string, laid template.HTML, err error) {
+// Plans says which reading of a kit would tell most, of those that are still to be taken, with its row, and
+// lays out what is advised for it, with the best plan of each kind beside the others; "" for nothing. Entries
+// need not wait for it.
+func (f *Folder) Plans(name string) (row int, tells string, laid template.HTML, err error) {
 	f.planning.Lock()
 	defer f.planning.Unlock()
 	m, err := f.model(name)
 	if err != nil {
-		return "", "", err
+		return 0, "", "", err
 	}
 	if m.sheet != nil {
-		m.tells, m.sheet = m.sheet.tellsMost(), nil
+		m.row, m.tells = m.sheet.tellsMost()
+		m.sheet = nil
 	}
 	if m.result != nil && m.advice == nil {
 		m.advice = remedy.For(m.result, m.shelf)
@@ -125,7 +127,7 @@ func (f *Folder) Plans(name string) (tells string, laid template.HTML, err error
 	if m.result != nil {
 		laid, err = html.Advice(m.result, m.advice)
 	}
-	return m.tells, laid, err
+	return m.row, m.tells, laid, err
 }
 
 // WhatIf works out what a kit would be after somebody's own moves, as neckfit remedy --try does.

@@ -83,7 +83,7 @@ func TestPlans(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, laid, err := f.Plans("WE-1")
+	_, _, laid, err := f.Plans("WE-1")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -101,10 +101,10 @@ func TestPlans(t *testing.T) {
 	}
 	file := filepath.Join(dir, "readings.csv")
 	write(t, file, strings.NewReplacer("64.28", "63.68", "63.96", "63.75", "12.40", "11.20", "64.46", "63.26", "62.07", "63.27", "10.00", "11.20").Replace(read(t, file)))
-	if _, laid, err = f.Plans("WE-1"); err != nil || strings.Contains(stdhtml.UnescapeString(string(laid)), rows[1][len(rows[1])-1]) {
+	if _, _, laid, err = f.Plans("WE-1"); err != nil || strings.Contains(stdhtml.UnescapeString(string(laid)), rows[1][len(rows[1])-1]) {
 		t.Errorf("%v, the old plans after other readings:\n%s", err, laid)
 	}
-	if _, laid, err = f.Plans("nobody"); err != nil || laid != "" {
+	if _, _, laid, err = f.Plans("nobody"); err != nil || laid != "" {
 		t.Errorf("%v, %q", err, laid)
 	}
 }
