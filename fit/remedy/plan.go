@@ -114,10 +114,10 @@ const (
 	HolesUnread                // where the bridge's holes are was not read: there is no schedule before that
 )
 
-// Waits tells whether nothing can be drilled by the plan before its Asks are answered: where a hole is or how thick
-// its screw is was not read.
+// Waits tells whether the plan cannot be carried out before its Asks are answered: where a hole is, how thick its
+// screw or how thick the wood below was not read.
 func (p *Plan) Waits() bool {
-	return slices.Contains(p.Asks, HolesUnread) || p.Drilling != nil && slices.ContainsFunc(p.Drilling.Holes, func(h Hole) bool { return h.Refused.unknown() })
+	return slices.Contains(p.Asks, HolesUnread) || slices.Contains(p.Asks, FloorThickness) || p.Drilling != nil && slices.ContainsFunc(p.Drilling.Holes, func(h Hole) bool { return h.Refused.unknown() })
 }
 
 // After is free space beside the walls at mouth and end, in mm.

@@ -382,7 +382,7 @@ func Asks(kit string, p *remedy.Plan) (list []string) {
 		case remedy.FarBridge:
 			list = append(list, "The bridge would move by more than 3 mm: are these the parts that belong together?")
 		case remedy.FloorThickness:
-			list = append(list, "How thick is the body under the pocket's floor? Write body_thickness into kits.csv and read the floor's depth: at least 12 mm must stay (common practice, no source).")
+			list = append(list, "How thick is the body under the pocket's floor? Write body_thickness into kits.csv, row "+Harmless(kit)+", and read the floor's depth: at least 12 mm must stay (common practice, no source).")
 		case remedy.HolesUnread:
 			list = append(list, "Where are the bridge's holes? Read bridge-screw (and string-hole) from the body's datum: only then is there a hole schedule.")
 		}

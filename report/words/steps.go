@@ -61,11 +61,11 @@ func (s steps) do(a *remedy.Action) string {
 	case measure.LevelFloor:
 		return "Scrape the pocket's floor flat, the body clamped: lumps of finish, filler and chips first."
 	case measure.SlotScrews:
-		return fmt.Sprintf("Seat the neck and see which screws do not fall through to the heel's holes. File those holes of the body, not the heel's, into slots toward the heel's, as far as the screw needs and by %.1f mm at the most.", a.Size)
+		return fmt.Sprintf("Seat the neck and see which screws do not fall through to the heel's holes. With a round file draw those holes of the body, not the heel's, into slots toward the heel's, the body clamped, as far as the screw needs and by %.1f mm at the most.", a.Size)
 	case measure.SquareCorner:
 		return fmt.Sprintf("Cut both corners of the pocket's end square, the body clamped: score the finish first, then a sharp chisel straight down in thin slices, until the radius of %.1f mm is out.", a.Size)
 	case measure.SlotStrings:
-		return fmt.Sprintf("File the string holes that stand out of their row into slots toward it, by %.1f mm at the most, from the top on a backing board.", a.Size)
+		return fmt.Sprintf("With a round file draw the string holes that stand out of their row into slots toward it, by %.1f mm at the most, the body clamped on a backing board.", a.Size)
 	case measure.SlotBridge:
 		return "Slacken the strings, take the bridge off and lay it on its new place: " + moveWords(a) + fmt.Sprintf("; prick through its holes. Draw out toward the pricks, by %.1f mm at the most, the holes whose screws do not enter; glue a sliver of hardwood on the side that each screw leaves; %s.", a.Size, cure)
 	case measure.DeepenFloor:
@@ -112,11 +112,11 @@ func (s steps) check(i int) string {
 	case measure.LevelFloor:
 		return "nothing rocks on it, and under a straightedge along, across and corner to corner no leaf of " + s.most(fit.FloorFlatness, 0.15) + " mm enters."
 	case measure.SlotScrews:
-		return "each screw falls through, and its head or the plate bears all round."
+		return fmt.Sprintf("each screw falls through, no hole is longer than it is wide by more than %.1f mm, and the screw's head or the plate bears all round.", a.Size)
 	case measure.SquareCorner:
 		return "a square stands in both corners, and no leaf of 0.05 mm enters between the heel's end and the pocket's."
 	case measure.SlotStrings:
-		return "along the row a string in each hole is off by no more than " + Limit(0.5) + " mm, and plate or ferrule covers the slot."
+		return "along the row a string in each hole is off by no more than " + s.most(fit.StringHolePitch, 0.5) + " mm, and plate or ferrule covers the slot."
 	case measure.SlotBridge:
 		return "every screw draws tight, and its head lies flat" + s.bridge(i) + "."
 	case measure.DeepenFloor:
