@@ -52,6 +52,7 @@ function show(fresh, keep) {
   for (const id of ["work", "live", "list"]) $(id).hidden = !k;
   $("try").hidden = !k || !k.judged;
   $("first").hidden = fresh.kits.length > 0;
+  $("all").hidden = !fresh.kits.length;
   if (k && (at.row < 0 || at.row >= k.rows.length)) { at = { row: Math.max(0, k.next), cell: 0 }; keep = false; }
   $("headline").textContent = k ? k.name + ": " + (k.verdict ? k.word + ": " + k.headline : "nothing read yet") : "Choose a kit, or begin one.";
   $("headline").className = k && k.verdict ? k.verdict : "";
@@ -98,6 +99,8 @@ function rows() {
     item.append(b);
     return item;
   }));
+  const list = $("rows"), now = list.children[at.row]; // where the list is long it is scrolled to what is read
+  if (now) list.scrollTop = now.offsetTop - list.clientHeight / 2;
 }
 
 function kits() {

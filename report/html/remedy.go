@@ -73,7 +73,7 @@ func (v *advice) spell(r *fit.Result, p *remedy.Plan, all bool) {
 		if !q.Judged || !q.Changed || !all && now.Verdict == fit.Pass && then.Verdict == fit.Pass {
 			continue
 		}
-		c := change{line: line{Name: now.ID.String(), Unit: words.Unit(now), Limits: words.Limits(&then), Inside: words.Percent(q.P), Bar: bar(&then)}}
+		c := change{line: line{Name: now.ID.String(), Unit: words.Unit(now), Which: words.Which(&then), Limits: words.Limits(&then), Inside: words.Percent(q.P), Bar: bar(&then)}}
 		c.Now, _ = words.Rounded(now.Value, now.StdUncertainty)
 		c.Value, c.U = words.Rounded(q.Value, q.StdUncertainty)
 		v.Changes = append(v.Changes, c)
