@@ -84,12 +84,6 @@ func fretX(mark string) float64 {
 	return nutX + (lastFretX-nutX)*left(float64(n))/left(lastFret)
 }
 
-// edgeY is where the fingerboard's bass edge runs, which widens toward the body.
-func edgeY(x float64) float64 {
-	const atNut, atLastFret = 125, 109
-	return atNut + (atLastFret-atNut)*(x-nutX)/(lastFretX-nutX)
-}
-
 // spans are where the sides of heel and pocket are drawn.
 var spans = map[measure.Feature][2]float64{
 	measure.Heel: {bassY + heelInset, trebleY - heelInset}, measure.Pocket: {bassY, trebleY},
@@ -102,7 +96,8 @@ func across(d measure.Datum, f measure.Feature, mark, where string) (y, end floa
 	if span, ok := spans[f]; ok {
 		return span[0], span[1]
 	}
-	edge := edgeY(along(f, mark, where))
+	const atNut, atLastFret = 125, 109 // where the fingerboard's bass edge runs, which widens toward the body
+	edge := atNut + (atLastFret-atNut)*(along(f, mark, where)-nutX)/(lastFretX-nutX)
 	opposite := bassY + trebleY - edge
 	fret := f == measure.Nut || f == measure.Fret
 	switch {
