@@ -130,19 +130,32 @@ func Letter(w io.Writer, r *delivery.Report, gauges []string, o Options) error {
 	t := newText(o)
 	for i, l := range r.Lots {
 		if i > 0 {
+			t.section(strings.Repeat("-", t.columns))
+		}
+		letter := words.LetterTo(l, gauges)
+		for _, line := range letter.Hint {
+			t.add("", "["+line+"]")
+		}
+		t.section("")
+		for _, line := range letter.Head {
+			t.add("", line)
+		}
+		for _, line := range letter.Opening {
 			t.section("")
+			t.add("", line)
+		}
+		if letter.Rows != nil {
 			t.section("")
-		} else {
-			t.add("", words.LetterHint)
+			t.table(2, "lllll", letter.Rows)
 			t.section("")
 		}
-		for _, line := range words.Letter(l, gauges) {
-			if line == "" {
-				t.section("")
+		for _, line := range letter.Closing {
+			if item, ok := strings.CutPrefix(line, "- "); ok {
+				t.add("  - ", item)
 				continue
 			}
-			item := strings.TrimLeft(line, " -")
-			t.add(line[:len(line)-len(item)], item)
+			t.section("")
+			t.add("", line)
 		}
 	}
 	return t.write(w)

@@ -97,7 +97,7 @@ input, 3 cannot read or write.`,
 		Example: `  neckfit lot testdata/lots
   neckfit lot testdata/lots --history testdata/lots/history.csv --seed 2
   neckfit lot testdata/lots --lot May --show kits --format csv --out rework.csv
-  neckfit lot testdata/lots --lot May --show letter
+  neckfit lot testdata/lots --lot May --show letter --format html --out letter.html
   neckfit lot testdata/lots --variables pocket-gap-end
   neckfit lot --sample 200 --seed 7
   neckfit check testdata/lots --format jsonl > kits.jsonl
@@ -159,7 +159,7 @@ func (o *lotOptions) settle(c *cobra.Command) (err error) {
 		return misusef("--rule is for kits that are still to be checked; those of a .jsonl file are judged already")
 	}
 	o.severityOf, o.severityFixed = severities[o.severity], c.Flags().Changed("severity")
-	if o.show == "letter" && o.format != "text" || o.show == "kits" && o.format == pageFormat {
+	if o.show == "letter" && o.format != "text" && o.format != pageFormat || o.show == "kits" && o.format == pageFormat {
 		return misusef("--show %s has no format %s", o.show, o.format)
 	}
 	if _, known := fit.Named(o.variables); o.variables != "" && !known {
@@ -224,6 +224,8 @@ func (p *program) lot(ctx context.Context, o lotOptions) error {
 	}
 	if err := p.write(o.out, inputs, func(w io.Writer) error {
 		switch {
+		case o.show == "letter" && o.format == pageFormat:
+			return html.Letters(w, judged, in.gauges())
 		case o.show == "letter":
 			return report.Letter(w, judged, in.gauges(), p.page(o.out))
 		case o.show == "kits":

@@ -78,11 +78,7 @@ func troubleOf(k *Kit) *Trouble {
 func (t *Trouble) blame(k *Kit) {
 	id, _ := fit.Named(t.Found[0].Name)
 	t.Off = partsOf(id)
-	shares := map[fit.ID][2]fit.ID{
-		fit.CentreLineError: {fit.HeelOffset, fit.BridgeOffPocket}, fit.MarginBalance: {fit.HeelOffset, fit.BridgeOffPocket},
-		fit.BridgeSkew: {fit.HeelSkew, fit.BridgeOffTurn},
-	}
-	of, shared := shares[id]
+	of, shared := shares(id)
 	if !shared {
 		return
 	}
@@ -105,6 +101,28 @@ func (t *Trouble) blame(k *Kit) {
 	case more < -doubt:
 		t.Off = []measure.Part{measure.BodyPart}
 	}
+}
+
+// shares are the characteristics that tell what neck and body bring to another.
+func shares(id fit.ID) (of [2]fit.ID, shared bool) {
+	switch id {
+	case fit.CentreLineError, fit.MarginBalance:
+		return [2]fit.ID{fit.HeelOffset, fit.BridgeOffPocket}, true
+	case fit.BridgeSkew:
+		return [2]fit.ID{fit.HeelSkew, fit.BridgeOffTurn}, true
+	}
+	return of, false
+}
+
+// PartsOf are those that may be off by what was found: that which is, where this is known.
+func (t *Trouble) PartsOf(i int) []measure.Part {
+	first, _ := fit.Named(t.Found[0].Name)
+	id, _ := fit.Named(t.Found[i].Name)
+	as, shared := shares(first)
+	if of, ok := shares(id); i == 0 || shared && ok && of == as {
+		return t.Off
+	}
+	return partsOf(id)
 }
 
 // partsOf are the parts that a characteristic is of.

@@ -91,7 +91,11 @@ func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 	}
 	v.Sign, v.Colour = decisionLook(a.Decision)
 	for _, t := range l.Troubles {
-		v.Troubles = append(v.Troubles, newTrouble(t, words.Findings(t)))
+		found := words.Findings(t)
+		if off := words.OffWords(t); off != "" {
+			found += ". Off: " + off
+		}
+		v.Troubles = append(v.Troubles, newTrouble(t, found))
 	}
 	v.Rework = words.ReworkSum(l)
 	if text := words.Drawn(a, seed); text != "" {

@@ -150,6 +150,7 @@ func writeOthers(t testing.TB) map[string][]byte {
 	pages := map[string][]byte{}
 	for name, write := range map[string]func(*bytes.Buffer) error{
 		"lot":      func(b *bytes.Buffer) error { return html.Lot(b, lots) },
+		"letter":   func(b *bytes.Buffer) error { return html.Letters(b, lots, []string{"a calliper"}) },
 		"pair":     func(b *bytes.Buffer) error { return html.Pair(b, match, nil, "the parts") },
 		"gauge":    func(b *bytes.Buffer) error { return html.Gauge(b, studies, gauges, "the study") },
 		"remedies": func(b *bytes.Buffer) error { return remediesPage(b, list, "the batch") },

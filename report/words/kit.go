@@ -314,14 +314,9 @@ func Adjusted(r *fit.Result) string {
 func Assumed(gauges []*measure.Gauge) string {
 	var list []string
 	for _, g := range gauges {
-		if g.Place != (measure.Place{}) {
-			continue
+		if g.Place == (measure.Place{}) {
+			list = append(list, gaugeFigures(g))
 		}
-		if g.Resolution == 0 && g.MaxError == 0 {
-			list = append(list, fmt.Sprintf("%s (seats to %s mm)", Harmless(g.ID), Limit(g.Repeatability)))
-			continue
-		}
-		list = append(list, fmt.Sprintf("%s (steps of %s mm, at most %s mm out, repeats to %s mm)", Harmless(g.ID), Limit(g.Resolution), Limit(g.MaxError), Limit(g.Repeatability)))
 	}
 	if len(list) == 0 {
 		return ""

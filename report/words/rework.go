@@ -13,20 +13,24 @@ import (
 // Headings of a lot's kits and of the letter about them.
 const (
 	TroublesHeading = "Kits that do not pass:"
-	LetterHint      = "A draft: read it, change it, sign it. It claims no more than the gauges can carry."
 )
 
 // Finding is what a kit has that does not pass, in a line: which way, how much, and how it stands to its limit.
 func Finding(f *delivery.Found) string {
+	c, known := characteristicOf(f)
+	if !known { // a table of another version
+		return Harmless(f.Name) + " is " + Value(c) + ", " + Allowed(c)
+	}
+	return Standing(c)
+}
+
+// characteristicOf is what was found as a check has it; known is false for a name of another version.
+func characteristicOf(f *delivery.Found) (c *fit.Characteristic, known bool) {
 	id, known := fit.Named(f.Name)
-	c := fit.Characteristic{
+	return &fit.Characteristic{
 		ID: id, Dimension: f.Dimension, Class: f.Class, Lower: f.Lower, Upper: f.Upper,
 		Value: f.Value, StdUncertainty: f.StdUncertainty, Verdict: f.Verdict,
-	}
-	if !known { // a table of another version
-		return Harmless(f.Name) + " is " + Value(&c) + ", " + Allowed(&c)
-	}
-	return Standing(&c)
+	}, known
 }
 
 // FirstFinding says the gravest of them, and how many more there are.
@@ -155,93 +159,4 @@ func expected(kits float64) string {
 		return fmt.Sprintf("%.0f are", whole)
 	}
 	return fmt.Sprintf("%.1f are", kits)
-}
-
-// Letter is a draft to the supplier about a lot: what was found, how it was measured, what is asked.
-// Only kits that fail are held up; unsure ones are named as such. Gauges are those that were read with.
-func Letter(l *delivery.Lot, gauges []string) []string {
-	name := "this delivery"
-	if l.Name != "" {
-		name = "lot " + Harmless(l.Name)
-	}
-	failing, unsure := 0, 0
-	for _, t := range l.Troubles {
-		switch t.Verdict {
-		case fit.Fail:
-			failing++
-		case fit.Unsure:
-			unsure++
-		case fit.NotMeasured, fit.NotJudged, fit.Pass:
-		}
-	}
-	lines := []string{
-		"To the supplier of the parts" + supplierWords(l),
-		"About " + name + ": " + Amount(l.Kits, "kit", "kits") + " measured",
-		"",
-		"Good day,",
-		"",
-	}
-	if failing == 0 {
-		lines = append(lines, fmt.Sprintf("we have measured %s of %s and found none outside the limits below.", Amount(l.Kits, "kit", "kits"), name))
-	} else {
-		lines = append(lines, fmt.Sprintf("of %s of %s that we have measured %s outside the limits that we work to, with at least 95 %% certainty after our own measuring uncertainty is allowed for. The readings, kit by kit:",
-			Amount(l.Kits, "kit", "kits"), name, Amount(failing, "lies", "lie")))
-	}
-	for _, t := range l.Troubles {
-		if t.Verdict != fit.Fail {
-			continue
-		}
-		var said []string
-		for i := range t.Found {
-			if t.Found[i].Verdict == fit.Fail {
-				said = append(said, Finding(&t.Found[i]))
-			}
-		}
-		lines = append(lines, "", "  "+Harmless(t.Kit)+": "+strings.Join(said, "; "))
-	}
-	if unsure > 0 {
-		lines = append(lines, "", fmt.Sprintf("%s too near a limit for our gauges to say; we do not complain of %s.", Amount(unsure, "more lies", "more lie"), those(unsure)))
-	}
-	var moving []string
-	for _, p := range l.Processes {
-		if p.Drifts && p.Limited {
-			moving = append(moving, "  "+p.Name+": "+Drift(p))
-		}
-	}
-	if len(moving) > 0 {
-		lines = append(lines, "", "In the order in which we received the kits these are not steady, as a tool or a fixture that wears or moves would show:")
-		lines = append(lines, moving...)
-	}
-	lines = append(lines, "")
-	if len(gauges) > 0 {
-		lines = append(lines, "Measured with: "+strings.Join(gauges, "; ")+".")
-	}
-	lines = append(lines,
-		"Each figure is followed by its expanded uncertainty for 95 % (JCGM 100; the verdicts after JCGM 106 and ISO 14253-1). The limits are ours (common practice, no source) unless we have agreed on others.",
-		"", "We ask you to say:", "  - whether you find the same on parts that you kept;", "  - whether you will replace the parts named, or prefer that we rework them at your cost;", "  - what will be done so that the next lot holds.",
-		"", "The parts are kept as they came until we hear from you.", "", "With kind regards")
-	return lines
-}
-
-func supplierWords(l *delivery.Lot) string {
-	if l.Supplier == "" {
-		return ""
-	}
-	return ": " + Harmless(l.Supplier)
-}
-
-func those(n int) string {
-	if n == 1 {
-		return "it"
-	}
-	return "those"
-}
-
-// GaugeLine says what a gauge is taken to be able to do.
-func GaugeLine(g *measure.Gauge) string {
-	whose := "as gauges.csv has it"
-	if g.Place == (measure.Place{}) {
-		whose = "assumed, common practice, no source"
-	}
-	return fmt.Sprintf("%s (steps of %s mm, greatest error %s mm, repeatability %s mm; %s)", Harmless(g.ID), Limit(g.Resolution), Limit(g.MaxError), Limit(g.Repeatability), whose)
 }

@@ -1,7 +1,6 @@
 package words
 
 import (
-	"slices"
 	"strings"
 	"testing"
 
@@ -70,23 +69,5 @@ func TestWhatToDoWithALot(t *testing.T) {
 	}
 	if got := ReworkSum(&delivery.Lot{Rework: delivery.Rework{Unplanned: 1}, Troubles: []*delivery.Trouble{{Kit: "E"}}}); !strings.HasPrefix(got, "of 1 kit the work is not known") {
 		t.Error(got)
-	}
-}
-
-// The letter holds up what fails, and nothing that the gauges cannot carry.
-func TestLetter(t *testing.T) {
-	l := badLot()
-	text := strings.Join(Letter(l, []string{"a calliper"}), "\n")
-	for _, want := range []string{"lot May", "bodies A", "of 30 kits of lot May", "3 lie outside", "  A: ", "1.500", "1 more lies too near", "Measured with: a calliper."} {
-		if !strings.Contains(text, want) {
-			t.Errorf("the letter does not say %q:\n%s", want, text)
-		}
-	}
-	if strings.Contains(text, "  B: ") || strings.Contains(text, "1.010") {
-		t.Error("the letter complains of an unsure kit")
-	}
-	l.Troubles = slices.DeleteFunc(l.Troubles, func(k *delivery.Trouble) bool { return k.Verdict == fit.Fail })
-	if text := strings.Join(Letter(l, nil), "\n"); !strings.Contains(text, "found none outside the limits") || strings.Contains(text, "Measured with") {
-		t.Error(text)
 	}
 }
