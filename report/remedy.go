@@ -95,7 +95,7 @@ func (t *text) plans(r *fit.Result, a *remedy.Advice, most int) {
 		rows := words.SideBySide(a)
 		t.table(0, "lrrrlrll"[:len(rows[0])], rows)
 		t.section("")
-		t.add("", words.SideBySideNote)
+		t.add("", words.SideBySideNote(a))
 		for _, w := range words.Waiting(r.Kit, a) {
 			t.add("? ", w)
 		}
@@ -114,7 +114,7 @@ func (t *text) plans(r *fit.Result, a *remedy.Advice, most int) {
 	}
 	t.list(words.CannotHeading, words.Cannot(a))
 	t.list(words.UntriedHeading, words.Untried(a))
-	if r.Verdict != fit.Pass {
+	if len(a.Plans) > 1 {
 		t.section("")
 		t.add("", words.RemedyNote)
 	}

@@ -113,8 +113,7 @@ that all then passes.
 
 Odds: that everything judged then passes. Cost: minutes expected, with measuring again, what cannot
 be undone, and what comes next where it fails. Undone: whether it can be. After a slip: the farthest
-that the bridge may lie off, if the heel moves in the play that is left. Seen: plugs that no plate
-covers.
+that the bridge may lie off, if the heel moves in the play that is left.
 
 Plan 1: move the bridge in its clearance, open the neck-screw holes to 5.00 mm (reversible; 25
 minutes; 90.0 % that all then passes)

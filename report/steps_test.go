@@ -30,10 +30,10 @@ var told = map[measure.Work]struct{ do, check []string }{
 	measure.ReamScrews: {[]string{`bit of \d+\.\d\d mm`, `not the heel's`, `clamp`, `right through`}, []string{`measure \d+\.\d\d mm`, `falls through`}},
 	measure.Reseat:     {[]string{`Slacken the strings`, `(\d\.\d\d mm|nothing) beside it on the bass side and (\d\.\d\d mm|nothing) on the treble side`, `clamp`}, []string{`leaves`}},
 	measure.BridgeMove: {[]string{`Slacken the strings`, `\d\.\d\d (mm toward|degrees)`}, []string{`tight`}},
-	measure.PlugNeck:   {[]string{`bore to \d+\.\d\d( |, )|None of`, `wood glue.*overnight to cure|None of`, `clamp`, `drill (\d+\.\d\d mm, |with the bit|as neckfit)`, `mm deep|as deep as|as neckfit`}, []string{`by hand`, `off by more than \d\.\d+ mm`}},
+	measure.PlugNeck:   {[]string{`bore to \d+\.\d\d( |, )|None of|that neckfit drill names`, `wood glue.*overnight to cure|None of`, `clamp`, `drill (\d+\.\d\d mm, |with the bit|as neckfit)`, `mm deep|as deep as|as neckfit`}, []string{`by hand`, `off by more than \d\.\d+ mm`}},
 	measure.PlugStrings: {[]string{`bore to \d+\.\d\d( |, )|None of`, `drill \d+\.\d\d mm, through|as neckfit`, `backing board|as neckfit`},
 		[]string{`straightedge`, `off by more than \d\.?\d* mm`}},
-	measure.PlugBridge: {[]string{`bore to \d+\.\d\d( |, )|smallest plug|None of`, `wood glue.*overnight to cure|None of`, `template`, `drill (\d+\.\d\d mm, |with the bit|as neckfit)`, `mm deep|as deep as|through|as neckfit`},
+	measure.PlugBridge: {[]string{`bore to \d+\.\d\d( |, )|smallest plug|None of|that neckfit drill names`, `wood glue.*overnight to cure|None of`, `template`, `Drill (\d+\.\d\d mm, |with the bit|as neckfit)`, `mm deep|as deep as|through|as neckfit`},
 		[]string{`by hand`, `off by more than \d\.\d+ mm`}},
 }
 

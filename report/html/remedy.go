@@ -21,14 +21,12 @@ type advice struct {
 	Sum          string // how its cost comes about
 	Steps        []words.Step
 	Changes      []change
+	Note         string     // what the columns of the plans side by side are
 	Kinds        [][]string // the plans side by side, a row each after the headings
 	Asks         []string
 	Waiting      []string // which of the plans side by side wait for an answer
 	Untried      []string
 }
-
-// Note says what the columns of the plans side by side are.
-func (advice) Note() string { return words.SideBySideNote }
 
 // change is a characteristic that the recommended plan brings inside, or leaves in question.
 type change struct {
@@ -50,6 +48,7 @@ func (k *kit) advised(r *fit.Result, a *remedy.Advice) {
 	k.Remedy.spell(r, k.plan, false)
 	if len(a.Plans) > 1 {
 		k.Remedy.Sum = words.Arithmetic(a, 0)
+		k.Remedy.Note = words.SideBySideNote(a)
 		k.Remedy.Waiting = words.Waiting(r.Kit, a)
 		for i, row := range words.SideBySide(a) {
 			held, last := "held down by", len(row)-1

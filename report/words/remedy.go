@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -82,7 +83,7 @@ func WhatToDo(r *fit.Result, a *remedy.Advice) string {
 	case r.Verdict == fit.NotMeasured:
 		return "nothing could be judged, so nothing can be advised." + toRead(r)
 	case r.Verdict == fit.Incomplete:
-		return "what was judged passes, but not measured is " + Listed(UnmeasuredCritical(r)) + ": read that first."
+		return "what was judged passes, but not measured is " + Listed(UnmeasuredCritical(r)) + "." + toRead(r)
 	case r.Verdict == fit.Implausible:
 		return "read again what cannot be so, before anything is done."
 	case len(a.Suspect) > 0:
@@ -334,8 +335,14 @@ func plugsSeen(p *remedy.Plan) (n int) {
 }
 
 // SideBySideNote says what the columns of SideBySide are.
-const SideBySideNote = "Odds: that everything judged then passes. Cost: minutes expected, with measuring again, what cannot be undone, and what comes next where it fails. " +
-	"Undone: whether it can be. After a slip: the farthest that the bridge may lie off, if the heel moves in the play that is left. Seen: plugs that no plate covers."
+func SideBySideNote(a *remedy.Advice) string {
+	text := "Odds: that everything judged then passes. Cost: minutes expected, with measuring again, what cannot be undone, and what comes next where it fails. " +
+		"Undone: whether it can be. After a slip: the farthest that the bridge may lie off, if the heel moves in the play that is left."
+	if slices.ContainsFunc(a.Plans, func(p remedy.Plan) bool { return plugsSeen(&p) > 0 }) {
+		text += " Seen: plugs that no plate covers."
+	}
+	return text
+}
 
 // Expect says what is predicted of the characteristic that holds a plan's odds down; "" where the plan does
 // not change it.

@@ -96,7 +96,7 @@ func (s steps) do(a *remedy.Action) string {
 	case measure.PlugStrings:
 		return s.plug("the string holes", false) + " Lay the template of neckfit drill, prick the new places in their even row, and drill " + s.bits(false) + "."
 	case measure.PlugBridge:
-		return s.plug("the bridge's holes", false) + " Lay the template of neckfit drill, prick each new place" + newPlaces(a) + ", and drill " + s.bits(false) + "."
+		return s.plug("the bridge's holes", false) + " Lay the template of neckfit drill and prick each new place: " + newPlaces(a) + ". Drill " + s.bits(false) + "."
 	}
 	panic("words: no such work")
 }
@@ -349,6 +349,9 @@ func (s steps) seat(a *remedy.Action) string {
 
 // plug is how old holes are plugged, in the heel or in the body.
 func (s steps) plug(which string, heel bool) string {
+	if s.plan.Waits() {
+		return "Plug those of " + which + " that neckfit drill names once the question is answered: " + gluePlug + "."
+	}
 	var sizes []float64
 	grain := ""
 	for _, h := range s.holes(heel) {
@@ -366,7 +369,7 @@ func (s steps) plug(which string, heel bool) string {
 			each = ", each as neckfit drill lists it"
 		}
 		return "Plug " + which + ": bore to " + sizesWords(sizes) + each + ", as deep as the old hole is, for plugs of that size" + grain + "; " + gluePlug + "."
-	case s.plan.Drilling == nil || slices.ContainsFunc(s.holes(heel), func(h remedy.Hole) bool { return h.Work == remedy.PlugFirst }):
+	case s.plan.Drilling == nil:
 		return "Plug " + which + ", each with the smallest plug that leaves a clean wall; " + gluePlug + "."
 	}
 	return "None of " + which + " needs a plug."
@@ -416,12 +419,12 @@ func sizesWords(sizes []float64) string {
 	return Listed(list) + " mm"
 }
 
-// newPlaces is where a bridge's new holes lie.
+// newPlaces is where a bridge goes whose holes are drilled anew.
 func newPlaces(a *remedy.Action) string {
 	if a.Across == 0 && a.Along == 0 && a.Turn == 0 {
-		return " (the bridge stays where it stands)"
+		return "the bridge stays where it stands"
 	}
-	return ", " + moveWords(a) + " from the old one"
+	return "the bridge goes " + moveWords(a)
 }
 
 // moveWords is where the bridge goes.
