@@ -43,7 +43,7 @@ func TestWhatIf(t *testing.T) {
 	}{
 		{bench.Moves{Bass: [2]float64{0.2, 0.3}}, []string{"bass side shim 0.20 mm at the mouth, 0.30 at the end", row("pocket-gap-mouth", "0.44", "0.24"), row("pocket-gap-end", "0.80", "0.50")}},
 		{bench.Moves{Treble: [2]float64{-0.1, 0.2}}, []string{"Scrape the treble wall", row("pocket-gap-mouth", "0.44", "0.54"), row("pocket-gap-end", "0.80", "0.60")}},
-		{bench.Moves{Across: -1.2, Plug: true}, []string{"of the bridge's holes", row("centre-line-error", "1.20", "0.00"), "bridge-mark then"}},
+		{bench.Moves{Across: -1.2, Plug: true}, []string{"of the bridge&#39;s holes", row("centre-line-error", "1.20", "0.00"), "bridge-mark then"}},
 		{bench.Moves{Across: -1.2}, []string{"ase the bridge&#39;s screws", row("centre-line-error", "1.20", "0.0")}},
 		{bench.Moves{Set: true, Seat: [2]float64{1, 1}}, []string{"against the treble wall", "0.44 mm beside it on the bass side", "mouth, 0.80 mm and"}},
 		// of the play that a shim leaves, a half of the way from its middle to the bass wall
@@ -53,7 +53,7 @@ func TestWhatIf(t *testing.T) {
 		if err != nil {
 			t.Errorf("%+v: %v", c.moves, err)
 		}
-		text := strings.ReplaceAll(string(laid), "Plug the bridge&#39;s", "Plug the bridge's")
+		text := string(laid)
 		for _, want := range append(c.want, "that all then passes", "<svg") {
 			if !strings.Contains(text, want) {
 				t.Errorf("%+v lacks %q:\n%s", c.moves, want, text[:min(3000, len(text))])
