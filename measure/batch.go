@@ -52,6 +52,9 @@ func Open(path string, o Options) (*Batch, error) {
 		return nil, err
 	}
 	if o.Sheets != nil {
+		for _, table := range Tables()[1:] {
+			b.mistaken(o.Tables, table, o.Sheets[table])
+		}
 		err = b.sideTables(gauges, o, func(name string, read readTable) error { return sheets(o.Sheets).read(o.Tables, name, read) })
 	} else if dir, err = o.tablesOr(dir); err == nil && dir != "" {
 		err = b.sideTables(gauges, o, func(name string, read readTable) error { return o.readIfThere(filepath.Join(dir, name), read) })

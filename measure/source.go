@@ -25,6 +25,7 @@ type Options struct {
 	Planned         bool                 // every row is wanted, whether it was read or not, and no number of it
 
 	// Sheets are the other tables where they are those of a workbook that was read already; Tables is its name.
+	// What is wrong with a cell of the readings' own sheet is not told again.
 	Sheets map[string]*workbook.Sheet
 
 	// Pipe opens a file that may keep its reader waiting, a named pipe or a device; os.Open if it is nil.
@@ -198,15 +199,20 @@ func (b *Batch) openWorkbook(path string, o *Options) (all sheets, err error) {
 // useWorkbook notes what is wrong with its cells, and takes its readings.
 func (b *Batch) useWorkbook(path string, all sheets) sheets {
 	for _, table := range Tables() {
-		if all[table] == nil {
-			continue
-		}
-		for _, m := range all[table].Mistakes {
-			b.errs.Add(&CellError{Place: Place{File: sheetName(path, table), Line: m.Row}, Column: 1, Cell: csvtext.CellName(m.Column, m.Row), What: m.What, Expected: m.Expected})
-		}
+		b.mistaken(path, table, all[table])
 	}
 	b.readings = textSource{sheetName(path, readingsTable.Name), all[readingsTable.Name].Text}
 	return all
+}
+
+// mistaken notes the cells of a table's sheet that no text can stand for.
+func (b *Batch) mistaken(path, table string, sheet *workbook.Sheet) {
+	if sheet == nil {
+		return
+	}
+	for _, m := range sheet.Mistakes {
+		b.errs.Add(&CellError{Place: Place{File: sheetName(path, table), Line: m.Row}, Column: 1, Cell: csvtext.CellName(m.Column, m.Row), What: m.What, Expected: m.Expected})
+	}
 }
 
 // read reads the sheet of a table, if there is one.

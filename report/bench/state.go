@@ -12,6 +12,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/measure"
+	"neckfit/measure/csvtext"
 	"neckfit/report/html"
 	"neckfit/report/words"
 )
@@ -289,6 +290,11 @@ func (f *Folder) view(name string, rows []int, k *kit) (*KitView, error) {
 		v.Rows = append(v.Rows, f.row(n, i, k))
 		if last := v.Rows[n]; v.Next < 0 && !last.Done {
 			v.Next = n
+		}
+	}
+	if readings := f.sheets[measure.Tables()[0]]; readings != nil {
+		for _, m := range readings.Mistakes {
+			v.Faults = append(v.Faults, csvtext.CellName(m.Column, m.Row)+": "+(&Refusal{m.What, m.Expected}).Error())
 		}
 	}
 	if r := k.result; r != nil {

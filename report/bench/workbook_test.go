@@ -165,13 +165,27 @@ func TestWorkbookChangedMeanwhile(t *testing.T) {
 	if s, err = f.State("A"); err != nil || s.Foreign != 1 || s.Kit.Rows[0].Cells[0].Text != "477.5" || s.Kit.Rows[2].Cells[0].Text != "10" {
 		t.Errorf("%v, %+v", err, s.Kit.Rows[0])
 	}
-	// A limit that is set in another sheet judges at once.
+	// A formula is told of with its cell, and does not stand for a number.
+	x, err = excelize.OpenFile(file)
+	if err = errors.Join(err, x.SetCellFormula("Readings", "I6", "60+3"), x.Save(), x.Close()); err != nil {
+		t.Fatal(err)
+	}
+	if s, err = f.State("A"); err != nil || s.Foreign != 2 || len(s.Kit.Faults) != 1 || !strings.Contains(s.Kit.Faults[0], "60+3") || !strings.Contains(s.Kit.Faults[0], "I6") || s.Kit.Rows[2].Done {
+		t.Errorf("%v, %q", err, s.Kit.Faults)
+	}
+	if err := f.Enter(bench.Entry{Row: s.Kit.Rows[2].Row, Was: s.Kit.Rows[2].Was, Column: "size", Text: "63.9"}); err != nil {
+		t.Error(err)
+	}
+	if s, err = f.State("A"); err != nil || s.Foreign != 2 || len(s.Kit.Faults) != 0 || !s.Kit.Rows[2].Done {
+		t.Errorf("%v, %q", err, s.Kit.Faults)
+	}
+	// A gauge that is written into another sheet is there at once.
 	x, err = excelize.OpenFile(file)
 	_, failed := x.NewSheet("gauges")
 	if err = errors.Join(err, failed, x.SetSheetRow("gauges", "A1", &[]string{"gauge", "resolution", "unit"}), x.SetSheetRow("gauges", "A2", &[]any{"my-rule", 0.5, "mm"}), x.Save(), x.Close()); err != nil {
 		t.Fatal(err)
 	}
-	if s, err = f.State("A"); err != nil || s.Foreign != 2 || !strings.Contains(strings.Join(s.Gauges, " "), "my-rule") {
+	if s, err = f.State("A"); err != nil || s.Foreign != 3 || !strings.Contains(strings.Join(s.Gauges, " "), "my-rule") {
 		t.Errorf("%v, %d, %q", err, s.Foreign, s.Gauges)
 	}
 }

@@ -30,7 +30,7 @@ func Advice(r *fit.Result, a *remedy.Advice) (template.HTML, error) {
 		return "", nil
 	}
 	if !k.attempt(words.NotAdvised, func() { k.advised(r, a) }) {
-		return template.HTML(words.NotAdvised), nil
+		return k.section("not-advised", words.NotAdvised)
 	}
 	return k.section("advised", k)
 }
