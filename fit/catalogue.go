@@ -18,6 +18,8 @@ const (
 	HeelOffset                        // mm from the centre line to the heel's axis abreast of the bridge, positive toward treble
 	BridgeOffPocket                   // mm from the pocket's axis to the middle of the bridge, positive toward treble
 	BridgeOffTurn                     // degrees from the pocket's axis to the bridge's heading, positive when its tail side turns toward treble
+	PocketOffCentre                   // mm from the body's own middle line to the pocket's axis, halfway along it, positive toward treble
+	BridgeOffCentre                   // mm from that line to the middle of the bridge, positive toward treble
 	MarginBass                        // mm from the outer bass string to the fingerboard's edge at the last fret
 	MarginTreble                      // mm, the same at the treble side
 	MarginBalance                     // mm, the bass margin less the treble's
@@ -58,7 +60,7 @@ const (
 )
 
 var names = [characteristics]string{
-	"centre-line-error", "bridge-skew", "heel-skew", "heel-offset", "bridge-off-pocket", "bridge-turn", "margin-bass", "margin-treble", "margin-balance", "scale-length", "fret-error",
+	"centre-line-error", "bridge-skew", "heel-skew", "heel-offset", "bridge-off-pocket", "bridge-turn", "pocket-off-centre", "bridge-off-centre", "margin-bass", "margin-treble", "margin-balance", "scale-length", "fret-error",
 	"saddle-reserve-front", "saddle-reserve-back", "intonation-error", "pocket-gap-mouth", "pocket-gap-end", "end-gap", "heel-end-squareness",
 	"pocket-end-squareness", "corner-reserve", "bridge-hole-mismatch", "neck-screw-mismatch", "neck-screw-reach", "pickup-offset", "string-hole-pitch", "plate-hole-mismatch", "ferrule-mismatch", "side-bow",
 	"fret-plane-height", "saddle-height-reserve-low", "saddle-height-reserve-high", "relief", "pitch", "roll", "floor-flatness",
@@ -109,6 +111,8 @@ var catalogue = []characteristic{
 	{HeelOffset, measure.Length, measure.Minor, -inf, inf, (*assembly).heelOffset},
 	{BridgeOffPocket, measure.Length, measure.Minor, -inf, inf, (*assembly).bridgeOffPocket},
 	{BridgeOffTurn, measure.Angle, measure.Minor, -inf, inf, (*assembly).bridgeTurn},
+	{PocketOffCentre, measure.Length, measure.Minor, -inf, inf, (*assembly).pocketOffCentre},
+	{BridgeOffCentre, measure.Length, measure.Minor, -inf, inf, (*assembly).bridgeOffCentre},
 	{MarginBass, measure.Length, measure.Major, 2.5, inf, func(a *assembly) finding { return a.margin(1, 0) }},
 	{MarginTreble, measure.Length, measure.Major, 2.5, inf, func(a *assembly) finding { return a.margin(0, 1) }},
 	{MarginBalance, measure.Length, measure.Major, -1.4, 1.4, func(a *assembly) finding { return a.margin(1, -1) }},

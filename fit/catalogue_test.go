@@ -25,6 +25,7 @@ var whereMeasured = map[ID][]Way{
 	HeelWidthMouth: {LooseParts, DryFit, EdgeCheck}, HeelWidthEnd: {LooseParts, DryFit, EdgeCheck},
 	NeckScrewReach: {LooseParts}, PickupOffset: {LooseParts, DryFit}, Relief: {LooseParts, DryFit}, PlateHoleMismatch: {LooseParts}, FerruleMismatch: {LooseParts, DryFit},
 	HeelSkew: {LooseParts}, HeelOffset: {LooseParts}, BridgeOffPocket: {LooseParts}, BridgeOffTurn: {LooseParts},
+	PocketOffCentre: {LooseParts}, BridgeOffCentre: {LooseParts, DryFit},
 	PocketDepth: {LooseParts}, HeelThickness: {LooseParts},
 }
 
@@ -50,6 +51,7 @@ func TestEveryCharacteristicEveryWay(t *testing.T) {
 	for range 10 {
 		in := simulate.Random(rng)
 		in.FretErrors, in.SideBow, in.FloorHump, in.FretRoll = nil, 0, 0, 0
+		in.Joint = &simulate.Pose{Zero: simulate.Point{Offset: rng.NormFloat64()}, Turn: 0.2 * rng.NormFloat64()}
 		in.Pickup, in.PickupSpread = &simulate.Point{Station: 90, Offset: rng.NormFloat64()}, 54
 		in.BodyThickness, in.NeckScrewLength = 44.5, 45
 		in.StringHoleShift = simulate.Point{Station: 0.3, Offset: 5 * rng.NormFloat64()}

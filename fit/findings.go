@@ -40,6 +40,7 @@ const (
 	WantTwoWidths   // the feature's width at two stations
 	WantEndGap      // the gap at the pocket's end
 	WantCorners     // radii of the heel's and the pocket's corners
+	WantBodyCentre  // the body's own middle line
 	WantPickup      // both ends of the pickup's row of poles
 	WantScrewLength // neck_screw_length and body_thickness in kits.csv
 	WantPlateHoles  // plate-screw and bridge-screw of the same marks

@@ -85,3 +85,38 @@ func (a *assembly) bridgeTurn() finding {
 	}
 	return foundOn(axis.Direction().AngleTo(a.bridge.heading()).Degrees(), a.bridge.basis)
 }
+
+// bodyCentre is the body's own middle line, in the frame in which the bridge is known.
+func (a *assembly) bodyCentre() (autodiff.Line, Missing) {
+	line, ok := a.sideLine(measure.DatumBody, measure.BodyCentre)
+	if !ok {
+		return line, Missing{Want: WantBodyCentre}
+	}
+	return a.body.Line(line), Missing{}
+}
+
+// pocketOffCentre is how far the pocket's axis lies from the body's own middle line, halfway between where its sides
+// were read, positive toward treble: with bridgeOffCentre it tells which of the two the body has off its place.
+func (a *assembly) pocketOffCentre() finding {
+	line, lack := a.bodyCentre()
+	if !lack.None() {
+		return missing(lack)
+	}
+	pocket, ok := a.sleeve(measure.DatumBody, measure.Pocket)
+	if !ok || !pocket.there {
+		return missing(a.lackingSide(measure.DatumBody, measure.Pocket))
+	}
+	return found(line.SignedDistance(a.body.Place(pocket.own.Undo(autodiff.Vector{X: autodiff.Mean(pocket.ends[:]...)}))))
+}
+
+// bridgeOffCentre is how far the middle of the bridge lies from the body's own middle line, positive toward treble.
+func (a *assembly) bridgeOffCentre() finding {
+	line, lack := a.bodyCentre()
+	switch {
+	case !lack.None():
+		return missing(lack)
+	case !a.bridge.known(), a.way == EdgeCheck:
+		return missing(Missing{Want: WantBridge})
+	}
+	return foundOn(line.SignedDistance(a.bridge.middle), a.bridge.basis)
+}

@@ -198,6 +198,8 @@ func (n *nominal) where(r *measure.Reading, share float64, k int) (x, y float64)
 		return n.scale + 12, n.string(m, n.atSaddles)
 	case measure.StringHole:
 		return n.scale + 38, n.string(m, n.atSaddles) + misfit(m)
+	case measure.Pickup:
+		return 0.85 * n.scale, side * n.atSaddles / 2
 	case measure.PlateHole, measure.Ferrule:
 		return n.scale + 38, n.string(m, n.atSaddles)
 	case measure.BridgeScrew:

@@ -38,7 +38,7 @@ func (r *Result) named(t *testing.T, name string) *Characteristic {
 func truths(t simulate.Truth) map[string]float64 {
 	return map[string]float64{
 		"centre-line-error": t.CentreLineError, "bridge-skew": t.BridgeSkew,
-		"heel-skew": t.HeelSkew, "heel-offset": t.HeelOffset, "bridge-off-pocket": t.BridgeOffPocket, "bridge-turn": t.BridgeTurn,
+		"heel-skew": t.HeelSkew, "heel-offset": t.HeelOffset, "bridge-off-pocket": t.BridgeOffPocket, "bridge-turn": t.BridgeTurn, "pocket-off-centre": t.PocketOffCentre, "bridge-off-centre": t.BridgeOffCentre,
 		"margin-bass": t.MarginBass, "margin-treble": t.MarginTreble, "margin-balance": t.MarginBalance,
 		"scale-length": t.ScaleLength, "saddle-reserve-front": t.SaddleReserveFront, "saddle-reserve-back": t.SaddleReserveBack,
 		"pocket-gap-mouth": t.PocketGapMouth, "pocket-gap-end": t.PocketGapEnd,

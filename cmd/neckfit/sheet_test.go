@@ -22,6 +22,8 @@ import (
 func reference() (simulate.Instrument, sheet.Instrument) {
 	in := simulate.ShortScaleBass()
 	in.BridgeScrews = []simulate.Point{{Station: 4, Offset: 38}, {Station: 31, Offset: 26}, {Station: 31}, {Station: 31, Offset: -26}, {Station: 4, Offset: -38}} // 1 is the treble-most
+	in.Pickup, in.PickupSpread, in.Joint = &simulate.Point{Station: 90}, 54, &simulate.Pose{}
+	in.FerruleErrors = map[int]simulate.Point{1: {}, 2: {}, 3: {}, 4: {}}
 	return in, sheet.Instrument{Strings: in.Strings, Frets: in.Frets, NeckScrews: len(in.NeckScrews), BridgeScrews: len(in.BridgeScrews)}
 }
 

@@ -17,7 +17,9 @@ type Trouble struct {
 	Found   []Found        // what fails, then what is unsure, in either the worst class first
 	Off     []measure.Part // that which is off; several where the readings do not tell which of them; none where nothing is known to be
 	Shares  [2]*Found      // what neck and body bring to the first of Found, where that is of both and was read
-	Work    *Work          // nil where no plan was worked out, as for kits that came in already checked
+	// OffCentre are the pocket's distance from the body's own middle, and the bridge's; nil where they were not read.
+	OffCentre [2]*Found
+	Work      *Work // nil where no plan was worked out, as for kits that came in already checked
 }
 
 // Work is the plan that is recommended for a kit.
@@ -88,6 +90,11 @@ func (t *Trouble) blame(k *Kit) {
 				t.Shares[side] = &k.Found[i]
 			}
 		}
+		for place, one := range [2]fit.ID{fit.PocketOffCentre, fit.BridgeOffCentre} {
+			if k.Found[i].Name == one.String() {
+				t.OffCentre[place] = &k.Found[i]
+			}
+		}
 	}
 	neck, body := t.Shares[0], t.Shares[1]
 	if neck == nil || body == nil {
@@ -130,9 +137,9 @@ func partsOf(id fit.ID) []measure.Part {
 	switch id {
 	case fit.ScaleLength, fit.FretError, fit.SideBow, fit.HeelEndSquareness, fit.HeelWidthMouth, fit.HeelWidthEnd, fit.HeelThickness, fit.Relief:
 		return []measure.Part{measure.NeckPart}
-	case fit.StringHolePitch, fit.FerruleMismatch, fit.FloorFlatness, fit.PickupOffset, fit.PocketEndSquareness, fit.PocketWidthMouth, fit.PocketWidthEnd, fit.PocketDepth:
+	case fit.StringHolePitch, fit.FerruleMismatch, fit.FloorFlatness, fit.PickupOffset, fit.PocketOffCentre, fit.PocketEndSquareness, fit.PocketWidthMouth, fit.PocketWidthEnd, fit.PocketDepth:
 		return []measure.Part{measure.BodyPart}
-	case fit.BridgeHoleMismatch, fit.PlateHoleMismatch, fit.SaddleReserveFront, fit.SaddleReserveBack, fit.IntonationError:
+	case fit.BridgeOffCentre, fit.BridgeHoleMismatch, fit.PlateHoleMismatch, fit.SaddleReserveFront, fit.SaddleReserveBack, fit.IntonationError:
 		return []measure.Part{measure.BodyPart, measure.BridgePart}
 	case fit.SaddleHeightReserveLow, fit.SaddleHeightReserveHigh:
 		return []measure.Part{measure.NeckPart, measure.BodyPart, measure.BridgePart}

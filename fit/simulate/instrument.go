@@ -88,6 +88,7 @@ type Instrument struct {
 	StringHoleStation float64       // of the row of string holes, in the bridge's frame
 	Pickup            *Point        // middle of a pickup's row of poles, in the body's frame; nil for none
 	PickupSpread      float64       // its outer poles, centre to centre
+	Joint             *Pose         // the body's own middle line, in the body's frame; nil where it shows none
 	BodyThickness     float64       // this and the screws' length are what kits.csv tells; 0 where it does not
 	NeckScrewLength   float64
 
@@ -267,6 +268,9 @@ func (in Instrument) Mirrored() Instrument {
 	in.HeelScrewErrors, in.BridgeHoleErrors = mirroredErrors(in.HeelScrewErrors), mirroredErrors(in.BridgeHoleErrors)
 	if in.Pickup != nil {
 		in.Pickup = &Point{in.Pickup.Station, 0 - in.Pickup.Offset}
+	}
+	if in.Joint != nil {
+		in.Joint = &Pose{Point{in.Joint.Zero.Station, 0 - in.Joint.Zero.Offset}, 0 - in.Joint.Turn}
 	}
 	in.StringHoleShift.Offset, in.FerruleErrors = 0-in.StringHoleShift.Offset, renumbered(mirroredErrors(in.FerruleErrors), in.Strings)
 	holes, compensation := map[int]float64{}, measure.Strings{}

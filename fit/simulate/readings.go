@@ -137,6 +137,9 @@ func (in Instrument) readBody(s *survey, v view) {
 			s.point(v, measure.Ferrule, mark(i), Point{p.Station + e.Station, p.Offset + e.Offset})
 		}
 	}
+	if in.Joint != nil {
+		s.side(s.see, measure.BodyCentre, func(t float64) Point { return in.Joint.frame().out(Point{Station: t}) }, 40, 150, 260)
+	}
 	if in.Pickup != nil {
 		for _, end := range []struct {
 			mark measure.Mark

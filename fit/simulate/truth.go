@@ -12,6 +12,7 @@ type Truth struct {
 	CentreLineError, BridgeSkew             float64
 	HeelSkew, HeelOffset                    float64 // of the heel's axis from the board's centre line; the offset abreast of the bridge
 	BridgeOffPocket, BridgeTurn             float64 // of the bridge from the pocket's axis
+	PocketOffCentre, BridgeOffCentre        float64 // of the pocket, halfway along, and of the bridge from the body's own middle line
 	MarginBass, MarginTreble, MarginBalance float64 // at the last fret, square to the centre line; strings to the saddles at their front stops
 	ScaleLength                             float64 // by construction: errors of frets that a survey reads spread a part of themselves into its own
 	FretError                               float64 // the largest of FretErrors, as a size
@@ -71,6 +72,10 @@ func (in Instrument) Truth() Truth {
 	in.swing(&t)
 	in.heights(&t, neck, bridge)
 	t.NeckScrewReach = in.NeckScrewLength - (in.BodyThickness - t.PocketDepth)
+	if in.Joint != nil {
+		t.PocketOffCentre = in.Joint.frame().in(Point{Station: -(in.MouthInset + in.EndInset) / 2}).Offset
+		t.BridgeOffCentre = in.Joint.frame().in(bridge.origin).Offset
+	}
 	if in.Pickup != nil {
 		over := func(i int, w side) float64 {
 			pole := neck.in(Point{in.Pickup.Station, in.Pickup.Offset + float64(w)*in.PickupSpread/2})

@@ -121,7 +121,7 @@ func (s *Survey) objectOf(r *measure.Reading) object {
 	frame := Frame(r.Datum)
 	switch r.Feature {
 	case measure.EdgeBass, measure.EdgeTreble, measure.HeelBass, measure.HeelTreble,
-		measure.PocketBass, measure.PocketTreble, measure.HeelEnd, measure.PocketEnd:
+		measure.PocketBass, measure.PocketTreble, measure.HeelEnd, measure.PocketEnd, measure.BodyCentre:
 		if r.Kind == measure.Gap {
 			return s.side(GapBeside(frame, r.Feature))
 		}

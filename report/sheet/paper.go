@@ -81,7 +81,9 @@ func (p Paper) form(kit string, tasks []Task, title string) draw.Form {
 			at[spot] = len(f.Spots)
 			f.Spots, numbers = append(f.Spots, draw.Spot{At: spot}), append(numbers, nil)
 		}
-		numbers[at[spot]] = append(numbers[at[spot]], t.Number)
+		if !slices.Contains(numbers[at[spot]], t.Number) {
+			numbers[at[spot]] = append(numbers[at[spot]], t.Number)
+		}
 	}
 	for i := range f.Spots {
 		f.Spots[i].Text = ranges(numbers[i])
@@ -345,8 +347,12 @@ func (p Paper) onBody(t Task) (at draw.Point, span float64) {
 		at = onFloor(t.Where, pocketHalf+8)
 	case measure.BridgeScrew:
 		at = draw.Point{X: screwsAt, Y: row(t.number(), p.BridgeScrews, plateHalf-3)}
-	case measure.StringHole:
+	case measure.StringHole, measure.Ferrule:
 		at = draw.Point{X: stringHolesAt, Y: row(t.number(), p.Strings, plateHalf-7)}
+	case measure.Pickup:
+		at = draw.Point{X: plateFrom - 7, Y: side * (plateHalf - 7)}
+	case measure.BodyCentre:
+		at.X = map[words.Where]float64{words.BehindPocket: pocketEndAt + 4, words.BeforeBridge: plateFrom - 3, words.AtTail: plateTo + 5}[t.Where]
 	}
 	return at, span
 }

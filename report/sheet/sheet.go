@@ -325,9 +325,15 @@ func (p *plan) bored(f measure.Feature, n int) {
 	}
 }
 
+// holes are those of the body for the bridge and, where a body has them, what lies about these: rows that are left blank
+// are not read.
 func (p *plan) holes() {
 	p.each(measure.BridgeScrew, p.BridgeScrews, measure.Point, words.Centre)
 	p.each(measure.StringHole, p.Strings, measure.Point, words.Centre)
+	p.each(measure.Ferrule, p.Strings, measure.Point, words.Centre)
+	p.add(measure.Pickup, "bass", measure.Point, words.Centre)
+	p.add(measure.Pickup, "treble", measure.Point, words.Centre)
+	p.add(measure.BodyCentre, "", measure.Offset, words.BehindPocket, words.BeforeBridge, words.AtTail)
 }
 
 func (p *plan) saddles() {

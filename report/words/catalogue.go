@@ -67,6 +67,20 @@ var abouts = [...]about{
 		minus:   "the bass end of the saddles' row is turned {v} toward the headstock, against the pocket",
 		side:    [2]string{"treble forward", "bass forward"},
 	},
+	fit.PocketOffCentre: {
+		what:    "distance of the pocket's axis from the body's own middle line",
+		formula: "halfway along the pocket, square to the line through the places where the body's middle was read",
+		read:    "body-centre at two places far apart and both walls of the pocket, from one straightedge",
+		plus:    "the pocket lies {v} toward treble of the body's middle", minus: "the pocket lies {v} toward bass of the body's middle",
+		side: [2]string{"toward treble", "toward bass"},
+	},
+	fit.BridgeOffCentre: {
+		what:    "distance of the bridge's middle from the body's own middle line: beside pocket-off-centre it tells whether pocket or bridge is off its place",
+		formula: "square to the line through the places where the body's middle was read",
+		read:    "body-centre at two places far apart and the outer saddles or bridge screws, from one straightedge",
+		plus:    "the bridge lies {v} toward treble of the body's middle", minus: "the bridge lies {v} toward bass of the body's middle",
+		side: [2]string{"toward treble", "toward bass"},
+	},
 	fit.MarginBass: {
 		what:    "distance from the lowest string to the bass edge of the fingerboard at the last fret",
 		formula: "the string runs straight from its slot in the nut to its saddle; the distance is square to the centre line",

@@ -41,6 +41,7 @@ var missing = [...]string{
 	fit.WantTwoWidths:   "{feature} width at two stations (datum {datum})",
 	fit.WantEndGap:      "pocket-end gap (datum body)",
 	fit.WantCorners:     "heel-corner and pocket-corner radius, bass and treble",
+	fit.WantBodyCentre:  "body-centre at two places far apart (datum body)",
 	fit.WantPickup:      "pickup bass and treble, the ends of its row of poles (datum body)",
 	fit.WantScrewLength: "neck_screw_length and body_thickness in kits.csv",
 	fit.WantPlateHoles:  "plate-screw (datum bridge) and bridge-screw (datum body), two or more of the same marks",

@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"neckfit/fit"
@@ -93,6 +94,11 @@ func OffWords(t *delivery.Trouble) string {
 	text := PartsOr(t.Off)
 	if neck, body := t.Shares[0], t.Shares[1]; neck != nil {
 		text += fmt.Sprintf("; the neck brings %s of it, the body %s", shareWords(neck), shareWords(body))
+	}
+	for place, id := range [2]fit.ID{fit.PocketOffCentre, fit.BridgeOffCentre} {
+		if f := t.OffCentre[place]; f != nil && slices.Contains(t.Off, measure.BodyPart) {
+			text += "; " + Meaning(&fit.Characteristic{ID: id, Dimension: f.Dimension, Value: f.Value, StdUncertainty: f.StdUncertainty})
+		}
 	}
 	return text
 }

@@ -54,6 +54,12 @@ func TestWhatToDoWithALot(t *testing.T) {
 	if got := OffWords(l.Troubles[0]); got != "body; the neck brings 0.100 ± 0.050 mm of it, the body 1.250 ± 0.080 mm" {
 		t.Error(got)
 	}
+	pocket, bridge := delivery.Found{Value: 0.02, StdUncertainty: 0.05 / 1.96}, delivery.Found{Value: 1.3, StdUncertainty: 0.1 / 1.96}
+	l.Troubles[0].OffCentre = [2]*delivery.Found{&pocket, &bridge}
+	if got := OffWords(l.Troubles[0]); !strings.HasSuffix(got, "body 1.250 ± 0.080 mm; the pocket lies 0.020 ± 0.050 mm toward treble of the body's middle; the bridge lies 1.30 ± 0.10 mm toward treble of the body's middle") {
+		t.Error(got)
+	}
+	l.Troubles[0].OffCentre = [2]*delivery.Found{}
 	l.Troubles[2].Off = []measure.Part{measure.NeckPart, measure.BodyPart}
 	if got := Trouble(l.Troubles[2]); got != "of another version is 2.000 ± 0.050 mm, 1 mm either way allowed. Off: neck or body. To do: return the neck." {
 		t.Error(got)

@@ -45,6 +45,9 @@ const (
 	BesideMouthTreble
 	BehindEndBass
 	BehindEndTreble
+	BehindPocket
+	BeforeBridge
+	AtTail
 )
 
 // places are in the order of the constants.
@@ -55,6 +58,7 @@ var places = []string{
 	"wound fully forward", "wound fully back", "wound fully down", "wound fully up",
 	"mouth, bass corner", "mouth, treble corner", "middle", "end, bass corner", "end, treble corner",
 	"beside the mouth, bass", "beside the mouth, treble", "behind the end, bass", "behind the end, treble",
+	"if it shows, behind the pocket", "if it shows, before the bridge", "if it shows, at the tail",
 }
 
 // String says where, and nothing for Anywhere.

@@ -49,7 +49,7 @@ const (
 var sketches = func() map[string]string {
 	of := map[string]string{}
 	for sketch, ids := range map[string][]fit.ID{
-		planSketch: {fit.CentreLineError, fit.BridgeSkew, fit.HeelSkew, fit.HeelOffset, fit.BridgeOffPocket, fit.BridgeOffTurn,
+		planSketch: {fit.CentreLineError, fit.BridgeSkew, fit.HeelSkew, fit.HeelOffset, fit.BridgeOffPocket, fit.BridgeOffTurn, fit.PocketOffCentre, fit.BridgeOffCentre,
 			fit.MarginBass, fit.MarginTreble, fit.MarginBalance, fit.ScaleLength},
 		pocketSketch: {fit.PocketGapMouth, fit.PocketGapEnd, fit.EndGap, fit.HeelEndSquareness, fit.PocketEndSquareness, fit.CornerReserve},
 		saddleSketch: {fit.SaddleReserveFront, fit.SaddleReserveBack, fit.IntonationError},
