@@ -209,6 +209,7 @@ type pageData struct {
 
 func (b *batch) page(o Options) *page {
 	p := &page{shell: newShell(fmt.Sprintf("Fit of %d kits", len(b.Rows)), o.Batch), Count: len(b.Rows), Rows: b.Rows, Note: words.UncertaintyNote}
+	p.Glossary = b.glossary()
 	if len(b.Rows) == 1 {
 		p.Title = "Fit of " + b.Rows[0].Name
 		return p
@@ -241,6 +242,17 @@ func (b *batch) page(o Options) *page {
 		}
 	}
 	return p
+}
+
+// glossary explains the characteristics that some kit has, and the terms of kits.
+func (b *batch) glossary() []words.Entry {
+	names := slices.Clone(words.KitTerms)
+	for _, s := range b.series {
+		if s != nil {
+			names = append(names, s.name)
+		}
+	}
+	return words.Glossary(names...)
 }
 
 // todo groups what there is to do: readings first, then the recommended works, the least drastic

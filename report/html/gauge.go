@@ -75,7 +75,7 @@ func Gauge(w io.Writer, studies []*study.Study, gauges []measure.Gauge, batch st
 			p.Tally = append(p.Tally, t)
 		}
 	}
-	p.Tally = tallies(p.Tally)
+	p.Tally, p.Glossary = tallies(p.Tally), words.Glossary(words.GaugeTerms...)
 	return templates.ExecuteTemplate(w, "gauges", p)
 }
 

@@ -18,6 +18,7 @@ import (
 	"io"
 	"runtime"
 	"strings"
+	"sync"
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
@@ -28,7 +29,26 @@ import (
 //go:embed *.tmpl
 var files embed.FS
 
-var templates = template.Must(template.ParseFS(files, "*.tmpl"))
+var templates = template.Must(template.New("").Funcs(template.FuncMap{"term": term}).ParseFS(files, "*.tmpl"))
+
+// explained are the words that a page's glossary can have.
+var explained = sync.OnceValue(func() map[string]bool {
+	all := map[string]bool{}
+	for _, e := range words.Entries() {
+		all[e.Word] = true
+	}
+	return all
+})
+
+// term links a word to its place in the page's glossary, where the script finds what to show beside it; shown is
+// what stands on the page for it, if that is something else. What is not explained is text.
+func term(word string, shown ...string) template.HTML {
+	text := template.HTMLEscapeString(strings.Join(append(shown, word)[:1], ""))
+	if !explained()[word] {
+		return template.HTML(text) //nolint:gosec // escaped, as below
+	}
+	return template.HTML(`<a href="#w-` + word + `">` + text + `</a>`) //nolint:gosec // one of our own words
+}
 
 // The style and the script of every page.
 var (
@@ -160,6 +180,7 @@ func (w *writer) page() error {
 // shell is what every page stands in.
 type shell struct {
 	Title, Batch string
+	Glossary     []words.Entry
 	Policy       string
 	Style        template.CSS
 	Script       template.JS
@@ -177,5 +198,5 @@ func hashOf(source string) string {
 
 // newShell takes the page's title and the input as the user gave it, which may be "".
 func newShell(title, batch string) shell {
-	return shell{title, words.Harmless(batch), policy, template.CSS(styleCSS), template.JS(scriptJS)} //nolint:gosec // our own files
+	return shell{title, words.Harmless(batch), nil, policy, template.CSS(styleCSS), template.JS(scriptJS)} //nolint:gosec // our own files
 }

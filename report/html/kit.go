@@ -32,6 +32,7 @@ type kit struct {
 	Suspects               []suspect
 	Remedy                 *advice
 	Works                  string // of the recommended plan; "" for none
+	Linked                 bool   // characteristics are linked to the page's glossary
 	level                  remedy.Level
 	plan                   *remedy.Plan
 }
@@ -69,6 +70,7 @@ type suspect struct{ Where, What, Text string }
 // newKit lays out a kit with what advise has to say of it; nil for nothing.
 func newKit(r *fit.Result, number int, advise func(*fit.Result) *remedy.Advice) *kit {
 	k := kitHead(r, number)
+	k.Linked = true
 	if advise != nil && advisable(r) && !k.attempt(words.NotAdvised, func() { k.advised(r, advise(r)) }) {
 		k.Remedy, k.plan, k.Works = nil, nil, ""
 	}

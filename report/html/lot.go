@@ -30,12 +30,20 @@ func Lot(w io.Writer, r *delivery.Report) error {
 	if len(r.Lots) > 1 {
 		p.Headline = words.DeliveryHeadline(r)
 	}
+	names := slices.Clone(words.LotTerms)
 	for i, l := range r.Lots {
+		for _, one := range l.Processes {
+			names = append(names, one.Name)
+		}
+		for _, f := range l.Failing {
+			names = append(names, f.Name)
+		}
 		p.Lots = append(p.Lots, newLot(l, i+1, r.Seed))
 	}
 	if assumed := words.AssumedByName(words.LotsAssumed(r)); assumed != "" {
 		p.Note += " " + assumed
 	}
+	p.Glossary = words.Glossary(names...)
 	return templates.ExecuteTemplate(w, "delivery", p)
 }
 

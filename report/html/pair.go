@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"io"
 	"math"
+	"slices"
 
 	"neckfit/fit"
 	"neckfit/fit/pair"
@@ -21,6 +22,7 @@ func Pair(w io.Writer, m *pair.Match, own [][2]string, batch string) error {
 		shell: newShell(fmt.Sprintf("Match of %s and %s", words.Amount(m.Necks, "neck", "necks"), words.Amount(m.Bodies, "body", "bodies")), batch), Headline: words.PairHeadline(m),
 		Saving: words.PairSaving(m), Own: words.OwnPairs(m, own), Note: words.PairNote, Assumed: words.AssumedByName(words.PairAssumed(m)), Bridge: words.CommonBridge(m),
 	}
+	names := slices.Clone(words.KitTerms)
 	if m.Work > 0 {
 		p.Cautions = words.WorkCautions()
 	}
@@ -28,6 +30,11 @@ func Pair(w io.Writer, m *pair.Match, own [][2]string, batch string) error {
 		one := &m.Pairs[i]
 		if err := report.Check(one.Result); err != nil {
 			return err
+		}
+		for k := range one.Result.Characteristics {
+			if c := &one.Result.Characteristics[k]; c.Measured() && !slices.Contains(names, c.ID.String()) {
+				names = append(names, c.ID.String())
+			}
 		}
 		p.Swaps = append(p.Swaps, words.SwapWords(one, func(name string) string { return words.KitName(name, 0) }))
 		if view := pairView(newScene(one.Result)); view != "" && len(m.Pairs) <= mostWhole {
@@ -47,7 +54,7 @@ func Pair(w io.Writer, m *pair.Match, own [][2]string, batch string) error {
 			p.Tally = append(p.Tally, tally{Verdict: words.Verdict(t.verdict), Word: t.words, N: t.n})
 		}
 	}
-	p.Tally = tallies(p.Tally)
+	p.Tally, p.Glossary = tallies(p.Tally), words.Glossary(names...)
 	p.lone("Necks", m.LoneNecks, true)
 	p.lone("Bodies", m.LoneBodies, false)
 	return foldedPage(w, "match", p, func(f *folds) error {

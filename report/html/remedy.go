@@ -164,6 +164,7 @@ func (w *remedies) Close() (err error) {
 	if len(rows) == 1 {
 		p.Title, p.Only = "Remedy for "+rows[0].Name, w.folds.held[0].Section
 	}
+	p.Glossary = w.batch.glossary()
 	p.Todo, p.Rows, p.Headline = w.batch.todo(), rows, w.count.Headline()
 	for level, look := range levelLooks {
 		if n := w.levels[remedy.Level(level)]; n > 0 {

@@ -147,7 +147,20 @@
   document.addEventListener("toggle", (event) => {
     if (event.target.open) layOut(event.target);
   }, true);
+  // What a word means, by the hash of its place; the glossary is text until somebody asks.
+  const words = document.getElementById("words");
+  function entryOf(hash) {
+    if (!words || !hash.startsWith("#w-")) return null;
+    layOut(words);
+    return document.getElementById(hash.slice(1));
+  }
   async function openTarget() {
+    const word = entryOf(location.hash);
+    if (word) {
+      words.open = true;
+      word.scrollIntoView({ behavior: "instant" });
+      return;
+    }
     const [, number] = /^#k(\d+)$/.exec(location.hash) || [];
     if (!number) return;
     const group = [...document.querySelectorAll("details.group")].find((g) => Number(g.dataset.first) <= number && number <= Number(g.dataset.last));
@@ -163,8 +176,35 @@
   }
   window.addEventListener("hashchange", openTarget);
   document.addEventListener("click", (event) => {
-    const link = event.target.closest("a[href^='#k']");
+    const link = event.target.closest("a[href^='#k'], a[href^='#w-']");
     if (link && link.hash === location.hash) openTarget();
   });
   openTarget();
+
+  // What a word means is shown beside it while it is pointed at or has the focus.
+  const tip = document.getElementById("tip");
+  if (tip) {
+    let word = null; // that is explained
+    const hide = () => { tip.hidden = true; word = null; };
+    const place = () => { // the page may still be moving to where the word is seen
+      if (!word) return;
+      const at = word.getBoundingClientRect(), below = at.bottom + 6;
+      tip.style.left = Math.max(8, Math.min(at.left, innerWidth - tip.offsetWidth - 8)) + "px";
+      tip.style.top = (below + tip.offsetHeight > innerHeight ? at.top - tip.offsetHeight - 6 : below) + "px";
+    };
+    const show = (event) => {
+      const link = event.target.closest ? event.target.closest('a[href^="#w-"]') : null, entry = link && entryOf(link.hash);
+      if (!entry) return hide();
+      word = link;
+      tip.textContent = entry.nextElementSibling.firstChild.textContent;
+      tip.hidden = false;
+      word.setAttribute("aria-describedby", "tip");
+      place();
+    };
+    for (const kind of ["pointerover", "focusin"]) document.addEventListener(kind, show);
+    document.addEventListener("focusout", hide);
+    addEventListener("scroll", place, { passive: true, capture: true });
+    addEventListener("keydown", (event) => { if (event.key === "Escape") hide(); });
+    document.addEventListener("click", hide);
+  }
 })();
