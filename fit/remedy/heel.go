@@ -132,7 +132,7 @@ func (k *kit) lateral(counts func(*criterion) bool) []*candidate {
 		return list
 	}
 	touched := func(c *criterion) bool { return counts(c) && k.answers(c, fit.HeelMouth, fit.HeelEnd) }
-	if k.troubled(fit.EndGap) != nil && k.play.Felt { // pushed home
+	if k.troubled(fit.EndGap) != nil && k.play.Felt && min(k.gaps[0], k.gaps[1]) >= 0 { // pushed home
 		list = append(list, k.reseat(group{}, seating{}))
 	}
 	for _, g := range groups {
@@ -204,7 +204,7 @@ func (k *kit) try(o *objective, g group, s seating, high *[2]seating) {
 	if s.score = gaps + o.score(d.heel(), high[0].score+loss-gaps) - loss; s.score > high[0].score {
 		high[0] = s
 	}
-	if gaps+o.within(d.heel(), gap)-loss <= high[1].score || gap[0] < leaf && gap[1] < leaf {
+	if gaps+o.within(d.heel(), gap)-loss <= high[1].score || min(gap[0], gap[1]) < 0 || max(gap[0], gap[1]) < leaf {
 		return
 	}
 	mouth, nm := seats(gap[0])

@@ -258,7 +258,9 @@ func expect(list []weighed, again float64) {
 		}
 		p := list[i].plan
 		p.Again = again
-		p.Fails, p.Then, p.Next = sequence(list, []int{i}, none, again, back, last)
+		if p.Fails, p.Then, p.Next = 1-p.Curable, back, last; p.Curable > hopeless { // else it is no step to begin with
+			p.Fails, p.Then, p.Next = sequence(list, []int{i}, none, again, back, last)
+		}
 		if list[i].fixed <= hopeless {
 			p.Back = back
 		}

@@ -121,7 +121,7 @@ var worksExplained = [][2]string{
 	{"pitch-shim", "A wedge under the heel, which turns the neck back or forward."},
 	{"rise-shim", "A flat shim under all of the heel, which raises the strings' plane."},
 	{"bridge-move", "The bridge shifted by what its holes are wider than its screws."},
-	{"ream-screws", "The body's neck-screw holes opened, so that the screws no longer hold the heel off its place."},
+	{"ream-screws", "Those of the body's neck-screw holes opened through which a screw does not fall, so that the screws no longer hold the heel off its place."},
 	{"slot-screws", "Those of the body's neck-screw holes that miss their screws filed into slots toward them, by a millimetre at the most."},
 	{"square-corner", "The corners of the pocket's end cut square with a chisel, so that the heel's go home."},
 	{"slot-strings", "String holes that stand out of their row drawn out toward it, by a few tenths of a millimetre."},

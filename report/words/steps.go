@@ -61,7 +61,7 @@ func (s steps) do(a *remedy.Action) string {
 	case measure.LevelFloor:
 		return "Scrape the pocket's floor flat, the body clamped: lumps of finish, filler and chips first."
 	case measure.SlotScrews:
-		return fmt.Sprintf("Seat the neck and see which screws do not fall through to the heel's holes. With a round file draw those holes of the body, not the heel's, into slots toward the heel's, the body clamped, as far as the screw needs and by %.1f mm at the most.", a.Size)
+		return fmt.Sprintf("Lay the heel where it is to stay and try the screws. Where one does not fall through, draw the hole of the body, not the heel's, with a round file into a slot toward the heel's hole, the body clamped, as far as the screw needs and by %.1f mm at the most. Leave those that fit as they are.", a.Size)
 	case measure.SquareCorner:
 		return fmt.Sprintf("Cut both corners of the pocket's end square, the body clamped: score the finish first, then a sharp chisel straight down in thin slices, until the radius of %.1f mm is out.", a.Size)
 	case measure.SlotStrings:
@@ -86,7 +86,7 @@ func (s steps) do(a *remedy.Action) string {
 	case measure.RiseShim:
 		return fmt.Sprintf("Lay a flat shim of %.2f mm%s under the whole heel, dry, with holes for the screws.", a.Size, pieceWords(a.Name))
 	case measure.ReamScrews:
-		return fmt.Sprintf("Open the body's neck-screw holes, not the heel's, with a bit of %.2f mm: clamp the body on a backing board, drill square and right through.", a.Size)
+		return fmt.Sprintf("Lay the heel where it is to stay and try the screws. Where one does not fall through, open the body's neck-screw hole, not the heel's, with a bit of %.2f mm: clamp the body on a backing board, drill square and right through. Leave those that fit as they are.", a.Size)
 	case measure.Reseat:
 		return "Slacken the strings, ease the neck screws, push the heel home and set it " + s.against(a) + s.seat(a) + "; clamp it there and tighten the screws in turns."
 	case measure.BridgeMove:
@@ -124,7 +124,7 @@ func (s steps) check(i int) string {
 	case measure.EaseCorner:
 		return fmt.Sprintf("the radius gauge that fits is %.1f mm larger than before, and no leaf of 0.05 mm enters between the heel's end and the pocket's.", a.Size)
 	case measure.ReamScrews:
-		return fmt.Sprintf("the holes measure %.2f mm, and each screw falls through.", a.Size)
+		return fmt.Sprintf("each screw falls through, in holes that measure %.2f mm at the most.", a.Size)
 	case measure.PitchShim, measure.RiseShim:
 		return s.height() + "the screws reach " + s.least(fit.NeckScrewReach, 8) + " mm or more into the heel."
 	case measure.PlugNeck:
