@@ -30,32 +30,6 @@ var bridgeMoves = []struct {
 	{fit.BridgeAlong, farthest, bridgeStep},
 }
 
-// shiftBridge adds a move within the screws' clearance; nil where the holes do not say what that
-// is, or nothing is gained.
-func (k *kit) shiftBridge(d *candidate) *candidate {
-	if !k.bridge || k.judges(fit.BridgeHoleMismatch) == nil {
-		return nil
-	}
-	return k.moveBridge(d, measure.BridgeMove)
-}
-
-// redrillBridge plugs the bridge's holes and puts it where it is best. Where none of them is known, as after a
-// quick check, it has no schedule yet.
-func (k *kit) redrillBridge(d *candidate) *candidate {
-	if !k.model.Moves() {
-		return nil
-	}
-	return k.moveBridge(d, measure.PlugBridge)
-}
-
-// slotBridge moves the bridge by what the clearance and slots allow.
-func (k *kit) slotBridge(d *candidate) *candidate {
-	if !k.bridge || k.judges(fit.BridgeHoleMismatch) == nil {
-		return nil
-	}
-	return k.moveBridge(d, measure.SlotBridge)
-}
-
 // plugOne lays the bridge where all of its holes but the worst meet at their best, by least squares, and plugs what does
 // not meet: one hole that is off is no reason to drill five. Nil where that is no small move.
 func (k *kit) plugOne(from *candidate) *candidate {
@@ -103,9 +77,14 @@ func (d *candidate) sayBridge() *candidate {
 // What is off by half a millimetre and more is plugged (common practice, no source).
 const mostSlot = 0.3 // mm
 
-// moveBridge finds the best place by golden section, one way to move after the other: the score is
-// a sum of logarithms of normal probabilities, each concave in the moves.
+// moveBridge moves the bridge within its screws' clearance, by that and slots, or plugs its holes and puts it where it is best;
+// nil where the readings do not say how, or nothing is gained. Where none of its holes is known, as after a quick check,
+// what is plugged has no schedule yet. The best place is found by golden section, one way to move after the other: the score
+// is a sum of logarithms of normal probabilities, each concave in the moves.
 func (k *kit) moveBridge(from *candidate, work measure.Work) *candidate {
+	if !k.model.Moves() || work != measure.PlugBridge && (!k.bridge || k.judges(fit.BridgeHoleMismatch) == nil) {
+		return nil
+	}
 	d := from.with(Action{Work: work})
 	if work == measure.PlugBridge {
 		d.newBridge = true

@@ -125,7 +125,11 @@ func (d *candidate) limit(c *criterion) float64 {
 // once these are worked out.
 func (k *kit) value(c *criterion, d *candidate) float64 {
 	if c.gap != [2]float64{} { // moving the heel does not change the whole gap
-		return k.model.Elements[c.first].Value + c.gap[0]*d.wider[0] + c.gap[1]*d.wider[1]
+		wider := d.wider
+		if c.id == fit.PocketWidthMouth || c.id == fit.PocketWidthEnd { // of the pocket itself, whatever part of the heel slides into it
+			wider[0], wider[1] = wider[0]+d.slim, wider[1]+d.slim
+		}
+		return k.model.Elements[c.first].Value + c.gap[0]*wider[0] + c.gap[1]*wider[1]
 	}
 	return c.of(func(e int) float64 { return k.element(c, d, e) })
 }

@@ -149,7 +149,7 @@ func truths(w *simulate.Workshop) map[fit.ID]float64 {
 		fit.ScaleLength: t.ScaleLength, fit.SideBow: t.SideBow, fit.FretError: t.FretError,
 		fit.SaddleReserveFront: t.SaddleReserveFront, fit.SaddleReserveBack: t.SaddleReserveBack,
 		fit.PocketGapMouth: t.PocketGapMouth, fit.PocketGapEnd: t.PocketGapEnd, fit.EndGap: max(t.EndGapBass, t.EndGapTreble),
-		fit.PocketWidthMouth: t.PocketWidthMouth, fit.PocketWidthEnd: t.PocketWidthEnd, fit.HeelWidthMouth: t.HeelWidthMouth,
+		fit.PocketWidthMouth: t.PocketWidthMouth, fit.PocketWidthEnd: t.PocketWidthEnd,
 		fit.HeelEndSquareness: t.HeelSquareness, fit.PocketEndSquareness: t.PocketSquareness,
 		fit.CornerReserve: t.CornerReserve, fit.NeckScrewMismatch: t.NeckScrewMismatch, fit.BridgeHoleMismatch: t.BridgeHoleMismatch,
 		fit.NeckScrewReach: t.NeckScrewReach, fit.PickupOffset: t.PickupOffset,

@@ -1,7 +1,6 @@
 package remedy
 
 import (
-	"slices"
 	"strings"
 
 	"neckfit/fit"
@@ -34,11 +33,6 @@ func (s *scheduler) finish(i int) {
 
 // unknown tells of a hole that cannot be placed only since its screw is not known, which can be asked for.
 func (r Remark) unknown() bool { return r.Kind == NoBit && r.Need == 0 }
-
-// impossible tells whether some hole cannot be placed whatever is answered.
-func (s *Schedule) impossible() bool {
-	return slices.ContainsFunc(s.Holes, func(h Hole) bool { return h.Refused.Kind != NoRemark && !h.Refused.unknown() })
-}
 
 // neighbours finds the wood left to other holes, old and new. Old holes that are plugged count no
 // longer, and those that are used are where they are.

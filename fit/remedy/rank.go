@@ -119,11 +119,14 @@ func (k *kit) weigh(d *candidate, o *outcome) weighed {
 		p.Level = max(p.Level, p.Actions[i].Level())
 	}
 	p.Minutes, p.Price = k.cost(actions)
-	if share := drilledShare(d); share < 1 {
+	if d.drilled != nil {
+		// Where some holes stay: a third goes into laying out and setting up, the rest by the hole (common practice, no source).
+		const byHole = 2.0 / 3
+		spared := byHole * float64(len(d.reused)) / float64(len(d.drilled.Holes))
 		for _, a := range actions {
 			if a.Level() == Redrilled {
-				p.Minutes -= (1 - share) * k.costs[a.Work].Minutes
-				p.Price -= (1 - share) * k.costs[a.Work].Price
+				p.Minutes -= spared * k.costs[a.Work].Minutes
+				p.Price -= spared * k.costs[a.Work].Price
 			}
 		}
 	}
@@ -149,16 +152,6 @@ func (k *kit) weigh(d *candidate, o *outcome) weighed {
 		p.Predicted = append(p.Predicted, q)
 	}
 	return weighed{p, o, d}
-}
-
-// drilledShare is what plugging and drilling takes where some holes stay as they are: a third goes into laying out and setting
-// up, the rest by the hole (common practice, no source).
-func drilledShare(d *candidate) float64 {
-	const setUp = 1.0 / 3
-	if d.drilled == nil {
-		return 1
-	}
-	return 1 - (1-setUp)*float64(len(d.reused))/float64(len(d.drilled.Holes))
 }
 
 // predict is what a characteristic becomes.

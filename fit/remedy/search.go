@@ -40,14 +40,14 @@ func (k *kit) search() []*candidate {
 	}
 	for _, d := range free {
 		add(d)
-		add(k.shiftBridge(d))
+		add(k.moveBridge(d, measure.BridgeMove))
 	}
 	for _, d := range k.lateral(func(c *criterion) bool { return !k.ofBridge(c) }) {
 		if !slices.ContainsFunc(free, d.like) {
-			add(k.shiftBridge(d))
+			add(k.moveBridge(d, measure.BridgeMove))
 		}
-		add(k.slotBridge(d))
-		add(k.redrillBridge(d))
+		add(k.moveBridge(d, measure.SlotBridge))
+		add(k.moveBridge(d, measure.PlugBridge))
 		add(k.plugOne(d))
 	}
 	k.others.find(k)
@@ -127,7 +127,7 @@ func (k *kit) estimate(d *candidate, counts func(*criterion) bool) float64 {
 // same fault the one that costs least goes with all, each other one by itself, so that every kind has its plan.
 func (k *kit) completed(d *candidate) []*candidate {
 	first := []*candidate{d}
-	if t := k.others.trim; t != nil && d.seated && k.worth(d, t) {
+	if t := k.others.trim; t != nil && d.seated && k.score(d.join(t), all) > k.score(d, all)+worthMore {
 		first = append(first, k.settle(d.join(t)))
 	}
 	var list []*candidate
@@ -230,11 +230,6 @@ func (w *works) find(k *kit) {
 // worthMore is how much likelier to pass, as a share, a further work must make a plan.
 const worthMore = 0.01
 
-// worth tells whether a further work makes all likelier to pass by so much.
-func (k *kit) worth(d, more *candidate) bool {
-	return k.score(d.join(more), all) > k.score(d, all)+worthMore
-}
-
 // mostOfKind is how many candidates of a kind are worked out in full.
 const mostOfKind = 2
 
@@ -268,8 +263,9 @@ const closeCost = 15
 func (k *kit) finish(d *candidate) *candidate {
 	out := *d
 	out.exact = k.model.Values(&out.moves)
-	if k.drill(&out); out.drilled != nil && out.drilled.impossible() ||
-		out.drilled == nil && (out.newNeck || out.newStrings || out.newBridge && !k.holesUnread()) {
+	k.drill(&out)
+	refused := func(h Hole) bool { return h.Refused.Kind != NoRemark && !h.Refused.unknown() }
+	if out.drilled != nil && slices.ContainsFunc(out.drilled.Holes, refused) || out.drilled == nil && (out.newNeck || out.newStrings || out.newBridge && !k.holesUnread()) {
 		return nil
 	}
 	return &out
