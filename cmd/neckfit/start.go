@@ -225,6 +225,6 @@ var tableComments = map[string]string{
 # to your own. minutes: each time. worst: how far off the work ends up at the worst (three standard
 # deviations), in the unit. price: in minutes too, what it costs that the work cannot be undone; of
 # send-back what waiting, freight and a kit that no work cures are worth, of scrap what a kit is worth that
-# cannot be returned once its wood is cut. hour: as price what an hour costs, in your money, 0 for not known.
+# cannot be returned once its wood is cut, of snug that a pocket which fits is cut. hour: as price what an hour costs, in your money, 0 for not known.
 `,
 }

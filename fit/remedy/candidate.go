@@ -129,7 +129,11 @@ func (k *kit) value(c *criterion, d *candidate) float64 {
 		if c.id == fit.PocketWidthMouth || c.id == fit.PocketWidthEnd { // of the pocket itself, whatever part of the heel slides into it
 			wider[0], wider[1] = wider[0]+d.slim, wider[1]+d.slim
 		}
-		return k.model.Elements[c.first].Value + c.gap[0]*wider[0] + c.gap[1]*wider[1]
+		value := k.model.Elements[c.first].Value + c.gap[0]*wider[0] + c.gap[1]*wider[1]
+		if c.id == fit.PocketGapMouth || c.id == fit.PocketGapEnd { // a heel that lies turned takes more room
+			value -= 2 * k.half * (1/math.Cos((d.moves[fit.HeelEnd]-d.moves[fit.HeelMouth])/k.play.Length) - 1)
+		}
+		return value
 	}
 	return c.of(func(e int) float64 { return k.element(c, d, e) })
 }

@@ -49,7 +49,7 @@ func TestSteps(t *testing.T) {
 		{remedy.Plan{}, remedy.Action{Work: measure.BridgeMove, Across: -0.2, Along: 0.3, Turn: -0.4}, "move the bridge in its clearance",
 			[]string{"0.20 mm toward bass (the thick strings), 0.30 mm toward the tail, turned by 0.40 degrees, its tail toward bass; tighten"}},
 		{remedy.Plan{}, remedy.Action{Work: measure.ReamScrews, Size: 5.5}, "open the neck-screw holes to 5.50 mm", []string{"try the screws", "body's neck-screw hole, not the heel's, with a bit of 5.50 mm", "Leave those that fit"}},
-		{remedy.Plan{}, remedy.Action{Work: measure.SlotScrews, Size: 0.8}, "slot the neck-screw holes by up to 0.8 mm", []string{"the hole of the body, not the heel's, into a slot toward the heel's hole", "by 0.8 mm at the most"}},
+		{remedy.Plan{}, remedy.Action{Work: measure.SlotScrews, Size: 0.8}, "slot the neck-screw holes by up to 0.8 mm", []string{"the hole of the body, not the heel's, with a round file into a slot toward the heel's hole", "by 0.8 mm at the most"}},
 		{remedy.Plan{}, remedy.Action{Work: measure.SquareCorner, Size: 4.8}, "square the pocket's corners", []string{"of the pocket's end square", "until the radius of 4.8 mm is out"}},
 		{remedy.Plan{}, remedy.Action{Work: measure.SlotStrings, Size: 0.3}, "slot the string holes by up to 0.3 mm", []string{"into slots toward it, by 0.3 mm at the most"}},
 		{remedy.Plan{}, remedy.Action{Work: measure.SlotBridge, Size: 0.3, Across: -0.4}, "move the bridge and slot its screw holes by up to 0.3 mm",
