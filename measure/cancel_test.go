@@ -92,6 +92,11 @@ func TestCancelInTheMiddle(t *testing.T) {
 func TestCancelWhileWaiting(t *testing.T) {
 	before := runtime.NumGoroutine()
 	in, feed := io.Pipe()
+	text, fed := tableOf(t, manyKits(5000)), make(chan error, 1) // more than is looked at for the header
+	go func() {
+		_, err := io.WriteString(feed, text)
+		fed <- err
+	}()
 	b, err := Open("-", Options{Stdin: in})
 	if err != nil {
 		t.Fatal(err)
@@ -101,8 +106,7 @@ func TestCancelWhileWaiting(t *testing.T) {
 	go func() {
 		ended <- Kits(ctx, b, 2, (*Kit).Clone, func(*Kit) error { return nil }, nil)
 	}()
-	text := tableOf(t, manyKits(5000)) // more than is looked at for the header
-	if _, err := io.WriteString(feed, text); err != nil {
+	if err := <-fed; err != nil {
 		t.Fatal(err)
 	}
 	cancel()
