@@ -68,6 +68,13 @@ func (a *assembly) seen(p part, f measure.Feature, mark int) (autodiff.Vector, b
 
 // put puts the kit together as measured that way, with a remedy's moves if any, over what was there.
 func (a *assembly) put(s *solved, way Way, o Options, n *nudges) *assembly {
+	a.seatParts(s, way, o, n)
+	a.complete()
+	return a
+}
+
+// seatParts lays the neck to the body.
+func (a *assembly) seatParts(s *solved, way Way, o Options, n *nudges) {
 	*a = assembly{solved: s, way: way, options: o, nudges: n}
 	switch a.way {
 	case EdgeCheck:
@@ -84,12 +91,15 @@ func (a *assembly) put(s *solved, way Way, o Options, n *nudges) *assembly {
 	if n != nil {
 		a.neck.Motion = a.neck.Then(n.neck())
 	}
+}
+
+// complete finds where the centre line and the bridge are then.
+func (a *assembly) complete() {
 	a.findCentre()
 	a.findBridge()
-	if n != nil && a.bridge.known() {
+	if n := a.nudges; n != nil && a.bridge.known() {
 		a.moveBridge(n.laid())
 	}
-	return a
 }
 
 // wayOf: an edge datum makes it an edge check, a neck read from the body's datum a dry fit.

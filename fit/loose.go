@@ -5,8 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"neckfit/fit/adjust"
-	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
 
@@ -41,7 +39,7 @@ func newLoosePart(kit *measure.Kit, frame measure.Datum, across, end measure.Fea
 		s.Boards.Clear() // its scales are not known
 	}
 	s.strikeLoose()
-	p := &LoosePart{Kit: kit, Strings: s.Strings, places: s.freeze()}
+	p := &LoosePart{Kit: kit, Strings: s.Strings, places: s.freeze(frame)}
 	_, okEnd := p.places.endLine(frame, end)
 	switch {
 	case !p.places.pair(frame, across).there:
@@ -73,9 +71,19 @@ func (s *solved) strikeLoose() {
 	s.Strike(fixed)
 }
 
+// neckFirst is the number of a loose neck's first unknown, beyond those of any body.
+const neckFirst = 1 << 16
+
 // freeze keeps of a solution the places and the values of the unknowns: a tenth of its memory.
-func (s *solved) freeze() *solved {
-	return &solved{Survey: s.Objects(), fit: &adjust.Solution{X: slices.Clone(s.fit.X)}, frozen: true}
+func (s *solved) freeze(frame measure.Datum) *solved {
+	p := &solved{Survey: s.Objects(), frozen: true}
+	if frame == measure.DatumNeck {
+		p.Shift(neckFirst)
+		p.frozenX[1] = slices.Clone(s.fit.X)
+	} else {
+		p.frozenX[0] = slices.Clone(s.fit.X)
+	}
+	return p
 }
 
 // derive works out what is the same with every partner: the lines, how the sides lie, and the bridge
@@ -108,26 +116,17 @@ func (s *Seater) Seat(neck, body *LoosePart, o Options) {
 	w := &s.solved
 	w.Reset(&s.kit)
 	w.Strings = cmp.Or(s.kit.Info.Strings, max(neck.Strings, body.Strings))
-	if w.fit == nil {
-		w.frozen, w.fit = true, new(adjust.Solution)
-	}
-	w.fit.X = w.fit.X[:0]
+	w.frozen, w.frozenX = true, [2][]float64{body.places.frozenX[0], neck.places.frozenX[1]}
 	w.lines.Clear()
 	w.sleeves.Clear()
 	w.laid.Clear()
-	w.lay(body.places)
-	w.lay(neck.places)
-	s.assembly.put(w, LooseParts, o, nil)
-}
-
-// lay adds a part's lines and places; its unknowns follow those that are there.
-func (s *solved) lay(p *solved) {
-	base := len(s.fit.X)
-	s.fit.X = append(s.fit.X, p.fit.X...)
-	s.Append(&p.Survey, base)
-	s.lines.Append(&p.lines, func(*autodiff.Line) {})
-	s.sleeves.Append(&p.sleeves, func(*sleeve) {})
-	s.laid.Append(&p.laid, func(*registration) {})
+	for _, part := range [2]*solved{body.places, neck.places} {
+		w.Share(&part.Survey)
+		w.lines.Append(&part.lines)
+		w.sleeves.Append(&part.sleeves)
+		w.laid.Append(&part.laid)
+	}
+	s.assembly.seatParts(w, LooseParts, o, nil)
 }
 
 // OfPairs are the characteristics that depend on both parts of a pair; each of the others belongs to
@@ -141,14 +140,25 @@ var OfPairs = []ID{
 // Values are a kit's characteristics by ID, in mm or degrees; NaN for what was not measured.
 type Values [characteristics]float64
 
+// Gaps are PocketGapMouth and PocketGapEnd of the pair that is seated, which are had for a third of what Values take.
+func (s *Seater) Gaps() Values {
+	v, _ := s.values(PocketGapMouth, PocketGapEnd)
+	return v
+}
+
 // Values are those of OfPairs for the pair that is seated, and the upper limit that the neck screws'
 // clearance sets, an infinity where it is not known.
 func (s *Seater) Values() (v Values, screws float64) {
+	s.assembly.complete()
+	return s.values(OfPairs...)
+}
+
+func (s *Seater) values(ids ...ID) (v Values, screws float64) {
 	for i := range v {
 		v[i] = math.NaN()
 	}
 	screws = inf
-	for _, id := range OfPairs {
+	for _, id := range ids {
 		f := catalogue[id].find(&s.assembly)
 		if !f.missing.None() {
 			continue
@@ -161,7 +171,7 @@ func (s *Seater) Values() (v Values, screws float64) {
 	return v, screws
 }
 
-// Swing is that of the pair which is seated; nil where the heel does not go in or it is not known. One of less
+// Swing is that of the pair which is seated, once its Values have been asked for; nil where the heel does not go in or it is not known. One of less
 // than least mm may be taken without regard to the neck's screws.
 func (s *Seater) Swing(least float64) *Swing {
 	s.assembly.leastSwing = least

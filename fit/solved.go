@@ -16,7 +16,9 @@ type solved struct {
 	fit    *adjust.Solution
 	solver adjust.Solver
 	tape   autodiff.Tape
-	frozen bool // quantities are plain numbers, of which nobody asks the uncertainty
+
+	frozen  bool         // quantities are plain numbers, of which nobody asks the uncertainty
+	frozenX [2][]float64 // of a body and of a neck
 
 	scratch []float64                                 // the latest gradient
 	listed  []int                                     // the latest marks
@@ -72,9 +74,17 @@ func (s *solved) uncertainty(q autodiff.Variable) *adjust.Uncertainty {
 
 func (s *solved) x(unknown int) autodiff.Variable {
 	if s.frozen {
-		return autodiff.Constant(s.fit.X[unknown])
+		return autodiff.Constant(s.valueOf(unknown))
 	}
-	return s.tape.Unknown(unknown, s.fit.X[unknown])
+	return s.tape.Unknown(unknown, s.valueOf(unknown))
+}
+
+// valueOf is an unknown's, adjusted.
+func (s *solved) valueOf(unknown int) float64 {
+	if s.frozen {
+		return s.frozenX[unknown/neckFirst][unknown%neckFirst]
+	}
+	return s.fit.X[unknown]
 }
 
 // sideLine is a side offset = a + b (station - c) as n.p = d with n toward treble.
@@ -130,7 +140,7 @@ func (s *solved) diameter(frame measure.Datum, f measure.Feature, mark int) (flo
 	if p == nil || !p.HasDiameter {
 		return 0, false
 	}
-	return s.fit.X[p.Diameter], true
+	return s.valueOf(p.Diameter), true
 }
 
 // told are the marks of a feature of which anything was read in a frame.

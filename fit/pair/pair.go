@@ -9,6 +9,7 @@
 package pair
 
 import (
+	"cmp"
 	"math"
 	"runtime"
 	"slices"
@@ -82,8 +83,8 @@ type OwnPrice struct {
 }
 
 // Find matches necks with bodies one to one: as many pairs as can be made, at the least minutes of
-// work among those (lot.Assign). It takes about 8 microseconds of a core for each possible pair, and
-// 24 bytes.
+// work among those (lot.AssignPriced). It takes some 6 microseconds of a core for each pair that may be in it, and one for
+// each other one.
 func Find(p *Parts, o Options) (*Match, error) {
 	m := &Match{Bridge: p.Bridge, Necks: len(p.Necks), Bodies: len(p.Bodies)}
 	necks, bodies := parts(p.Necks, fit.NewLooseNeck, ofNeck, o), parts(p.Bodies, fit.NewLooseBody, ofBody, o)
@@ -92,18 +93,13 @@ func Find(p *Parts, o Options) (*Match, error) {
 		return m, nil
 	}
 	l := newPricing(necks, bodies, o)
-	costs := l.table(necks, bodies)
-	best, err := lot.Assign(costs)
-	if err != nil {
-		return nil, err
-	}
-	m.Random = randomMatch(costs)
+	t := newTable(l, necks, bodies)
+	best := lot.AssignPriced(len(necks), len(bodies), t.least, t.find)
+	m.Random = randomMatch(len(necks), len(bodies), t.find)
 	if len(o.Own) > 0 {
-		if best, err = m.own(costs, best, necks, bodies, l, o.Own); err != nil {
-			return nil, err
-		}
+		best = m.own(t, best, o.Own)
 	}
-	m.judgePairs(best, costs, necks, bodies, l, o)
+	m.judgePairs(best, t, o)
 	var s fit.Seater
 	var over [2][]part
 	for _, i := range best.UnmatchedRows {
@@ -124,61 +120,76 @@ func Find(p *Parts, o Options) (*Match, error) {
 }
 
 // own makes the builder's own pairs and the best match of what is left.
-func (m *Match) own(costs [][]float64, best *lot.Assignment, necks, bodies []part, l *pricing, list []Own) (*lot.Assignment, error) {
-	bound := make([][]float64, len(costs))
-	for i := range costs {
-		bound[i] = slices.Clone(costs[i])
-	}
+func (m *Match) own(t *table, best *lot.Assignment, list []Own) *lot.Assignment {
 	m.Own = &OwnPrice{}
 	for _, o := range list {
-		for i := range bound {
-			for j := range bound[i] {
-				if (i == o.Neck) != (j == o.Body) {
-					bound[i][j] = math.Inf(1)
-				}
-			}
-		}
 		instead := ""
 		if j := best.Column[o.Neck]; j >= 0 {
-			instead = bodies[j].Kit.Name
+			instead = t.bodies[j].Kit.Name
 		}
 		m.Own.Instead = append(m.Own.Instead, instead)
-		m.Own.Obstacle = append(m.Own.Obstacle, l.priceOf(new(fit.Seater), necks[o.Neck], bodies[o.Body]).Obstacle)
+		m.Own.Obstacle = append(m.Own.Obstacle, t.priceOf(new(fit.Seater), t.necks[o.Neck], t.bodies[o.Body]).Obstacle)
 	}
-	own, err := lot.Assign(bound)
-	if err == nil {
-		m.Own.Minutes, m.Own.Fewer = own.Total-best.Total, best.Matched-own.Matched
-	}
-	return own, err
+	own := lot.AssignPriced(len(t.necks), len(t.bodies), func(i, j int) float64 {
+		if slices.ContainsFunc(list, func(o Own) bool { return (i == o.Neck) != (j == o.Body) }) {
+			return math.Inf(1)
+		}
+		return t.least(i, j)
+	}, t.find)
+	m.Own.Minutes, m.Own.Fewer = own.Total-best.Total, best.Matched-own.Matched
+	return own
 }
 
 // cheapestSwap looks for the exchange with a pair or a part left over that costs least beside the match, which has
-// it at its least already: none is below 0 but for rounding.
-func cheapestSwap(costs [][]float64, match *lot.Assignment, i int) (row, column int, more float64) {
-	row, column, more = -1, -1, math.Inf(1)
-	take := func(r, c int, change float64) { // an impossible pair makes it infinite
-		if change < more {
-			row, column, more = r, c, change
-		}
+// it at its least already: none is below 0 but for rounding. Exchanges are worked out from the one that may be cheapest
+// on, until none that is left can be cheaper; of several that are alike it is the first.
+func cheapestSwap(s *fit.Seater, t *table, match *lot.Assignment, i int) (row, column int, more float64) {
+	type exchange struct {
+		row, column int // with a pair, or a part that is left over, the other being -1
+		order       int
+		least       float64
 	}
 	j := match.Column[i]
+	var list []exchange
+	now := t.least(i, j) // the pairs of the match are known
 	for r, c := range match.Column {
 		switch {
 		case r == i:
 		case c < 0:
-			take(r, -1, costs[r][j]-costs[i][j])
+			list = append(list, exchange{r, -1, len(list), t.least(r, j) - now})
 		default:
-			take(r, c, costs[i][c]+costs[r][j]-costs[i][j]-costs[r][c])
+			list = append(list, exchange{r, c, len(list), t.least(i, c) + t.least(r, j) - now - t.least(r, c)})
 		}
 	}
 	for _, c := range match.UnmatchedColumns {
-		take(-1, c, costs[i][c]-costs[i][j])
+		list = append(list, exchange{-1, c, len(list), t.least(i, c) - now})
+	}
+	slices.SortStableFunc(list, func(a, b exchange) int { return cmp.Compare(a.least, b.least) })
+	row, column, more = -1, -1, math.Inf(1)
+	order := len(list)
+	for _, e := range list {
+		if e.least > more || math.IsInf(e.least, 1) {
+			break
+		}
+		change := -now
+		if e.column >= 0 {
+			change += t.cost(s, i, e.column)
+		}
+		if e.row >= 0 {
+			change += t.cost(s, e.row, j)
+		}
+		if e.row >= 0 && e.column >= 0 {
+			change -= t.least(e.row, e.column)
+		}
+		if change < more || change == more && e.order < order {
+			row, column, more, order = e.row, e.column, change, e.order
+		}
 	}
 	return row, column, more
 }
 
 // judgePairs judges the pairs that were chosen.
-func (m *Match) judgePairs(best *lot.Assignment, costs [][]float64, necks, bodies []part, l *pricing, o Options) {
+func (m *Match) judgePairs(best *lot.Assignment, t *table, o Options) {
 	var rows []int
 	for i, j := range best.Column {
 		if j >= 0 {
@@ -187,15 +198,15 @@ func (m *Match) judgePairs(best *lot.Assignment, costs [][]float64, necks, bodie
 	}
 	m.Pairs = make([]Pair, len(rows))
 	inParallel(len(rows), func(k int, s *fit.Seater) {
-		n, b := necks[rows[k]], bodies[best.Column[rows[k]]]
-		m.Pairs[k] = judge(n.Kit, b.Kit, l.priceOf(s, n, b), o)
-		if row, column, more := cheapestSwap(costs, best, rows[k]); !math.IsInf(more, 1) {
+		n, b := t.necks[rows[k]], t.bodies[best.Column[rows[k]]]
+		m.Pairs[k] = judge(n.Kit, b.Kit, t.priceOf(s, n, b), o)
+		if row, column, more := cheapestSwap(s, t, best, rows[k]); !math.IsInf(more, 1) {
 			swap := &Swap{More: max(0, more)}
 			if row >= 0 {
-				swap.Neck = necks[row].Kit.Name
+				swap.Neck = t.necks[row].Kit.Name
 			}
 			if column >= 0 {
-				swap.Body = bodies[column].Kit.Name
+				swap.Body = t.bodies[column].Kit.Name
 			}
 			m.Pairs[k].Swap = swap
 		}

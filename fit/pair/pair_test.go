@@ -190,7 +190,15 @@ func TestSeaterThatWasUsed(t *testing.T) {
 func priced(p *Parts) (l *pricing, necks, bodies []part, costs [][]float64) {
 	necks, bodies = parts(p.Necks, fit.NewLooseNeck, ofNeck, Options{}), parts(p.Bodies, fit.NewLooseBody, ofBody, Options{})
 	l = newPricing(necks, bodies, Options{})
-	return l, necks, bodies, l.table(necks, bodies)
+	t := newTable(l, necks, bodies)
+	for i := range necks {
+		var row []lot.Cell
+		for j := range bodies {
+			row = append(row, lot.Cell{Row: i, Column: j})
+		}
+		costs = append(costs, t.find(row))
+	}
+	return l, necks, bodies, costs
 }
 
 // total is what a match costs, and how many of its pairs cannot be.
@@ -506,7 +514,12 @@ func TestRandomMatchIsTheMeanOfAll(t *testing.T) {
 			}
 		}
 		match(0, make([]bool, columns), min(rows, columns), 0, 0)
-		got := randomMatch(costs)
+		got := randomMatch(rows, columns, func(cells []lot.Cell) (minutes []float64) {
+			for _, c := range cells {
+				minutes = append(minutes, costs[c.Row][c.Column])
+			}
+			return minutes
+		})
 		if math.Abs(got.Minutes-sum/matches) > 1e-9 || math.Abs(got.Impossible-bad/matches) > 1e-9 { // sums of a few numbers
 			t.Errorf("%v: %+v, the mean of all %v matches is %v and %v", costs, got, matches, sum/matches, bad/matches)
 		}
@@ -552,5 +565,26 @@ func loose1(in simulate.Instrument, o simulate.Setup) *Parts {
 	return &Parts{
 		Necks:  []*measure.Kit{in.Kit("N", slices.DeleteFunc(slices.Clone(readings), func(r measure.Reading) bool { return !ofNeck(r) }))},
 		Bodies: []*measure.Kit{in.Kit("B", slices.DeleteFunc(slices.Clone(readings), ofNeck))},
+	}
+}
+
+// What a pair costs at the least is never more than what it costs, and mostly tells something.
+func TestLeastIsNoMore(t *testing.T) {
+	l, necks, bodies, costs := priced(loose(rand.New(rand.NewPCG(4, 9)), 30, surveyed(true)))
+	var s fit.Seater
+	told := 0
+	for i := range necks {
+		for j := range bodies {
+			least := l.leastOf(&s, necks[i], bodies[j])
+			if least > costs[i][j] {
+				t.Errorf("pair %d, %d costs %v minutes, at the least %v", i, j, costs[i][j], least)
+			}
+			if least > necks[i].own+bodies[j].own {
+				told++
+			}
+		}
+	}
+	if told < 300 {
+		t.Errorf("gaps tell something of %d pairs of 900", told)
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"neckfit/fit"
+	"neckfit/fit/lot"
 	"neckfit/measure"
 )
 
@@ -223,10 +224,34 @@ func (l *pricing) priceOf(s *fit.Seater, n, b part) Price {
 	return p
 }
 
+// leastOf is what a pair costs at the least: what shows in the gaps, which are had at a fraction of the time.
+func (l *pricing) leastOf(s *fit.Seater, n, b part) float64 {
+	if mismatch(n, b) != (Obstacle{}) {
+		return math.Inf(1)
+	}
+	s.Seat(n.LoosePart, b.LoosePart, l.check)
+	var p Price
+	v := s.Gaps()
+	l.gaps(&p, &v)
+	l.doubt(&p, &v, 0, fit.PocketGapMouth, fit.PocketGapEnd)
+	const rounding = 1e-9 // of another order of adding up
+	return p.Minutes + n.own + b.own - rounding
+}
+
+// gaps bills a heel that is tight or loose in its pocket.
+func (l *pricing) gaps(p *Price, v *fit.Values) {
+	l.add(p, Relieve, l.tight(v), measure.RelieveWall)
+	l.add(p, Shim, max(l.over(v, fit.PocketGapMouth), l.over(v, fit.PocketGapEnd)), measure.SideShim, measure.SideShim)
+}
+
+// tight is by how much a heel is too wide for its pocket.
+func (l *pricing) tight(v *fit.Values) float64 {
+	return max(l.under(v, fit.PocketGapMouth), l.under(v, fit.PocketGapEnd))
+}
+
 // price bills what a pair needs so that its measured values come within their limits.
 func (l *pricing) price(v *fit.Values, screws float64, swing func(least float64) *fit.Swing) Price {
-	tight := max(l.under(v, fit.PocketGapMouth), l.under(v, fit.PocketGapEnd))
-	if tight > mostRelief {
+	if l.tight(v) > mostRelief {
 		return impossible(Obstacle{Kind: HeelTooWide})
 	}
 	move := max(l.beyond(v, fit.SaddleReserveFront), l.beyond(v, fit.SaddleReserveBack))
@@ -234,8 +259,7 @@ func (l *pricing) price(v *fit.Values, screws float64, swing func(least float64)
 		return impossible(Obstacle{Kind: BridgeTooFar})
 	}
 	var p Price
-	l.add(&p, Relieve, tight, measure.RelieveWall)
-	l.add(&p, Shim, max(l.over(v, fit.PocketGapMouth), l.over(v, fit.PocketGapEnd)), measure.SideShim, measure.SideShim)
+	l.gaps(&p, v)
 	l.add(&p, Round, l.beyond(v, fit.CornerReserve), measure.EaseCorner)
 	if miss := known(v[fit.NeckScrewMismatch] - screws); miss > mostReam {
 		l.add(&p, Drill, miss, measure.PlugNeck)
@@ -248,7 +272,7 @@ func (l *pricing) price(v *fit.Values, screws float64, swing func(least float64)
 	for _, id := range []fit.ID{fit.FretPlaneHeight, fit.SaddleHeightReserveLow, fit.SaddleHeightReserveHigh, fit.Pitch, fit.Roll} {
 		l.add(&p, Lift, l.beyond(v, id), measure.PitchShim)
 	}
-	l.doubt(v, screws, &p)
+	l.doubt(&p, v, screws, fit.OfPairs...)
 	return p
 }
 
@@ -300,8 +324,8 @@ func (l *pricing) sideways(v *fit.Values, swing func(least float64) *fit.Swing, 
 
 // doubt bills values that lie inside their limits, but within the guard band; the neck
 // screws' limit is the pair's own.
-func (l *pricing) doubt(v *fit.Values, screws float64, p *Price) {
-	for _, id := range fit.OfPairs {
+func (l *pricing) doubt(p *Price, v *fit.Values, screws float64, ids ...fit.ID) {
+	for _, id := range ids {
 		upper := l.upper[id]
 		if id == fit.NeckScrewMismatch {
 			upper = screws
@@ -314,16 +338,51 @@ func (l *pricing) doubt(v *fit.Values, screws float64, p *Price) {
 	}
 }
 
-// table is the prices of all pairs, in minutes, +Inf where they cannot be.
-func (l *pricing) table(necks, bodies []part) [][]float64 {
-	costs := make([][]float64, len(necks))
+// table has what pairs cost, in minutes, +Inf where they cannot be: of most of them no more than what they cost at the least.
+type table struct {
+	*pricing
+	necks, bodies []part
+	minutes       []float64 // by neck, then by body
+	known         []bool    // which are what the pair costs
+}
+
+// newTable finds what each pair costs at the least.
+func newTable(l *pricing, necks, bodies []part) *table {
+	t := &table{pricing: l, necks: necks, bodies: bodies, minutes: make([]float64, len(necks)*len(bodies)), known: make([]bool, len(necks)*len(bodies))}
 	inParallel(len(necks), func(i int, s *fit.Seater) {
-		costs[i] = make([]float64, len(bodies))
-		for j, b := range bodies {
-			costs[i][j] = l.priceOf(s, necks[i], b).Minutes
+		for j := range bodies {
+			t.minutes[t.at(i, j)] = l.leastOf(s, necks[i], bodies[j])
 		}
 	})
-	return costs
+	return t
+}
+
+func (t *table) at(neck, body int) int { return neck*len(t.bodies) + body }
+
+// least is what is known of a pair: at least so much.
+func (t *table) least(neck, body int) float64 { return t.minutes[t.at(neck, body)] }
+
+// cost is what a pair costs.
+func (t *table) cost(s *fit.Seater, neck, body int) float64 {
+	if at := t.at(neck, body); t.known[at] {
+		return t.minutes[at]
+	}
+	return t.priceOf(s, t.necks[neck], t.bodies[body]).Minutes
+}
+
+// find gives what pairs cost, each of them once in the list, and keeps it.
+func (t *table) find(cells []lot.Cell) []float64 {
+	const share = 64 // is a worker's at a time
+	list := make([]float64, len(cells))
+	inParallel((len(cells)+share-1)/share, func(k int, s *fit.Seater) {
+		for i := k * share; i < min(len(cells), (k+1)*share); i++ {
+			list[i] = t.cost(s, cells[i].Row, cells[i].Column)
+		}
+	})
+	for i, c := range cells {
+		t.minutes[t.at(c.Row, c.Column)], t.known[t.at(c.Row, c.Column)] = list[i], true
+	}
+	return list
 }
 
 // Random is what matching by chance comes to on average, every match equally likely.
@@ -332,18 +391,30 @@ type Random struct {
 	Impossible float64 // pairs that cannot
 }
 
-// randomMatch is exact: in a match of as many pairs as can be drawn, each pair of the table is
-// drawn with probability one over the larger number of parts.
-func randomMatch(costs [][]float64) Random {
-	var r Random
-	larger := float64(max(len(costs), len(costs[0])))
-	for _, row := range costs {
-		for _, c := range row {
-			if math.IsInf(c, 1) {
-				r.Impossible += 1 / larger
-			} else {
-				r.Minutes += c / larger
+// mostTurns is of how many matches the average is taken, where there are more parts than that: of some thousand parts it is
+// then right to half a hundredth.
+const mostTurns = 100
+
+// randomMatch is exact for up to mostTurns parts: in a match of as many pairs as can be drawn, each pair is drawn with
+// probability one over the larger number of parts. To match each part with that which stands so many places on, in a circle,
+// is a match, and all such matches together have each pair once; of more parts a hundred of them are taken.
+func randomMatch(necks, bodies int, price func([]lot.Cell) []float64) Random {
+	larger := max(necks, bodies)
+	turns := min(larger, mostTurns)
+	var cells []lot.Cell
+	for i := range necks {
+		for turn := range turns {
+			if j := (i + turn*larger/turns) % larger; j < bodies {
+				cells = append(cells, lot.Cell{Row: i, Column: j})
 			}
+		}
+	}
+	var r Random
+	for _, minutes := range price(cells) {
+		if math.IsInf(minutes, 1) {
+			r.Impossible += 1 / float64(turns)
+		} else {
+			r.Minutes += minutes / float64(turns)
 		}
 	}
 	return r

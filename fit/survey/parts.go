@@ -22,15 +22,26 @@ func (s *Survey) Objects() Survey {
 	}
 }
 
-// Append adds copies of another survey's objects, whose unknowns follow the first base ones.
-func (s *Survey) Append(other *Survey, base int) {
-	s.Sides.Append(&other.Sides, func(v *Side) { v.A += base; v.B += base; v.Local.shift(base) })
-	s.Widths.Append(&other.Widths, func(v *Width) { v.Local.shift(base) })
-	s.Points.Append(&other.Points, func(v *Point) { v.Station += base; v.Offset += base; v.Diameter += base })
-	s.Boards.Append(&other.Boards, func(v *Board) { v.S0 += base; v.L += base })
-	s.Corners.Append(&other.Corners, func(v *Corner) { v.Radius += base })
-	s.Planes.Append(&other.Planes, func(v *Plane) { v.A += base; v.B += base; v.C += base })
-	s.Heights.Append(&other.Heights, func(v *Height) { v.Unknown += base })
+// Shift renumbers the unknowns: the first becomes number by.
+func (s *Survey) Shift(by int) {
+	s.Sides.each(func(v *Side) { v.A += by; v.B += by; v.Local.shift(by) })
+	s.Widths.each(func(v *Width) { v.Local.shift(by) })
+	s.Points.each(func(v *Point) { v.Station += by; v.Offset += by; v.Diameter += by })
+	s.Boards.each(func(v *Board) { v.S0 += by; v.L += by })
+	s.Corners.each(func(v *Corner) { v.Radius += by })
+	s.Planes.each(func(v *Plane) { v.A += by; v.B += by; v.C += by })
+	s.Heights.each(func(v *Height) { v.Unknown += by })
+}
+
+// Share adds another survey's objects, which the two then have in common: neither may change them.
+func (s *Survey) Share(other *Survey) {
+	s.Sides.share(&other.Sides)
+	s.Widths.share(&other.Widths)
+	s.Points.share(&other.Points)
+	s.Boards.share(&other.Boards)
+	s.Corners.share(&other.Corners)
+	s.Planes.share(&other.Planes)
+	s.Heights.share(&other.Heights)
 	for i, m := range other.marked {
 		s.marked[i] |= m
 	}
