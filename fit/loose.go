@@ -43,7 +43,7 @@ func newLoosePart(kit *measure.Kit, frame measure.Datum, across, end measure.Fea
 	_, okEnd := p.places.endLine(frame, end)
 	switch {
 	case !p.places.pair(frame, across).there:
-		p.Missing = s.lackingSide(frame, across)
+		p.Missing = p.places.lackingSide(frame, across)
 	case !okEnd:
 		p.Missing = Missing{Want: WantEnd, Feature: end, Datum: frame}
 	}
