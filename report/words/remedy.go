@@ -87,7 +87,11 @@ func WhatToDo(r *fit.Result, a *remedy.Advice) string {
 	case r.Verdict == fit.Implausible:
 		return "read again what cannot be so, before anything is done."
 	case len(a.Suspect) > 0:
-		return "read again before anything is done: " + suspectLines(a.Suspect) + ". What would follow if that is as it was read: " + planWords(a)
+		var lines []int
+		for i := range a.Suspect {
+			lines = append(lines, a.Suspect[i].Reading.Place.Line)
+		}
+		return "read again before anything is done: " + Lines(lines...) + ". What would follow if that is as it was read: " + planWords(a)
 	case len(a.Waits) > 0:
 		return waitWords(a)
 	}
@@ -100,15 +104,6 @@ func toRead(r *fit.Result) string {
 		return " To read first: " + list[0] + "."
 	}
 	return ""
-}
-
-// suspectLines names the readings that contradict the others.
-func suspectLines(list []fit.Suspect) string {
-	var lines []string
-	for i := range list {
-		lines = append(lines, fmt.Sprintf("line %d", list[i].Reading.Place.Line))
-	}
-	return strings.Join(lines, ", ")
 }
 
 // waitWords says which reading is wanted before anything can be said of what fails.
@@ -136,13 +131,10 @@ func planWords(a *remedy.Advice) string {
 	}
 	text := Plan(p) + ": " + Percent(p.P) + " that all then passes; " + fmt.Sprintf("%.0f minutes, %s.", p.Minutes, Level(p.Level))
 	if p.Level > remedy.Reversible && len(a.Untried) > 0 {
-		text = "first " + readFirst(a) + ", for that may save it this: " + text
+		text = "first " + untriedReading(a.Untried[0]) + ", for that may save it this: " + text
 	}
 	return text
 }
-
-// readFirst is the reading that would let a less drastic plan be tried.
-func readFirst(a *remedy.Advice) string { return untriedReading(a.Untried[0]) }
 
 // Why is what the first plan has over the second, in one sentence; "" where there is no second.
 func Why(a *remedy.Advice) string {
@@ -221,19 +213,16 @@ func incurable(c remedy.Incurable) string {
 
 // Untried is what could not be tried for want of readings, and which they are.
 func Untried(a *remedy.Advice) []string {
-	var list []string
-	for _, u := range a.Untried {
-		list = append(list, untriedWork(u)+": "+untriedReading(u))
-	}
-	return list
-}
-
-func untriedWork(u remedy.Untried) string {
-	return [...]string{
+	works := [...]string{
 		remedy.HeelUntried: "re-seating, side shims and relief", remedy.BridgeUntried: "moving the bridge",
 		remedy.ClearanceUntried: "moving the bridge within its screws' clearance", remedy.ScrewsUntried: "opening the neck-screw holes",
 		remedy.SaddlesUntried: "the saddles' reserve after a move",
-	}[u]
+	}
+	var list []string
+	for _, u := range a.Untried {
+		list = append(list, works[u]+": "+untriedReading(u))
+	}
+	return list
 }
 
 func untriedReading(u remedy.Untried) string {
@@ -297,7 +286,9 @@ func SideBySide(a *remedy.Advice) [][]string {
 			row[1], row[4] = Percent(p.P), [...]string{"-", "yes", "no, cuts", "no, drills", ""}[p.Level]
 		}
 		if s := p.Swing; s != nil && p.Level != remedy.Returned {
-			row[5] = Sideways(farther(s.Low, s.High))
+			if row[5] = Sideways(s.High); math.Abs(s.Low) >= math.Abs(s.High) {
+				row[5] = Sideways(s.Low)
+			}
 		}
 		if seen := plugsSeen(p); seen > 0 {
 			row[6] = Amount(seen, "plug", "plugs")
@@ -311,14 +302,6 @@ func SideBySide(a *remedy.Advice) [][]string {
 		}
 	}
 	return rows
-}
-
-// farther is the one of two lengths that is farther from nought.
-func farther(x, y float64) float64 {
-	if math.Abs(x) > math.Abs(y) {
-		return x
-	}
-	return y
 }
 
 // plugsSeen counts the old holes that no plate will cover.

@@ -67,7 +67,7 @@ func (s steps) do(a *remedy.Action) string {
 	case measure.SlotStrings:
 		return fmt.Sprintf("With a round file draw the string holes that stand out of their row into slots toward it, by %.1f mm at the most, the body clamped on a backing board.", a.Size)
 	case measure.SlotBridge:
-		return "Slacken the strings, take the bridge off and lay it on its new place: " + moveWords(a) + fmt.Sprintf("; prick through its holes. Draw out toward the pricks, by %.1f mm at the most, the holes whose screws do not enter; glue a sliver of hardwood on the side that each screw leaves; %s.", a.Size, cure)
+		return "Slacken the strings, take the bridge off and lay it on its new place: it " + moveWords(a) + fmt.Sprintf("; prick through its holes. Draw out toward the pricks, by %.1f mm at the most, the holes whose screws do not enter; glue a sliver of hardwood on the side that each screw leaves; %s.", a.Size, cure)
 	case measure.DeepenFloor:
 		return fmt.Sprintf("Cut the pocket's floor lower by %.2f mm all over: a router on a template, the body clamped, in passes of half a millimetre, the depth measured at four places after each. At least 12 mm of wood must stay under it (common practice, no source).", a.Size)
 	case measure.EaseCorner:
@@ -90,13 +90,13 @@ func (s steps) do(a *remedy.Action) string {
 	case measure.Reseat:
 		return "Slacken the strings, ease the neck screws, push the heel home and set it " + s.against(a) + s.seat(a) + "; clamp it there and tighten the screws in turns."
 	case measure.BridgeMove:
-		return "Slacken the strings, ease the bridge's screws and move it within their clearance: " + moveWords(a) + "; tighten the screws in turns."
+		return "Slacken the strings, ease the bridge's screws and move it within their clearance: it " + moveWords(a) + "; tighten the screws in turns."
 	case measure.PlugNeck:
 		return s.plug("the heel's screw holes", true) + " Seat the neck as it is to stay, clamp it, and prick through the body's holes with a bit or punch that fits them. Take it out and drill " + s.bits(true) + "."
 	case measure.PlugStrings:
 		return s.plug("the string holes", false) + " Lay the template of neckfit drill, prick the new places in their even row, and drill " + s.bits(false) + "."
 	case measure.PlugBridge:
-		return s.plug("the bridge's holes", false) + " Lay the template of neckfit drill and prick each new place: " + newPlaces(a) + ". Drill " + s.bits(false) + "."
+		return s.plug("the bridge's holes", false) + " Lay the template of neckfit drill and prick each new place: the bridge " + moveWords(a) + ". Drill " + s.bits(false) + "."
 	}
 	panic("words: no such work")
 }
@@ -174,15 +174,11 @@ func (s steps) least(id fit.ID, usual float64) string {
 	return Limit(usual)
 }
 
-// moves tells whether a work changes where the bridge lies beside the neck's centre line.
-func moves(w measure.Work) bool {
-	return w == measure.SideShim || w == measure.RelieveWall || w == measure.Reseat || w == measure.BridgeMove || w == measure.SlotBridge || w == measure.PlugBridge
-}
-
 // bridge is where the bridge must lie after step i, when it is the last that moves it.
 func (s steps) bridge(i int) string {
 	for _, later := range s.plan.Actions[i+1:] {
-		if moves(later.Work) {
+		switch later.Work {
+		case measure.SideShim, measure.RelieveWall, measure.Reseat, measure.BridgeMove, measure.SlotBridge, measure.PlugBridge:
 			return ""
 		}
 	}
@@ -419,14 +415,6 @@ func sizesWords(sizes []float64) string {
 	return Listed(list) + " mm"
 }
 
-// newPlaces is where a bridge goes whose holes are drilled anew.
-func newPlaces(a *remedy.Action) string {
-	if a.Across == 0 && a.Along == 0 && a.Turn == 0 {
-		return "the bridge stays where it stands"
-	}
-	return "the bridge goes " + moveWords(a)
-}
-
 // moveWords is where the bridge goes.
 func moveWords(a *remedy.Action) string {
 	var list []string
@@ -439,6 +427,9 @@ func moveWords(a *remedy.Action) string {
 	}
 	add(a.Across, "%.2f mm toward %s", "treble (the thin strings)", "bass (the thick strings)")
 	add(a.Along, "%.2f mm toward the %s", "tail", "headstock")
-	add(a.Turn, "turned by %.2f degrees, its tail toward %s", "treble", "bass")
-	return strings.Join(list, ", ")
+	add(a.Turn, "turned by %.2f degrees with its tail toward %s", "treble", "bass")
+	if list == nil {
+		return "stays where it stands"
+	}
+	return "goes " + strings.Join(list, ", ")
 }
