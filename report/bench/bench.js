@@ -38,10 +38,10 @@ function goOn() {
   at = { row: next.row, cell: next.cell };
 }
 
-// goTo moves to a row's first number that is blank.
+// goTo moves to a row's first number that is blank, or is to be looked at again.
 function goTo(row) {
   const r = kit().rows[row];
-  if (r) at = { row, cell: Math.max(0, r.cells.findIndex((c) => c.text === "")) };
+  if (r) at = { row, cell: Math.max(0, r.cells.findIndex((c) => c.text === "" || c.fault)) };
 }
 
 function show(fresh, keep) {
@@ -122,18 +122,22 @@ function live() {
   todo();
 }
 
-// todo lists what would tell more, first the row of the kit that tells most, once that is known.
+// todo lists what would tell more, first what is to be read again and then the row that tells most, once that is
+// known.
 let told = null;
 function todo() {
-  const list = told ? [told.tells, ...kit().todo] : kit().todo;
-  $("todo").replaceChildren(...list.map((text) => make("li", text)));
-  if (told) {
-    const row = told.row;
-    const go = make("button", "Read it now");
-    go.type = "button";
-    go.addEventListener("click", () => { goTo(row); show(state); $("work").scrollIntoView(); });
-    $("todo").firstChild.append(" ", go);
-  }
+  const list = kit().todo.slice(), again = list.filter((t) => t.row >= 0).length;
+  if (told) list.splice(again, 0, { text: told.tells, row: told.row });
+  $("todo").replaceChildren(...list.map((t) => {
+    const item = make("li", t.text);
+    if (t.row >= 0) {
+      const go = make("button", "Read it now");
+      go.type = "button";
+      go.addEventListener("click", () => { goTo(t.row); show(state); $("work").scrollIntoView(); });
+      item.append(" ", go);
+    }
+    return item;
+  }));
   $("tell").hidden = !list.length;
 }
 

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -310,8 +311,12 @@ func TestSaysWhatCheckSays(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := judged(t, dir)
-	if want := words.Next(r); s.Kit.Headline != words.Headline(r) || !slices.Equal(s.Kit.Todo, want) || !strings.Contains(strings.Join(want, " "), "(line 6)") {
-		t.Errorf("%q\n%q, want\n%q", s.Kit.Headline, s.Kit.Todo, want)
+	var said []string
+	for _, todo := range s.Kit.Todo {
+		said = append(said, todo.Text)
+	}
+	if want := words.Next(r); s.Kit.Headline != words.Headline(r) || !slices.Equal(said, want) || !strings.Contains(strings.Join(want, " "), "(line 6)") {
+		t.Errorf("%q\n%q, want\n%q", s.Kit.Headline, said, want)
 	}
 	file := filepath.Join(dir, "readings.csv")
 	tenth, eleventh := s.Kit.Rows[9], s.Kit.Rows[10]
@@ -333,5 +338,34 @@ func TestSaysWhatCheckSays(t *testing.T) {
 	}
 	if s.Kit.Verdict != "" || len(s.Kit.Faults) > 0 {
 		t.Errorf("%q, %q", s.Kit.Verdict, s.Kit.Faults)
+	}
+}
+
+// A reading that the others contradict is marked, and what is said of it leads to its row.
+func TestDoubtedRows(t *testing.T) {
+	dir, _ := assorted(t)
+	f, err := bench.OpenFolder(dir, options)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := f.State("six")
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := slices.IndexFunc(s.Kit.Rows, func(r bench.RowView) bool { return strings.HasPrefix(r.Label, "edge bass") })
+	row := s.Kit.Rows[at+1]
+	number := row.Cells[1].Text
+	wrong, err := strconv.ParseFloat(number, 64)
+	if err != nil || row.Cells[1].Fault != "" {
+		t.Fatal(err, row)
+	}
+	if err := f.Enter(bench.Entry{Row: row.Row, Was: row.Was, Column: "offset", Text: fmt.Sprint(wrong + 5)}); err != nil {
+		t.Fatal(err)
+	}
+	if s, err = f.State("six"); err != nil {
+		t.Fatal(err)
+	}
+	if first := s.Kit.Todo[0]; first.Row != at+1 || s.Kit.Rows[at+1].Cells[1].Fault != first.Text || s.Kit.Rows[at+1].Cells[0].Fault != "" || !strings.Contains(first.Text, "read it again") {
+		t.Errorf("%+v, %q", first, s.Kit.Rows[at+1].Cells)
 	}
 }

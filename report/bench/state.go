@@ -5,6 +5,7 @@ import (
 	"errors"
 	"html/template"
 	"maps"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -43,10 +44,16 @@ type KitView struct {
 	Judged     bool          `json:"judged"` // something was, so that moves can be tried
 	Headline   string        `json:"headline"`
 	Next       int           `json:"next"` // the first row that was not read; -1 for none
-	Todo       []string      `json:"todo"` // what would tell more, the most first
+	Todo       []Todo        `json:"todo"` // what would tell more, the most first
 	Faults     []string      `json:"faults"`
 	Rows       []RowView     `json:"rows"`
 	Tolerances template.HTML `json:"tolerances"` // what was judged, as a table with strips; "" for nothing
+}
+
+// Todo is something that would tell more, and the row that it is of; -1 for none.
+type Todo struct {
+	Text string `json:"text"`
+	Row  int    `json:"row"`
 }
 
 // RowView is a reading, taken or still to be taken.
@@ -285,7 +292,7 @@ func (f *Folder) view(name string, rows []int, k *kit) (*KitView, error) {
 			return nil, err
 		}
 	}
-	v := &KitView{Name: name, Verdict: k.verdict(), Word: k.word(), Next: -1, Todo: []string{}, Faults: append([]string{}, k.others...), Rows: []RowView{}}
+	v := &KitView{Name: name, Verdict: k.verdict(), Word: k.word(), Next: -1, Todo: []Todo{}, Faults: append([]string{}, k.others...), Rows: []RowView{}}
 	for n, i := range rows {
 		v.Rows = append(v.Rows, f.row(n, i, k))
 		if last := v.Rows[n]; v.Next < 0 && !last.Done {
@@ -299,10 +306,31 @@ func (f *Folder) view(name string, rows []int, k *kit) (*KitView, error) {
 	}
 	if r := k.result; r != nil {
 		v.Headline, v.Judged = words.Headline(r), r.Verdict != fit.NotMeasured
-		v.Todo = append(v.Todo, words.Next(r)...)
+		for i, text := range words.Next(r) {
+			todo := Todo{text, -1}
+			if i < len(r.Suspects) {
+				todo.Row = v.doubt(&r.Suspects[i], text)
+			}
+			v.Todo = append(v.Todo, todo)
+		}
 		v.Tolerances = k.table
 	}
 	return v, nil
+}
+
+// doubt marks the number of a suspect with what is said of it, and gives its row; -1 for none.
+func (v *KitView) doubt(s *fit.Suspect, said string) (row int) {
+	row = slices.IndexFunc(v.Rows, func(r RowView) bool { return r.Line == s.Reading.Place.Line })
+	if row < 0 || len(v.Rows[row].Cells) == 0 {
+		return -1
+	}
+	cells := v.Rows[row].Cells
+	at := slices.IndexFunc(cells, func(c CellView) bool {
+		x, err := strconv.ParseFloat(strings.Replace(c.Text, ",", ".", 1), 64)
+		return err == nil && math.Abs(x-s.Read) < 1e-9 // the same digits
+	})
+	cells[max(0, at)].Fault = said
+	return row
 }
 
 // row lays out the row of that number in the file, the nth of its kit.

@@ -87,16 +87,17 @@ func Hint(f measure.Feature, k measure.Kind, w Where) string {
 	return text
 }
 
-// Next lists what would tell more of a kit, what matters most first: the readings that are missing for what
-// is wanted, and the places to read again.
+// Next lists what would tell more of a kit, what matters most first: a line for each suspect, to be read again,
+// for much else may follow from it; then the readings that are missing for what is wanted, and the places to
+// read again.
 func Next(r *fit.Result) (list []string) {
+	for _, s := range r.Suspects {
+		list = append(list, fmt.Sprintf("%s: read %s mm, the others say %s mm: read it again%s", Reading(s.Reading), Limit(s.Read), Length(s.Expected), OrElse(&s)))
+	}
 	for i := range r.Characteristics {
 		if c := &r.Characteristics[i]; r.Wanted(c) && !c.Measured() {
 			list = append(list, fmt.Sprintf("%s needs: %s", c.ID, Missing(c.Missing)))
 		}
-	}
-	for _, s := range r.Suspects {
-		list = append(list, fmt.Sprintf("%s: read %s mm, the others say %s mm: read it again", Reading(s.Reading), Limit(s.Read), Length(s.Expected)))
 	}
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
