@@ -21,7 +21,7 @@ func TestNext(t *testing.T) {
 		Suspects: []fit.Suspect{{Reading: &reading, Read: 63.5, Expected: 36.5}},
 	}
 	got := Next(r)
-	for i, want := range []string{"scale-length needs: saddle-back of each string", "read 63.5 mm, the others say 36.50 mm: read it again", "pocket-gap-mouth: it lies on the limit"} {
+	for i, want := range []string{"read 63.5 mm, the others say 36.50 mm: read it again", "scale-length needs: saddle-back of each string", "pocket-gap-mouth: it lies on the limit"} {
 		if len(got) != 3 || !strings.Contains(got[i], want) {
 			t.Fatalf("%q, want %q at %d", got, want, i)
 		}
