@@ -57,7 +57,10 @@ is. html is one page with drawings for a browser, on paper or on a phone, which 
 			if o.plan {
 				return p.plan(c.Context(), o)
 			}
-			return p.check(c.Context(), o)
+			return p.streamed(o.path, o.out, func(batch *measure.Batch, out *output) (bool, error) {
+				o.remedy, o.terms = remedy.Options{Stock: batch.Stock, Costs: batch.Costs}, termsOf(batch, o.rule)
+				return p.judge(c.Context(), batch, out, o)
+			})
 		},
 	}
 	f := c.Flags()
@@ -71,32 +74,6 @@ is. html is one page with drawings for a browser, on paper or on a phone, which 
 	f.StringVar(&o.out, "out", "", "write the results to this `file` instead of standard output")
 	f.Var(newChoice(&o.colour, "auto", "never", "always"), "color", "colour the text; auto: on a terminal, unless NO_COLOR is set")
 	return c
-}
-
-// check opens what it needs, judges and hands on the results when they are whole.
-func (p *program) check(ctx context.Context, o checkOptions) (err error) {
-	if err := p.refuseInput(o.out, o.path); err != nil {
-		return err
-	}
-	batch, err := p.open(o.path)
-	if err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, batch.Close()) }()
-	o.remedy, o.terms = remedy.Options{Stock: batch.Stock, Costs: batch.Costs}, termsOf(batch, o.rule)
-	out, err := p.openOutput(o.out)
-	if err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, out.close()) }()
-	good, err := p.judge(ctx, batch, out, o)
-	if err == nil {
-		err = newProgress(p.stderr).during("writing", func() error { return out.deliver(ctx) })
-	}
-	if err == nil && !good {
-		err = errNotGood
-	}
-	return err
 }
 
 // plan tells what the rows of a batch will give, read or not. It is not good where something that a kit is to be judged

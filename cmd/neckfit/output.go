@@ -228,7 +228,7 @@ func (p *program) inputs(path string) []os.FileInfo {
 			files = append(files, info)
 		}
 	}
-	if f, ok := p.stdin.in.(*os.File); ok && path == "-" {
+	if f, ok := p.input.(*os.File); ok && path == "-" {
 		note(f.Stat())
 	}
 	if path != "-" {
@@ -279,6 +279,32 @@ func (p *program) writeAll(names, paths []string, reports []func(io.Writer) erro
 		}
 		return p.deliverAll(outs)
 	})
+}
+
+// streamed opens a batch and an output, has the one written into the other, kit by kit, and delivers what came of it
+// when it is whole.
+func (p *program) streamed(path, name string, write func(*measure.Batch, *output) (good bool, err error)) (err error) {
+	if err := p.refuseInput(name, path); err != nil {
+		return err
+	}
+	batch, err := p.open(path)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, batch.Close()) }()
+	out, err := p.openOutput(name)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, out.close()) }()
+	good, err := write(batch, out)
+	if err == nil {
+		err = newProgress(p.stderr).during("writing", func() error { return out.deliver(p.ctx) })
+	}
+	if err == nil && !good {
+		err = errNotGood
+	}
+	return err
 }
 
 // deliverAll delivers several outputs, or leaves all files as they were.

@@ -80,7 +80,7 @@ type advised struct {
 	advice *remedy.Advice
 }
 
-func (p *program) remedy(ctx context.Context, o remedyOptions) (err error) {
+func (p *program) remedy(ctx context.Context, o remedyOptions) error {
 	if o.show == "costs" && o.after == "" {
 		return misusef("--show costs is of kits that were measured again: name them by --after")
 	}
@@ -95,52 +95,34 @@ func (p *program) remedy(ctx context.Context, o remedyOptions) (err error) {
 		}
 		return p.remedyAfter(ctx, o, list, batch.Costs)
 	}
-	if err := p.refuseInput(o.out, o.path); err != nil {
-		return err
-	}
-	batch, err := p.open(o.path)
-	if err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, batch.Close()) }()
-	out, err := p.openOutput(o.out)
-	if err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, out.close()) }()
-	good := true
-	var w report.RemedyWriter
-	begin := func() (err error) { // a second time where kits lie scattered
-		if w != nil {
-			err = w.Close()
-		}
-		if err = errors.Join(err, out.Reset()); err != nil {
+	return p.streamed(o.path, o.out, func(batch *measure.Batch, out *output) (good bool, err error) {
+		var w report.RemedyWriter
+		begin := func() (err error) { // a second time where kits lie scattered
+			if w != nil {
+				err = w.Close()
+			}
+			if err = errors.Join(err, out.Reset()); err != nil {
+				return err
+			}
+			good = true
+			if o.format == pageFormat {
+				w = html.NewRemedies(untilEnded{ctx, out}, o.path, o.plans)
+				return nil
+			}
+			page := p.page(o.out)
+			page.Why = o.why
+			w, err = report.NewRemedy(o.format, out, o.plans, page)
 			return err
 		}
-		good = true
-		if o.format == pageFormat {
-			w = html.NewRemedies(untilEnded{ctx, out}, o.path, o.plans)
-			return nil
+		err = eachKit(ctx, p, batch, o.kit, begin, adviser(batch, o, own), func(one advised) error {
+			good = good && one.result.Verdict == fit.Pass
+			return w.Kit(one.result, one.advice)
+		})
+		if w != nil {
+			err = errors.Join(err, newProgress(p.stderr).during("writing", w.Close))
 		}
-		page := p.page(o.out)
-		page.Why = o.why
-		w, err = report.NewRemedy(o.format, out, o.plans, page)
-		return err
-	}
-	err = eachKit(ctx, p, batch, o.kit, begin, adviser(batch, o, own), func(one advised) error {
-		good = good && one.result.Verdict == fit.Pass
-		return w.Kit(one.result, one.advice)
+		return good, err
 	})
-	if w != nil {
-		err = errors.Join(err, newProgress(p.stderr).during("writing", w.Close))
-	}
-	if err == nil {
-		err = newProgress(p.stderr).during("writing", func() error { return out.deliver(ctx) })
-	}
-	if err == nil && !good {
-		err = errNotGood
-	}
-	return err
 }
 
 // adviser judges kits and finds their plans, of which one's own stands first.

@@ -49,9 +49,10 @@ func misusef(format string, args ...any) error { return misuse{fmt.Errorf(format
 // program is what the commands share.
 type program struct {
 	ctx            context.Context // ends with an interrupt
-	stdin          interruptible
-	stdinTaken     bool // it comes once
-	planned        bool // of a batch its rows are wanted, read or not
+	input          io.Reader       // standard input itself
+	stdin          interruptible   // and how it is read
+	stdinTaken     bool            // it comes once
+	planned        bool            // of a batch its rows are wanted, read or not
 	stdout, stderr io.Writer
 	started        bool            // the command line was understood, so that later errors do not show the usage
 	told           map[string]bool // notices about the batch
@@ -71,7 +72,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	ctx, end := context.WithCancelCause(ctx)
 	defer end(nil)
 	go watchMemory(ctx, memoryLimit(), end)
-	p := &program{ctx: ctx, stdin: interruptible{ctx, stdin}, stdout: stdout, stderr: stderr, told: map[string]bool{}}
+	p := &program{ctx: ctx, input: stdin, stdin: interruptible{ctx, stdin}, stdout: stdout, stderr: stderr, told: map[string]bool{}}
 	root := p.root()
 	root.SetArgs(args)
 	help := &remembering{to: stdout}
