@@ -252,6 +252,12 @@ func ParseWork(word string) (Work, bool) {
 	return Work(i), ok
 }
 
+// ParseCosted finds what a row of costs.csv prices, in any case: a work, an hour, a kit that is lost.
+func ParseCosted(word string) (Work, bool) {
+	i, ok := costWords.Number(word)
+	return Work(i), ok
+}
+
 // ParseClass finds the class of a word, in any case.
 func ParseClass(word string) (Class, bool) {
 	i, ok := classWords.Number(word)

@@ -16,6 +16,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"neckfit/fit"
+	"neckfit/fit/delivery"
 	"neckfit/measure"
 	"neckfit/report/words"
 )
@@ -200,7 +201,7 @@ func TestBrokenOutput(t *testing.T) {
 	for _, format := range Formats() {
 		for name, err := range map[string]error{
 			"pairs": Pair(format, broken{want}, match, nil, Options{}), "lots": Lot(format, broken{want}, lots, Options{}),
-			"gauges": Gauge(format, broken{want}, studies, Options{}), "draw": Draw(format, broken{want}, 9, []int{1}, 0, 1, Options{}),
+			"gauges": Gauge(format, broken{want}, studies, Options{}), "draw": Draw(format, broken{want}, &delivery.Draw{Size: 9, Kits: []int{1}}, Options{}),
 		} {
 			if !errors.Is(err, want) {
 				t.Errorf("%s as %s: %v", name, format, err)

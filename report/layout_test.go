@@ -82,7 +82,9 @@ Notes:
 Intervals are for 95 %; 95 % of kits: a normal tolerance interval. Spread: standard deviation.
 Gauges: what of it is our own measuring; product: what is left. Cp and Cpk rest on the spread from
 one kit to the next, Ppk on that of all kits; product is Ppk with our own measuring taken out of the
-spread, its limits widened by what all readings share. Plans: MIL-STD-105E, single sampling.`)
+spread, its limits widened by what all readings share. AQL: the share of bad kits with which a
+supplier still has most of his lots accepted; no licence to deliver so many. Plans: MIL-STD-105E,
+single sampling.`)
 }
 
 func TestPairsByHand(t *testing.T) {

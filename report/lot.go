@@ -105,6 +105,7 @@ func (t *text) inspection(l *delivery.Lot, seed uint64) {
 	if next := words.NextLot(a); next != "" {
 		t.add("  ", words.NextLotOf+next+".")
 	}
+	t.add("  ", words.NextDraw(a))
 }
 
 // pareto lists what fails most, by class.

@@ -211,7 +211,9 @@ func TestReportsOfLotsGaugesAndPairs(t *testing.T) {
 			return Pair(f, w, &pair.Match{Necks: 1, LoneNecks: []pair.Lone{{Name: odd[1]}}}, nil, o)
 		},
 		"gauges": func(f string, w *bytes.Buffer, o Options) error { return Gauge(f, w, studies, o) },
-		"draw":   func(f string, w *bytes.Buffer, o Options) error { return Draw(f, w, 900, []int{1, 5, 800}, 0, 1, o) },
+		"draw": func(f string, w *bytes.Buffer, o Options) error {
+			return Draw(f, w, &delivery.Draw{Size: 900, Seed: 1, Kits: []int{1, 5, 800}}, o)
+		},
 	}
 	for name, write := range reports {
 		for _, format := range Formats() {

@@ -19,13 +19,14 @@ type jsonLot struct {
 	Delivered   int            `json:"delivered"`
 	Checked     int            `json:"checked"`
 	Counts      map[string]int `json:"counts"`
-	YieldLow    *float64       `json:"yield_low,omitempty"`  // unsure kits failing
-	YieldHigh   *float64       `json:"yield_high,omitempty"` // unsure kits passing
+	YieldLow    *float64       `json:"yield_low,omitempty"`  // open kits failing
+	YieldHigh   *float64       `json:"yield_high,omitempty"` // open kits passing
 	ProcessLow  float64        `json:"yield_process_low"`
 	ProcessHigh float64        `json:"yield_process_high"`
 	Severity    string         `json:"severity"`
 	Why         string         `json:"severity_because,omitempty"`
 	NextLot     string         `json:"next_lot,omitempty"`
+	NextDraw    *jsonDraw      `json:"next_draw,omitempty"` // of a lot of as many kits
 	Seed        uint64         `json:"seed"`
 	Drawn       []string       `json:"drawn"`
 	Unread      []string       `json:"drawn_but_not_checked"`
@@ -165,6 +166,9 @@ func jsonOfLot(l *delivery.Lot, seed uint64) *jsonLot {
 	for _, f := range l.Failing {
 		j.Failing = append(j.Failing, jsonFailing{f.Name, f.Class.String(), f.Fail, f.Unsure})
 	}
+	if a.ToDraw != nil {
+		j.NextDraw = jsonOfDraw(a.ToDraw)
+	}
 	for _, p := range l.Processes {
 		j.Processes = append(j.Processes, jsonOfProcess(p))
 	}
@@ -235,7 +239,7 @@ func jsonOfIndex(x lot.Index) *jsonIndex {
 }
 
 func lotCSV(r *delivery.Report) []byte {
-	out := newRecord("lot", "supplier", "decision", "delivered", "checked", "pass", "fail", "unsure", "not_measured", "yield_low", "yield_high",
+	out := newRecord("lot", "supplier", "decision", "delivered", "checked", "pass", "fail", "unsure", "incomplete", "not_measured", "yield_low", "yield_high",
 		"characteristic", "class", "unit", "lower", "upper", "n", "mean", "sd", "sd_within", "sd_measurement", "sd_product",
 		"cp", "cp_low", "cp_high", "cpk", "cpk_low", "cpk_high", "pp", "pp_low", "pp_high", "ppk", "ppk_low", "ppk_high", "ppk_product", "ppk_product_low", "ppk_product_high",
 		"tolerance_low", "tolerance_high", "signals", "warnings", "assumed_gauges")
@@ -245,7 +249,8 @@ func lotCSV(r *delivery.Report) []byte {
 			out.text(l.Name)
 			out.text(l.Supplier)
 			out.words(j.Decision)
-			out.whole(j.Delivered, j.Checked, l.Verdicts[fit.Pass], l.Verdicts[fit.Fail], l.Verdicts[fit.Unsure], l.Verdicts[fit.NotMeasured]+l.Verdicts[fit.NotJudged])
+			out.whole(j.Delivered, j.Checked, l.Verdicts[fit.Pass], l.Verdicts[fit.Fail], l.Verdicts[fit.Unsure]+l.Verdicts[fit.TooCoarse],
+				l.Verdicts[fit.Incomplete]+l.Verdicts[fit.Implausible], l.Verdicts[fit.NotMeasured]+l.Verdicts[fit.NotJudged])
 			out.numberIf(j.YieldLow)
 			out.numberIf(j.YieldHigh)
 			if len(j.Processes) > 0 {
@@ -288,29 +293,37 @@ func (out *record) process(p *jsonProcess) {
 	out.text(strings.Join(p.Warnings, "; "))
 }
 
-// Draw writes which of a lot's kits to draw, counted from 1 in the order of their names; the
-// indices come in from 0.
-func Draw(format string, w io.Writer, size int, drawn []int, s sampling.Severity, seed uint64, o Options) error {
-	numbers := make([]int, len(drawn))
-	shown := make([]string, len(drawn))
-	for i, at := range drawn {
-		numbers[i], shown[i] = at+1, strconv.Itoa(at+1)
-	}
+// Draw writes which of a lot's kits to draw, counted from 1 in the order of their names.
+func Draw(format string, w io.Writer, d *delivery.Draw, o Options) error {
 	switch format {
 	case "csv":
-		_, err := io.WriteString(w, "number\n"+strings.Join(shown, "\n")+"\n")
+		text := "number\n"
+		for _, at := range d.Kits {
+			text += strconv.Itoa(at+1) + "\n"
+		}
+		_, err := io.WriteString(w, text)
 		return err
 	case "jsonl":
-		return writeJSON(w, struct {
-			Size     int    `json:"size"`
-			Severity string `json:"severity"`
-			Seed     uint64 `json:"seed"`
-			Drawn    []int  `json:"drawn"`
-		}{size, s.String(), seed, numbers})
+		return writeJSON(w, jsonOfDraw(d))
 	case "text":
 		t := newText(o)
-		t.add("", words.ToDraw(size, shown, s, seed))
+		t.add("", words.ToDraw(d))
 		return t.write(w)
 	}
 	return unknown(format)
+}
+
+type jsonDraw struct {
+	Size     int    `json:"size"`
+	Severity string `json:"severity"`
+	Seed     uint64 `json:"seed"`
+	Drawn    []int  `json:"drawn"` // counted from 1 in the order of the kits' names
+}
+
+func jsonOfDraw(d *delivery.Draw) *jsonDraw {
+	j := &jsonDraw{d.Size, d.Severity.String(), d.Seed, make([]int, len(d.Kits))}
+	for i, at := range d.Kits {
+		j.Drawn[i] = at + 1
+	}
+	return j
 }

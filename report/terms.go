@@ -127,7 +127,7 @@ func (j *jsonTerms) read() (t *Terms, what string) {
 		t.Limits = append(t.Limits, m)
 	}
 	for _, c := range j.Costs {
-		work, ok := measure.ParseWork(c.Work)
+		work, ok := measure.ParseCosted(c.Work)
 		if !ok {
 			return nil, fmt.Sprintf("work %q is unknown", c.Work)
 		}

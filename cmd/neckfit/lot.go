@@ -384,25 +384,11 @@ func (p *program) gatherBatch(ctx context.Context, path, rule string, in *intake
 
 // drawLot says which kits of a lot to draw before anything is measured.
 func (p *program) drawLot(o lotOptions) error {
-	most := 0
-	for _, class := range delivery.Classes {
-		if o.aql[class] == 0 {
-			continue
-		}
-		plan, err := sampling.For(o.sample, o.levelOf, o.aql[class], o.severityOf)
-		if err != nil {
-			return misuse{err}
-		}
-		most = max(most, plan.Sample)
-	}
-	if most == 0 {
-		return misusef("no class has an AQL, so there is nothing to draw for")
-	}
-	drawn, err := sampling.Draw(o.sample, most, o.seed)
+	draw, err := delivery.NewDraw(o.sample, o.levelOf, o.aql, o.severityOf, o.seed)
 	if err != nil {
-		return err
+		return misuse{err}
 	}
 	return p.write(o.out, nil, func(w io.Writer) error {
-		return report.Draw(o.format, w, o.sample, drawn, o.severityOf, o.seed, p.page(o.out))
+		return report.Draw(o.format, w, draw, p.page(o.out))
 	})
 }

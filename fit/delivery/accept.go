@@ -1,6 +1,7 @@
 package delivery
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
@@ -40,6 +41,7 @@ type Acceptance struct {
 	ByClass    []ClassAcceptance
 	UnsureBad  bool           // unsure kits counted as bad
 	Next       *sampling.Step // how the next lot is to be inspected; nil when nothing changes
+	ToDraw     *Draw          // from a next lot of as many kits; nil where none is to be accepted by sampling
 	normalNext bool
 }
 
@@ -249,8 +251,51 @@ func (f *follower) record(w *sampling.Switcher, supplier, name string, o samplin
 	return nil
 }
 
-// inspect judges a lot as its supplier's history asks, and adds it to that history.
+// Draw is which kits of a lot to look at, counted from 0 in the order of their names.
+type Draw struct {
+	Size     int
+	Severity sampling.Severity
+	Seed     uint64
+	Kits     []int
+}
+
+// NewDraw draws as many kits as the class with the largest sample asks for; none has an AQL is an error.
+func NewDraw(size int, level sampling.Level, aql [measure.Minor + 1]float64, s sampling.Severity, seed uint64) (*Draw, error) {
+	most := 0
+	for _, class := range Classes {
+		if aql[class] == 0 {
+			continue
+		}
+		plan, err := sampling.For(size, level, aql[class], s)
+		if err != nil {
+			return nil, err
+		}
+		most = max(most, plan.Sample)
+	}
+	if most == 0 {
+		return nil, errors.New("no class has an AQL, so there is nothing to draw for")
+	}
+	kits, err := sampling.Draw(size, most, seed)
+	return &Draw{size, s, seed, kits}, err
+}
+
+// inspect judges a lot as its supplier's history asks, adds it to that history, and draws for the next one, with a seed
+// of its own.
 func (f *follower) inspect(l *lotKits, now map[lotKey]bool) (*Acceptance, error) {
+	a, err := f.judge(l, now)
+	if err != nil || a.Decision == Stopped || a.Next != nil && a.Next.Stopped {
+		return a, err
+	}
+	severity := a.Severity
+	if a.Next != nil {
+		severity = a.Next.Severity
+	}
+	a.ToDraw, err = NewDraw(a.Size, f.options.Level, f.options.AQL, severity, f.options.Seed+1)
+	return a, err
+}
+
+// judge is inspect but for the draw.
+func (f *follower) judge(l *lotKits, now map[lotKey]bool) (*Acceptance, error) {
 	if f.options.Fixed {
 		return l.accept(f.options.Severity, sampling.Cause{Kind: sampling.AskedFor}, f.options)
 	}

@@ -214,7 +214,7 @@ type Lot struct {
 	Name, Supplier string
 	Kits           int               // checked
 	Verdicts       [fit.Fail + 1]int // of those
-	Yield          lot.Yield         // not measured and not judged kits left out
+	Yield          lot.Yield         // what is unsure, incomplete or implausible may be either; kits without limits left out
 	Failing        []Failing         // the worst class first
 	Bad            []string          // kits that fail anything, in the order received
 	Troubles       []*Trouble        // kits that do not pass, in the order received
@@ -253,7 +253,8 @@ func (d *Delivery) Judge(o Options) (*Report, error) {
 func (l *lotKits) judge(follow *follower, now map[lotKey]bool) (*Lot, error) {
 	out := &Lot{Name: l.lot, Supplier: l.supplier, Kits: len(l.kits), Verdicts: l.verdicts, Failing: l.pareto(), Troubles: l.troubles, Assumed: l.assumed}
 	var err error
-	if out.Yield, err = lot.FirstPassYield(l.verdicts[fit.Pass], l.verdicts[fit.Fail], l.verdicts[fit.Unsure], level); err != nil {
+	pass, fail := l.verdicts[fit.Pass], l.verdicts[fit.Fail]
+	if out.Yield, err = lot.FirstPassYield(pass, fail, len(l.kits)-pass-fail-l.verdicts[fit.NotJudged], level); err != nil {
 		return nil, err
 	}
 	for i := range l.kits {

@@ -288,6 +288,31 @@ func TestSwitching(t *testing.T) {
 	}
 }
 
+// The kits of a next lot of as many are drawn by the plan that it will be inspected by, with a seed that is told; none
+// are where the supplier is stopped.
+func TestNextLotIsDrawn(t *testing.T) {
+	o := critical(1.0)
+	o.Seed = 4
+	a := judge1(t, lotOf(t, 50, 0, 0), o).Acceptance
+	want, err := sampling.Draw(50, 13, 5) // letter D of a lot of 50 has an arrow to E: 13 kits
+	if err != nil || a.ToDraw == nil || a.ToDraw.Seed != 5 || a.ToDraw.Size != 50 || a.ToDraw.Severity != sampling.Normal || !slices.Equal(a.ToDraw.Kits, want) {
+		t.Errorf("%+v, %v", a.ToDraw, err)
+	}
+	o.History = []Past{{Lot: "1"}, {Lot: "2"}} // rejected: this one is tightened, and so is the next
+	if a := judge1(t, lotOf(t, 50, 0, 0), o).Acceptance; a.ToDraw == nil || a.ToDraw.Severity != sampling.Tightened || len(a.ToDraw.Kits) != 20 {
+		t.Errorf("%+v", a.ToDraw)
+	}
+	for range 5 {
+		o.History = append(o.History, Past{Lot: "again"})
+	}
+	if a := judge1(t, lotOf(t, 50, 0, 0), o).Acceptance; a.Decision != Stopped || a.ToDraw != nil {
+		t.Errorf("stopped: %+v", a)
+	}
+	if _, err := NewDraw(9, sampling.LevelII, [measure.Minor + 1]float64{}, sampling.Normal, 1); err == nil {
+		t.Error("a draw without any AQL")
+	}
+}
+
 func TestRefusals(t *testing.T) {
 	d := lotOf(t, 3, 0, 0)
 	if err := d.Add(kit("K001", "other", fit.Pass, 0)); err == nil {

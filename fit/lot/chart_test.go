@@ -91,6 +91,12 @@ func TestChartEdges(t *testing.T) {
 			t.Errorf("no error for %v", bad)
 		}
 	}
+	for n, want := range map[int]int{SettledChart - 1: 1, SettledChart: 0} { // 20: common practice, no source
+		c, err := IndividualsChart(normalSample(rand.New(rand.NewPCG(2, 2)), n, 0, 1), 0.01)
+		if err != nil || len(c.Warnings) != want || want == 1 && c.Warnings[0] != (Warning{Kind: FewForLimits, N: 19}) {
+			t.Errorf("%d values: %v, %v", n, c.Warnings, err)
+		}
+	}
 	for _, rate := range []float64{0, 1, math.NaN()} {
 		if _, err := IndividualsChart([]float64{1, 2, 3}, rate); err == nil {
 			t.Errorf("no error for a rate of %v", rate)

@@ -44,8 +44,8 @@ type Yield struct {
 	Process            Interval // of the process behind them, with confidence, unsure kits taken both ways
 }
 
-// FirstPassYield counts the judged kits; kits that were not measured are not to be counted. The
-// interval for the process holds whatever the unsure kits turn out to be: its low end counts them
+// FirstPassYield counts the kits; unsure are those of which nobody knows whether they are good, for want of
+// readings or of finer gauges. The interval for the process holds whatever the unsure kits turn out to be: its low end counts them
 // as failing, its high end as passing. Without kits, Known is false and both intervals are 0 to 1.
 func FirstPassYield(pass, fail, unsure int, level float64) (Yield, error) {
 	if pass < 0 || fail < 0 || unsure < 0 {
@@ -181,7 +181,7 @@ func noncentralTBreaks(t, nu, delta float64) []float64 {
 	low := (logTail + math.Log(nu) - logSDScale(nu)) / nu
 	high := math.Log1p(math.Sqrt(-2*logTail) / math.Sqrt(nu))
 	count := math.Ceil((high - low) * math.Sqrt(nu/2))
-	breaks := make([]float64, 0, int(count)+11)
+	var breaks []float64
 	for i := 0.0; i <= count; i++ {
 		breaks = append(breaks, low+(high-low)*i/count)
 	}
@@ -227,7 +227,7 @@ func root(f func(float64) float64, low, high, tolerance float64) float64 {
 // noncentralityAt returns the delta at which P(T <= t) is p; P falls as delta grows.
 func noncentralityAt(t, nu, p float64) float64 {
 	f := func(delta float64) float64 { return noncentralTCDF(t, nu, delta) - p }
-	step := 4 + 4*math.Abs(t)/math.Sqrt(2*nu) // several standard deviations of T about its middle
+	step := 1 + math.Abs(t) // any will do: it is repeated
 	low, high := t-step, t+step
 	for f(low) < 0 {
 		low -= step

@@ -222,3 +222,51 @@ func TestMorePartsThanRangesAreGoodFor(t *testing.T) {
 		}
 	}
 }
+
+// repeats gives kits whose places were read so often by P and by Q.
+func repeats(counts ...[2]int) *Collection {
+	rng := rand.New(rand.NewPCG(3, 9))
+	g := &measure.Gauge{ID: "cal"}
+	var c Collection
+	for i, n := range counts {
+		k := &measure.Kit{Name: fmt.Sprint("K", i)}
+		for at, by := range []string{"P", "Q"} {
+			for trial := range n[at] {
+				k.Readings = append(k.Readings, reading(measure.DatumBody, measure.Pocket, measure.Width, g, g, by, trial+1, 20, 0, 63+rng.NormFloat64()))
+			}
+		}
+		c.Add(k)
+	}
+	return &c
+}
+
+// Of readings that are not balanced those take part that leave the most: as many trials of as many places as give the
+// largest study, of two places at the least, read twice or more by everybody.
+func TestTheLargestBalancedStudy(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		counts  [][2]int
+		used    int // readings
+		readTwo bool
+	}{
+		{"as many trials as all have", [][2]int{{3, 3}, {3, 3}}, 12, true},
+		{"three of five trials beat six of two", [][2]int{{5, 5}, {5, 5}, {5, 5}, {2, 2}, {2, 2}, {2, 2}}, 30, true},
+		{"six of two beat two of five", [][2]int{{5, 5}, {5, 5}, {2, 2}, {2, 2}, {2, 2}, {2, 2}}, 24, true},
+		{"whoever read least counts", [][2]int{{5, 2}, {5, 2}, {2, 9}}, 12, true},
+		{"one place by itself is no study", [][2]int{{5, 5}, {5, 1}}, 0, true},
+		{"read once", [][2]int{{1, 1}, {1, 1}}, 0, false},
+	} {
+		all := repeats(c.counts...).Judge(Tolerance{Width: 1})
+		if len(all) > 0 != c.readTwo {
+			t.Errorf("%s: %d studies", c.name, len(all))
+			continue
+		}
+		if !c.readTwo {
+			continue
+		}
+		s := all[0]
+		if used := s.Readings - s.Left; (s.ANOVA != nil) != (c.used > 0) || s.ANOVA != nil && used != c.used {
+			t.Errorf("%s: %d readings of %d, want %d", c.name, used, s.Readings, c.used)
+		}
+	}
+}

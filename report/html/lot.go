@@ -133,6 +133,9 @@ func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 			v.Inspected = append(v.Inspected, text)
 		}
 	}
+	if next := words.NextDraw(a); next != "" {
+		v.Inspected = append(v.Inspected, next)
+	}
 	if l.Variables != nil {
 		v.Inspected = append(v.Inspected, words.ByVariablesHeading+l.Variables.Name+": "+strings.Join(words.ByVariables(l.Variables, seed), " "))
 	}

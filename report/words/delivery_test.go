@@ -66,7 +66,7 @@ func TestLotCounts(t *testing.T) {
 		t.Errorf("%q, want %q", got, want)
 	}
 	l.Yield.Unsure = 1
-	if got, want := LotCounts(l), "First-pass yield 50 % (unsure kits failing) to 75 % (passing);"; !strings.Contains(got, want) {
+	if got, want := LotCounts(l), "First-pass yield 50 % (open kits failing) to 75 % (passing);"; !strings.Contains(got, want) {
 		t.Errorf("%q, want %q", got, want)
 	}
 }
@@ -144,7 +144,7 @@ func TestLotNotesAndSignals(t *testing.T) {
 	if got := Index(lot.Index{Value: 1.234, Low: 0.96, High: 1.54, Known: true}) + " " + Index(lot.Index{Value: 1}); got != "1.23 1.0..1.5 -" {
 		t.Error(got)
 	}
-	if got := ToDraw(1, []string{"1"}, sampling.Normal, 7) + " " + ToDraw(90, []string{"3", "8"}, sampling.Tightened, 7); got !=
+	if got := ToDraw(&delivery.Draw{Size: 1, Kits: []int{0}, Seed: 7}) + " " + ToDraw(&delivery.Draw{Size: 90, Kits: []int{2, 7}, Severity: sampling.Tightened, Seed: 7}); got !=
 		"Take 1 kit: at this size the sample is the whole lot. Draw 2 of 90 kits (tightened inspection, seed 7), counted in the order of their names: 3, 8." {
 		t.Error(got)
 	}

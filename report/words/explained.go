@@ -68,8 +68,13 @@ var terms = [][2]string{
 
 // lotTerms are the words of deliveries and gauge studies.
 var lotTerms = [][2]string{
-	{"AQL", "Acceptance quality limit, in percent: a supplier whose process is just so bad has most of its lots accepted. One for each class."},
-	{"sample", "How many kits of a lot are looked at, and which: drawn by a seeded lottery from their names, so that nobody chooses."},
+	{"AQL", "Acceptance quality limit, in percent: a supplier whose process is just so bad has most of its lots accepted. One for each class. It is no licence to deliver so many bad kits, and says nothing of a single lot: kits that fail are set aside in any case."},
+	{"sample", "How many kits of a lot are looked at, and which: drawn by a seeded lottery from their names, so that nobody chooses. The same seed and names give the same kits, so that a draw can be checked."},
+	{"by-variables", "Acceptance by the values of one characteristic (MIL-STD-414, standard deviation method): from mean and standard deviation of a sample follows what share of the process lies outside the limits. Fewer kits tell as much as counting does, if the process is normal. The standard deviation holds our own measuring too, which is on the safe side."},
+	{"steady", "Said of a process that shows no shift of level, no drift and no stray kit, in the order received. Of steady deliveries one in twenty is accused all the same, all its charts together."},
+	{"drift", "A change from kit to kit, as of a tool or a fixture that wears: the slope of a line through the values in the order received, with its uncertainty."},
+	{"normal", "Said of values that lie as a normal distribution has them (test of Shapiro and Wilk). Indices, the range of 95 % of kits and acceptance by variables rest on it."},
+	{"product", "What is left of a spread when our own measuring is taken out; as an index, Ppk with it. What all readings of a gauge share spreads nothing, but may have moved the mean, and widens the limits of confidence."},
 	{"accept", "The greatest number of bad kits in the sample with which a lot is accepted; one more, and it is rejected (MIL-STD-105E, single sampling)."},
 	{"operating-curve", "The share of bad kits in a process at which so many of its lots are accepted."},
 	{"severity", "Normal, tightened or reduced inspection: what a supplier's last lots decide (MIL-STD-105E)."},

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"neckfit/fit"
@@ -15,7 +16,7 @@ import (
 // LotNote says what the numbers of a delivery are.
 const LotNote = "Intervals are for 95 %; 95 % of kits: a normal tolerance interval. Spread: standard deviation. Gauges: what of it is our own measuring; product: what is left. " +
 	"Cp and Cpk rest on the spread from one kit to the next, Ppk on that of all kits; product is Ppk with our own measuring taken out of the spread, its limits widened by what all readings share. " +
-	"Plans: MIL-STD-105E, single sampling."
+	"AQL: the share of bad kits with which a supplier still has most of his lots accepted; no licence to deliver so many. Plans: MIL-STD-105E, single sampling."
 
 // DeliveryHeadline counts the decisions and names the lots.
 func DeliveryHeadline(r *delivery.Report) string {
@@ -141,7 +142,7 @@ func LotCounts(l *delivery.Lot) string {
 	if y := l.Yield; y.Known {
 		share := yieldPercent(y.Share.Low)
 		if y.Unsure > 0 {
-			share = fmt.Sprintf("%s (unsure kits failing) to %s (passing)", share, yieldPercent(y.Share.High))
+			share = fmt.Sprintf("%s (open kits failing) to %s (passing)", share, yieldPercent(y.Share.High))
 		}
 		text += fmt.Sprintf(". First-pass yield %s; of the process behind it %s to %s", share, yieldPercent(y.Process.Low), yieldPercent(y.Process.High))
 	}
@@ -553,13 +554,25 @@ func LotWarnings(list []lot.Warning) []string {
 	return said
 }
 
-// ToDraw says which kits of a lot to draw.
-func ToDraw(size int, drawn []string, s sampling.Severity, seed uint64) string {
-	if len(drawn) == size {
-		return fmt.Sprintf("Take %s: at this size the sample is the whole lot.", Amount(size, "kit", "kits"))
+// ToDraw says which kits of a lot to draw, by their numbers from 1.
+func ToDraw(d *delivery.Draw) string {
+	if len(d.Kits) == d.Size {
+		return fmt.Sprintf("Take %s: at this size the sample is the whole lot.", Amount(d.Size, "kit", "kits"))
+	}
+	numbers := make([]string, len(d.Kits))
+	for i, at := range d.Kits {
+		numbers[i] = strconv.Itoa(at + 1)
 	}
 	return fmt.Sprintf("Draw %d of %s (%s inspection, seed %d), counted in the order of their names: %s.",
-		len(drawn), Amount(size, "kit", "kits"), s, seed, strings.Join(drawn, ", "))
+		len(d.Kits), Amount(d.Size, "kit", "kits"), d.Severity, d.Seed, strings.Join(numbers, ", "))
+}
+
+// NextDraw says which kits of a next lot of as many to draw; "" where it is not to be accepted by sampling.
+func NextDraw(a *delivery.Acceptance) string {
+	if a.ToDraw == nil {
+		return ""
+	}
+	return "If as many kits come with it: " + ToDraw(a.ToDraw)
 }
 
 // LotsAssumed are the names of the gauges that kits of a delivery were taken to be read with.
