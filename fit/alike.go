@@ -412,7 +412,7 @@ func (k *alike) places() {
 		}
 		for i, key := range k.Sides.Keys() {
 			switch f := key.Feature(); {
-			case key.Frame() != frame || f == measure.EdgeBass || f == measure.EdgeTreble || f == measure.HeelEnd || f == measure.PocketEnd:
+			case key.Frame() != frame || f == measure.EdgeBass || f == measure.EdgeTreble || f == measure.HeelEnd || f == measure.PocketEnd || f == measure.BodyCentre:
 			case key.Gap():
 				note(&k.Sides.At(i).Trend, f, measure.Gap)
 			default:

@@ -115,7 +115,7 @@ const (
 	AtScrew                   // likewise
 	AtString                  // likewise
 	NeckSeated                // at the mark, the neck seated
-	BowOver                   // over a length, so many standard uncertainties from straight
+	BowOver                   // over a length, so many standard uncertainties from straight where that is told
 )
 
 // Basis is where a characteristic comes from.

@@ -3,7 +3,6 @@ package fit
 import (
 	"cmp"
 	"math"
-	"slices"
 
 	"neckfit/fit/autodiff"
 	"neckfit/fit/survey"
@@ -284,39 +283,14 @@ func (a *assembly) neckScrewReach() finding {
 }
 
 // relief is how much the fret tops are hollow along the neck: the sagitta of a quadratic over what was read,
-// positive where the middle is lower than the ends. It is added to their plane (adjust.Solution.Added).
+// positive where the middle is lower than the ends.
 func (a *assembly) relief() finding {
 	a = a.upright()
-	isTop := func(r *measure.Reading) bool {
-		return r != nil && r.Feature == measure.FretTop && survey.Frame(r.Datum) == a.neck.frame
-	}
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, r := range a.Source {
-		if isTop(r) {
-			low, high = min(low, r.Station), max(high, r.Station)
-		}
-	}
-	if !(high > low) {
+	p := a.Planes.Get(survey.SideAt(a.neck.frame, measure.FretTop))
+	if p == nil || p.Hollow < 0 {
 		return missing(Missing{Want: WantFretTops, Datum: a.neck.frame})
 	}
-	mid, half := (low+high)/2, (high-low)/2
-	column := slices.Grow(a.column[:0], len(a.Source))[:len(a.Source)]
-	clear(column)
-	a.column = column
-	for i, r := range a.Source {
-		if isTop(r) {
-			u := (r.Station - mid) / half
-			column[i] = u*u - 1 // lowest in the middle, as at rest at both ends
-		}
-	}
-	hollow, u, ok := a.fit.Added(column)
-	if !ok || u.Std > uselessBow {
-		return missing(Missing{Want: WantFretTops, Datum: a.neck.frame})
-	}
-	return finding{
-		direct: a.direct(hollow, u.Std, u.DOF),
-		basis:  Basis{Kind: BowOver, Length: high - low, Ratio: math.Abs(hollow) / u.Std},
-	}
+	return foundOn(a.x(p.Hollow), Basis{Kind: BowOver, Length: p.High - p.Low})
 }
 
 // heelThickness is from the heel's underside to the fret plane, midway along the heel.

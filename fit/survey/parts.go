@@ -29,7 +29,14 @@ func (s *Survey) Shift(by int) {
 	s.Points.each(func(v *Point) { v.Station += by; v.Offset += by; v.Diameter += by })
 	s.Boards.each(func(v *Board) { v.S0 += by; v.L += by })
 	s.Corners.each(func(v *Corner) { v.Radius += by })
-	s.Planes.each(func(v *Plane) { v.A += by; v.B += by; v.C += by })
+	s.Planes.each(func(v *Plane) {
+		v.A += by
+		v.B += by
+		v.C += by
+		if v.Hollow >= 0 {
+			v.Hollow += by
+		}
+	})
 	s.Heights.each(func(v *Height) { v.Unknown += by })
 }
 

@@ -212,19 +212,26 @@ func (c *Corner) write(s *Survey, r *measure.Reading) {
 }
 
 // Plane is height = a + b (station - x0) + c (offset - y0). That of fret tops over a crowned fingerboard lies
-// on the middle of the crown.
+// on the middle of the crown, and where three frets or more were read on those at either end: the others lie lower by
+// the hollow of the neck, h (1 - u^2) with u from -1 to 1 between the ends.
 type Plane struct {
 	A, B, C    int     // unknowns
+	Hollow     int     // h, in mm; -1 where it is not asked
+	Low, High  float64 // stations of its ends
 	X0, Y0, Z0 float64 // means of the readings
 	N          int     // how many readings
 
+	frets        uint64  // that were read, a bit each
 	crown        float64 // radius; 0 for none
 	bass, treble *Side   // the fingerboard's edges, midway between which the crown is highest; nil where neither was read
 }
 
 func (p *Plane) note(r *measure.Reading) {
 	k := float64(p.N)
-	p.N++
+	if p.N++; p.N == 1 {
+		p.Low, p.High = r.Station, r.Station
+	}
+	p.Low, p.High, p.frets = min(p.Low, r.Station), max(p.High, r.Station), p.frets|1<<r.Mark.Number
 	p.X0 = (p.X0*k + r.Station) / (k + 1)
 	p.Y0 = (p.Y0*k + r.Offset) / (k + 1)
 	p.Z0 = (p.Z0*k + r.Size) / (k + 1)
@@ -239,7 +246,12 @@ func (p *Plane) write(s *Survey, r *measure.Reading) {
 		}
 		height += Sag(p.crown, r.Offset-middle)
 	}
-	of := s.sum(adjust.OnPlane(p.A, p.B, p.C, r.Station-p.X0, r.Offset-p.Y0)...)
+	terms := adjust.OnPlane(p.A, p.B, p.C, r.Station-p.X0, r.Offset-p.Y0)
+	if p.Hollow >= 0 {
+		u := (2*r.Station - p.Low - p.High) / (p.High - p.Low)
+		terms = append(terms, adjust.Term{Unknown: p.Hollow, Coef: u*u - 1})
+	}
+	of := s.sum(terms...)
 	of.place = s.placeOf(p, 0, r.Station, r.Offset, PlaneForm)
 	s.add(r, height, of, own(r.Gauge))
 }

@@ -6,6 +6,7 @@ package survey
 import (
 	"cmp"
 	"math"
+	"math/bits"
 	"slices"
 
 	"neckfit/fit/adjust"
@@ -178,7 +179,10 @@ func (s *Survey) number() {
 			p.crown = s.Kit.Info.BoardRadius
 			p.bass, p.treble = s.Sides.Get(SideAt(key.Frame(), measure.EdgeBass)), s.Sides.Get(SideAt(key.Frame(), measure.EdgeTreble))
 		}
-		p.A, p.B, p.C = s.unknown(p.Z0, LengthReach), s.unknown(0, slopeReach), s.unknown(0, slopeReach)
+		p.A, p.B, p.C, p.Hollow = s.unknown(p.Z0, LengthReach), s.unknown(0, slopeReach), s.unknown(0, slopeReach), -1
+		if bits.OnesCount64(p.frets) > 2 {
+			p.Hollow = s.unknown(0, LengthReach)
+		}
 	}
 	s.Heights.sort(cmp.Compare)
 	for i := range s.Heights.Keys() {

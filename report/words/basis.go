@@ -33,7 +33,11 @@ func Basis(b fit.Basis) string {
 	case fit.Symmetric:
 		return b.Feature.String() + "s from both edges, taken as symmetric"
 	case fit.BowOver:
-		return fmt.Sprintf("over %.0f mm, %.1f standard uncertainties from straight", b.Length, b.Ratio)
+		text := fmt.Sprintf("over %.0f mm", b.Length)
+		if b.Ratio > 0 {
+			text += fmt.Sprintf(", %.1f standard uncertainties from straight", b.Ratio)
+		}
+		return text
 	case fit.GapsFelt, fit.HeelSeated, fit.WidthsInOrder:
 		if b.Length != 0 {
 			return fmt.Sprintf("%s, %.0f mm from the pocket's end", bases[b.Kind], b.Length)
