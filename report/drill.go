@@ -68,16 +68,19 @@ func (t *text) tableWithNotes(align string, rows [][]string, notes [][]string) {
 	}
 }
 
-// DrillCSV writes a hole schedule exactly, in mm; x and y are of the assembled frame.
+// DrillCSV writes a hole schedule exactly, in mm; x (tailward) and y (toward treble) are of the frame that is named: the
+// pocket, or the straightedge of that datum.
 func DrillCSV(w io.Writer, d *Drilling) error {
-	out := newRecord("kit", "hole", "mark", "work", "old_x", "old_y", "new_x", "new_y", "behind_pocket_end", "beside_centre_line",
+	out := newRecord("kit", "hole", "mark", "work", "frame", "old_x", "old_y", "new_x", "new_y", "behind_pocket_end", "beside_centre_line",
 		"moved", "within", "old_diameter", "plug", "bit", "shared", "straddles", "ligament", "next", "cavity", "edge", "old_hole", "depth", "warnings", "refused")
+	frame, _ := words.Frame(d.Result.Way)
 	for i := range d.Schedule.Holes {
 		h := &d.Schedule.Holes[i]
 		out.text(d.Result.Kit)
 		out.words(h.Feature.String())
 		out.whole(h.Mark)
 		out.words(words.HoleWork(h.Work))
+		out.words(frame)
 		for _, x := range []float64{h.Old.X, h.Old.Y, h.New.X, h.New.Y, h.Behind, h.Beside, h.Move, h.Within, h.OldDiameter, h.Plug, h.Pilot, h.Shared} {
 			out.number(x)
 		}

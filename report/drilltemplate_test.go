@@ -1,6 +1,7 @@
 package report
 
 import (
+	"bytes"
 	"math"
 	"slices"
 	"strings"
@@ -162,5 +163,44 @@ func TestTemplateOfEveryWork(t *testing.T) {
 	}
 	if h := &x.Holes[2]; h.Action != draw.DrillFresh || h.Old == nil || h.Plug != 6 {
 		t.Errorf("%+v", h)
+	}
+}
+
+// Every plan that drills, of kits measured in every way, has a template: no two of its holes stand too close for their
+// names, it has something to be laid by, each drilled hole says where it goes, and the plan's works stand on it.
+func TestTemplatesOfMisfits(t *testing.T) {
+	results, advice := misfits(60)
+	laid := map[fit.Way]int{}
+	for i, r := range results {
+		for n := range advice[i].Plans {
+			p := &advice[i].Plans[n]
+			if p.Drilling == nil || p.Waits() {
+				continue
+			}
+			x := DrillTemplate(&Drilling{Result: r, Plan: p, Number: n + 1, Schedule: p.Drilling})
+			sheets, err := x.Sheets(draw.A4)
+			if err != nil {
+				t.Fatalf("%s: %v", r.Kit, err)
+			}
+			laid[r.Way]++
+			for k := range sheets {
+				var out bytes.Buffer
+				if err := sheets[k].SVG(&out); err != nil || strings.Contains(out.String(), "stand too close") {
+					t.Errorf("%s, sheet %d: %v, or names that collide", r.Kit, k+1, err)
+				}
+			}
+			old := slices.ContainsFunc(x.Holes, func(h draw.Hole) bool { return h.Old != nil || h.Action == draw.Keep })
+			if len(x.Works) != len(p.Actions) || len(x.Register)+len(x.Edges) == 0 || !old || len(x.Cautions) == 0 {
+				t.Errorf("%s: %d works of %d, laid by %d lines and edges, old holes %v", r.Kit, len(x.Works), len(p.Actions), len(x.Register)+len(x.Edges), old)
+			}
+			for _, h := range x.Holes {
+				if drilled := h.Action == draw.PlugAndDrill || h.Action == draw.DrillFresh && h.Old != nil; drilled && (h.Move == "" || h.Within <= 0) || h.Name == "" || h.Depth == "" {
+					t.Errorf("%s: %+v", r.Kit, h)
+				}
+			}
+		}
+	}
+	if laid[fit.LooseParts] < 10 || laid[fit.DryFit] < 5 {
+		t.Errorf("templates by way: %v", laid)
 	}
 }

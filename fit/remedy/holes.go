@@ -44,7 +44,13 @@ func (s *scheduler) neighbours(i int, screw float64) {
 	}
 	for j := range s.out.Holes {
 		o := &s.out.Holes[j]
-		if j == i || (o.Feature == measure.HeelScrew) != (h.Feature == measure.HeelScrew) || o.Work == Abandon {
+		if j == i || (o.Feature == measure.HeelScrew) != (h.Feature == measure.HeelScrew) {
+			continue
+		}
+		if d := (place{o.Old.X, o.Old.Y}).minus(at).length(); o.Plug > 0 && h.drills() && straddles(d, h.Pilot/2, o.Plug/2) {
+			h.Warnings = append(h.Warnings, Remark{Kind: AcrossPlug, Other: Named{o.Feature, o.Mark, true}})
+		}
+		if o.Work == Abandon {
 			continue
 		}
 		other := place{o.New.X, o.New.Y}

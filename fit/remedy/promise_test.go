@@ -170,6 +170,12 @@ func meet(t *testing.T, name string, h, o *Hole) {
 	if d := math.Hypot(h.Old.X-o.Old.X, h.Old.Y-o.Old.Y); h.Plug > 0 && o.Plug > 0 && d < (h.Plug+o.Plug)/2 {
 		t.Errorf("%s: plugs of %v and %v are %.2f apart", name, h.Name(), o.Name(), d)
 	}
+	for _, pair := range [][2]*Hole{{h, o}, {o, h}} { // a bit that runs into another's old hole finds a plug in it
+		bit, old := pair[0], pair[1]
+		if d := math.Hypot(bit.New.X-old.Old.X, bit.New.Y-old.Old.Y); bit.drills() && old.HasOld && old.Work != Reuse && d < (bit.Pilot+old.OldDiameter)/2 && (old.Plug == 0 || old.Work == Fresh) {
+			t.Errorf("%s: the bit of %v runs into the old hole of %v", name, bit.Name(), old.Name())
+		}
+	}
 	at := func(h *Hole) Point {
 		if h.Work == Reuse {
 			return h.Old

@@ -89,7 +89,7 @@ type RemarkKind uint8
 const (
 	NoRemark     RemarkKind = iota
 	PilotOff                // the pilot should be Need, the nearest bit has Have
-	AcrossPlug              // the bit cuts across the plug's edge
+	AcrossPlug              // the bit cuts across the edge of its own plug, or of Other's
 	ThinPlug                // less than Need between bit and plug's edge
 	Close                   // Other is Have away, less than Need screw diameters
 	CloseToEdge             // Have of wood to an edge or a cavity, Need would do
@@ -208,6 +208,7 @@ func (k *kit) schedule(d *candidate) *Schedule {
 	for i := range s.out.Holes {
 		s.decide(&s.out.Holes[i])
 	}
+	s.plugOthers()
 	s.plugs()
 	for i := range s.out.Holes {
 		s.finish(i)
@@ -446,6 +447,28 @@ func (s *scheduler) usable(f measure.Feature) float64 {
 		return c.upper / 2
 	}
 	return usual
+}
+
+// drills tells whether a bit goes down at a hole.
+func (h *Hole) drills() bool { return h.Pilot > 0 && (h.Work == Fresh || h.Work == PlugFirst) }
+
+// plugOthers has an old hole plugged before anything is drilled when the bit of another comes as near to it as to be led
+// aside.
+func (s *scheduler) plugOthers() {
+	for i := range s.out.Holes {
+		o := &s.out.Holes[i]
+		for j := range s.out.Holes {
+			h := &s.out.Holes[j]
+			if i == j || !h.drills() || !o.HasOld || o.Work == Reuse || (o.Feature == measure.HeelScrew) != (h.Feature == measure.HeelScrew) {
+				continue
+			}
+			gap := place{o.Old.X, o.Old.Y}.minus(place{h.New.X, h.New.Y}).length() - h.Pilot/2 - o.OldDiameter/2
+			if o.Work == Fresh && gap < ligament {
+				o.Work = PlugFirst
+			}
+			o.FaceGrain = o.FaceGrain || gap < 0
+		}
+	}
 }
 
 // plugs gives every hole that is left or drilled over the smallest plug in stock that cleans its wall, and

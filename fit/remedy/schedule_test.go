@@ -275,3 +275,32 @@ func TestPlayAddsUpToTheGaps(t *testing.T) {
 		}
 	}
 }
+
+// A bit that runs into another's old hole wants that plugged first, across the grain, and is warned of its plug's edge:
+// bit 2, old hole 3, plug 4 mm, 1.5 mm from centre to centre. Ten millimetres off it is nobody's concern.
+func TestAnOthersOldHoleIsPluggedFirst(t *testing.T) {
+	for _, c := range []struct {
+		at    float64
+		work  HoleWork
+		grain bool
+		warns int
+	}{{1.5, PlugFirst, true, 1}, {4.4, PlugFirst, false, 0}, {4.6, Fresh, false, 0}, {10, Fresh, false, 0}} {
+		s := schedulerFor(simulate.ShortScaleBass())
+		far := math.Inf(1)
+		one := Hole{Feature: measure.BridgeScrew, Mark: 1, HasOld: true, New: Point{0, 30}, Move: 30, OldDiameter: 3, Pilot: 2, Ligament: far, Cavity: far, Edge: far}
+		two := Hole{Feature: measure.StringHole, Mark: 2, HasOld: true, Old: Point{-40, 0}, New: Point{c.at, 0}, Move: 40 + c.at, OldDiameter: 3, Pilot: 2, Ligament: far, Cavity: far, Edge: far}
+		s.out.Holes = []Hole{one, two}
+		for i := range s.out.Holes {
+			s.decide(&s.out.Holes[i])
+		}
+		s.plugOthers()
+		s.plugs()
+		s.neighbours(1, 0)
+		if got := &s.out.Holes[0]; got.Work != c.work || got.FaceGrain != c.grain || got.Plug != 4 {
+			t.Errorf("%g mm off: %+v", c.at, got)
+		}
+		if w := s.out.Holes[1].Warnings; len(w) != c.warns || c.warns > 0 && w[0] != (Remark{Kind: AcrossPlug, Other: Named{measure.BridgeScrew, 1, true}}) {
+			t.Errorf("%g mm off: %+v", c.at, w)
+		}
+	}
+}

@@ -293,6 +293,9 @@ func (l *layout) put(c callout) bool {
 	case !found && len(c.lines) > least:
 		c.lines = c.lines[:least]
 		return l.put(c)
+	case !found && !c.tag: // its number at least: the list has the rest
+		c.lines, c.tag = []string{strconv.Itoa(c.hole)}, true
+		return l.put(c)
 	case !found:
 		l.crowded++
 		return false
@@ -309,7 +312,7 @@ func (l *layout) cost(c *callout) float64 {
 		return never
 	}
 	for _, h := range l.holes {
-		if h != c.keepOff && touches(h, c.from, c.to) {
+		if h != c.keepOff && !h.holdsAll(boxOf(c.at)) && touches(h, c.from, c.to) { // marks that overlap hide no leader from each other
 			return never
 		}
 	}

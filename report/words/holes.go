@@ -151,7 +151,11 @@ func Remark(r remedy.Remark) string {
 	case remedy.PilotOff:
 		return fmt.Sprintf("the pilot should be %.2f mm; the nearest bit in stock is %.2f mm", r.Need, r.Have)
 	case remedy.AcrossPlug:
-		return "the bit cuts across the plug's edge and is drawn aside: face-grain plug of the same wood, brad point, guide"
+		whose := "the plug's edge"
+		if r.Other != (remedy.Named{}) {
+			whose = "the edge of the plug in " + HoleName(r.Other)
+		}
+		return "the bit cuts across " + whose + " and is drawn aside: face-grain plug of the same wood, brad point, guide"
 	case remedy.ThinPlug:
 		return fmt.Sprintf("less than %.1f mm of wood is left between the bit and the plug's edge", r.Need)
 	case remedy.Close:
