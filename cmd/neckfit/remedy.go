@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"runtime/debug"
 
 	"github.com/spf13/cobra"
 
@@ -114,6 +115,7 @@ func (p *program) remedy(ctx context.Context, o remedyOptions) error {
 			w, err = report.NewRemedy(o.format, out, o.plans, page)
 			return err
 		}
+		defer debug.SetGCPercent(debug.SetGCPercent(rarely))
 		err = eachKit(ctx, p, batch, o.kit, begin, adviser(batch, o, own), func(one advised) error {
 			good = good && one.result.Verdict == fit.Pass
 			return w.Kit(one.result, one.advice)

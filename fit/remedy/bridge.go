@@ -95,14 +95,19 @@ func (k *kit) moveBridge(from *candidate, work measure.Work) *candidate {
 	}
 	k.bridgeNoise(d)
 	o := k.objective(d, k.ofBridge)
-	for range sweeps {
+	for sweep := range sweeps {
 		for _, b := range bridgeMoves {
 			bound := b.bound
 			if work != measure.PlugBridge {
 				bound = min(bound, mostClearance)
 			}
+			low, high := -bound, bound
+			if sweep > 0 { // what the other moves change is a part of it
+				at := d.moves[b.move]
+				low, high = max(low, at-bound/8), min(high, at+bound/8)
+			}
 			o.vary(d, b.move)
-			o.narrow(d, b.move, bound, b.step/2)
+			o.narrow(d, b.move, low, high, b.step/2)
 		}
 	}
 	o.stay(d)
@@ -134,12 +139,11 @@ func (o *objective) stay(d *candidate) {
 // mostClearance is more than any plate lets its screws stand off centre, in mm and in degrees.
 const mostClearance = 1.5
 
-// narrow sets the move that is varied to where the score is highest within a bound either way.
-func (o *objective) narrow(d *candidate, move fit.Move, bound, step float64) {
+// narrow sets the move that is varied to where the score is highest between two bounds.
+func (o *objective) narrow(d *candidate, move fit.Move, low, high, step float64) {
 	at := func(x float64) float64 {
 		return o.score(varied{x}, math.Inf(-1)) - o.fault(move, x)
 	}
-	low, high := -bound, bound
 	a, b := high-narrowed*(high-low), low+narrowed*(high-low)
 	fa, fb := at(a), at(b)
 	for high-low > step {

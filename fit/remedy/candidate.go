@@ -130,12 +130,17 @@ func (k *kit) value(c *criterion, d *candidate) float64 {
 			wider[0], wider[1] = wider[0]+d.slim, wider[1]+d.slim
 		}
 		value := k.model.Elements[c.first].Value + c.gap[0]*wider[0] + c.gap[1]*wider[1]
-		if c.id == fit.PocketGapMouth || c.id == fit.PocketGapEnd { // a heel that lies turned takes more room
-			value -= 2 * k.half * (1/math.Cos((d.moves[fit.HeelEnd]-d.moves[fit.HeelMouth])/k.play.Length) - 1)
+		if c.id == fit.PocketGapMouth || c.id == fit.PocketGapEnd {
+			value -= k.turned(d)
 		}
 		return value
 	}
 	return c.of(func(e int) float64 { return k.element(c, d, e) })
+}
+
+// turned is how much more room a heel takes across its pocket that lies turned in it.
+func (k *kit) turned(d *candidate) float64 {
+	return 2 * k.half * (1/math.Cos((d.moves[fit.HeelEnd]-d.moves[fit.HeelMouth])/k.play.Length) - 1)
 }
 
 // element is what one of its elements becomes.

@@ -466,9 +466,10 @@ func (k *kit) swing(d *candidate) *fit.Swing {
 // after is the play beside each wall with the heel where the candidate puts it.
 func (k *kit) after(d *candidate) After {
 	var a After
+	turned := k.turned(d) / 2
 	for i, m := range []fit.Move{fit.HeelMouth, fit.HeelEnd} {
-		a.Bass[i] = k.play.Bass[i] - d.walls.Bass[i] - d.slim/2 + d.moves[m]
-		a.Treble[i] = k.play.Treble[i] - d.walls.Treble[i] - d.slim/2 - d.moves[m]
+		a.Bass[i] = k.play.Bass[i] - d.walls.Bass[i] - d.slim/2 - turned + d.moves[m]
+		a.Treble[i] = k.play.Treble[i] - d.walls.Treble[i] - d.slim/2 - turned - d.moves[m]
 	}
 	return a
 }

@@ -139,18 +139,21 @@ func (o *odds) of(d *candidate, number int) *outcome {
 		from := 617 * (number + 1) % draws // each candidate its own
 		hand[i] = normals(ofHands + i)[from : from+draws]
 	}
-	slide := o.slides(d, hand)
+	var slide []float64
 	for _, c := range k.doubtful(d) {
+		if out.passed == (outcome{}).passed {
+			break
+		}
+		if slide == nil && d.seated && k.answers(c, fit.HeelAlong) {
+			slide = o.slides(d, hand)
+		}
 		o.keep(out, c, d, o.drawn(c, d, hand, slide))
 	}
 	return out
 }
 
-// slides is how much farther than planned the heel slides home, draw by draw; nil where it is not set anew.
+// slides is how much farther than planned a heel that is set anew slides home, draw by draw.
 func (o *odds) slides(d *candidate, hand [][]float64) []float64 {
-	if !d.seated {
-		return nil
-	}
 	var shifts [2][draws]float64
 	for i := range shifts {
 		move := fit.HeelMouth + fit.Move(i)

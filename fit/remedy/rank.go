@@ -24,6 +24,7 @@ func (k *kit) advise(candidates []*candidate) *Advice {
 	list = k.bestOfKinds(list)
 	for i := range list {
 		list[i].plan.Swing = k.swing(list[i].candidate)
+		k.circles(list[i].candidate, list[i].plan.Drilling)
 	}
 	if k.result.Verdict != fit.Fail && k.result.Verdict != fit.Unsure {
 		a.Plans = []Plan{*list[0].plan}

@@ -171,6 +171,7 @@ func Drill(r *fit.Result, p *Plan, o Options) (*Schedule, Lack) {
 	}
 	d.moves = p.Moves
 	s := k.schedule(d)
+	k.circles(d, s)
 	switch {
 	case s != nil:
 		return s, NoLack
@@ -212,9 +213,6 @@ func (k *kit) schedule(d *candidate) *Schedule {
 	s.plugs()
 	for i := range s.out.Holes {
 		s.finish(i)
-		if h := &s.out.Holes[i]; h.Work == Fresh || h.Work == PlugFirst {
-			h.Within = s.within(d, h)
-		}
 	}
 	out := s.out // so that a schedule does not hold all that is known of the kit
 	return &out

@@ -27,7 +27,6 @@ func For(r *fit.Result, o Options) *Advice {
 // touches, and again for what is left when the bridge is moved too, since this takes over some of it, or
 // when the neck screws are.
 func (k *kit) search() []*candidate {
-	screwless := func(c *criterion) bool { return c.id != fit.NeckScrewMismatch }
 	free := k.lateral(all)
 	if k.judges(fit.NeckScrewMismatch) != nil {
 		free = with(free, k.lateral(screwless)...)
@@ -42,6 +41,9 @@ func (k *kit) search() []*candidate {
 		add(d)
 		add(k.moveBridge(d, measure.BridgeMove))
 	}
+	if !slices.ContainsFunc(k.criteria, func(c criterion) bool { return c.judged && c.p < surely && k.ofBridge(&c) }) {
+		return k.complete(bases) // what is right is not drilled anew
+	}
 	for _, d := range k.lateral(func(c *criterion) bool { return !k.ofBridge(c) }) {
 		if !slices.ContainsFunc(free, d.like) {
 			add(k.moveBridge(d, measure.BridgeMove))
@@ -50,17 +52,23 @@ func (k *kit) search() []*candidate {
 		add(k.moveBridge(d, measure.PlugBridge))
 		add(k.plugOne(d))
 	}
+	return k.complete(bases)
+}
+
+// complete are the completions of the most promising candidates.
+func (k *kit) complete(bases []*candidate) (out []*candidate) {
 	k.others.find(k)
 	list := k.promising(bases, all)
 	if k.judges(fit.NeckScrewMismatch) != nil {
 		list = with(list, k.promising(bases, screwless)...)
 	}
-	var out []*candidate
 	for _, d := range list {
 		out = append(out, k.completed(d)...)
 	}
 	return out
 }
+
+func screwless(c *criterion) bool { return c.id != fit.NeckScrewMismatch }
 
 // with is a list and those of some more candidates whose works no other has.
 func with(list []*candidate, more ...*candidate) []*candidate {

@@ -22,6 +22,7 @@ func Try(r *fit.Result, actions []Action, o Options) (*Plan, []Untried) {
 	k.drill(d)
 	one := []weighed{k.weigh(d, k.newOdds([]*candidate{d}).of(d, 0))}
 	one[0].plan.Swing = k.swing(d)
+	k.circles(d, d.drilled)
 	expect(one, k.costs[measure.ReadAgain].Minutes)
 	return one[0].plan, nil
 }

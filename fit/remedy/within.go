@@ -15,6 +15,19 @@ type share struct {
 	x, y    float64
 }
 
+// circles draws the circle about each new hole of a candidate's schedule.
+func (k *kit) circles(d *candidate, schedule *Schedule) {
+	if schedule == nil {
+		return
+	}
+	s := &scheduler{kit: k, placed: schedule.Placed}
+	for i := range schedule.Holes {
+		if h := &schedule.Holes[i]; h.Work == Fresh || h.Work == PlugFirst {
+			h.Within = s.within(d, h)
+		}
+	}
+}
+
 // within is the radius of the circle about a new hole's place in which its right place lies with 95 %. The right
 // place is where the hole of the bridge's plate, or of the body under the heel, comes to lie when all is as the
 // plan predicts: the readings leave that uncertain by what they do not know of the two patterns of holes and of
@@ -114,13 +127,17 @@ func radius(xx, yy, xy, p float64) float64 {
 	if long == 0 {
 		return 0
 	}
-	const directions = 64 // of a half turn; a smooth periodic mean converges at once
+	const directions = 32         // of a half turn; a smooth periodic mean converges at once
+	var along [directions]float64 // minus half of one over the variance in a direction
+	for i := range along {
+		sin, cos := math.Sincos(math.Pi * (float64(i) + 0.5) / directions)
+		along[i] = -0.5 / (long*cos*cos + short*sin*sin)
+	}
 	low, high := 0.0, 4*math.Sqrt(long)
-	for high-low > 1e-9*high {
+	for high-low > 1e-6*high {
 		r, beyond := (low+high)/2, 0.0
-		for i := range directions {
-			sin, cos := math.Sincos(math.Pi * (float64(i) + 0.5) / directions)
-			beyond += math.Exp(-r*r/(2*(long*cos*cos+short*sin*sin))) / directions
+		for _, a := range along {
+			beyond += math.Exp(r*r*a) / directions
 		}
 		if beyond > 1-p {
 			low = r
