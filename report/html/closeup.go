@@ -263,7 +263,7 @@ func (d *drawing) marks() {
 		case measure.PlateScrew, measure.PlateHole:
 			crosses += saltire(at, 5)
 		case measure.Saddle:
-			saddles += cross(at, 6)
+			saddles += "M" + num(at.x-6) + " " + num(at.y) + "h12M" + num(at.x) + " " + num(at.y-6) + "v12" // an upright cross
 		case measure.SaddleFront:
 			if back, ok := d.byString(measure.SaddleBack, p.Mark.Number); ok {
 				d.line("travel", at, d.at(back))

@@ -160,11 +160,7 @@ func (f *figure) bare(class string) template.HTML {
 
 // What follows is path data, to be gathered in one path.
 
-// cross is an upright cross, saltire one on its feet.
-func cross(at point, arm float64) string {
-	return "M" + num(at.x-arm) + " " + num(at.y) + "h" + num(2*arm) + "M" + num(at.x) + " " + num(at.y-arm) + "v" + num(2*arm)
-}
-
+// saltire is a cross on its feet.
 func saltire(at point, arm float64) string {
 	return "M" + num(at.x-arm) + " " + num(at.y-arm) + "l" + num(2*arm) + " " + num(2*arm) +
 		"m" + num(-2*arm) + " 0l" + num(2*arm) + " " + num(-2*arm)

@@ -132,23 +132,6 @@ func (f *folds) copyTo(w io.Writer) error {
 	return f.written.CopyTo(w)
 }
 
-// foldedPage executes a page's template and that of its end, and between them the sections that add
-// puts down.
-func foldedPage(w io.Writer, name string, page any, add func(*folds) error) error {
-	if err := templates.ExecuteTemplate(w, name, page); err != nil {
-		return err
-	}
-	var f folds
-	err := add(&f)
-	if err == nil {
-		err = f.copyTo(w)
-	}
-	if err := errors.Join(err, f.close()); err != nil {
-		return err
-	}
-	return templates.ExecuteTemplate(w, name+"-end", page)
-}
-
 // close removes the temporary file.
 func (f *folds) close() error {
 	if f.written == nil {

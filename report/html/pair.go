@@ -1,6 +1,7 @@
 package html
 
 import (
+	"errors"
 	"fmt"
 	"html/template"
 	"io"
@@ -17,7 +18,7 @@ import (
 // verdict, what to do and what an exchange would cost, the parts that are left over with what would suit them,
 // drawings of the pairs, and each pair's table. Own are the names of the pairs that the builder wants; batch is
 // the input as the user gave it, which may be "".
-func Pair(w io.Writer, m *pair.Match, own [][2]string, batch string) error {
+func Pair(w io.Writer, m *pair.Match, own [][2]string, batch string) (err error) {
 	p := &matchPage{
 		shell: newShell(fmt.Sprintf("Match of %s and %s", words.Amount(m.Necks, "neck", "necks"), words.Amount(m.Bodies, "body", "bodies")), batch), Headline: words.PairHeadline(m),
 		Saving: words.PairSaving(m), Own: words.OwnPairs(m, own), Note: words.PairNote, Assumed: words.AssumedByName(words.PairAssumed(m)), Bridge: words.CommonBridge(m),
@@ -57,21 +58,27 @@ func Pair(w io.Writer, m *pair.Match, own [][2]string, batch string) error {
 	p.Tally, p.Glossary = tallies(p.Tally), words.Glossary(names...)
 	p.lone("Necks", m.LoneNecks, true)
 	p.lone("Bodies", m.LoneBodies, false)
-	return foldedPage(w, "match", p, func(f *folds) error {
-		for i, r := range p.Rows {
-			k := newKit(m.Pairs[i].Result, r.Number, nil)
-			k.Name = r.Name + " + " + r.Lot
-			r.Name = k.Name
-			section, err := k.section("kit", k)
-			if err != nil {
-				return err
-			}
-			if err := f.add(r, k, section); err != nil {
-				return err
-			}
+	if err := templates.ExecuteTemplate(w, "match", p); err != nil {
+		return err
+	}
+	var f folds
+	defer func() { err = errors.Join(err, f.close()) }()
+	for i, r := range p.Rows {
+		k := newKit(m.Pairs[i].Result, r.Number, nil)
+		k.Name = r.Name + " + " + r.Lot
+		r.Name = k.Name
+		section, err := k.section("kit", k)
+		if err == nil {
+			err = f.add(r, k, section)
 		}
-		return nil
-	})
+		if err != nil {
+			return err
+		}
+	}
+	if err := f.copyTo(w); err != nil {
+		return err
+	}
+	return templates.ExecuteTemplate(w, "match-end", p)
 }
 
 // matchPage is what the template match takes.

@@ -14,7 +14,11 @@ func PairHeadline(m *pair.Match) string {
 	if len(m.Pairs) == 0 {
 		return fmt.Sprintf("No pair can be made of %s and %s.", Amount(m.Necks, "neck", "necks"), Amount(m.Bodies, "body", "bodies"))
 	}
-	text := fmt.Sprintf("%d of %s %s no work", m.Ready, Amount(len(m.Pairs), "pair", "pairs"), needs(m.Ready))
+	need := "need"
+	if m.Ready == 1 {
+		need = "needs"
+	}
+	text := fmt.Sprintf("%d of %s %s no work", m.Ready, Amount(len(m.Pairs), "pair", "pairs"), need)
 	if m.Work > 0 {
 		text += fmt.Sprintf(", %d %s work", m.Work, wants(m.Work))
 	}
@@ -25,13 +29,6 @@ func PairHeadline(m *pair.Match) string {
 		text += fmt.Sprintf("; %s left over", Amount(lone, "part is", "parts are"))
 	}
 	return text + fmt.Sprintf(". In all %s.", Duration(m.Minutes))
-}
-
-func needs(n int) string {
-	if n == 1 {
-		return "needs"
-	}
-	return "need"
 }
 
 func wants(n int) string {
