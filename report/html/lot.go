@@ -164,9 +164,9 @@ func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 
 // What takes up a lot's sheet, in mm of 251 (letter) within the margins; text is set in about a hundred letters a line.
 const (
-	sheetRoom    = 160 // for kits and charts, where headline and counts take a line each
+	sheetRoom    = 170 // for kits and charts, where headline and counts take a line each
 	chartRoom    = 47
-	kitsRoom     = 22 // of the heading above the kits and the sum below them
+	kitsRoom     = 16 // of the heading above the kits and the sum below them
 	sheetLine    = 3.7
 	mostOnSheet  = 10
 	chartsAtMost = 3
@@ -187,7 +187,7 @@ func (v *lotView) sheet(l *delivery.Lot) {
 	}
 	gravest := slices.SortedStableFunc(slices.Values(l.Troubles), func(a, b *delivery.Trouble) int { return cmp.Compare(b.Verdict, a.Verdict) })
 	for _, t := range gravest[:min(mostOnSheet, len(gravest))] {
-		const found, work, name = 70, 32, 12
+		const found, work, name = 68, 40, 12
 		one := newTrouble(t, words.FirstFinding(t))
 		need := sheetLine*max(lines(one.Found, found), lines(one.Work, work), lines(one.Kit, name)) + 1
 		if room-need < chartRoom {
