@@ -98,6 +98,11 @@ func TestLinesThatAreNoKits(t *testing.T) {
 		"passing far below":    `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":-50,"u":0.1,"unit":"mm","verdict":"pass","lower":-1}]}`,
 		"a value like none":    `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":1e308,"u":0.1,"unit":"mm","verdict":"pass"}]}`,
 		"u like none":          `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":1,"u":1e5,"unit":"mm","verdict":"pass"}]}`,
+		"a control in by":      `{"kit":"A","verdict":"pass","characteristics":[],"read_by":["a\nb"]}`,
+		"minutes like none":    `{"kit":"A","verdict":"fail","characteristics":[],"remedy":{"plans":[{"minutes":1e300,"p":0.5}]}}`,
+		"odds above one":       `{"kit":"A","verdict":"fail","characteristics":[],"remedy":{"plans":[{"minutes":10,"p":1.5}]}}`,
+		"one of them twice":    `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":1,"u":1,"unit":"mm","verdict":"pass"},{"name":"x","value":1,"u":1,"unit":"mm","verdict":"pass"}]}`,
+		"passing all the same": `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":2,"u":0.1,"unit":"mm","verdict":"fail","upper":1}]}`,
 		"a limit like none":    `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":1,"u":1,"unit":"mm","verdict":"pass","upper":1e9}]}`,
 	} {
 		err := ReadKits(strings.NewReader(good+"\n\n"+line+"\n"), "f.jsonl", new(Merge), func(delivery.Kit) error { return nil })

@@ -152,7 +152,7 @@ func jsonOfLot(l *delivery.Lot, seed uint64) *jsonLot {
 		Lot: l.Name, Supplier: l.Supplier, Decision: a.Decision.String(), Delivered: a.Size, Checked: l.Kits, Counts: map[string]int{},
 		ProcessLow: l.Yield.Process.Low, ProcessHigh: l.Yield.Process.High,
 		Severity: a.Severity.String(), Why: words.SeverityCause(a), NextLot: words.NextLot(a), Seed: seed, Drawn: list(a.Drawn), Unread: list(a.Unread), Short: a.Short,
-		Unsure: unsureWord(a), Bad: list(l.Bad), Failing: []jsonFailing{}, Processes: []jsonProcess{}, Assumed: l.Assumed,
+		Unsure: map[bool]string{false: "separate", true: "bad"}[a.UnsureBad], Bad: list(l.Bad), Failing: []jsonFailing{}, Processes: []jsonProcess{}, Assumed: l.Assumed,
 	}
 	if l.Yield.Known {
 		j.YieldLow, j.YieldHigh = &l.Yield.Share.Low, &l.Yield.Share.High
@@ -180,13 +180,6 @@ func jsonOfLot(l *delivery.Lot, seed uint64) *jsonLot {
 		j.Rework = &jsonRework{s.Mend, s.Return, s.Look, s.Unplanned, s.Minutes, s.Hopes, s.MendAll, s.Sort, s.SendBack}
 	}
 	return j
-}
-
-func unsureWord(a *delivery.Acceptance) string {
-	if a.UnsureBad {
-		return "bad"
-	}
-	return "separate"
 }
 
 func jsonOfClass(c *delivery.ClassAcceptance) jsonClass {

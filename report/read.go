@@ -123,16 +123,26 @@ func (r *termsReader) readKit(line string) (k delivery.Kit, what string) {
 		if what != "" {
 			return k, fmt.Sprintf("%.40q: %s", c.Name, what)
 		}
-		if f.Verdict != fit.NotMeasured && f.Verdict != fit.Implausible {
+		switch {
+		case slices.ContainsFunc(k.Found, func(o delivery.Found) bool { return o.Name == f.Name }):
+			return k, fmt.Sprintf("%.40q is there twice", f.Name)
+		case k.Verdict == fit.Pass && f.Verdict == fit.Fail:
+			return k, fmt.Sprintf("the kit passes although %.40q fails", f.Name)
+		case f.Verdict != fit.NotMeasured && f.Verdict != fit.Implausible:
 			k.Found = append(k.Found, f)
 		}
 	}
 	for _, g := range j.Gauges {
 		k.Gauges = append(k.Gauges, g.Gauge)
 	}
-	k.Work = readWork(j.Remedy)
+	if k.Work = readWork(j.Remedy); k.Work != nil && !(k.Work.Minutes >= 0 && k.Work.Minutes <= longestWork && k.Work.P >= 0 && k.Work.P <= 1) {
+		return k, fmt.Sprintf("a remedy of %g minutes that ends well with %g", k.Work.Minutes, k.Work.P)
+	}
 	return k, r.take(&j)
 }
+
+// longestWork is more minutes than anybody spends on a kit.
+const longestWork = 1e5
 
 // readWork reads the first plan that check --remedy wrote beside a kit; nil where it wrote none, or
 // works that this version does not know.

@@ -44,11 +44,6 @@ func WorkOf(a *remedy.Advice) *Work {
 	return w
 }
 
-// leaves tells whether nothing is to be done to the kit but to read.
-func (w *Work) leaves() bool {
-	return len(w.Kinds) == 0 || w.Kinds[0] == measure.Leave || w.Kinds[0] == measure.ReadAgain
-}
-
 // Cuts tells whether the kit cannot be returned once it is done.
 func (w *Work) Cuts() bool {
 	return slices.ContainsFunc(w.Kinds, func(k measure.Work) bool {
@@ -185,7 +180,7 @@ func (l *Lot) rework(costs []measure.Cost) (sum Rework) {
 		case len(w.Return) > 0:
 			sum.Return++
 			sum.MendAll += back
-		case w.leaves():
+		case len(w.Kinds) == 0 || w.Kinds[0] == measure.Leave || w.Kinds[0] == measure.ReadAgain: // nothing but to read
 			sum.Look++
 			sum.MendAll += read
 		default:

@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"neckfit/fit"
@@ -75,4 +76,152 @@ func Steadiness(p *delivery.Process) string {
 		return "few kits"
 	}
 	return "steady"
+}
+
+// Signals tells what is odd in the order of a process, and which kits show it, each kit once a rule; "" for nothing.
+func Signals(p *delivery.Process) string {
+	var rules []string
+	kits := map[string][]string{}
+	seen := map[[2]string]bool{} // rule and kit
+	for _, one := range p.Signals {
+		rule := RunRule(one.Rule)
+		if one.Rule == lot.LevelShift {
+			rule = "the level goes " + upOrDown(one.Step, ProcessUnit(p)) + " from there on"
+		}
+		if kits[rule] == nil {
+			rules = append(rules, rule)
+		}
+		for _, k := range one.Kits {
+			if key := [2]string{rule, k}; !seen[key] {
+				seen[key] = true
+				kits[rule] = append(kits[rule], k)
+			}
+		}
+	}
+	for i, rule := range rules {
+		rules[i] = rule + ": " + FirstNames(kits[rule])
+	}
+	return strings.Join(rules, "; ")
+}
+
+// ProcessUnit is the unit of a process's values, mm or deg.
+func ProcessUnit(p *delivery.Process) string { return DimensionUnit(p.Dimension) }
+
+// Unsteady lists the processes that are not steady, with the kits that show it, and those that drift.
+func Unsteady(l *delivery.Lot) (lines []string) {
+	for _, p := range l.Processes {
+		text := Signals(p)
+		if p.Drifts {
+			if text != "" {
+				text = "; " + text
+			}
+			text = Drift(p) + text
+		}
+		if text != "" {
+			lines = append(lines, fmt.Sprintf("%s (%s, from %s to %s %s): %s.",
+				p.Name, Small(p.Chart.Centre), Small(p.Chart.Lower), Small(p.Chart.Upper), ProcessUnit(p), text))
+		}
+	}
+	return lines
+}
+
+// upOrDown says by how much a value goes up or down.
+func upOrDown(by float64, unit string) string {
+	way := "up"
+	if by < 0 {
+		way = "down"
+	}
+	return way + " by " + Small(math.Abs(by)) + " " + unit
+}
+
+// Drift says how a process changes from kit to kit, and what that comes to over the lot.
+func Drift(p *delivery.Process) string {
+	value, u := Rounded(p.Trend.Slope, p.Trend.U/Coverage)
+	return fmt.Sprintf("it drifts by %s ± %s %s a kit, %s over the %d kits", value, u, ProcessUnit(p), upOrDown(p.Trend.Last-p.Trend.First, ProcessUnit(p)), p.N)
+}
+
+// farIndex is an index beyond which its number says nothing more: limits at nine standard deviations
+// are far from anything that normal values could show.
+const farIndex = 3
+
+// Index is an index with its confidence limits.
+func Index(x lot.Index) string {
+	if !x.Known {
+		return "-"
+	}
+	switch {
+	case x.Low > farIndex || x.Value > farIndex && !math.IsInf(x.Value, 1):
+		return ">3"
+	case math.IsInf(x.Low, 0) && math.IsInf(x.High, 0):
+		return "?"
+	case math.IsInf(x.Value, 1): // our own measuring accounts for all of the spread
+		return ">" + Fixed(x.Low, 1)
+	case math.IsInf(x.Value, -1):
+		return "<" + Fixed(x.High, 1)
+	case math.IsInf(x.High, 1):
+		return Fixed(x.Value, 2) + " >" + Fixed(x.Low, 1)
+	case math.IsInf(x.Low, -1):
+		return Fixed(x.Value, 2) + " <" + Fixed(x.High, 1)
+	}
+	return Fixed(x.Value, 2) + " " + Fixed(x.Low, 1) + ".." + Fixed(x.High, 1)
+}
+
+// Tolerance is where 95 % of the process lie; "" where that is not known.
+func Tolerance(t *lot.Interval) string {
+	switch {
+	case t == nil:
+		return ""
+	case math.IsInf(t.Low, -1):
+		return "up to " + Small(t.High)
+	case math.IsInf(t.High, 1):
+		return Small(t.Low) + " and up"
+	}
+	return Small(t.Low) + " to " + Small(t.High)
+}
+
+// RunRule describes a rule of the charts.
+func RunRule(r lot.RunRule) string {
+	switch r {
+	case lot.BeyondLimits:
+		return "beyond the chart's limits"
+	case lot.LevelShift:
+		return "the level moves"
+	case lot.NoRunRule:
+	}
+	return "no rule"
+}
+
+// LotWarning is what the reader of a chart, of indices or of a gauge study has to know.
+func LotWarning(w lot.Warning) string {
+	switch w.Kind {
+	case lot.OneValue:
+		return fmt.Sprintf("one value has no spread: 2 or more give one, %d or more a useful one", lot.SettledIndices)
+	case lot.AllEqual:
+		return "all values are equal: read them with a finer gauge to see a spread"
+	case lot.FewForLimits:
+		return fmt.Sprintf("the limits rest on %d values: %d or more settle them", w.N, lot.SettledChart)
+	case lot.FewForIndices:
+		return fmt.Sprintf("the indices rest on %d values: %d or more are needed to speak of capability", w.N, lot.SettledIndices)
+	case lot.NotSteady:
+		return "the process is not steady: find the cause before the indices say anything of the next lot"
+	case lot.NotNormal:
+		return "the values do not lie as normal ones would (Shapiro-Wilk): look at them before you believe an index or the range of 95 % of kits"
+	case lot.LimitsDiffer:
+		return "its limits differ from kit to kit, so there are no indices"
+	case lot.LimitsWithoutRoom:
+		return "its limits leave no room, so there are no indices"
+	case lot.OnePerson:
+		return "one person read everything: a second shows whether persons differ"
+	case lot.NoWarning:
+	}
+	return ""
+}
+
+// LotWarnings says all of them.
+func LotWarnings(list []lot.Warning) []string {
+	said := make([]string, len(list))
+	for i, w := range list {
+		said[i] = LotWarning(w)
+	}
+	return said
 }

@@ -125,7 +125,8 @@ func ReworkSum(l *delivery.Lot) string {
 	}
 	var list []string
 	if sum.Mend > 0 {
-		list = append(list, fmt.Sprintf("%s can be mended in %s, of which %s expected to pass then", Amount(sum.Mend, "kit", "kits"), Duration(sum.Minutes), expected(sum.Hopes)))
+		pass := strings.TrimSuffix(Fixed(sum.Hopes, 1), ".0")
+		list = append(list, fmt.Sprintf("%s can be mended in %s, of which %s are expected to pass then", Amount(sum.Mend, "kit", "kits"), Duration(sum.Minutes), pass))
 	}
 	if sum.Return > 0 {
 		list = append(list, Amount(sum.Return, "kit has", "kits have")+" a part that no work cures, to be returned")
@@ -142,27 +143,14 @@ func ReworkSum(l *delivery.Lot) string {
 	}{{"rework what can be reworked", sum.MendAll}, {"sort out and return what fails", sum.Sort}, {"send all back", sum.SendBack}}
 	costs, least := make([]string, len(ways)), 0
 	for i, w := range ways {
-		costs[i] = w.name + " " + costWords(w.cost, sum.Hour)
+		costs[i] = w.name + " " + Duration(w.cost)
+		if sum.Hour > 0 { // in money too
+			costs[i] += " (" + Fixed(w.cost/60*sum.Hour, 0) + ")"
+		}
 		if w.cost < ways[least].cost {
 			least = i
 		}
 	}
 	return strings.Join(list, "; ") + ". Expected costs, with reading what is open, and with what waiting, freight and a lost kit are worth (costs.csv): " +
 		strings.Join(costs, ", ") + "; the cheapest is to " + ways[least].name + "."
-}
-
-// costWords is a cost in minutes, and in money where an hour has a price.
-func costWords(minutes, hour float64) string {
-	if hour > 0 {
-		return fmt.Sprintf("%s (%s)", Duration(minutes), Fixed(minutes/60*hour, 0))
-	}
-	return Duration(minutes)
-}
-
-// expected is a number of kits that is not whole.
-func expected(kits float64) string {
-	if whole := math.Round(kits); math.Abs(kits-whole) < 0.05 {
-		return fmt.Sprintf("%.0f are", whole)
-	}
-	return fmt.Sprintf("%.1f are", kits)
 }
