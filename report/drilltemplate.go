@@ -1,7 +1,6 @@
 package report
 
 import (
-	"fmt"
 	"math"
 
 	"neckfit/fit"
@@ -19,7 +18,7 @@ func DrillTemplate(d *Drilling) draw.Template {
 	f := frameOf(g)
 	t := draw.Template{
 		Kit: d.Result.Kit, Left: d.Result.Info.LeftHanded, Cautions: words.WorkCautions(), Notes: words.HoleNotes(d.Schedule),
-		Scale: fmt.Sprintf("Scale length %.1f mm; %s", g.Scale, words.Plan(d.Plan)), Places: words.PlacesFromDatum,
+		Scale: words.TemplateOf(g.Scale, d.Number), Places: words.PlacesFromDatum,
 	}
 	lay := words.TemplateLay{Left: t.Left}
 	for i := range d.Schedule.Holes {

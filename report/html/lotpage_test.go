@@ -222,10 +222,15 @@ func TestRemediesAreListed(t *testing.T) {
 		t.Errorf("kits with something to do (-want +got):\n%s", diff)
 	}
 	steps := browser.Ask[[][][]string](b.Tab, `[...document.querySelectorAll("details.kit")].map((d) => [...d.querySelectorAll("section.do")].map((s) => [...s.querySelectorAll("ol > li")].map((e) => e.textContent.trim())))`)
+	heads := browser.Ask[[][]string](b.Tab, `[...document.querySelectorAll("details.kit")].map((d) => [".say", ".kinds tbody th"].map((s) => (d.querySelector(s) || d).textContent.trim()))`)
 	for i, r := range list {
 		plans := [][]string{}
 		if slices.Contains(want, r.Kit) {
 			all := remedy.For(r, remedy.Options{}).Plans
+			// the box and the first row of the table are the first plan's too
+			if name := words.Plan(&all[0]); !strings.Contains(heads[i][0], name) || len(all) > 1 && heads[i][1] != "1. "+name {
+				t.Errorf("%s: the first plan is %q, the page says %q", r.Kit, name, heads[i])
+			}
 			for _, p := range all[:min(mostPlans, len(all))] {
 				steps := []string{}
 				for _, s := range words.Steps(r, &p) {

@@ -65,7 +65,7 @@ func OtherPlan(p *remedy.Plan, number int) string {
 }
 
 // DrillNote says what the columns of a schedule are.
-const DrillNote = "Behind: mm behind the pocket's end. Beside: mm from the neck's centre line, and on which side. Moved: mm from the old hole. Within: the right place lies within so many mm with 95 %, readings and hand (costs.csv) together. " +
+const DrillNote = "Behind: mm behind the pocket's end (minus: before it). Beside: mm from the neck's centre line, and on which side. Moved: mm from the old hole. Within: the right place lies within so many mm with 95 %, readings and hand (costs.csv) together. " +
 	"Old, plug, bit: diameters in mm. Wood left: mm to the nearest other hole."
 
 // WorksHeading stands above the steps of the plan that a schedule belongs to.

@@ -44,6 +44,11 @@ func TemplateSteps(l TemplateLay) []string {
 	return append(steps, "Drill as the list says: the bit named, square to the top, to the depth named.")
 }
 
+// TemplateOf says under a kit's name which plan's template it is.
+func TemplateOf(scale float64, plan int) string {
+	return fmt.Sprintf("Scale length %.1f mm; plan %d of neckfit remedy", scale, plan)
+}
+
 // heelSteps are what to do where all holes are the heel's: they are marked through the body's, which the
 // paper cannot do better.
 func heelSteps(l TemplateLay) []string {
@@ -77,7 +82,7 @@ func registers(l TemplateLay) (list []string) {
 
 // What is said on a template of the places in its list, and of holes in the heel.
 const (
-	PlacesFromPocket = "Place: mm tailward of the pocket's end, mm toward treble of the middle of its end (minus: toward bass). Within: radius of the circle that the right place lies in with 95 %, readings and hand together."
+	PlacesFromPocket = "Place: mm tailward of the pocket's end (minus: toward the headstock), mm toward treble of the middle of its end (minus: toward bass). Within: radius of the circle that the right place lies in with 95 %, readings and hand together."
 	PlacesFromDatum  = "Place: mm tailward of the zero mark, mm toward treble of the straightedge that the readings were taken from (minus: toward bass). Within: radius of the circle that the right place lies in with 95 %, readings and hand together."
 	HeelFromFront    = "The heel's holes are drawn as seen from the front: on the heel's underside lay the sheet face down, or drill them through the body's holes with the neck clamped."
 )

@@ -64,3 +64,9 @@ func TestHeelSteps(t *testing.T) {
 		t.Errorf("a heel is aligned on the body: %s", all)
 	}
 }
+
+func TestTemplateOf(t *testing.T) {
+	if got, want := TemplateOf(762.14, 3), "Scale length 762.1 mm; plan 3 of neckfit remedy"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
