@@ -36,22 +36,19 @@ type Mark struct {
 
 // Reading is one row of readings.csv, checked and converted.
 type Reading struct {
-	Datum   Datum
-	Feature Feature
-	Mark    Mark
-	To      Mark // second mark of a distance
-	Kind    Kind
-
-	// Station, Offset and Size are in millimetres. HasStation and HasOffset tell whether the two
-	// were given; Size is there exactly when Kind needs one.
-	Station, Offset, Size float64
-	HasStation, HasOffset bool
+	Datum                 Datum
+	Feature               Feature
+	Kind                  Kind
+	Stage                 Stage
+	HasStation, HasOffset bool // whether the two were given; Size is there exactly when Kind needs one
+	Mark                  Mark
+	To                    Mark    // second mark of a distance
+	Station, Offset, Size float64 // mm
 
 	// Gauge read the offset or size, StationGauge the station; neither is ever nil.
 	Gauge, StationGauge *Gauge
 
 	Trial    int
-	Stage    Stage
 	By, Note string
 	Place    Place
 }

@@ -72,7 +72,7 @@ func some(n int, one, many string) string {
 func (k *kitReader) unmatchedKits() []Notice {
 	places := map[string]Place{}
 	for name, info := range k.batch.Infos {
-		if _, ok := k.seen[maphash.String(k.seed, name)]; !ok {
+		if !k.seen.has(maphash.String(k.seed, name)) {
 			places[name] = info.Place
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math/rand/v2"
+	"runtime"
 	"slices"
 	"strings"
 	"testing"
@@ -114,5 +115,60 @@ func TestScatteredErrors(t *testing.T) {
 	_, err = readAll(t, "-", text+row("C", "x", "3"))
 	if all, ok := err.(Errors); !ok || len(all) != 1 {
 		t.Errorf("got %v", err)
+	}
+}
+
+// The rows of scattered kits take no more room than there are rows.
+func TestScatteredRoom(t *testing.T) {
+	kits := manyKits(40)
+	head, body, _ := strings.Cut(tableOf(t, kits), "\n")
+	rows := strings.SplitAfter(strings.TrimSpace(body)+"\n", "\n")
+	rows = rows[:len(rows)-1]
+	rand.New(rand.NewPCG(3, 2)).Shuffle(len(rows), func(i, j int) { rows[i], rows[j] = rows[j], rows[i] })
+	b, err := Open("-", Options{Stdin: strings.NewReader(head + "\n" + strings.Join(rows, ""))})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer b.Close()
+	names := []string{"kit-3", "kit-39", "kit-6"}
+	r := newKitReader(b)
+	if err := r.gather(t.Context(), names); err != nil {
+		t.Fatal(err)
+	}
+	for i, name := range names {
+		if n, want := len(r.whole[name].Readings), len(kits[[]int{3, 39, 6}[i]].Readings); n != want || cap(r.whole[name].Readings) != n {
+			t.Errorf("%s has %d readings in the room of %d, want %d", name, n, cap(r.whole[name].Readings), want)
+		}
+	}
+}
+
+// Of a kit that was met no more is kept than 8 bytes, a slice's quarter of slack and the latest.
+func TestMemoryOfKitsMet(t *testing.T) {
+	heap := func() float64 {
+		runtime.GC()
+		var m runtime.MemStats
+		runtime.ReadMemStats(&m)
+		return float64(m.HeapAlloc)
+	}
+	const kits = 300_000
+	var met numbers
+	random := rand.New(rand.NewPCG(5, 6))
+	before := heap()
+	for range kits {
+		if !met.add(random.Uint64()) {
+			t.Fatal("two random numbers are the same")
+		}
+	}
+	if each := (heap() - before) / kits; each > 8*1.25+2 || each < 8 {
+		t.Errorf("%.1f bytes a kit", each)
+	}
+	random = rand.New(rand.NewPCG(5, 6)) // the same once more
+	for i := range kits {
+		if x := random.Uint64(); !met.has(x) || met.has(x+1) || i%100 == 0 && met.add(x) {
+			t.Fatalf("number %d is not there, or the next one is", i)
+		}
+	}
+	if len(met.sorted)+len(met.latest) != kits || !slices.IsSorted(met.sorted) {
+		t.Errorf("%d numbers are there, of %d", len(met.sorted)+len(met.latest), kits)
 	}
 }

@@ -5,6 +5,8 @@ import (
 	"context"
 	"hash/maphash"
 	"io"
+	"maps"
+	"slices"
 	"strings"
 	"sync"
 
@@ -18,8 +20,8 @@ import (
 //
 // A kit is taken to be complete when another one's row follows, so the file is read as a stream: a few
 // kits a worker are in memory at a time, and of each name that was met 8 bytes (16 with the table's
-// slack). When a kit comes back later, what was emitted is void: the file is read to its end, once more
-// to gather the rows of all such kits, which are held in memory at some 250 bytes a row, and after
+// slack). When a kit comes back later, what was emitted is void: the file is read to its end, twice more
+// to gather the rows of all such kits, which are held in memory at some 200 bytes a row, and after
 // again was called everything is emitted from the beginning, those kits where they first appear.
 //
 // After the first cell that is wrong, in any table, nothing is judged any more, but reading goes on so
@@ -105,7 +107,8 @@ func kits[T any](ctx context.Context, r *kitReader, count int, judge func(*Kit) 
 // them, so few that their readings stay in a processor's cache.
 type load struct {
 	kits     []Kit
-	readings []Reading // of all of them, one after another
+	readings []Reading // one after another, of all of them but those whose rows were gathered,
+	gathered int       // which have so many
 }
 
 // fullLoad is how many readings are enough. One kit that has more makes a larger load.
@@ -131,15 +134,15 @@ type kitReader struct {
 	handed map[string]bool // those of them that were handed on
 
 	seed      maphash.Seed
-	seen      map[uint64]struct{} // hashes of the kits met. Two names of one hash only cost a needless gathering
-	back      map[string]bool     // those that came back
-	scattered []string            // the same in order
+	seen      numbers         // hashes of the kits met. Two names of one hash only cost a needless gathering
+	back      map[string]bool // those that came back
+	scattered []string        // the same in order
 }
 
 func newKitReader(b *Batch) *kitReader {
 	return &kitReader{
 		batch: b, errs: b.errs.Clone(), whole: map[string]*Kit{}, handed: map[string]bool{},
-		seed: maphash.MakeSeed(), seen: map[uint64]struct{}{}, back: map[string]bool{},
+		seed: maphash.MakeSeed(), back: map[string]bool{},
 		found: found{gauges: map[*Gauge]bool{}},
 	}
 }
@@ -176,7 +179,7 @@ func (k *kitReader) read(ctx context.Context, yield func(*load) bool) error {
 			k.cell = strings.Clone(cell)
 			if name := d.kit(row); name != k.name || name == "" {
 				k.finish()
-				if ctx.Err() != nil || len(k.load.readings) >= fullLoad && !k.hand(yield) {
+				if ctx.Err() != nil || len(k.load.readings)+k.load.gathered >= fullLoad && !k.hand(yield) {
 					return ctx.Err()
 				}
 				k.begin(strings.Clone(name))
@@ -232,7 +235,7 @@ func (k *kitReader) wanted() bool { return k.errs.Empty() && len(k.scattered) ==
 // fresh begins a load.
 func (k *kitReader) fresh() {
 	k.load = loads.Get().(*load)
-	k.load.kits, k.load.readings = k.load.kits[:0], k.load.readings[:0]
+	k.load.kits, k.load.readings, k.load.gathered = k.load.kits[:0], k.load.readings[:0], 0
 }
 
 // hand hands on the load. It is false when nobody wants more.
@@ -246,14 +249,12 @@ func (k *kitReader) hand(yield func(*load) bool) bool {
 func (k *kitReader) begin(name string) {
 	k.name, k.from = name, len(k.load.readings)
 	k.repeats.clear()
-	hash := maphash.String(k.seed, name)
-	_, met := k.seen[hash]
-	k.seen[hash] = struct{}{}
+	met := !k.seen.add(maphash.String(k.seed, name))
 	whole := k.whole[name]
 	switch {
 	case whole != nil && !k.handed[name]:
 		k.handed[name] = true
-		k.load.kits = append(k.load.kits, *whole)
+		k.load.kits, k.load.gathered = append(k.load.kits, *whole), k.load.gathered+len(whole.Readings)
 	case whole == nil && met && !k.back[name]:
 		k.back[name] = true
 		k.scattered = append(k.scattered, name)
@@ -272,28 +273,94 @@ func (k *kitReader) finish() {
 	k.from = len(k.load.readings)
 }
 
-// gather reads the file once for the rows of some kits, which lie scattered in it.
+// gather reads the file for the rows of some kits, which lie scattered in it: once to count them, so that they take no
+// more memory than they need, and once more.
 func (k *kitReader) gather(ctx context.Context, names []string) error {
-	seen := map[string]*repeats{}
+	counts, seen := map[string]int{}, map[string]*repeats{}
 	for _, name := range names {
-		k.whole[name], seen[name] = &Kit{Name: name}, &repeats{}
+		counts[name] = 0
 	}
-	in, d, err := k.open()
+	counter := newKitReader(k.batch)
+	all := 0
+	err := counter.each(ctx, func(d *decoder) {
+		name := csvtext.Canonical(d.Cell(kitColumn))
+		if n, ok := counts[name]; ok {
+			counts[name], all = n+1, all+1
+		}
+	})
 	if err != nil {
 		return err
 	}
-	defer in.Close()
-	for d.Next() && ctx.Err() == nil {
-		row := d.Row()
+	room := make([]Reading, all)
+	for _, name := range names {
+		n := counts[name]
+		k.whole[name], seen[name] = &Kit{Name: name, Readings: room[:0:n]}, &repeats{}
+		room = room[n:]
+	}
+	if err := k.each(ctx, func(d *decoder) {
 		if kit := k.whole[csvtext.Canonical(d.Cell(kitColumn))]; kit != nil {
-			kit.Readings = k.add(kit.Readings, 0, seen[kit.Name], kit.Name, d, row)
+			kit.Readings = k.add(kit.Readings, 0, seen[kit.Name], kit.Name, d, d.Row())
 		}
+	}); err != nil {
+		return err
 	}
 	for _, kit := range k.whole {
 		k.steps.floor(kit.Readings)
 		if len(kit.Readings) == 0 {
 			delete(k.whole, kit.Name)
 		}
+	}
+	return nil
+}
+
+// numbers is a set that takes 8 bytes of each number and a tenth more: a sorted list, and the latest beside it. A map
+// takes up to 38.
+type numbers struct {
+	sorted []uint64
+	latest map[uint64]bool
+}
+
+func (s *numbers) has(x uint64) bool {
+	_, found := slices.BinarySearch(s.sorted, x)
+	return found || s.latest[x]
+}
+
+// add is false for a number that is there already.
+func (s *numbers) add(x uint64) bool {
+	if s.has(x) {
+		return false
+	}
+	if s.latest == nil {
+		s.latest = map[uint64]bool{}
+	}
+	s.latest[x] = true
+	const least, share = 1 << 10, 64 // so many of the latest, or that share of all, are merged at once
+	if len(s.latest) >= max(least, len(s.sorted)/share) {
+		late := slices.Sorted(maps.Keys(s.latest))
+		clear(s.latest)
+		old := len(s.sorted) - 1
+		s.sorted = slices.Grow(s.sorted, len(late))[:len(s.sorted)+len(late)]
+		for at := len(s.sorted) - 1; len(late) > 0; at-- { // from the greatest down, each goes where nothing is wanted any more
+			if last := len(late) - 1; old < 0 || late[last] > s.sorted[old] {
+				s.sorted[at], late = late[last], late[:last]
+			} else {
+				s.sorted[at] = s.sorted[old]
+				old--
+			}
+		}
+	}
+	return true
+}
+
+// each reads the file once, row by row.
+func (k *kitReader) each(ctx context.Context, row func(*decoder)) error {
+	in, d, err := k.open()
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	for d.Next() && ctx.Err() == nil {
+		row(d)
 	}
 	return cmp.Or(ctx.Err(), d.Err(), k.errs.Err())
 }
