@@ -144,7 +144,8 @@ func advise(c *Characteristic, budget []Contribution) Advice {
 		}
 		return out
 	}
-	return Advice{Kind: BetterGauge, Times: mostRepeats, U: want}
+	out.Kind, out.Times, out.U = BetterGauge, mostRepeats, want
+	return out
 }
 
 // withCompensation adds the line of a string's compensation to a budget, in its place.

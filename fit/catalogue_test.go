@@ -412,3 +412,27 @@ func TestAMissingSaddleIsNotItsFrontStop(t *testing.T) {
 		t.Errorf("without saddle 4 the skew is %v on %+v, built with %v", c.Value, c.Basis, in.BridgeSkew)
 	}
 }
+
+// A limit of limits.csv holds whatever the kit itself would set: the scale that kits.csv states, the clearance of its screws, the
+// wood of its heel, cents of a string.
+func TestAUserLimitAlwaysHolds(t *testing.T) {
+	rng := rand.New(rand.NewPCG(2, 1))
+	in := everything(rng, 2, LooseParts) // saddles in pairs
+	k := in.Kit("K", simulate.LooseParts(in, rng, simulate.Setup{Exact: true, Heights: true}))
+	var limits []measure.Limit
+	for id := range characteristics {
+		limits = append(limits, measure.Limit{Characteristic: id.String(), Lower: -1000 - float64(id), Upper: 1000 + float64(id), Class: measure.Major, Source: "mine"})
+	}
+	measured := 0
+	for _, c := range Check(k, Options{Limits: limits}).Characteristics {
+		if c.Measured() {
+			measured++
+		}
+		if n := 1000 + float64(c.ID); c.Lower != -n || c.Upper != n || c.Class != measure.Major || c.LimitSource.Text != "mine" || c.Measured() && c.Verdict != Pass {
+			t.Errorf("%s is held against %v to %v from %+v, %s: %s", c.ID, c.Lower, c.Upper, c.LimitSource, c.Class, c.Verdict)
+		}
+	}
+	if measured < int(characteristics)-2 {
+		t.Errorf("%d of %d measured", measured, characteristics)
+	}
+}

@@ -30,9 +30,25 @@ func Advice(c *fit.Characteristic) string {
 	case fit.GiveCompensation:
 		return "say in strings.csv how much longer than the scale each string is to be: the built-in rule is good to a millimetre"
 	case fit.BetterGauge:
-		return fmt.Sprintf("a finer gauge, that brings U to %s %s; %d repeats would not do it", short(Coverage*a.U), Unit(c), a.Times)
+		return fmt.Sprintf("%s, that brings U to %s %s; %d repeats would not do it", finerGauge(a.Readings[0]), short(Coverage*a.U), Unit(c), a.Times)
 	}
 	return ""
+}
+
+// finerGauge names what a bench has that reads finer than what a reading was taken with; nil for none.
+func finerGauge(r *measure.Reading) string {
+	if r == nil || r.Gauge == nil {
+		return "a finer gauge"
+	}
+	g := r.Gauge
+	if r.HasStation && r.StationGauge != nil && r.StationGauge.Variance() > g.Variance() {
+		g = r.StationGauge
+	}
+	const graduated = 0.1 // mm: a rule, not a calliper
+	if g.Resolution < graduated {
+		return "a finer gauge than " + Harmless(g.ID)
+	}
+	return "instead of " + Harmless(g.ID) + " a calliper of 150 mm, or a long vernier where that does not reach"
 }
 
 // TooCoarse tells what would make a characteristic decidable whose gauges are too coarse for its limits; ""

@@ -372,6 +372,14 @@ func TestAdvice(t *testing.T) {
 		{fit.Advice{Kind: fit.SmallerU, U: 0.0050}, "it lies so near the limit that no gauge of a bench can decide it"},
 		{fit.Advice{Kind: fit.BetterGauge, U: 1e-15, Times: 10}, "it lies so near the limit that no gauge of a bench can decide it"},
 		{fit.Advice{Kind: fit.BetterGauge, U: 0.1, Times: 10}, "a finer gauge, that brings U to 0.2 mm; 10 repeats would not do it"},
+		{
+			fit.Advice{Kind: fit.BetterGauge, U: 0.1, Times: 10, Readings: [4]*measure.Reading{{HasStation: true, Gauge: &measure.Gauge{ID: "cal", Resolution: 0.01}, StationGauge: &measure.Gauge{ID: "rule", Resolution: 0.5}}}},
+			"instead of rule a calliper of 150 mm, or a long vernier where that does not reach, that brings U to 0.2 mm; 10 repeats would not do it",
+		},
+		{
+			fit.Advice{Kind: fit.BetterGauge, U: 0.1, Times: 10, Readings: [4]*measure.Reading{{Gauge: &measure.Gauge{ID: "cal", Resolution: 0.01}, StationGauge: &measure.Gauge{ID: "rule", Resolution: 0.5}}}},
+			"a finer gauge than cal, that brings U to 0.2 mm; 10 repeats would not do it",
+		},
 		{fit.Advice{Kind: fit.Repeat, Times: 4, Readings: [4]*measure.Reading{at(8)}}, "read pocket width (body) (line 8) 4 times in all"},
 		{fit.Advice{Kind: fit.Repeat, Times: 4, Readings: [4]*measure.Reading{at(8), at(6)}}, "read pocket width (body) (lines 6 and 8) 4 times in all"},
 	} {
