@@ -24,6 +24,7 @@ import (
 func TestOpensQuietly(t *testing.T) {
 	b := demoTab(t)
 	b.Quiet()
+	b.explains("check")
 	if n := browser.Ask[int](b.Tab, `document.querySelectorAll("table.tol").length`); n != len(demo(t)) {
 		t.Errorf("%d tolerance tables for %d kits", n, len(demo(t)))
 	}
@@ -136,6 +137,7 @@ func TestSortsByKeyboard(t *testing.T) {
 func TestLinkOpensKit(t *testing.T) {
 	t.Parallel()
 	b := open(t, demoBytes(t))
+	b.seenFirst("check")
 	b.tabTo(`e.hash === "#k3" && e.closest("#list") !== null`)
 	b.Do(chromedp.KeyEvent(kb.Enter), chromedp.WaitVisible("#k3 table.tol"))
 	if !browser.Ask[bool](b.Tab, `document.getElementById("k3").open`) {

@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"io"
-	"maps"
 	"runtime"
 	"slices"
 	"strings"
@@ -172,8 +171,10 @@ func TestOtherPagesBehave(t *testing.T) {
 	for name, page := range otherPages(t) {
 		t.Run(name, func(t *testing.T) {
 			b := open(t, page)
+			b.seenFirst(name)
 			b.unfold()
 			b.Quiet()
+			b.explains(name)
 			for _, c := range b.Collisions("svg.fig", "section") {
 				t.Error(c)
 			}
@@ -315,25 +316,25 @@ func TestRemediesHoldNoResult(t *testing.T) {
 	}
 }
 
-// Whoever opens a page for the first time sees what to do without scrolling, on a phone and at a desk.
-func TestWhatToDoIsSeenFirst(t *testing.T) {
-	t.Parallel()
-	first := map[string]string{"lot": ".lot .headline", "pair": "#list tbody td.what", "gauge": ".headline", "remedies": "#todo + .work li", "remedy": ".do .say", "letter": ".letter p", "after": ".headline"}
-	pages := maps.Clone(otherPages(t))
-	page, err := demoPage()
-	pages["check"], first["check"] = must(t, page, err), "#todo + .work li"
-	for name, page := range pages {
-		b := open(t, page)
-		for _, width := range []int64{360, 1400} {
-			b.Look(width, false)
-			at := browser.Ask[struct {
-				Seen bool
-				Text string
-			}](b.Tab, `(() => { const e = document.querySelector("`+first[name]+`"); if (!e) return { Text: "nothing" }; const r = e.getBoundingClientRect();
-				return { Seen: e.checkVisibility() && r.height > 0 && r.bottom <= innerHeight && r.right <= innerWidth, Text: r.top + " to " + r.bottom + ": " + e.textContent }; })()`)
-			if !at.Seen {
-				t.Errorf("%s at %d px: what to do is not seen at first: %.120s", name, width, at.Text)
-			}
+// whatToDo is where each page says what to do.
+var whatToDo = map[string]string{
+	"lot": ".lot .headline", "pair": "#list tbody td.what", "gauge": ".headline", "remedies": "#todo + .work li", "remedy": ".do .say", "letter": ".letter p",
+	"after": ".headline", "check": "#todo + .work li",
+}
+
+// seenFirst fails when whoever opens the page for the first time does not see what to do without scrolling, on a
+// phone or at a desk.
+func (b *tab) seenFirst(name string) {
+	b.T.Helper()
+	for _, width := range []int64{360, 1400} {
+		b.Look(width, false)
+		at := browser.Ask[struct {
+			Seen bool
+			Text string
+		}](b.Tab, `(() => { const e = document.querySelector("`+whatToDo[name]+`"); if (!e) return { Text: "nothing" }; const r = e.getBoundingClientRect();
+			return { Seen: e.checkVisibility() && r.height > 0 && r.bottom <= innerHeight && r.right <= innerWidth, Text: r.top + " to " + r.bottom + ": " + e.textContent }; })()`)
+		if !at.Seen {
+			b.T.Errorf("%s at %d px: what to do is not seen at first: %.120s", name, width, at.Text)
 		}
 	}
 }

@@ -102,7 +102,10 @@ func TestOneSheetALot(t *testing.T) {
 			t.Fatal(err)
 		}
 		whole := open(t, b.Bytes())
-		for _, paper := range papers {
+		for i, paper := range papers {
+			if i == 0 && name != "lots" { // letter is the shorter
+				continue
+			}
 			says, filled := whole.printed(paper.width, paper.height)
 			for i, f := range filled[:len(filled)-1] {
 				if f < 0.4 {
