@@ -149,7 +149,7 @@ func TestStreamAgain(t *testing.T) {
 func TestCloseRemovesTheCopy(t *testing.T) {
 	temp := t.TempDir()
 	t.Setenv("TMPDIR", temp)
-	b, err := Open("-", Options{Stdin: strings.NewReader("kit,datum,feature,kind\n")})
+	b, err := Open("-", Options{Stdin: io.MultiReader(strings.NewReader("kit,datum,feature,kind\n"))})
 	if err != nil {
 		t.Fatal(err)
 	}
