@@ -91,11 +91,11 @@ func WhatToDo(r *fit.Result, a *remedy.Advice) string {
 		for i := range a.Suspect {
 			lines = append(lines, a.Suspect[i].Reading.Place.Line)
 		}
-		return "read again before anything is done: " + Lines(lines...) + ". What would follow if that is as it was read: " + planWords(a)
+		return "read again before anything is done: " + Lines(lines...) + ". What would follow if that is as it was read: " + planWords(r, a)
 	case len(a.Waits) > 0:
-		return waitWords(a)
+		return waitWords(r, a)
 	}
-	return planWords(a)
+	return planWords(r, a)
 }
 
 // toRead is the first reading that would tell more of a kit.
@@ -107,20 +107,20 @@ func toRead(r *fit.Result) string {
 }
 
 // waitWords says which reading is wanted before anything can be said of what fails.
-func waitWords(a *remedy.Advice) string {
+func waitWords(r *fit.Result, a *remedy.Advice) string {
 	var ids []string
 	for _, w := range a.Waits {
 		ids = append(ids, w.ID.String())
 	}
 	text := "first " + untriedReading(a.Waits[0].Untried) + ": until then nothing can be said of how to cure " + strings.Join(ids, ", ")
 	if p := &a.Plans[0]; p.Level != remedy.Untouched {
-		return text + ". Meanwhile: " + planWords(a)
+		return text + ". Meanwhile: " + planWords(r, a)
 	}
 	return text + "."
 }
 
 // planWords is what the first plan does and how likely it is.
-func planWords(a *remedy.Advice) string {
+func planWords(r *fit.Result, a *remedy.Advice) string {
 	p := &a.Plans[0]
 	switch p.Level {
 	case remedy.Returned:
@@ -132,6 +132,9 @@ func planWords(a *remedy.Advice) string {
 	text := Plan(p) + ": " + Percent(p.P) + " that all then passes; " + fmt.Sprintf("%.0f minutes, %s.", p.Minutes, Level(p.Level))
 	if p.Level > remedy.Reversible && len(a.Untried) > 0 {
 		text = "first " + untriedReading(a.Untried[0]) + ", for that may save it this: " + text
+	}
+	if p.Waits() {
+		text += " It waits for an answer: " + strings.Join(Asks(r.Kit, p), " ")
 	}
 	return text
 }
@@ -374,7 +377,7 @@ func Asks(kit string, p *remedy.Plan) (list []string) {
 		case remedy.FloorThickness:
 			list = append(list, "How thick is the body under the pocket's floor? Write body_thickness into kits.csv, row "+Harmless(kit)+", and read the floor's depth: at least 12 mm must stay (common practice, no source).")
 		case remedy.HolesUnread:
-			list = append(list, "Where are the bridge's holes? Read bridge-screw (and string-hole) from the body's datum: only then is there a hole schedule.")
+			list = append(list, "Where are the bridge's holes? Read bridge-screw (and string-hole), station and offset, from the body's datum or, in an edge check, from both edges': only then is there a hole schedule.")
 		}
 	}
 	return list

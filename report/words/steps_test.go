@@ -116,6 +116,11 @@ func TestBoresByHand(t *testing.T) {
 	if got := Waiting("=A", a); len(got) != 1 || got[0] != want {
 		t.Errorf("%q, want %q", got, want)
 	}
+	p.Level, p.P, p.Minutes = remedy.Redrilled, 0.9, 90
+	said := WhatToDo(r, &remedy.Advice{Plans: []remedy.Plan{*p}})
+	if !strings.Contains(said, "90 minutes, irreversible: holes are plugged. It waits for an answer: How thick are the bridge's screws? Measure one,") {
+		t.Error(said)
+	}
 	if rows := SideBySide(a); rows[1][0] != "1" || rows[2][0] != "2?" {
 		t.Errorf("%q", rows)
 	}
