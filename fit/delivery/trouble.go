@@ -116,6 +116,16 @@ func shares(id fit.ID) (of [2]fit.ID, shared bool) {
 	return of, false
 }
 
+// Unparted tells whether neck and body would be told apart by readings that the kit lacks.
+func (t *Trouble) Unparted() bool {
+	if len(t.Found) == 0 || t.Shares[0] != nil {
+		return false
+	}
+	id, _ := fit.Named(t.Found[0].Name)
+	_, shared := shares(id)
+	return shared
+}
+
 // PartsOf are those that may be off by what was found: that which is, where this is known.
 func (t *Trouble) PartsOf(i int) []measure.Part {
 	first, _ := fit.Named(t.Found[0].Name)

@@ -44,11 +44,14 @@ func TestWhichPartIsOff(t *testing.T) {
 		if !slices.Equal(got.Off, c.want) || (got.Shares[0] != nil) != c.shares || got.Found[0].Name != c.off || len(got.Found) != 2 {
 			t.Errorf("%s with %v and %v: %+v", c.off, c.heel, c.bridge, got)
 		}
+		if want := !c.shares && c.off == "centre-line-error"; got.Unparted() != want {
+			t.Errorf("%s: unparted %v", c.off, got.Unparted())
+		}
 		if c.shares && (got.Shares[0].Value != c.heel || got.Shares[1].Value != c.bridge) {
 			t.Errorf("%s: shares %v and %v", c.off, got.Shares[0], got.Shares[1])
 		}
 	}
-	if got := troubleOf(&Kit{Verdict: fit.Incomplete}); got.Off != nil || got.Found != nil {
+	if got := troubleOf(&Kit{Verdict: fit.Incomplete}); got.Off != nil || got.Found != nil || got.Unparted() {
 		t.Errorf("of what was not measured: %+v", got)
 	}
 }

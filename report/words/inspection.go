@@ -223,5 +223,5 @@ func NextDraw(a *delivery.Acceptance) string {
 	if a.ToDraw == nil {
 		return ""
 	}
-	return "If as many kits come with it: " + ToDraw(a.ToDraw)
+	return "Of a next lot of as many kits: " + ToDraw(a.ToDraw)
 }

@@ -151,6 +151,10 @@ func ReworkSum(l *delivery.Lot) string {
 			least = i
 		}
 	}
-	return strings.Join(list, "; ") + ". Expected costs, with reading what is open, and with what waiting, freight and a lost kit are worth (costs.csv): " +
+	apart := ""
+	if slices.ContainsFunc(l.Troubles, (*delivery.Trouble).Unparted) {
+		apart = " Which of neck and body is off these readings do not tell: read the sides of heel and pocket of a few of these kits, as of loose parts, before one of the two is sent back."
+	}
+	return strings.Join(list, "; ") + "." + apart + " Expected costs, with reading what is open, and with what waiting, freight and a lost kit are worth (costs.csv): " +
 		strings.Join(costs, ", ") + "; the cheapest is to " + ways[least].name + "."
 }

@@ -36,6 +36,7 @@ func TestWhatToDoWithALot(t *testing.T) {
 	}
 	l.Rework = delivery.Rework{Mend: 2, Return: 1, Look: 1, Minutes: 120, Hopes: 1.5, MendAll: 900, Sort: 845, SendBack: 14400}
 	want := "2 kits can be mended in 2 h 00 min, of which 1.5 are expected to pass then; 1 kit has a part that no work cures, to be returned; 1 kit wants another reading first. " +
+		"Which of neck and body is off these readings do not tell: read the sides of heel and pocket of a few of these kits, as of loose parts, before one of the two is sent back. " +
 		"Expected costs, with reading what is open, and with what waiting, freight and a lost kit are worth (costs.csv): " +
 		"rework what can be reworked 15 h 00 min, sort out and return what fails 14 h 05 min, send all back 240 h 00 min; the cheapest is to sort out and return what fails."
 	if got := ReworkSum(l); got != want {
