@@ -72,11 +72,14 @@ func (s Spread) Spot(r *measure.Reading) (at Spot, std float64) {
 type Form struct {
 	Spread
 	By  map[Spot]float64 // mm: toward tail of frets, nuts and ends, else as the gauge shows it
+	std map[Spot]float64 // of which it was drawn
 	rng *rand.Rand
 }
 
 // NewForm is of parts of which no place was read yet.
-func NewForm(rng *rand.Rand, s Spread) *Form { return &Form{s, map[Spot]float64{}, rng} }
+func NewForm(rng *rand.Rand, s Spread) *Form {
+	return &Form{s, map[Spot]float64{}, map[Spot]float64{}, rng}
+}
 
 // On makes exact or noisy readings of an ideal instrument those of the same instrument with this form.
 func (f *Form) On(readings []measure.Reading) []measure.Reading {
@@ -86,7 +89,7 @@ func (f *Form) On(readings []measure.Reading) []measure.Reading {
 			continue
 		}
 		if _, ok := f.By[at]; !ok {
-			f.By[at] = std * f.rng.NormFloat64()
+			f.By[at], f.std[at] = std*f.rng.NormFloat64(), std
 		}
 		Leave(&readings[i], f.By[at])
 	}
@@ -110,7 +113,7 @@ func Leave(r *measure.Reading, by float64) {
 	}
 }
 
-// Bend makes one place each of frets, floor and sides leave the form by three times as much as good parts' frets.
+// Bend makes one place each of frets, floor and sides leave the form by three of its standard deviations.
 func (f *Form) Bend() {
 	spots := slices.Sorted(maps.Keys(f.By))
 	for _, of := range []string{"fret ", "pocket-floor", "edge-bass", "heel-treble", "pocket-bass"} {
@@ -121,7 +124,8 @@ func (f *Form) Bend() {
 			}
 		}
 		if len(some) > 0 {
-			f.By[some[f.rng.IntN(len(some))]] = 3 * f.Fret * float64(2*f.rng.IntN(2)-1)
+			at := some[f.rng.IntN(len(some))]
+			f.By[at] = 3 * f.std[at] * float64(2*f.rng.IntN(2)-1)
 		}
 	}
 }

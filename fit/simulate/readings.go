@@ -41,11 +41,6 @@ func LooseParts(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 	return s.readings
 }
 
-// thirds are 0, 1/3, 2/3 and 1 of a length.
-func thirds(length float64) []float64 {
-	return []float64{0, length / 3, 2 * length / 3, length}
-}
-
 // fretsRead are the ones that a survey reads, as far as there are so many, and the last.
 func (in Instrument) fretsRead() []int {
 	var read []int
@@ -58,7 +53,8 @@ func (in Instrument) fretsRead() []int {
 }
 
 func (in Instrument) readFingerboard(s *survey, v view) {
-	stations := thirds(in.lastFret())
+	last := in.lastFret()
+	stations := []float64{0, last / 3, 2 * last / 3, last}
 	s.side(v, measure.EdgeBass, in.edge(bass), stations...)
 	s.side(v, measure.EdgeTreble, in.edge(treble), stations...)
 	s.width(v, measure.Fingerboard, in.fingerboardWidth, stations[0], stations[3])
@@ -68,12 +64,9 @@ func (in Instrument) readFingerboard(s *survey, v view) {
 			s.end(v, measure.Fret, mark(n), in.wire(n), -fretReach, fretReach)
 			continue
 		}
-		s.middle(v, measure.Fret, mark(n), in.fretStation(n))
+		st := v(Point{Station: in.fretStation(n)}).Station // where it crosses the centre line, offset left blank
+		s.add(measure.Reading{Feature: measure.Fret, Mark: mark(n), Kind: measure.Station, Station: s.shown(s.along, st), HasStation: true})
 	}
-	in.readSlots(s, v)
-}
-
-func (in Instrument) readSlots(s *survey, v view) {
 	for i := 1; i <= in.Strings; i++ {
 		s.point(v, measure.NutSlot, mark(i), in.slot(i))
 	}

@@ -74,14 +74,6 @@ func (s *survey) end(v view, f measure.Feature, m measure.Mark, c curve, offsets
 	}
 }
 
-// middle reads the station where a fret or the nut crosses the centre line, offset left blank.
-func (s *survey) middle(v view, f measure.Feature, m measure.Mark, station float64) {
-	st := v(Point{Station: station}).Station
-	s.add(measure.Reading{
-		Feature: f, Mark: m, Kind: measure.Station, Station: s.shown(s.along, st), HasStation: true,
-	})
-}
-
 // width reads across two sides, square to their bisector, at marks on the bisector. The view is
 // of the frame whose axis is the bisector.
 func (s *survey) width(v view, f measure.Feature, wide func(float64) float64, stations ...float64) {

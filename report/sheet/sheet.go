@@ -131,14 +131,11 @@ func (in Instrument) times(way string, t Task) int {
 	switch {
 	case t.Kind == measure.Gap, t.Kind == measure.Diameter,
 		t.Feature == measure.SaddleFront && !slices.Contains(in.outerStrings(), t.Mark),
-		t.Feature == measure.Fret && slices.Contains(inner(in.fretsRead()), t.number()):
+		t.Feature == measure.Fret && way != "quick" && t.number() > 3 && t.number() < in.fretsRead()[max(0, len(in.fretsRead())-3)]:
 		return 1
 	}
 	return n
 }
-
-// inner leaves out the first two and the last three.
-func inner(frets []int) []int { return frets[min(2, len(frets)):max(min(2, len(frets)), len(frets)-3)] }
 
 // Cells lays a task out as a row of readings.csv with the columns of that order.
 func (t Task) Cells(kit string, columns []string) []string {
@@ -197,7 +194,8 @@ func (p *plan) loose() {
 	p.pocket()
 	p.add(measure.PocketEnd, "", measure.Station, words.BassSide, words.TrebleSide)
 	p.corners(measure.PocketCorner)
-	p.floor()
+	p.add(measure.PocketFloor, "", measure.Height, words.MouthBass, words.MouthTreble, words.Middle, words.EndBass, words.EndTreble)
+	p.add(measure.Top, "", measure.Height, words.BesideMouthBass, words.BesideMouthTreble, words.BehindEndBass, words.BehindEndTreble)
 	p.bored(measure.NeckScrew, p.NeckScrews)
 	p.holes()
 
@@ -352,11 +350,6 @@ func (p *plan) fretTops() {
 	for _, n := range []int{1, min(12, max(1, p.Frets-1)), p.Frets} {
 		p.add(measure.FretTop, strconv.Itoa(n), measure.Height, words.BassSide, words.TrebleSide)
 	}
-}
-
-func (p *plan) floor() {
-	p.add(measure.PocketFloor, "", measure.Height, words.MouthBass, words.MouthTreble, words.Middle, words.EndBass, words.EndTreble)
-	p.add(measure.Top, "", measure.Height, words.BesideMouthBass, words.BesideMouthTreble, words.BehindEndBass, words.BehindEndTreble)
 }
 
 func (p *plan) stems() {
