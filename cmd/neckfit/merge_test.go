@@ -175,7 +175,13 @@ func TestPartsThatDifferAreRefused(t *testing.T) {
 				return strings.ReplaceAll(text, `"terms":`, `"was":`)
 			})
 		}, []string{"does not tell by which version"}},
-		"twice": {func() string { return check(dirs[0], as) }, []string{`"April-01" in `, "and in ", "and 10 more"}},
+		"aims": {
+			table("kits.csv", "kit,lot,supplier,aim\nApril-16,April,bodies A,centre-line-error\n"),
+			[]string{"kits of one lot are judged on centre-line-error, not on everything"},
+		},
+		"strings": {table("strings.csv", "string,compensation\n1,3\n2,3\n3,3\n4,3\n"), []string{"with another strings.csv"}},
+		"stock":   {table("stock.csv", "kind,size,name\nside-shim,0.3,card\n"), []string{"with another stock.csv"}},
+		"twice":   {func() string { return check(dirs[0], as) }, []string{`"April-01" in `, "and in ", "and 10 more"}},
 	} {
 		file := c.other()
 		said := tell(t, "", 2, "lot", first, file)
@@ -185,8 +191,17 @@ func TestPartsThatDifferAreRefused(t *testing.T) {
 			}
 		}
 	}
-	// A batch beside what was checked already is held against it too.
-	if said := tell(t, "", 2, "lot", check(dirs[0], as), dirs[1], "--rule", "simple"); !strings.Contains(said, "--rule") {
+	// So is a batch beside what was checked already, and one that is decided by another rule.
+	costs := split(t, "../../testdata/lots", 4)[1]
+	put(t, filepath.Join(costs, "costs.csv"), "work,minutes\nside-shim,25\n")
+	if said := tell(t, "", 2, "lot", first, costs); !strings.Contains(said, "costs.csv gives side-shim 25 minutes") || !strings.Contains(said, costs) {
+		t.Errorf("another batch: %q", said)
+	}
+	var out, talk bytes.Buffer
+	run([]string{"check", dirs[1], "--format", "jsonl", "--rule", "simple"}, strings.NewReader(""), &out, &talk)
+	simple := filepath.Join(t.TempDir(), "simple.jsonl")
+	put(t, simple, out.String())
+	if said := tell(t, "", 2, "lot", first, simple); !strings.Contains(said, "with --rule simple, not guarded") {
 		t.Errorf("another rule: %q", said)
 	}
 }
