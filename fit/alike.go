@@ -21,7 +21,7 @@ const (
 	alikeHeel   = 2.5   // a heel's own widths at mouth and end
 	alikeEnd    = 0.008 // an end beside square, in mm per mm
 	alikeWidth  = 0.12  // a width beside the gaps felt there
-	alikePlace  = 6.0
+	alikePlace  = 9.0
 	// A saddle stands amid its travel, this far behind its front stop.
 	saddleBehind = 7.5
 	alikeSaddle  = 8.0

@@ -25,6 +25,7 @@ const (
 	MarginBalance                     // mm, the bass margin less the treble's
 	ScaleLength                       // mm along the centre line
 	FretError                         // mm of the fret farthest from the fret law, positive when it stands toward the tail
+	NutError                          // mm of the nut from where the frets' law has it, positive when it stands toward the tail
 	SaddleReserveFront                // mm that the saddle with the least of it can still move to the front
 	SaddleReserveBack                 // mm, the same to the back
 	IntonationError                   // mm that the string with most of it is too long or short, where saddles are set in pairs or not at all
@@ -60,7 +61,7 @@ const (
 )
 
 var names = [characteristics]string{
-	"centre-line-error", "bridge-skew", "heel-skew", "heel-offset", "bridge-off-pocket", "bridge-turn", "pocket-off-centre", "bridge-off-centre", "margin-bass", "margin-treble", "margin-balance", "scale-length", "fret-error",
+	"centre-line-error", "bridge-skew", "heel-skew", "heel-offset", "bridge-off-pocket", "bridge-turn", "pocket-off-centre", "bridge-off-centre", "margin-bass", "margin-treble", "margin-balance", "scale-length", "fret-error", "nut-error",
 	"saddle-reserve-front", "saddle-reserve-back", "intonation-error", "pocket-gap-mouth", "pocket-gap-end", "end-gap", "heel-end-squareness",
 	"pocket-end-squareness", "corner-reserve", "bridge-hole-mismatch", "neck-screw-mismatch", "neck-screw-reach", "pickup-offset", "string-hole-pitch", "plate-hole-mismatch", "ferrule-mismatch", "side-bow",
 	"fret-plane-height", "saddle-height-reserve-low", "saddle-height-reserve-high", "relief", "pitch", "roll", "floor-flatness",
@@ -118,6 +119,7 @@ var catalogue = []characteristic{
 	{MarginBalance, measure.Length, measure.Major, -1.4, 1.4, func(a *assembly) finding { return a.margin(1, -1) }},
 	{ScaleLength, measure.Length, measure.Critical, -inf, inf, (*assembly).scaleLength},
 	{FretError, measure.Length, measure.Minor, -0.15, 0.15, (*assembly).fretError},
+	{NutError, measure.Length, measure.Minor, -1.0, 1.0, (*assembly).nutError},
 	{SaddleReserveFront, measure.Length, measure.Critical, 1.0, inf, func(a *assembly) finding { return a.reserves(measure.SaddleFront) }},
 	{SaddleReserveBack, measure.Length, measure.Critical, 1.0, inf, func(a *assembly) finding { return a.reserves(measure.SaddleBack) }},
 	{IntonationError, measure.Length, measure.Major, -inf, inf, (*assembly).intonationError},

@@ -14,7 +14,7 @@ import (
 var whereMeasured = map[ID][]Way{
 	CentreLineError: {LooseParts, DryFit, EdgeCheck}, BridgeSkew: {LooseParts, DryFit, EdgeCheck},
 	MarginBass: {LooseParts, DryFit, EdgeCheck}, MarginTreble: {LooseParts, DryFit, EdgeCheck}, MarginBalance: {LooseParts, DryFit, EdgeCheck},
-	ScaleLength: {LooseParts, DryFit, EdgeCheck}, FretError: {LooseParts, DryFit},
+	ScaleLength: {LooseParts, DryFit, EdgeCheck}, FretError: {LooseParts, DryFit}, NutError: {LooseParts, DryFit},
 	SaddleReserveFront: {LooseParts, DryFit, EdgeCheck}, SaddleReserveBack: {LooseParts, DryFit, EdgeCheck},
 	PocketGapMouth: {LooseParts, DryFit, EdgeCheck}, PocketGapEnd: {LooseParts, DryFit, EdgeCheck}, EndGap: {LooseParts, DryFit},
 	HeelEndSquareness: {LooseParts}, PocketEndSquareness: {LooseParts}, CornerReserve: {LooseParts},
@@ -33,7 +33,7 @@ var whereMeasured = map[ID][]Way{
 func heightTruths(in simulate.Instrument, truth simulate.Truth) map[ID]float64 {
 	low, high := in.SaddleHeightReserve(actionAt12, nutHeight)
 	return map[ID]float64{
-		SaddleHeightReserveLow: low, SaddleHeightReserveHigh: high, FretError: 0, FloorFlatness: 0,
+		SaddleHeightReserveLow: low, SaddleHeightReserveHigh: high, FretError: 0, NutError: 0, FloorFlatness: 0,
 		SideBow: 0, Relief: in.Relief, PocketDepth: truth.PocketDepth,
 		HeelThickness: in.FretHeight - math.Tan(in.FretPitch*math.Pi/180)*(in.MouthInset+in.EndInset)/2,
 	}
@@ -186,6 +186,13 @@ func effects(k *measure.Kit, o Options) (own, common []variances) {
 		}
 		own = append(own, v)
 	}
+	v := change(simulate.GoodParts().Nut, func(r *measure.Reading, by float64) {
+		if r.Feature == measure.Nut && !r.Datum.Edge() {
+			simulate.Leave(r, by)
+		}
+	})
+	v[NutError] = 0 // which is that
+	own = append(own, squared(v))
 	for i := range k.Readings {
 		line := k.Readings[i].Place.Line
 		for _, g := range []*measure.Gauge{k.Readings[i].Gauge, k.Readings[i].StationGauge} {
@@ -267,7 +274,7 @@ func TestBuiltInLimits(t *testing.T) {
 	want := map[ID]limit{
 		CentreLineError: {measure.Critical, -1, 1}, BridgeSkew: {measure.Major, -0.8, 0.8},
 		MarginBass: {measure.Major, 2.5, inf}, MarginTreble: {measure.Major, 2.5, inf}, MarginBalance: {measure.Major, -1.4, 1.4},
-		FretError: {measure.Minor, -0.15, 0.15}, SaddleReserveFront: {measure.Critical, 1, inf}, SaddleReserveBack: {measure.Critical, 1, inf},
+		FretError: {measure.Minor, -0.15, 0.15}, NutError: {measure.Minor, -1, 1}, SaddleReserveFront: {measure.Critical, 1, inf}, SaddleReserveBack: {measure.Critical, 1, inf},
 		PocketGapMouth: {measure.Major, 0.05, 0.5}, PocketGapEnd: {measure.Major, 0.05, 0.5}, CornerReserve: {measure.Major, 0, inf},
 		BridgeHoleMismatch: {measure.Major, -inf, 0.5}, NeckScrewMismatch: {measure.Major, -inf, 0.5}, StringHolePitch: {measure.Minor, -inf, 0.5},
 		PlateHoleMismatch: {measure.Major, -inf, 1}, NeckScrewReach: {measure.Major, 8, inf}, PickupOffset: {measure.Minor, -1.5, 1.5}, FerruleMismatch: {measure.Minor, -inf, 1.5},

@@ -73,22 +73,27 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 		r.Warnings = append(r.Warnings, Warning{Kind: ReworkedOnly})
 	}
 	w.blank.fill(o.Limits)
-	r.Gauges, r.People = gaugesOf(r.Gauges, kit), peopleOf(kit)
+	r.People = peopleOf(kit)
 	if list := w.sense.nonsense(kit); len(list) > 0 {
 		sound, touched := apart(kit, list)
 		w.checkSound(r, kit, list, sound, touched, o)
 		return
 	}
 	before := *r
-	if w.adjust(r, kit, o) == nil {
+	err := w.adjust(r, kit, o)
+	if err == nil && !slices.ContainsFunc(r.Suspects, func(s Suspect) bool { return math.Abs(s.Read-s.Expected) > gross }) {
 		return
 	}
-	if odd, mended := w.solved.contradictions(kit); mended != nil {
+	// Where it settled all the same, a number so wrong has spoilt the fit, and not it alone is accused.
+	if odd, mended := contradiction(kit, r.ChiSquare); mended != nil {
 		*r = before
 		sound, _ := apart(kit, []Nonsense{odd})
 		w.checkSound(r, kit, []Nonsense{odd}, sound, mended, o)
 	}
 }
+
+// gross is how far, in mm, a reading must be from what the others say to be looked into by itself.
+const gross = 10.0
 
 // peopleOf names those who read a kit, each once.
 func peopleOf(kit *measure.Kit) (list []string) {
@@ -100,29 +105,18 @@ func peopleOf(kit *measure.Kit) (list []string) {
 	return list
 }
 
-// GaugesOf are the gauges that a kit was read with, each once, with the straightedges along its edges.
-func GaugesOf(kit *measure.Kit) []*measure.Gauge { return gaugesOf(nil, kit) }
-
-// gaugesOf puts them into list.
-func gaugesOf(list []*measure.Gauge, kit *measure.Kit) []*measure.Gauge {
+// gauges puts the gauges whose errors count in a kit, each once, into list, with the straightedges along its edges.
+func (s *solved) gauges(list []*measure.Gauge) []*measure.Gauge {
 	note := func(g *measure.Gauge) {
-		if g != nil && !slices.Contains(list, g) && !slices.ContainsFunc(list, func(o *measure.Gauge) bool { return o.ID == g.ID }) {
+		if g.Kind != survey.SeatKind && !slices.ContainsFunc(list, func(o *measure.Gauge) bool { return o.ID == g.ID }) {
 			list = append(list, g)
 		}
 	}
-	edges := false
-	for i := range kit.Readings {
-		g := &kit.Readings[i]
-		note(g.Gauge)
-		if g.HasStation {
-			note(g.StationGauge)
-		}
-		if g.Datum.Edge() {
-			edges = true
-		}
+	for _, g := range s.Used {
+		note(g)
 	}
-	if edges {
-		note(survey.Straightedge(kit))
+	if s.Edges {
+		note(survey.Straightedge(s.Kit))
 	}
 	return list
 }
@@ -166,6 +160,7 @@ func (w *Checker) adjust(r *Result, kit *measure.Kit, o Options) error {
 	}
 	a := w.assembly.put(&w.solved, wayOf(&w.solved.Survey), o, nil)
 	r.Way = a.way
+	r.Gauges = a.gauges(r.Gauges[:0])
 	r.DOF, r.ChiSquare, r.Scale = a.fit.DOF, a.fit.ChiSquare, a.fit.Scale
 	r.Characteristics = a.judgeAll(r.Characteristics, &w.blank)
 	r.Verdict = r.kitVerdict()
@@ -238,6 +233,7 @@ type Characteristic struct {
 	StdUncertainty float64
 	DOF            float64 // degrees of freedom of a standard deviation from scatter; 0 where gauges' claims stand for it
 	Among          int     // of how many places the value is the worst; 0 for a value by itself
+	Doubt          float64 // of it, what readings that are named as suspects bring, should they be wrong
 	Common         float64 // of it, what the gauges' maximum errors bring: the same shift for every kit read with them
 	Missing        Missing // the readings that would give it
 	Basis          Basis   // where it comes from when there is a choice

@@ -123,7 +123,7 @@ func percent(share float64) string { return strconv.FormatFloat(100*share, 'f', 
 
 // picked tells whether a characteristic is the worst of many places, or the least of many strings.
 func picked(id ID) bool {
-	return slices.Contains([]ID{FretError, FloorFlatness, BridgeHoleMismatch, NeckScrewMismatch, StringHolePitch, SaddleReserveFront, SaddleReserveBack,
+	return slices.Contains([]ID{FretError, FloorFlatness, BridgeHoleMismatch, NeckScrewMismatch, StringHolePitch, PlateHoleMismatch, FerruleMismatch, SaddleReserveFront, SaddleReserveBack,
 		SaddleHeightReserveLow, SaddleHeightReserveHigh, CornerReserve, IntonationError, EndGap}, id)
 }
 
@@ -198,6 +198,9 @@ func (c *coverage) one(seed uint64) {
 		if id == FretError || id == FloorFlatness {
 			want, known = worst(id, kit, in.Kit("K", sure))
 		}
+		if id == NutError {
+			want, known = f.By[simulate.WholeNut], true
+		}
 		if !known || !ch.Measured() {
 			continue
 		}
@@ -208,7 +211,7 @@ func (c *coverage) one(seed uint64) {
 		if c.bent && hold(want) {
 			c.built[id]++
 		}
-		if (c.bent || id == EndGap) && id != FretError && id != FloorFlatness {
+		if (c.bent || id == EndGap) && id != FretError && id != FloorFlatness && id != NutError {
 			want = part.Find(id).Value
 		}
 		c.seen[id]++

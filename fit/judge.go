@@ -45,7 +45,7 @@ func (a *assembly) found(c *Characteristic, f *finding) {
 	} else {
 		u := &a.ledger.uncertainty
 		a.fit.UncertaintyInto(g, u)
-		c.Value, c.StdUncertainty, c.Common, c.DOF = f.value.Value, u.Std, a.common(u.Common), u.DOF
+		c.Value, c.StdUncertainty, c.Common, c.Doubt, c.DOF = f.value.Value, u.Std, a.common(u.Common), u.Doubt, u.DOF
 		if f.besides > 0 { // the same for every kit with such strings
 			c.StdUncertainty, c.Common = math.Hypot(u.Std, f.besides), math.Hypot(c.Common, f.besides)
 		}
@@ -212,7 +212,8 @@ func (c *Characteristic) bestCase() float64 {
 	}
 	// Of the worst of many the best case is all of them there.
 	many := float64(max(1, c.Among))
-	std := c.StdUncertainty * Coverage / factorFor(many, c.DOF)
+	own := math.Sqrt(max(0, c.StdUncertainty*c.StdUncertainty-c.Doubt*c.Doubt)) // a suspect is no fault of the gauges
+	std := own * Coverage / factorFor(many, c.DOF)
 	below, above := tailsOf(best, std, c.DOF, c.Lower, c.Upper)
 	return 1 - many*(below+above)
 }
@@ -247,11 +248,11 @@ func (w Way) String() string { return wayWords[w] }
 // kitVerdict is the worst of the characteristics that were judged, and no pass where one that had to be
 // measured was not; NotMeasured when none was judged. Gauges too coarse for what matters leave a kit unsure.
 func (r *Result) kitVerdict() Verdict {
-	worst, lacking := NotMeasured, false
+	worst, lacking, coarse := NotMeasured, false, false
 	for i := range r.Characteristics {
 		switch c := &r.Characteristics[i]; c.Verdict {
 		case TooCoarse:
-			if r.Wanted(c) {
+			if coarse = true; r.Wanted(c) {
 				worst = max(worst, Unsure)
 			}
 		case NotMeasured:
@@ -260,6 +261,9 @@ func (r *Result) kitVerdict() Verdict {
 		case Pass, Incomplete, Unsure, Implausible, Fail:
 			worst = max(worst, c.Verdict)
 		}
+	}
+	if coarse && worst == NotMeasured { // something was measured, and nothing could be told of it
+		worst = Unsure
 	}
 	if lacking && worst != NotMeasured {
 		worst = max(worst, Incomplete)

@@ -38,7 +38,7 @@ func Plan(rows []measure.Reading, info measure.Info, o Options) Forecast {
 	var w Checker
 	r := Result{Info: info}
 	w.blank.fill(o.Limits)
-	w.adjust(&r, kit, o)
+	_ = w.adjust(&r, kit, o) // a nominal instrument settles
 	list := make([]Planned, len(r.Characteristics))
 	for i := range list {
 		c := &r.Characteristics[i]
@@ -52,7 +52,7 @@ func Plan(rows []measure.Reading, info measure.Info, o Options) Forecast {
 		list[i].TooCoarse = c.bestCase() < Confidence
 		list[i].Needed = c.coarsest()
 	}
-	return Forecast{list, GaugesOf(kit)}
+	return Forecast{list, r.Gauges}
 }
 
 // nominal is an instrument of usual sizes, in mm along and across the neck's centre line from the nut: common

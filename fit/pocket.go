@@ -2,6 +2,7 @@ package fit
 
 import (
 	"math"
+	"slices"
 
 	"neckfit/fit/autodiff"
 	"neckfit/fit/survey"
@@ -69,7 +70,7 @@ func (a *assembly) feltPlay(p *play) bool {
 func (a *assembly) playOfWidths(p *play) Missing {
 	pocket, ok := a.sleeve(a.pocketFrame(), measure.Pocket)
 	if !ok {
-		return Missing{Want: WantWidths, Feature: measure.Pocket, Datum: measure.DatumBody}
+		return Missing{Want: WantWidths, Feature: measure.Pocket, Datum: a.pocketFrame()}
 	}
 	if a.seat != nil {
 		p.basis.Kind = HeelSeated
@@ -145,9 +146,11 @@ func (a *assembly) heelFrame() measure.Datum {
 
 func (a *assembly) pocketFrame() measure.Datum { return a.fromEdge(measure.Pocket, measure.DatumBody) }
 
+// fromEdge is the frame in which a part's widths were read, or would be where nothing was read from the part's own datum.
 func (a *assembly) fromEdge(across measure.Feature, otherwise measure.Datum) measure.Datum {
 	if a.way == EdgeCheck {
-		if _, ok := a.sleeve(measure.DatumEdgeBass, across); ok {
+		_, ok := a.sleeve(measure.DatumEdgeBass, across)
+		if ok || !slices.ContainsFunc(a.Kit.Readings, func(r measure.Reading) bool { return r.Datum == otherwise }) {
 			return measure.DatumEdgeBass
 		}
 	}

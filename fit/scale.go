@@ -52,36 +52,45 @@ func (a *assembly) fretError() finding {
 // only, not quite square across, fix it in the last digits.
 const uselessBow = 5.0 // mm, more than any neck has
 
-// sideBow is the sagitta of a quadratic through the fingerboard's two edges, over the length that
-// was read, positive when the middle bows toward treble. The quadratic is common to both edges
-// and is added to their straight lines (adjust.Solution.Added).
+// sideBow is the sagitta of a parabola common to the fingerboard's two edges, over the length that was read, positive
+// when the middle bows toward treble.
 func (a *assembly) sideBow() finding {
-	needed := Missing{Want: WantBow}
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, f := range []measure.Feature{measure.EdgeBass, measure.EdgeTreble} {
-		if s := a.Sides.Get(survey.SideAt(a.neck.frame, f)); s != nil && s.N > 0 {
-			low, high = min(low, s.LowX), max(high, s.HighX)
-		}
+	b := a.Bows.Get(a.neck.frame)
+	if b == nil {
+		return missing(Missing{Want: WantBow})
 	}
-	if !(high > low) || a.way == EdgeCheck {
-		return missing(needed)
+	f := found(a.x(b.Unknown))
+	if a.frozen {
+		return f
 	}
-	mid, half := (low+high)/2, (high-low)/2
-	col := slices.Grow(a.column[:0], len(a.Source))[:len(a.Source)]
-	clear(col)
-	a.column = col
-	for i, r := range a.Source {
-		if r != nil && survey.Frame(r.Datum) == a.neck.frame && (r.Feature == measure.EdgeBass || r.Feature == measure.EdgeTreble) {
-			u := (r.Station - mid) / half
-			col[i] = 1 - u*u // 1 in the middle, 0 at both ends
-		}
+	u := a.uncertainty(f.value).Std
+	if u > uselessBow {
+		return missing(Missing{Want: WantBow})
 	}
-	sagitta, u, ok := a.fit.Added(col)
-	if !ok || u.Std > uselessBow {
-		return missing(needed)
+	f.basis = Basis{Kind: BowOver, Length: b.High - b.Low, Ratio: math.Abs(f.value.Value) / u}
+	return f
+}
+
+// nutError is how far the nut lies from where the law of the frets has it, positive toward the tail. The row that holds
+// a nut to the law is freed by an unknown of its own, so that the frets alone say where that is; what comes out has that
+// row's own deviation in it, which is taken off again. Of a board with a zero fret, that fret is what is read as the nut.
+func (a *assembly) nutError() finding {
+	b := a.Boards.Get(a.neck.frame)
+	if b == nil || b.Nut == b.S0 {
+		return missing(Missing{Want: WantFrets})
 	}
-	return finding{
-		direct: a.direct(sagitta, u.Std, u.DOF),
-		basis:  Basis{Kind: BowOver, Length: high - low, Ratio: math.Abs(sagitta) / u.Std},
+	at := slices.IndexFunc(a.Forms, func(f survey.FormRow) bool { return a.Problem.Rows[f.Row].Terms[0].Unknown == b.Nut })
+	if a.frozen || at < 0 {
+		return found(a.x(b.Nut).Minus(a.x(b.S0)))
 	}
+	row := a.Forms[at].Row
+	a.column = slices.Grow(a.column[:0], len(a.Source))[:len(a.Source)]
+	clear(a.column)
+	a.column[row] = 1
+	freed, u, ok := a.fit.Added(a.column)
+	if !ok {
+		return missing(Missing{Want: WantFrets})
+	}
+	form := survey.NutForm * a.fit.ScaleOf(row)
+	return finding{direct: a.direct(-freed, math.Sqrt(max(0, u.Std*u.Std-form*form)), u.DOF)}
 }

@@ -401,14 +401,18 @@ func inOrder(lists ...[]*measure.Reading) []*measure.Reading {
 	return slices.Compact(all)
 }
 
-// contradictions of a kit whose readings cannot be fitted are those without whose numbers the others can be, and fall
-// together best; several where that does not tell them apart. mended is the kit with what the others say, and a
-// millimetre more, for the first. Numbers are set aside by a gauge so coarse that they weigh nothing: then no start is
-// spoilt by them.
-func (s *solved) contradictions(kit *measure.Kit) (n Nonsense, mended *measure.Kit) {
-	const coarse, rivalry = 1e5, 6.0 // mm; and as in adjust.Suspect, of chi-square
-	chi := make([]float64, len(kit.Readings))
+// contradiction is the reading without whose numbers the others of a kit fall together best, where they cannot be fitted
+// with it or only by a chi-square, if above 0, many times as large; several where that does not tell them apart. mended is the
+// kit with what the others say, and a millimetre more, in place of the first; nil where there is no such reading. Numbers are
+// set aside by a gauge so coarse that they weigh nothing: then no start is spoilt by them.
+func contradiction(kit *measure.Kit, chi2 float64) (n Nonsense, mended *measure.Kit) {
+	const coarse, rivalry, better = 1e5, 6.0, 30.0 // mm; as in adjust.Suspect, of chi-square; times
+	var s solved
+	chi, found, kits := make([]float64, len(kit.Readings)), make([]Nonsense, len(kit.Readings)), make([]*measure.Kit, len(kit.Readings))
 	least := math.Inf(1)
+	if chi2 > 0 {
+		least = chi2 / better
+	}
 	for i := range kit.Readings {
 		k := *kit
 		k.Readings = slices.Clone(kit.Readings)
@@ -418,36 +422,60 @@ func (s *solved) contradictions(kit *measure.Kit) (n Nonsense, mended *measure.K
 		if chi[i] = math.Inf(1); s.solve(&k) != nil {
 			continue
 		}
-		if chi[i] = s.fit.ChiSquare; chi[i] >= least {
-			continue
-		}
-		least, mended = chi[i], &k
+		chi[i] = s.fit.ChiSquare
+		least = min(least, chi[i])
+		found[i], kits[i] = Nonsense{What: Agreement, Readings: []*measure.Reading{&kit.Readings[i]}}, &k
 		for row, of := range s.Source {
 			if of != r {
 				continue
 			}
-			by := 1 - s.fit.Residuals[row]
+			cell, off := &r.Offset, s.fit.Residuals[row]
 			if r.Datum == measure.DatumEdgeTreble && s.Problem.Rows[row].Value < 0 { // its row counts outward
-				by = 1 + s.fit.Residuals[row]
+				off = -off
 			}
 			switch {
 			case r.Kind >= measure.Width:
-				r.Size += by
+				cell = &r.Size
 			case s.axisOf(row) == measure.Station || r.Kind == measure.Station || r.Kind >= measure.StationNear:
-				r.Station += by
-			default:
-				r.Offset += by
+				cell = &r.Station
 			}
+			found[i].add(*cell, *cell-off)
+			*cell += 1 - off
 		}
 		r.Gauge, r.StationGauge = kit.Readings[i].Gauge, kit.Readings[i].StationGauge
 	}
-	n = Nonsense{What: Agreement}
-	for i := range kit.Readings {
-		if chi[i] <= least+rivalry {
-			n.Readings = append(n.Readings, &kit.Readings[i])
+	likely := 0 // how many are off by what people slip by
+	var all []*measure.Reading
+	for i := range found {
+		if kits[i] == nil || chi[i] > least+rivalry || math.Abs(found[i].Value-found[i].Low) < gross {
+			continue
+		}
+		all = append(all, &kit.Readings[i])
+		if found[i].Slip != OutOfRange {
+			likely++
+		}
+		if mended == nil || n.Slip == OutOfRange && found[i].Slip != OutOfRange {
+			n, mended = found[i], kits[i]
 		}
 	}
+	if likely != 1 {
+		n.Readings = all
+	}
 	return n, mended
+}
+
+// add notes a number beside what the others say, if it is farther off than the one before.
+func (n *Nonsense) add(read, expected float64) {
+	if math.Abs(read-expected) <= math.Abs(n.Value-n.Low) {
+		return
+	}
+	n.Value, n.Low, n.High, n.Slip = read, expected, expected, OutOfRange
+	switch times := read / expected; {
+	case math.Abs(times-10) < 0.3 || math.Abs(times-100) < 3:
+		n.Slip = DecimalPoint
+	case math.Abs(times-0.1) < 0.003:
+		n.Slip = Centimetres
+	}
 }
 
 // apart is the kit as if the readings that cannot be so had not been taken, and the kit with something in

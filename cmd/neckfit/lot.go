@@ -356,7 +356,8 @@ func (p *program) gatherBatch(ctx context.Context, path, rule string, in *intake
 		full, shelf := options, remedy.Options{Stock: batch.Stock, Costs: batch.Costs}
 		full.Model = true
 		return func(k *measure.Kit) checked {
-			one := checked{Kit: delivery.Of(fit.Check(k, options)), gauges: fit.GaugesOf(k), aim: k.Info.Aim}
+			brief := fit.Check(k, options)
+			one := checked{Kit: delivery.Of(brief), gauges: brief.Gauges, aim: k.Info.Aim}
 			if one.Verdict == fit.Pass {
 				return one
 			}

@@ -170,7 +170,7 @@ func TestStartWithAWorkbook(t *testing.T) {
 	for i, cells := range readings {
 		if len(cells) > 5 && cells[2] == "bridge-screw" {
 			at := strconv.Itoa(i + 1)
-			err = errors.Join(err, f.SetCellFloat("readings", "G"+at, 806, -1, 64), f.SetCellStr("readings", "H"+at, map[string]string{"5": "12,40", "1": "64,46"}[cells[3]]))
+			err = errors.Join(err, f.SetCellFloat("readings", "G"+at, 806, -1, 64), f.SetCellStr("readings", "H"+at, map[string]string{"edge-bass 5": "12,40", "edge-bass 1": "64,46", "edge-treble 5": "62,07", "edge-treble 1": "10,00"}[cells[1]+" "+cells[3]]))
 		}
 	}
 	if err := errors.Join(err, failed, f.Save()); err != nil {

@@ -140,7 +140,7 @@ func (t *Trouble) PartsOf(i int) []measure.Part {
 // partsOf are the parts that a characteristic is of.
 func partsOf(id fit.ID) []measure.Part {
 	switch id {
-	case fit.ScaleLength, fit.FretError, fit.SideBow, fit.HeelEndSquareness, fit.HeelWidthMouth, fit.HeelWidthEnd, fit.HeelThickness, fit.Relief:
+	case fit.ScaleLength, fit.FretError, fit.NutError, fit.SideBow, fit.HeelEndSquareness, fit.HeelWidthMouth, fit.HeelWidthEnd, fit.HeelThickness, fit.Relief:
 		return []measure.Part{measure.NeckPart}
 	case fit.StringHolePitch, fit.FerruleMismatch, fit.FloorFlatness, fit.PickupOffset, fit.PocketOffCentre, fit.PocketEndSquareness, fit.PocketWidthMouth, fit.PocketWidthEnd, fit.PocketDepth:
 		return []measure.Part{measure.BodyPart}

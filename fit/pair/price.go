@@ -100,7 +100,7 @@ type part struct {
 
 // The characteristics that belong to one part alone.
 var (
-	ofNeck = []fit.ID{fit.ScaleLength, fit.FretError, fit.SideBow, fit.HeelEndSquareness, fit.HeelWidthMouth, fit.HeelWidthEnd, fit.HeelThickness}
+	ofNeck = []fit.ID{fit.ScaleLength, fit.FretError, fit.NutError, fit.SideBow, fit.HeelEndSquareness, fit.HeelWidthMouth, fit.HeelWidthEnd, fit.HeelThickness}
 	ofBody = []fit.ID{fit.BridgeHoleMismatch, fit.StringHolePitch, fit.PlateHoleMismatch, fit.FerruleMismatch, fit.FloorFlatness, fit.PocketEndSquareness, fit.PocketWidthMouth, fit.PocketWidthEnd, fit.PocketDepth}
 )
 

@@ -14,7 +14,7 @@ const hopeless = 1 - surely
 // partOf says which part a characteristic that cannot be cured speaks against; the body where it
 // has no other.
 var partOf = map[fit.ID]measure.Part{
-	fit.ScaleLength: measure.NeckPart, fit.FretError: measure.NeckPart, fit.SideBow: measure.NeckPart,
+	fit.ScaleLength: measure.NeckPart, fit.FretError: measure.NeckPart, fit.NutError: measure.NeckPart, fit.SideBow: measure.NeckPart,
 	fit.CornerReserve: measure.NeckPart, fit.HeelEndSquareness: measure.NeckPart,
 	fit.HeelWidthMouth: measure.NeckPart, fit.HeelWidthEnd: measure.NeckPart, fit.HeelThickness: measure.NeckPart,
 	fit.BridgeSkew: measure.BridgePart, fit.MarginBass: measure.BridgePart, fit.MarginTreble: measure.BridgePart, fit.MarginBalance: measure.BridgePart,

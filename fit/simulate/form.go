@@ -13,7 +13,7 @@ import (
 
 // Spread is how far places of parts leave the ideal form, as standard deviations in mm.
 type Spread struct {
-	Fret, Nut   float64 // a fret from the law of frets, a nut from where its frets want it
+	Fret, Nut   float64 // a fret, or an end of the nut, from the law of frets; a whole nut from where its frets want it
 	Edge, Wall  float64 // a fingerboard's edge, and a side or end of heel or pocket, from straight
 	Plane       float64 // fret tops, floor and top from their planes
 	FretsByEdge bool    // so few frets are read from an edge that a nut is taken for one of them
@@ -55,12 +55,7 @@ func (s Spread) Spot(r *measure.Reading) (at Spot, std float64) {
 		return name(along), math.Sqrt2 * s.Edge
 	case measure.Heel, measure.Pocket:
 		return name(along), math.Sqrt2 * s.Wall
-	case measure.Nut:
-		if s.FretsByEdge && r.Datum.Edge() {
-			return name(r.Offset), s.Fret
-		}
-		return name(r.Offset), s.Nut
-	case measure.Fret:
+	case measure.Fret, measure.Nut:
 		return name(r.Offset), s.Fret
 	case measure.FretTop, measure.PocketFloor, measure.Top:
 		return name(along, r.Offset), s.Plane
@@ -92,9 +87,18 @@ func (f *Form) On(readings []measure.Reading) []measure.Reading {
 			f.By[at], f.std[at] = std*f.rng.NormFloat64(), std
 		}
 		Leave(&readings[i], f.By[at])
+		if r := &readings[i]; r.Feature == measure.Nut && !(f.FretsByEdge && r.Datum.Edge()) {
+			if _, ok := f.By[WholeNut]; !ok {
+				f.By[WholeNut] = f.Nut * f.rng.NormFloat64()
+			}
+			Leave(r, f.By[WholeNut])
+		}
 	}
 	return readings
 }
+
+// WholeNut is the nut, in one piece, besides what its ends leave the form by.
+const WholeNut Spot = "whole nut"
 
 // Leave moves a reading as its place leaves the form by so much.
 func Leave(r *measure.Reading, by float64) {

@@ -105,13 +105,20 @@ func (s *Survey) localOrPlace(of object, l Local, seen *Trend, x float64, r *mea
 		sum.place = s.placeOf(of, 0, x, 0, form)
 		return
 	}
-	held := func(f FormRow) bool { return s.Problem.Rows[f.Row].Terms[0].Unknown == u }
-	if !slices.ContainsFunc(s.Forms, held) {
-		s.Forms = append(s.Forms, FormRow{len(s.Problem.Rows), r})
-		s.Problem.Rows = append(s.Problem.Rows, adjust.Row{Sigma: form, Terms: s.one(u).terms})
-		s.Source = append(s.Source, nil)
-	}
+	s.hold(r, form, adjust.Term{Unknown: u, Coef: 1})
 	sum.terms = s.sum(append(sum.terms, adjust.Term{Unknown: u, Coef: 1})...).terms
+}
+
+// hold adds the row that says how far a place may be from its line, as the sum of unknowns of which the first tells the place,
+// if there is none yet.
+func (s *Survey) hold(r *measure.Reading, form float64, terms ...adjust.Term) {
+	held := func(f FormRow) bool { return s.Problem.Rows[f.Row].Terms[0].Unknown == terms[0].Unknown }
+	if slices.ContainsFunc(s.Forms, held) {
+		return
+	}
+	s.Forms = append(s.Forms, FormRow{len(s.Problem.Rows), r})
+	s.Problem.Rows = append(s.Problem.Rows, adjust.Row{Sigma: form, Terms: s.sum(terms...).terms})
+	s.Source = append(s.Source, nil)
 }
 
 // inOrder are the readings part by part, in an order that hangs on what they say and not on where they stand, so that

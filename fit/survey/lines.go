@@ -75,7 +75,9 @@ type Side struct {
 	Trend
 	Local  // of gaps
 	key    SideKey
-	across *Width // what ties it to its partner; nil when there is nothing
+	across *Width     // what ties it to its partner; nil when there is nothing
+	bow    *Bow       // of the fingerboard that it is an edge of; nil where the readings tell none
+	bent   [2]float64 // the line that its readings take out of the parabola: at 0, and its slope
 }
 
 func (s *Survey) side(key SideKey) *Side {
@@ -113,6 +115,9 @@ func (on *Side) write(s *Survey, r *measure.Reading) {
 	row := s.sum(on.On(x)...)
 	if on.HighX-on.LowX <= samePlace { // one place tells no slope
 		row = s.one(on.A)
+	}
+	if on.bow != nil {
+		row.terms = s.sum(append(row.terms, adjust.Term{Unknown: on.bow.Unknown, Coef: on.bendAt(x)})...).terms
 	}
 	if on.key.Gap() {
 		s.localOrPlace(on, on.Local, &on.Trend, x, r, &row)
@@ -210,6 +215,7 @@ type Board struct {
 	adjust.Fretboard
 	Frets []int // numbers read, 0 for the nut, each once
 	Edged bool  // its edges were read, so the frets' direction is known
+	Nut   int   // unknown: where the nut itself lies along the centre line, near S0, where the frets' law has it; S0 itself where too few frets tell that
 
 	bass, treble *Side
 	low, high    *measure.Reading // of the outermost frets
@@ -259,6 +265,10 @@ func (s *Survey) numberBoard(frame measure.Datum, b *Board) {
 		s0 = seen.meanY() - scale*seen.meanX()
 	}
 	b.S0, b.L = s.unknown(s0, LengthReach), s.unknown(scale, LengthReach)
+	const enough = 4 // the nut and frets that fix the law without it, one to spare
+	if b.Nut = b.S0; b.low.Mark.Number == 0 && len(b.Frets) >= enough {
+		b.Nut = s.unknown(s0, LengthReach)
+	}
 }
 
 // alongNeck are places along the neck by shares of the scale, the neck taken to lie as its edges
@@ -298,23 +308,24 @@ func (b *Board) write(s *Survey, r *measure.Reading) {
 		lean = (b.bass.steepness() + b.treble.steepness()) / 2
 	}
 	var of sum
+	board := b.Fretboard
+	if board.S0 = b.Nut; n > 0 {
+		board.S0 = b.S0
+	} else if b.Nut != b.S0 {
+		s.hold(r, NutForm, adjust.Term{Unknown: b.Nut, Coef: 1}, adjust.Term{Unknown: b.S0, Coef: -1})
+	}
 	switch {
 	case r.Datum == measure.DatumEdgeTreble:
-		of.model = adjust.FretBeside(b.Fretboard, adjust.Beside{Side: b.Second, Zero: s.zeroOfTreble()}, n, -r.Offset)
+		of.model = adjust.FretBeside(board, adjust.Beside{Side: b.Second, Zero: s.zeroOfTreble()}, n, -r.Offset)
 	case r.Datum == measure.DatumEdgeBass || b.Edged && r.HasOffset:
-		of.model = adjust.FretAt(b.Fretboard, n, r.Offset)
+		of.model = adjust.FretAt(board, n, r.Offset)
 	case b.Edged:
-		of.model = adjust.FretOnCentre(b.Fretboard, n)
+		of.model = adjust.FretOnCentre(board, n)
 	default:
 		s.AlongNeck = true
-		of = s.sum(adjust.Term{Unknown: b.S0, Coef: 1}, adjust.Term{Unknown: b.L, Coef: adjust.FretShare(n)})
+		of = s.sum(adjust.Term{Unknown: board.S0, Coef: 1}, adjust.Term{Unknown: b.L, Coef: adjust.FretShare(n)})
 	}
 	const apart = 1000 // mm: a fret's ends along both edges are two places
-	const enough = 4   // the nut and frets that fix the law without it, one to spare
-	form := FretForm
-	if n == 0 && len(b.Frets) >= enough {
-		form = NutForm
-	}
-	of.place = s.placeOf(b, n, apart*float64(r.Datum), r.Offset, form)
+	of.place = s.placeOf(b, n, apart*float64(r.Datum), r.Offset, FretForm)
 	s.add(r, r.Station-b.lead(s, r), of, own(r.StationGauge), errorOf{r.Gauge, lean})
 }

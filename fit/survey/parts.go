@@ -3,7 +3,13 @@ package survey
 // Strike takes away the objects whose unknowns the readings do not fix, so that nobody rests on them.
 func (s *Survey) Strike(fixed func(unknowns ...int) bool) {
 	s.Sides.keep(func(v *Side) bool { return fixed(v.A, v.B) })
-	s.Boards.keep(func(v *Board) bool { return fixed(v.S0, v.L) })
+	s.Boards.keep(func(v *Board) bool {
+		if !fixed(v.Nut) {
+			v.Nut = v.S0
+		}
+		return fixed(v.S0, v.L)
+	})
+	s.Bows.keep(func(v *Bow) bool { return fixed(v.Unknown) })
 	s.Corners.keep(func(v *Corner) bool { return fixed(v.Radius) })
 	s.Planes.keep(func(v *Plane) bool { return fixed(v.A, v.B, v.C) })
 	s.Heights.keep(func(v *Height) bool { return fixed(v.Unknown) })
@@ -18,7 +24,7 @@ func (s *Survey) Strike(fixed func(unknowns ...int) bool) {
 func (s *Survey) Objects() Survey {
 	return Survey{
 		Kit: s.Kit, Strings: s.Strings, Fan: s.Fan, marked: s.marked, Sides: s.Sides, Widths: s.Widths, Boards: s.Boards,
-		Points: s.Points, Corners: s.Corners, Planes: s.Planes, Heights: s.Heights,
+		Points: s.Points, Bows: s.Bows, Corners: s.Corners, Planes: s.Planes, Heights: s.Heights,
 	}
 }
 
@@ -27,7 +33,8 @@ func (s *Survey) Shift(by int) {
 	s.Sides.each(func(v *Side) { v.A += by; v.B += by; v.Local.shift(by) })
 	s.Widths.each(func(v *Width) { v.Local.shift(by) })
 	s.Points.each(func(v *Point) { v.Station += by; v.Offset += by; v.Diameter += by })
-	s.Boards.each(func(v *Board) { v.S0 += by; v.L += by })
+	s.Boards.each(func(v *Board) { v.S0 += by; v.L += by; v.Nut += by })
+	s.Bows.each(func(v *Bow) { v.Unknown += by })
 	s.Corners.each(func(v *Corner) { v.Radius += by })
 	s.Planes.each(func(v *Plane) {
 		v.A += by
@@ -46,6 +53,7 @@ func (s *Survey) Share(other *Survey) {
 	s.Widths.share(&other.Widths)
 	s.Points.share(&other.Points)
 	s.Boards.share(&other.Boards)
+	s.Bows.share(&other.Bows)
 	s.Corners.share(&other.Corners)
 	s.Planes.share(&other.Planes)
 	s.Heights.share(&other.Heights)

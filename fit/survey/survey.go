@@ -20,6 +20,7 @@ type Survey struct {
 	Problem adjust.Problem
 	Source  []*measure.Reading // the reading behind each row; nil for a row that only fixes a frame
 	Gauges  []*measure.Gauge   // by cause
+	Used    []*measure.Gauge   // whose errors enter some row
 	Forms   []FormRow          // rows without a source that say how far places may be from their line
 	Pasted  []*measure.Reading // the same row again, word for word: not counted
 	Strings int                // how many, from kits.csv or the highest string marked; 0 when nothing tells
@@ -33,6 +34,7 @@ type Survey struct {
 	Sides   Map[SideKey, Side]
 	Widths  Map[SideKey, Width] // feature fingerboard, heel or pocket
 	Boards  Map[measure.Datum, Board]
+	Bows    Map[measure.Datum, Bow]
 	Points  Map[PointKey, Point]
 	Corners Map[CornerKey, Corner]
 	Planes  Map[SideKey, Plane]
@@ -106,10 +108,11 @@ func (s *Survey) Reset(kit *measure.Kit) {
 	s.spots, s.Forms = s.spots[:0], s.Forms[:0]
 	s.Kit, s.Strings, s.trebleZero, s.marked = kit, 0, 0, [frames]uint64{}
 	s.Edges, s.Fitted, s.AlongNeck, s.NoCircle, s.Pasted = false, false, false, false, nil
-	s.Source, s.Gauges, s.objects, s.terms, s.shifts = s.Source[:0], s.Gauges[:0], s.objects[:0], s.terms[:0], s.shifts[:0]
+	s.Source, s.Gauges, s.Used, s.objects, s.terms, s.shifts = s.Source[:0], s.Gauges[:0], s.Used[:0], s.objects[:0], s.terms[:0], s.shifts[:0]
 	s.Sides.Clear()
 	s.Widths.Clear()
 	s.Boards.Clear()
+	s.Bows.Clear()
 	s.Points.Clear()
 	s.Corners.Clear()
 	s.Planes.Clear()
@@ -153,6 +156,9 @@ func (s *Survey) number() {
 	s.Sides.sort(cmp.Compare)
 	for i, key := range s.Sides.Keys() {
 		s.numberSide(key, s.Sides.At(i))
+	}
+	for _, frame := range []measure.Datum{measure.DatumBody, measure.DatumNeck} {
+		s.numberBow(frame)
 	}
 	for i, key := range s.Widths.Keys() {
 		w := s.Widths.At(i)
@@ -229,6 +235,9 @@ func (s *Survey) add(r *measure.Reading, value float64, of sum, errors ...errorO
 	from := len(s.shifts)
 	for _, e := range errors {
 		variance += e.coef * e.coef * e.gauge.Variance()
+		if e.coef != 0 && !slices.Contains(s.Used, e.gauge) {
+			s.Used = append(s.Used, e.gauge)
+		}
 		if e.coef != 0 && e.gauge.MaxError > 0 {
 			s.shifts = append(s.shifts, adjust.Shift{Cause: s.cause(e.gauge), Coef: e.coef})
 		}

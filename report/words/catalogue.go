@@ -115,6 +115,13 @@ var abouts = [...]about{
 		plus:    "the worst fret lies {v} too near the bridge", minus: "the worst fret lies {v} too near the nut",
 		side: [2]string{"toward bridge", "toward nut"},
 	},
+	fit.NutError: {
+		what:    "distance of the nut from where the frets have it",
+		formula: "the nut's station less that of fret 0 by the law that fits the frets alone; of a board with a zero fret, that fret's",
+		read:    "nut and three frets or more",
+		plus:    "the nut lies {v} too near the bridge", minus: "the nut lies {v} too far from the bridge",
+		side: [2]string{"toward bridge", "toward head"},
+	},
 	fit.SaddleReserveFront: {
 		what:    "least travel that a saddle has left toward the headstock",
 		formula: "scale length + the string's compensation, from the nut along the centre line, less the saddle's front stop; the least of all strings",

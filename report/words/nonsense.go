@@ -47,7 +47,7 @@ func Nonsense(n *fit.Nonsense) string {
 	case n.What == fit.Agreement && len(n.Readings) > 1:
 		text = "one of them cannot be fitted with the other readings of its kit"
 	case n.What == fit.Agreement:
-		text = "it cannot be fitted with the other readings of its kit"
+		text = fmt.Sprintf("%s is %s mm there, and the others of its kit say about %s mm", Reading(n.Readings[0]), Limit(n.Value), Fixed(n.Low, 1))
 	case n.What == fit.EndOffset:
 		text = fmt.Sprintf("%s was read at an offset of %s mm, and its sides lie at %s and %s mm", n.Readings[0].Feature, Limit(n.Value), Length(n.Low), Length(n.High))
 	case n.What == fit.OffItsLine:
