@@ -20,7 +20,7 @@ type Survey struct {
 	Problem adjust.Problem
 	Source  []*measure.Reading // the reading behind each row; nil for a row that only fixes a frame
 	Gauges  []*measure.Gauge   // by cause
-	Used    []*measure.Gauge   // whose errors enter some row
+	Used    []*measure.Gauge   // whose errors may enter some row
 	Forms   []FormRow          // rows without a source that say how far places may be from their line
 	Pasted  []*measure.Reading // the same row again, word for word: not counted
 	Strings int                // how many, from kits.csv or the highest string marked; 0 when nothing tells
@@ -235,7 +235,7 @@ func (s *Survey) add(r *measure.Reading, value float64, of sum, errors ...errorO
 	from := len(s.shifts)
 	for _, e := range errors {
 		variance += e.coef * e.coef * e.gauge.Variance()
-		if e.coef != 0 && !slices.Contains(s.Used, e.gauge) {
+		if !slices.Contains(s.Used, e.gauge) {
 			s.Used = append(s.Used, e.gauge)
 		}
 		if e.coef != 0 && e.gauge.MaxError > 0 {
