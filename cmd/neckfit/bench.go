@@ -29,12 +29,14 @@ func (p *program) benchCommand() *cobra.Command {
 		Use:   "bench PATH",
 		Short: "Type readings in on a page, and see at once what they say",
 		Long: `Bench shows a page for the browser on this computer: the place to touch, one number after
-another, what the reader has to say to it, and what the readings tell so far. A folder that is not
-there yet is made as start makes it. PATH may be a workbook (.xlsx), or a folder with one in it and no
-readings.csv: then its sheets are the tables.
+another, what the reader has to say to it, and what the readings tell so far. Below stand the
+remedies side by side, and sliders to try shims and moves of one's own, of which nothing is written.
 
-The folder's tables are the truth. Readings.csv, or the workbook, is written whole after every number,
-and what a spreadsheet changed meanwhile is shown and never overwritten; close it there before you type
+A folder that is not there yet is made as start makes it. PATH may be a workbook (.xlsx), or a
+folder with one in it and no readings.csv: then its sheets are the tables.
+
+The tables are the truth. Readings.csv, or the workbook, is written whole after every number, and
+what a spreadsheet changed meanwhile is shown and never overwritten; close it there before you type
 here. Rows of which only some numbers were read stand in it as comments until they are whole.
 
 The address, with a secret in it that changes every time, is written to standard output. Only this
