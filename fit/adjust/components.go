@@ -61,7 +61,10 @@ func (v *Solver) split(p *Problem) {
 
 // connect finds the components of the pattern.
 func (v *Solver) connect(p *Problem) {
-	unknowns := newForest(v.layout.ints.raw(len(p.Start)))
+	unknowns := forest(v.layout.ints.raw(len(p.Start)))
+	for i := range unknowns {
+		unknowns[i] = i
+	}
 	rows := v.layout.ints.raw(len(p.Rows)) // an unknown of each
 	pattern, bare := v.pattern, false
 	for i := range p.Rows {
@@ -151,15 +154,8 @@ func (p *Problem) appendUnknowns(list []int, r *Row) []int {
 	return list
 }
 
-// forest is the usual one of disjoint sets.
+// forest is the usual one of disjoint sets, at first of one each.
 type forest []int
-
-func newForest(room []int) forest {
-	for i := range room {
-		room[i] = i
-	}
-	return room
-}
 
 func (f forest) root(i int) int {
 	for f[i] != i {

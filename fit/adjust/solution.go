@@ -53,19 +53,15 @@ func (s *Solution) Estimable(g []float64) bool {
 		if slope == 0 {
 			continue
 		}
-		c, place := s.ofUnknown(u)
-		slope *= c.scale[place]
+		at := s.unknownAt[u]
+		c := &s.components[at.component]
+		slope *= c.scale[at.place]
 		for k, d := range c.scaled {
-			along[c.firstFree+k] += slope * d[place]
+			along[c.firstFree+k] += slope * d[at.place]
 		}
 		all += slope * slope
 	}
 	return dot(along, along) <= freeTolerance*freeTolerance*all
-}
-
-func (s *Solution) ofUnknown(u int) (c *component, place int) {
-	at := s.unknownAt[u]
-	return &s.components[at.component], at.place
 }
 
 // roomy is how many numbers methods keep without asking for memory: the columns of a survey.

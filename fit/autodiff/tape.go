@@ -39,20 +39,15 @@ func (t *Tape) Reset(unknowns int) {
 	t.steps = t.steps[:unknowns] // an unknown's own step is never looked at
 }
 
-// node is that of a step.
+// node is that of a step. When there are too few, quantities keep the former ones, which say the same.
 func (t *Tape) node(step int) *node {
 	if step >= len(t.nodes) {
-		t.grow()
+		t.nodes = make([]node, max(2*len(t.nodes), cap(t.steps)))
+		for i := range t.nodes {
+			t.nodes[i] = node{t, int32(i)}
+		}
 	}
 	return &t.nodes[step]
-}
-
-// grow makes nodes for twice as many steps. Quantities keep the former ones, which say the same.
-func (t *Tape) grow() {
-	t.nodes = make([]node, max(2*len(t.nodes), cap(t.steps)))
-	for i := range t.nodes {
-		t.nodes[i] = node{t, int32(i)}
-	}
 }
 
 // Mark is how far a tape was recorded.

@@ -105,13 +105,6 @@ type mistake struct {
 	line  int // of the last row
 }
 
-// begin notes that the errors to come are of this file.
-func (c *Collector) begin(file string) {
-	if !slices.Contains(c.files, file) {
-		c.files = append(c.files, file)
-	}
-}
-
 // Add takes one more error.
 func (c *Collector) Add(e *CellError) {
 	if len(c.list) == maxErrors {

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -116,7 +117,9 @@ type reader struct {
 
 // newReader reports a file that is no table and gives nil for it.
 func newReader(in io.Reader, file string, errs *Collector) (*reader, error) {
-	errs.begin(file)
+	if !slices.Contains(errs.files, file) {
+		errs.files = append(errs.files, file)
+	}
 	text, wide, err := Text(in)
 	if err != nil {
 		return nil, err
