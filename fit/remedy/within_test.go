@@ -128,3 +128,60 @@ func TestHolesLieWithinTheirCircles(t *testing.T) {
 		t.Errorf("%d of %d holes lie in their circles, %.3f", inside, all, share)
 	}
 }
+
+// By hand, with a drill that does not wander. What is not known of where the bridge lies moves plate and centre-line
+// error alike, so that it cancels; a skew that is uncertain by s degrees leaves a hole at a distance d of the bridge's
+// middle uncertain along a line, by s pi/180 d; a heel that is set off by the hand by h moves the right place by what the
+// centre-line error answers.
+func TestCirclesByHand(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	in.CentreLineError = 3
+	r, _ := adviceOf(in)
+	k := newKit(r, newStock(Options{}))
+	cost := k.costs[measure.PlugBridge]
+	cost.Worst = 0
+	k.costs[measure.PlugBridge] = cost
+	s := &scheduler{kit: k, placed: k.model.Geometry}
+	d := &candidate{newBridge: true}
+	mismatch, line, skew := k.criterion(fit.BridgeHoleMismatch), k.criterion(fit.CentreLineError), k.criterion(fit.BridgeSkew)
+	mark := k.model.Elements[mismatch.first].Mark
+	plate := places(s.placed, measure.PlateScrew)[mark]
+	h := &Hole{Feature: measure.BridgeScrew, Mark: mark, New: Point{plate.X, plate.Y}}
+	uncertain := func(cells ...[3]float64) {
+		for i := range k.model.Covariance {
+			clear(k.model.Covariance[i])
+		}
+		for _, c := range cells {
+			i, j := int(c[0]), int(c[1])
+			k.model.Covariance[i][j], k.model.Covariance[j][i] = c[2], c[2]
+		}
+	}
+	const v = 0.04 // mm2
+	y, cle, turn := float64(mismatch.first+1), float64(line.first), float64(skew.first)
+	uncertain([3]float64{y, y, v}, [3]float64{cle, cle, v}, [3]float64{y, cle, -v})
+	if got := s.within(d, h); got > 0.01 { // the centre line is not quite parallel to the frame
+		t.Errorf("what moves both leaves %.4f mm", got)
+	}
+	uncertain([3]float64{y, y, v})
+	if got := s.within(d, h); math.Abs(got-1.96*0.2) > 2e-3 {
+		t.Errorf("an uncertain hole of the plate: %.4f mm", got)
+	}
+	uncertain([3]float64{turn, turn, 0.25})
+	far := math.Hypot(plate.X-s.placed.Bridge.X, plate.Y-s.placed.Bridge.Y)
+	if got, want := s.within(d, h), 1.96*0.5*math.Pi/180*far; far < 20 || math.Abs(got-want) > 0.01*want {
+		t.Errorf("half a degree, %.1f mm away: %.4f mm, by hand %.4f", far, got, want)
+	}
+	uncertain()
+	var hand noise
+	hand.moves[fit.HeelEnd] = 0.1
+	d.noise = []noise{hand}
+	want := 1.96 * 0.1 * math.Abs(k.model.Response[line.first][fit.HeelEnd])
+	if got := s.within(d, h); got < want || got > 1.2*want { // the heel's turn is the bridge's skew too
+		t.Errorf("a heel that is off by 0.1 mm at the end: %.4f mm, by hand %.4f and a little", got, want)
+	}
+	hand.moves = [fit.Moves]float64{fit.BridgeAcross: 0.1}
+	d.noise = []noise{hand}
+	if got := s.within(d, h); math.Abs(got-1.96*0.1) > 2e-3 {
+		t.Errorf("a bridge that is laid 0.1 mm off: %.4f", got)
+	}
+}
