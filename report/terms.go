@@ -21,13 +21,12 @@ type Terms struct {
 	Limits  []measure.Limit // of limits.csv
 	Costs   []measure.Cost  // of costs.csv
 	Strings string          // a mark of strings.csv, "" for none; the same for the same strings
-	Stock   string          // likewise of the shelf
-	Gauges  map[string]*measure.Gauge
+	Stock   string          // likewise of stock.csv
 }
 
 // TermsOf are those of a batch and the options it is checked by.
 func TermsOf(version string, batch *measure.Batch, o fit.Options) *Terms {
-	t := &Terms{Version: version, Rule: o.Rule, Limits: slices.Clone(batch.Limits), Costs: slices.Clone(batch.Costs), Gauges: batch.Gauges}
+	t := &Terms{Version: version, Rule: o.Rule, Limits: slices.Clone(batch.Limits), Costs: slices.Clone(batch.Costs)}
 	for i := range t.Limits { // where a row stands is no matter
 		t.Limits[i].Source, t.Limits[i].Place = "", measure.Place{}
 	}
@@ -108,7 +107,7 @@ func (t *Terms) raw() json.RawMessage {
 
 // read takes terms up from a line; what says why it cannot.
 func (j *jsonTerms) read() (t *Terms, what string) {
-	t = &Terms{Version: j.Version, Strings: j.Strings, Stock: j.Stock, Gauges: map[string]*measure.Gauge{}}
+	t = &Terms{Version: j.Version, Strings: j.Strings, Stock: j.Stock}
 	if j.Rule == ruleWords[fit.Simple] {
 		t.Rule = fit.Simple
 	}
