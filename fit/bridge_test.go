@@ -137,3 +137,27 @@ func TestCompensationEntersTheReserve(t *testing.T) {
 		}
 	}
 }
+
+// An outer saddle that was not read is not replaced by its front stop beside the other one, which stands amid its travel: the
+// heading is that of the stops, or of the holes, or there is none.
+func TestAMissingOuterSaddleIsNotItsStop(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	for _, p := range plans[:2] {
+		k := in.Kit("K", p.read(in, nil, simulate.Setup{Exact: true}))
+		var left []measure.Reading
+		for _, r := range k.Readings {
+			switch {
+			case r.Feature == measure.Saddle && r.Mark.Number == in.Strings || r.Feature == measure.SaddleFront && r.Mark.Number == 1:
+				continue
+			case r.Feature == measure.Saddle:
+				r.Station += 8 // amid its travel
+			}
+			left = append(left, r)
+		}
+		k.Readings = left
+		c := Check(k, Options{Compensation: in.Compensation}).Find(BridgeSkew)
+		if want := p.truth(in).BridgeSkew; c.Measured() && math.Abs(c.Value-want) > 1e-6 {
+			t.Errorf("%s: bridge-skew %.3f by %+v, built with %.3f", p.name, c.Value, c.Basis, want)
+		}
+	}
+}

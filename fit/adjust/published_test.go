@@ -427,3 +427,49 @@ func TestPatternUmeyama(t *testing.T) {
 	near(t, "rigid t2", s.X[2], set.Rigid.T[1], 1e-8)
 	near(t, "rigid mean square error", s.ChiSquare/3, set.Rigid.MSE, 1e-8)
 }
+
+// The end-gauge of JCGM 100:2008, annex H.1: six sums, each with its own uncertainty from repeats of its own, and the degrees
+// of freedom of all together by Welch and Satterthwaite, which the source cuts to a whole number.
+func TestEndGaugeOfTheGUM(t *testing.T) {
+	var set struct {
+		Components []struct {
+			U   float64 `json:"u_nm"`
+			DOF int     `json:"dof"`
+		} `json:"components"`
+		Published struct {
+			U  string `json:"u_c_nm"`
+			Nu string `json:"nu_eff"`
+		} `json:"published"`
+		Recomputed struct {
+			U  float64 `json:"u_c_nm"`
+			Nu float64 `json:"nu_eff"`
+		} `json:"recomputed"`
+	}
+	published(t, "gum_h1_end_gauge.json", &set)
+	p := &Problem{}
+	for k, c := range set.Components {
+		n := float64(c.DOF + 1)
+		p.Start = append(p.Start, 0)
+		for i := range c.DOF + 1 { // whose mean has that uncertainty
+			value := 0.0
+			if i < 2 {
+				value = c.U * math.Sqrt(n*(n-1)/2) * float64(1-2*i)
+			}
+			p.Rows = append(p.Rows, Row{Value: value, Sigma: 1, Terms: []Term{{k, 1}}})
+		}
+	}
+	sum := make([]float64, len(p.Start))
+	for k := range sum {
+		sum[k] = 1
+	}
+	u := mustSolve(t, p, Options{UnknownScale: true}).Uncertainty(sum)
+	if math.Abs(u.Std-set.Recomputed.U) > 1e-5 || math.Abs(u.DOF-set.Recomputed.Nu) > 1e-3 {
+		t.Errorf("u %.6f with %.4f degrees of freedom, recomputed %v with %v", u.Std, u.DOF, set.Recomputed.U, set.Recomputed.Nu)
+	}
+	if got := strconv.Itoa(int(math.Round(u.Std))); got != set.Published.U {
+		t.Errorf("u %s, published %s", got, set.Published.U)
+	}
+	if got := strconv.Itoa(int(u.DOF)); got != set.Published.Nu {
+		t.Errorf("%s degrees of freedom, published %s", got, set.Published.Nu)
+	}
+}

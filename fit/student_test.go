@@ -1,0 +1,25 @@
+package fit
+
+import (
+	"math"
+	"testing"
+)
+
+// Coverage factors of Student's t at 95 %, as JCGM 100:2008, table G.2, prints them: two decimals, three for 100.
+func TestStudentsFactorsAsPublished(t *testing.T) {
+	for dof, want := range map[float64]float64{
+		1: 12.71, 2: 4.30, 3: 3.18, 4: 2.78, 5: 2.57, 6: 2.45, 7: 2.36, 8: 2.31, 9: 2.26, 10: 2.23, 11: 2.20, 12: 2.18, 13: 2.16, 14: 2.14,
+		15: 2.13, 16: 2.12, 17: 2.11, 18: 2.10, 19: 2.09, 20: 2.09, 25: 2.06, 30: 2.04, 35: 2.03, 40: 2.02, 45: 2.01, 50: 2.01, 100: 1.984,
+	} {
+		digit := 0.005
+		if dof == 100 {
+			digit = 0.0005
+		}
+		if got := factorFor(1, dof); math.Abs(got-want) > digit {
+			t.Errorf("%v degrees of freedom: %.4f, printed %v", dof, got, want)
+		}
+	}
+	if factorFor(1, 0) != Coverage {
+		t.Errorf("without an end: %v", factorFor(1, 0))
+	}
+}
