@@ -141,6 +141,9 @@ func (k *alike) row(frame measure.Datum, f measure.Feature, number measure.Kind)
 			unknown = p.Diameter
 		}
 		if unknown >= 0 {
+			if list == nil {
+				list = make([]one, 0, usualStrings)
+			}
 			mark := measure.Mark{Number: key.Mark()}
 			list = append(list, one{float64(key.Mark()), k.fit.X[unknown], asked{frame: frame, feature: f, mark: mark, number: number}})
 		}
