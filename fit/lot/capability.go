@@ -201,7 +201,7 @@ func (p Parts) Ppk(n int, mean, common, lower, upper, level float64) Index {
 	distance := math.Min(mean-lower, upper-mean)
 	over := func(d, small, large float64) float64 { // a mean beyond its limit is the farther from it the smaller the spread
 		if d < 0 {
-			small, large = large, small
+			small = large
 		}
 		return d / (3 * small)
 	}
