@@ -110,19 +110,30 @@ func (k *alike) add(o one, std float64, terms ...adjust.Term) {
 // only is the one reading that tells a number; nil where several do.
 func (k *alike) only(q asked) (only *measure.Reading) {
 	for i, r := range k.Source {
-		switch {
-		case r == nil || i > 0 && k.Source[i-1] == r || survey.Frame(r.Datum) != q.frame || r.Feature != q.feature:
-		case r.Mark.Number != q.mark.Number || r.Mark.Name != q.mark.Name || q.near && math.Abs(r.Station-q.station) > leastApart:
-		case q.number == measure.Station && !(r.HasStation && (r.Kind < measure.Width || q.near)):
-		case q.number == measure.Offset && !(r.HasOffset && r.Kind < measure.Width):
-		case q.number >= measure.Width && r.Kind != q.number:
-		case only != nil:
-			return nil
-		default:
-			only = r
+		if r == nil || i > 0 && k.Source[i-1] == r || !q.toldBy(r) {
+			continue
 		}
+		if only != nil {
+			return nil
+		}
+		only = r
 	}
 	return only
+}
+
+// toldBy tells whether a reading has the number.
+func (q asked) toldBy(r *measure.Reading) bool {
+	switch {
+	case survey.Frame(r.Datum) != q.frame || r.Feature != q.feature || r.Mark.Number != q.mark.Number || r.Mark.Name != q.mark.Name:
+		return false
+	case q.near && math.Abs(r.Station-q.station) > leastApart:
+		return false
+	case q.number == measure.Station:
+		return r.HasStation && (r.Kind < measure.Width || q.near)
+	case q.number == measure.Offset:
+		return r.HasOffset && r.Kind < measure.Width
+	}
+	return q.number < measure.Width || r.Kind == q.number
 }
 
 // row are the stations, offsets or diameters of a feature's marks.

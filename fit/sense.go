@@ -401,6 +401,21 @@ func inOrder(lists ...[]*measure.Reading) []*measure.Reading {
 	return slices.Compact(all)
 }
 
+// cell is the number of a reading that a row is of, and by how much it is more than the others say.
+func (s *solved) cell(r *measure.Reading, row int) (cell *float64, off float64) {
+	off = s.fit.Residuals[row]
+	if r.Datum == measure.DatumEdgeTreble && s.Problem.Rows[row].Value < 0 { // its row counts outward
+		off = -off
+	}
+	switch {
+	case r.Kind >= measure.Width:
+		return &r.Size, off
+	case s.axisOf(row) == measure.Station || r.Kind == measure.Station || r.Kind >= measure.StationNear:
+		return &r.Station, off
+	}
+	return &r.Offset, off
+}
+
 // contradiction is the reading without whose numbers the others of a kit fall together best, where they cannot be fitted
 // with it or only by a chi-square, if above 0, many times as large; several where that does not tell them apart. mended is the
 // kit with what the others say, and a millimetre more, in place of the first; nil where there is no such reading. Numbers are
@@ -429,16 +444,7 @@ func contradiction(kit *measure.Kit, chi2 float64) (n Nonsense, mended *measure.
 			if of != r {
 				continue
 			}
-			cell, off := &r.Offset, s.fit.Residuals[row]
-			if r.Datum == measure.DatumEdgeTreble && s.Problem.Rows[row].Value < 0 { // its row counts outward
-				off = -off
-			}
-			switch {
-			case r.Kind >= measure.Width:
-				cell = &r.Size
-			case s.axisOf(row) == measure.Station || r.Kind == measure.Station || r.Kind >= measure.StationNear:
-				cell = &r.Station
-			}
+			cell, off := s.cell(r, row)
 			found[i].add(*cell, *cell-off)
 			*cell += 1 - off
 		}

@@ -158,7 +158,8 @@ func TestPartnersMadeToSize(t *testing.T) {
 				}
 				r := fit.Check(fit.Unite("", n, b), fit.Options{})
 				grows := (end == 1) == necks // the gap at this end of the range is the widest allowed
-				id, want := fit.PocketGapMouth, 0.05
+				var id fit.ID
+				want := 0.05
 				switch {
 				case k == 2 && end == 0:
 					id, want = fit.SaddleReserveBack, 1

@@ -38,10 +38,7 @@ func (r Remark) unknown() bool { return r.Kind == NoBit && r.Need == 0 }
 // longer, and those that are used are where they are.
 func (s *scheduler) neighbours(i int, screw float64) {
 	h := &s.out.Holes[i]
-	at := place{h.New.X, h.New.Y}
-	if h.Work == Reuse {
-		at = place{h.Old.X, h.Old.Y}
-	}
+	at := h.lies()
 	for j := range s.out.Holes {
 		o := &s.out.Holes[j]
 		if j == i || (o.Feature == measure.HeelScrew) != (h.Feature == measure.HeelScrew) {
@@ -53,24 +50,14 @@ func (s *scheduler) neighbours(i int, screw float64) {
 		if o.Work == Abandon {
 			continue
 		}
-		other := place{o.New.X, o.New.Y}
-		if o.Work == Reuse {
-			other = place{o.Old.X, o.Old.Y}
-		}
-		apart := other.minus(at).length()
+		apart := o.lies().minus(at).length()
 		h.closer(apart-h.Pilot/2-o.Pilot/2, o.Name())
 		if o.Work == Fresh && o.HasOld && o.Plug == 0 {
 			old := place{o.Old.X, o.Old.Y}.minus(at).length()
 			h.closer(old-h.Pilot/2-o.OldDiameter/2, Named{o.Feature, o.Mark, true})
 		}
-		if o.Feature != h.Feature || screw == 0 || h.Work == Reuse && o.Work == Reuse {
-			continue
-		}
-		switch {
-		case apart < crowdScrews*screw:
-			h.Refused = Remark{Kind: Crowded, Other: o.Name(), Have: apart, Need: crowdScrews}
-		case apart < spaceScrews*screw:
-			h.Warnings = append(h.Warnings, Remark{Kind: Close, Other: o.Name(), Have: apart, Need: spaceScrews})
+		if o.Feature == h.Feature && (h.Work != Reuse || o.Work != Reuse) {
+			h.crowded(o, apart, screw)
 		}
 	}
 	switch {
@@ -79,6 +66,24 @@ func (s *scheduler) neighbours(i int, screw float64) {
 		h.Refused = Remark{Kind: RunsInto, Other: h.Next}
 	case h.Ligament < ligament:
 		h.Warnings = append(h.Warnings, Remark{Kind: ThinWood, Other: h.Next, Have: h.Ligament, Need: ligament})
+	}
+}
+
+// lies is where a hole will be.
+func (h *Hole) lies() place {
+	if h.Work == Reuse {
+		return place{h.Old.X, h.Old.Y}
+	}
+	return place{h.New.X, h.New.Y}
+}
+
+// crowded minds another hole of the same pattern by its distance in screw diameters; a screw of size 0 is not known.
+func (h *Hole) crowded(o *Hole, apart, screw float64) {
+	switch {
+	case apart < crowdScrews*screw:
+		h.Refused = Remark{Kind: Crowded, Other: o.Name(), Have: apart, Need: crowdScrews}
+	case apart < spaceScrews*screw:
+		h.Warnings = append(h.Warnings, Remark{Kind: Close, Other: o.Name(), Have: apart, Need: spaceScrews})
 	}
 }
 

@@ -77,6 +77,10 @@ func (k *kit) candidateOf(actions []Action) (*candidate, []Untried) {
 
 // apply adds what one action does; at is where the heel is to be set.
 func (k *kit) apply(d *candidate, a Action, at *[2]float64) {
+	if one := k.single(a); one != nil {
+		*d = *d.join(one)
+		return
+	}
 	switch a.Work {
 	case measure.SideShim, measure.RelieveWall:
 		t, sign := shimmed, 1.0
@@ -95,9 +99,6 @@ func (k *kit) apply(d *candidate, a Action, at *[2]float64) {
 		return
 	case measure.Reseat:
 		at[0], at[1] = a.Mouth, a.End
-	case measure.TrimHeel:
-		*d = *d.join(k.trimmed(a.Size))
-		return
 	case measure.BridgeMove, measure.SlotBridge, measure.PlugBridge:
 		d.moves[fit.BridgeAcross], d.moves[fit.BridgeAlong], d.moves[fit.BridgeTurn] = a.Across, a.Along, a.Turn
 		k.bridgeNoise(d)
@@ -107,24 +108,6 @@ func (k *kit) apply(d *candidate, a Action, at *[2]float64) {
 		if a.Work == measure.PlugBridge {
 			d.newBridge, d.newStrings = true, len(places(k.model.Geometry, measure.StringHole)) > 0
 		}
-	case measure.PitchShim:
-		*d = *d.join(k.wedge(measure.Stock{Size: math.Abs(a.Size), Name: a.Name}, sign(a.Turn)))
-		return
-	case measure.RiseShim:
-		*d = *d.join(k.flat(measure.Stock{Size: a.Size, Name: a.Name}))
-		return
-	case measure.EaseCorner:
-		*d = *d.join(k.eased(a.Size))
-		return
-	case measure.SquareCorner:
-		*d = *d.join(k.square())
-		return
-	case measure.DeepenFloor:
-		*d = *d.join(k.deepened(a.Size))
-		return
-	case measure.LevelFloor:
-		*d = *d.join(k.levelled())
-		return
 	case measure.ReamScrews:
 		if now := k.neckHole(); now > 0 {
 			d.room.neck = max(0, a.Size-now) / 2
@@ -141,6 +124,27 @@ func (k *kit) apply(d *candidate, a Action, at *[2]float64) {
 		return
 	}
 	d.actions = append(d.actions, a)
+}
+
+// single is the candidate of a work that the search tries by itself as well; nil for any other.
+func (k *kit) single(a Action) *candidate {
+	switch a.Work {
+	case measure.TrimHeel:
+		return k.trimmed(a.Size)
+	case measure.PitchShim:
+		return k.wedge(measure.Stock{Size: math.Abs(a.Size), Name: a.Name}, sign(a.Turn))
+	case measure.RiseShim:
+		return k.flat(measure.Stock{Size: a.Size, Name: a.Name})
+	case measure.EaseCorner:
+		return k.eased(a.Size)
+	case measure.SquareCorner:
+		return k.square()
+	case measure.DeepenFloor:
+		return k.deepened(a.Size)
+	case measure.LevelFloor:
+		return k.levelled()
+	}
+	return nil
 }
 
 func sign(x float64) float64 {

@@ -262,7 +262,7 @@ func PlanHeadline(kits []string, list []fit.Planned) string {
 	return text + strings.Join(parts, "; ") + "."
 }
 
-// What stands over and below the table of what will be known.
+// PlanColumns stands over the table of what will be known.
 var PlanColumns = []string{"characteristic", "± U to come", "", "needed", "limits"}
 
 // PlanNote says what the columns are.

@@ -46,8 +46,22 @@ const (
 	gluePlug = "wood glue in the bore, the plug tapped home, no clamp; " + cure + "; trim it flush"
 )
 
+// doSized says what to do in works of which nothing but a size is to be told, in mm.
+var doSized = map[measure.Work]string{
+	measure.TrimHeel:     "Shorten the heel's end by %.1f mm, so that the neck slides farther home: clamp the neck, mark the line square across, plane or sand to it with a square block; stop 0.2 mm short, try the heel, go on.",
+	measure.SlotScrews:   "Lay the heel where it is to stay and try the screws. Where one does not fall through, draw the hole of the body, not the heel's, with a round file into a slot toward the heel's hole, the body clamped, as far as the screw needs and by %.1f mm at the most. Leave those that fit as they are.",
+	measure.SquareCorner: "Cut both corners of the pocket's end square, the body clamped: score the finish first, then a sharp chisel straight down in thin slices, until the radius of %.1f mm is out.",
+	measure.SlotStrings:  "With a round file draw the string holes that stand out of their row into slots toward it, by %.1f mm at the most, the body clamped on a backing board.",
+	measure.DeepenFloor:  "Cut the pocket's floor lower by %.2f mm all over: a router on a template, the body clamped, in passes of half a millimetre, the depth measured at four places after each. At least 12 mm of wood must stay under it (common practice, no source).",
+	measure.EaseCorner:   "Round both corners of the heel's end, bass and treble, to a radius %.1f mm larger than now, with a file along the corner.",
+	measure.ReamScrews:   "Lay the heel where it is to stay and try the screws. Where one does not fall through, open the body's neck-screw hole, not the heel's, with a bit of %.2f mm: clamp the body on a backing board, drill square and right through. Leave those that fit as they are.",
+}
+
 // do says what to do.
 func (s steps) do(a *remedy.Action) string {
+	if format := doSized[a.Work]; format != "" {
+		return fmt.Sprintf(format, a.Size)
+	}
 	switch a.Work {
 	case measure.NoWork:
 	case measure.Leave:
@@ -56,22 +70,10 @@ func (s steps) do(a *remedy.Action) string {
 		return "Measure the kit again."
 	case measure.SendBack:
 		return "Return the " + Parts(s.plan.Return) + ", with what check has found."
-	case measure.TrimHeel:
-		return fmt.Sprintf("Shorten the heel's end by %.1f mm, so that the neck slides farther home: clamp the neck, mark the line square across, plane or sand to it with a square block; stop 0.2 mm short, try the heel, go on.", a.Size)
 	case measure.LevelFloor:
 		return "Scrape the pocket's floor flat, the body clamped: lumps of finish, filler and chips first."
-	case measure.SlotScrews:
-		return fmt.Sprintf("Lay the heel where it is to stay and try the screws. Where one does not fall through, draw the hole of the body, not the heel's, with a round file into a slot toward the heel's hole, the body clamped, as far as the screw needs and by %.1f mm at the most. Leave those that fit as they are.", a.Size)
-	case measure.SquareCorner:
-		return fmt.Sprintf("Cut both corners of the pocket's end square, the body clamped: score the finish first, then a sharp chisel straight down in thin slices, until the radius of %.1f mm is out.", a.Size)
-	case measure.SlotStrings:
-		return fmt.Sprintf("With a round file draw the string holes that stand out of their row into slots toward it, by %.1f mm at the most, the body clamped on a backing board.", a.Size)
 	case measure.SlotBridge:
 		return "Slacken the strings, take the bridge off and lay it on its new place: it " + moveWords(a) + fmt.Sprintf("; prick through its holes. Draw out toward the pricks, by %.1f mm at the most, the holes whose screws do not enter; glue a sliver of hardwood on the side that each screw leaves; %s.", a.Size, cure)
-	case measure.DeepenFloor:
-		return fmt.Sprintf("Cut the pocket's floor lower by %.2f mm all over: a router on a template, the body clamped, in passes of half a millimetre, the depth measured at four places after each. At least 12 mm of wood must stay under it (common practice, no source).", a.Size)
-	case measure.EaseCorner:
-		return fmt.Sprintf("Round both corners of the heel's end, bass and treble, to a radius %.1f mm larger than now, with a file along the corner.", a.Size)
 	case measure.RelieveWall:
 		return fmt.Sprintf("Scrape the %s: take %s. Clamp the body, work in passes with a sharp scraper or a straight sanding block, finish first and wood last; try the heel after each pass.", wallWords(a.Wall), offWords(a))
 	case measure.SideShim:
@@ -85,8 +87,6 @@ func (s steps) do(a *remedy.Action) string {
 			pieceWords(a.Name), a.Size, thick, thin, math.Abs(a.Turn), which)
 	case measure.RiseShim:
 		return fmt.Sprintf("Lay a flat shim of %.2f mm%s under the whole heel, dry, with holes for the screws.", a.Size, pieceWords(a.Name))
-	case measure.ReamScrews:
-		return fmt.Sprintf("Lay the heel where it is to stay and try the screws. Where one does not fall through, open the body's neck-screw hole, not the heel's, with a bit of %.2f mm: clamp the body on a backing board, drill square and right through. Leave those that fit as they are.", a.Size)
 	case measure.Reseat:
 		return "Slacken the strings, ease the neck screws, push the heel home and set it " + s.against(a) + s.seat(a) + "; clamp it there and tighten the screws in turns."
 	case measure.BridgeMove:

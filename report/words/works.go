@@ -32,8 +32,23 @@ func Plan(p *remedy.Plan) string {
 	return Harmless(strings.Join(list, ", "))
 }
 
+// briefSized names works by their size, in mm.
+var briefSized = map[measure.Work]string{
+	measure.TrimHeel:    "shorten the heel's end by %.1f mm",
+	measure.RiseShim:    "floor shim %.2f mm",
+	measure.ReamScrews:  "open the neck-screw holes to %.2f mm",
+	measure.SlotScrews:  "slot the neck-screw holes by up to %.1f mm",
+	measure.SlotStrings: "slot the string holes by up to %.1f mm",
+	measure.SlotBridge:  "move the bridge and slot its screw holes by up to %.1f mm",
+	measure.DeepenFloor: "deepen the pocket's floor by %.2f mm",
+	measure.EaseCorner:  "round the heel's corners by %.1f mm",
+}
+
 // brief names one of its works.
 func brief(p *remedy.Plan, a remedy.Action) string {
+	if format := briefSized[a.Work]; format != "" {
+		return fmt.Sprintf(format, a.Size)
+	}
 	switch a.Work {
 	case measure.NoWork:
 	case measure.Leave:
@@ -42,32 +57,16 @@ func brief(p *remedy.Plan, a remedy.Action) string {
 		return "re-seat the neck"
 	case measure.ReadAgain:
 		return "read it again"
-	case measure.TrimHeel:
-		return fmt.Sprintf("shorten the heel's end by %.1f mm", a.Size)
 	case measure.SideShim:
 		return fmt.Sprintf("%s side shim %s", a.Wall, shimSizes(a))
 	case measure.RelieveWall:
 		return fmt.Sprintf("relieve the %s wall %s", a.Wall, shimSizes(a))
 	case measure.PitchShim:
 		return fmt.Sprintf("pitch shim %.2f deg", math.Abs(a.Turn))
-	case measure.RiseShim:
-		return fmt.Sprintf("floor shim %.2f mm", a.Size)
 	case measure.BridgeMove:
 		return "move the bridge in its clearance"
-	case measure.ReamScrews:
-		return fmt.Sprintf("open the neck-screw holes to %.2f mm", a.Size)
-	case measure.SlotScrews:
-		return fmt.Sprintf("slot the neck-screw holes by up to %.1f mm", a.Size)
 	case measure.SquareCorner:
 		return "square the pocket's corners"
-	case measure.SlotStrings:
-		return fmt.Sprintf("slot the string holes by up to %.1f mm", a.Size)
-	case measure.SlotBridge:
-		return fmt.Sprintf("move the bridge and slot its screw holes by up to %.1f mm", a.Size)
-	case measure.DeepenFloor:
-		return fmt.Sprintf("deepen the pocket's floor by %.2f mm", a.Size)
-	case measure.EaseCorner:
-		return fmt.Sprintf("round the heel's corners by %.1f mm", a.Size)
 	case measure.LevelFloor:
 		return "level the pocket's floor"
 	case measure.PlugNeck:
