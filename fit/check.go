@@ -85,7 +85,7 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 		return
 	}
 	// Where it settled all the same, a number so wrong has spoilt the fit, and not it alone is accused.
-	if odd, mended := contradiction(kit, r.ChiSquare); mended != nil {
+	if odd, mended := contradiction(kit, r); mended != nil {
 		*r = before
 		sound, _ := apart(kit, []Nonsense{odd})
 		w.checkSound(r, kit, []Nonsense{odd}, sound, mended, o)

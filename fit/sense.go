@@ -417,24 +417,29 @@ func (s *solved) cell(r *measure.Reading, row int) (cell *float64, off float64) 
 }
 
 // contradiction is the reading without whose numbers the others of a kit fall together best, where they cannot be fitted
-// with it or only by a chi-square, if above 0, many times as large; several where that does not tell them apart. mended is the
+// with it or only, as r says, by a chi-square many times as large: then it is one of the suspects; several where that does not
+// tell them apart. mended is the
 // kit with what the others say, and a millimetre more, in place of the first; nil where there is no such reading. Numbers are
 // set aside by a gauge so coarse that they weigh nothing: then no start is spoilt by them.
-func contradiction(kit *measure.Kit, chi2 float64) (n Nonsense, mended *measure.Kit) {
+func contradiction(kit *measure.Kit, r *Result) (n Nonsense, mended *measure.Kit) {
 	const coarse, rivalry, better = 1e5, 6.0, 30.0 // mm; as in adjust.Suspect, of chi-square; times
 	var s solved
 	chi, found, kits := make([]float64, len(kit.Readings)), make([]Nonsense, len(kit.Readings)), make([]*measure.Kit, len(kit.Readings))
 	least := math.Inf(1)
-	if chi2 > 0 {
-		least = chi2 / better
+	settled := r.ChiSquare > 0
+	if settled {
+		least = r.ChiSquare / better
 	}
 	for i := range kit.Readings {
+		if chi[i] = math.Inf(1); settled && !r.accuses(&kit.Readings[i]) {
+			continue
+		}
 		k := *kit
 		k.Readings = slices.Clone(kit.Readings)
 		r := &k.Readings[i]
 		vague := &measure.Gauge{ID: "none", Resolution: coarse}
 		r.Gauge, r.StationGauge = vague, vague
-		if chi[i] = math.Inf(1); s.solve(&k) != nil {
+		if s.solve(&k) != nil {
 			continue
 		}
 		chi[i] = s.fit.ChiSquare
@@ -468,6 +473,11 @@ func contradiction(kit *measure.Kit, chi2 float64) (n Nonsense, mended *measure.
 		n.Readings = all
 	}
 	return n, mended
+}
+
+// accuses tells whether a reading is a suspect or the rival of one.
+func (r *Result) accuses(reading *measure.Reading) bool {
+	return slices.ContainsFunc(r.Suspects, func(s Suspect) bool { return s.Reading == reading || slices.Contains(s.Rivals, reading) })
 }
 
 // add notes a number beside what the others say, if it is farther off than the one before.

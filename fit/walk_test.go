@@ -114,7 +114,7 @@ func swappedDigits(v float64) float64 {
 
 // names tells whether a result names a reading, by itself or as a rival.
 func (r *Result) names(reading *measure.Reading) bool {
-	return slices.ContainsFunc(r.Suspects, func(s Suspect) bool { return s.Reading == reading || slices.Contains(s.Rivals, reading) }) ||
+	return r.accuses(reading) ||
 		slices.ContainsFunc(r.Nonsense, func(n Nonsense) bool { return slices.Contains(n.Readings, reading) })
 }
 
