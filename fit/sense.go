@@ -458,7 +458,7 @@ func contradiction(kit *measure.Kit, r *Result) (n Nonsense, mended *measure.Kit
 	likely := 0 // how many are off by what people slip by
 	var all []*measure.Reading
 	for i := range found {
-		if kits[i] == nil || chi[i] > least+rivalry || math.Abs(found[i].Value-found[i].Low) < gross {
+		if kits[i] == nil || chi[i] > least+rivalry || settled && math.Abs(found[i].Value-found[i].Low) < gross {
 			continue
 		}
 		all = append(all, &kit.Readings[i])
