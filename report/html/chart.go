@@ -219,6 +219,9 @@ func (s *series) steps() axis {
 	return between(0, float64(len(s.values)-1), runLeft, runRight-4)
 }
 
+// wordHeight is what a level's word takes, in px, with some air.
+const wordHeight = 15
+
 // level is a line across a chart of the order, with a word behind it.
 func (f *figure) level(class string, y float64, word string) {
 	f.line(class, point{chartLeft, y}, point{runRight, y})
@@ -260,7 +263,7 @@ func (s *series) sequence(chart *lot.Chart) template.HTML {
 	}
 	reach := words.Fixed(chart.Reach, 1) + " s"
 	text := [3]string{"−" + reach, "mean", "+" + reach}
-	if y.of(chart.Lower)-y.of(chart.Upper) < 2*12 { // the words would lie on each other
+	if y.of(chart.Lower)-y.of(chart.Upper) < 2*wordHeight { // the words would lie on each other
 		text = [3]string{"", "± " + reach, ""}
 	}
 	for i, v := range []float64{chart.Lower, chart.Centre, chart.Upper} {
@@ -291,7 +294,7 @@ func (s *series) ranges(c *lot.Chart) template.HTML {
 	x, y := s.steps(), between(0, math.Max(c.RangeTop, slices.Max(c.Ranges)), bottom, top)
 	f.level("base", y.of(0), "0")
 	f.level("control", y.of(c.RangeTop), "limit")
-	if y.of(c.MeanRange)-y.of(c.RangeTop) > 12 { // else its word would lie on the limit's
+	if y.of(c.MeanRange)-y.of(c.RangeTop) > wordHeight { // else its word would lie on the limit's
 		f.level("control", y.of(c.MeanRange), "mean")
 	}
 	points := make([]point, len(c.Ranges))
