@@ -473,3 +473,55 @@ func TestEndGaugeOfTheGUM(t *testing.T) {
 		t.Errorf("%s degrees of freedom, published %s", got, set.Published.Nu)
 	}
 }
+
+// The e-Handbook's nested example as readings at places: a machine's mean is the unknown, an operator's five pins are one
+// place; and a second time with the machines as places about one mean. Chi-square splits into the printed sums of squares,
+// each over its own expected mean square, sigma^2 and sigma^2 + n form^2, whatever the two are.
+func TestNestedPinsOfTheEHandbook(t *testing.T) {
+	var set struct {
+		Day, Night [][]float64
+		Published  map[string]string
+	}
+	published(t, "nist_ehandbook_nested_pins.json", &set)
+	for _, c := range []struct {
+		name, between, within string
+		sigma, form           float64
+		places, n             int // places, and readings of each
+		unknown, place        func(operator, machine int) int
+	}{
+		{"operators", "SS_operator_within_machine", "SS_residual", 0.003, 0.002, 10, 5,
+			func(_, m int) int { return m }, func(o, m int) int { return 5*o + m }},
+		{"operators of little form", "SS_operator_within_machine", "SS_residual", 0.004, 0.0001, 10, 5,
+			func(_, m int) int { return m }, func(o, m int) int { return 5*o + m }},
+		{"machines", "SS_machine", "", 0.003, 0.0026, 5, 10, func(int, int) int { return 0 }, func(_, m int) int { return m }},
+	} {
+		p := &Problem{}
+		for range c.places {
+			p.Places = append(p.Places, c.form)
+		}
+		for o, operator := range [][][]float64{set.Day, set.Night} {
+			for m, pins := range operator {
+				for len(p.Start) <= c.unknown(o, m) {
+					p.Start = append(p.Start, 0)
+				}
+				for _, pin := range pins {
+					p.Rows = append(p.Rows, Row{Value: pin, Sigma: c.sigma, Place: c.place(o, m) + 1, Terms: []Term{{c.unknown(o, m), 1}}})
+				}
+			}
+		}
+		s := mustSolve(t, p, Options{Alpha: 1e-9})
+		pure, dof := 0.0, 0
+		for _, k := range s.components {
+			pure, dof = pure+k.pure.chi2, dof+k.pure.dof
+		}
+		between := c.sigma*c.sigma + float64(c.n)*c.form*c.form
+		sameDigits(t, c.name+": sum of squares between places", (s.ChiSquare-pure)*between, set.Published[c.between], 9)
+		if c.within != "" {
+			sameDigits(t, c.name+": sum of squares within places", pure*c.sigma*c.sigma, set.Published[c.within], 9)
+		}
+		if dof != 50-c.places || s.DOF != 50-len(p.Start) {
+			t.Errorf("%s: %d degrees of freedom, %d of them of the gauge", c.name, s.DOF, dof)
+		}
+		near(t, c.name+": variance of a mean", math.Pow(sd(s, 0)/s.components[0].all.scale, 2), between/float64(50/len(p.Start)), 1e-15)
+	}
+}

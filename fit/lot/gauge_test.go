@@ -77,6 +77,41 @@ func TestGaugeANOVAPublished(t *testing.T) {
 	}
 }
 
+// Source: NIST/SEMATECH e-Handbook, section 3.2.3.2: two operators on each of five machines. Operators within machines, of
+// section 3.2.3.3, are operators and interaction together.
+func TestGaugeANOVAOfTheEHandbook(t *testing.T) {
+	var ref struct {
+		Day, Night [][]float64
+		Published  map[string]string
+	}
+	readPublished(t, "../published/nist_ehandbook_nested_pins.json", &ref)
+	var readings []GaugeReading
+	for o, operator := range [][][]float64{ref.Day, ref.Night} {
+		for machine, pins := range operator {
+			for _, pin := range pins {
+				readings = append(readings, GaugeReading{fmt.Sprint(machine), fmt.Sprint(o), pin})
+			}
+		}
+	}
+	s, err := GaugeANOVA(readings, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := s.ANOVA
+	nested := a.Appraiser.SumOfSquares + a.Interaction.SumOfSquares
+	for name, got := range map[string]float64{
+		"SS_machine": a.Part.SumOfSquares, "SS_operator": a.Appraiser.SumOfSquares, "SS_interaction": a.Interaction.SumOfSquares,
+		"SS_operator_within_machine": nested, "SS_residual": a.Equipment.SumOfSquares, "SS_total": a.Total.SumOfSquares,
+		"MS_machine": a.Part.MeanSquare, "MS_operator_within_machine": nested / float64(a.Appraiser.DOF+a.Interaction.DOF), "MS_residual": a.Equipment.MeanSquare,
+		"F_machine": a.Part.F, "F_operator": a.Appraiser.F, "F_interaction": a.Interaction.F,
+	} {
+		checkPrinted(t, name, got, ref.Published[name])
+	}
+	if !a.Pooled || s.Appraiser != 0 || a.Total.DOF != 49 {
+		t.Errorf("operators who differ by less than their pins have components %+v", s.Variation)
+	}
+}
+
 // Source: AIAG, Measurement Systems Analysis, chapter III section B, report. Printed EV, AV and PV
 // are products of rounded figures; every figure before the rounding is asserted as printed, and the
 // results within what that rounding can do.
