@@ -77,7 +77,8 @@ func (v *Solver) connect(p *Problem) {
 		}
 		rows[i] = list[0]
 		for _, j := range list[1:] {
-			unknowns.join(list[0], j)
+			a, b := unknowns.root(list[0]), unknowns.root(j)
+			unknowns[max(a, b)] = min(a, b) // the lower index stays root, so that the order of the rows changes nothing
 		}
 	}
 	count, of := 0, v.layout.ints.raw(len(p.Start)) // each unknown's component
@@ -163,10 +164,4 @@ func (f forest) root(i int) int {
 		i = f[i]
 	}
 	return i
-}
-
-// join keeps the lower index as root, so that the order of the rows changes nothing.
-func (f forest) join(i, j int) {
-	i, j = f.root(i), f.root(j)
-	f[max(i, j)] = min(i, j)
 }

@@ -238,16 +238,12 @@ func (f *factor) free(mem *arena, right grid, rank int) {
 			d[j] = v * f.scale[j]
 		}
 		for range 2 { // twice is enough
-			removeAlong(d, f.null)
+			for _, u := range f.null {
+				addTo(d, -dot(d, u), u)
+			}
 			scaleBy(d, 1/norm(d))
 		}
 		f.scaled, f.null = append(f.scaled, right.row(k)), append(f.null, d)
-	}
-}
-
-func removeAlong(d []float64, units [][]float64) {
-	for _, u := range units {
-		addTo(d, -dot(d, u), u)
 	}
 }
 
