@@ -188,7 +188,8 @@ const normalReach = 8.3
 const rangePoints = 96
 
 // rangeMoments returns mean and standard deviation of the range of n standard normal values, from
-// its distribution function F: E[w] = integral of 1-F, E[w^2] = integral of 2w(1-F).
+// its distribution function F: E[w] = integral of 1-F, E[w^2] = integral of 2w(1-F). F(w) is n times the
+// integral of phi(x) [Phi(x+w) - Phi(x)]^(n-1) over x, the smallest value (H. O. Hartley 1942).
 func rangeMoments(n, points int) (mean, sd float64) {
 	x, wx := make([]float64, points), make([]float64, points)
 	quad.Legendre{}.FixedLocations(x, wx, -normalReach, normalReach)
@@ -196,21 +197,15 @@ func rangeMoments(n, points int) (mean, sd float64) {
 	quad.Legendre{}.FixedLocations(w, ww, 0, 2*normalReach)
 	var second float64
 	for i := range w {
-		beyond := 1 - rangeCDF(w[i], n, x, wx)
+		var sum float64
+		for k := range x {
+			sum += wx[k] * normalPDF(x[k]) * math.Pow(normalCDF(x[k]+w[i])-normalCDF(x[k]), float64(n-1))
+		}
+		beyond := 1 - float64(n)*sum
 		mean += ww[i] * beyond
 		second += ww[i] * 2 * w[i] * beyond
 	}
 	return mean, math.Sqrt(second - mean*mean)
-}
-
-// rangeCDF is P(range <= w): n times the integral of phi(x) [Phi(x+w) - Phi(x)]^(n-1) over x, the
-// smallest value (H. O. Hartley 1942), with the points and weights given.
-func rangeCDF(w float64, n int, x, weight []float64) float64 {
-	var sum float64
-	for i := range x {
-		sum += weight[i] * normalPDF(x[i]) * math.Pow(normalCDF(x[i]+w)-normalCDF(x[i]), float64(n-1))
-	}
-	return float64(n) * sum
 }
 
 func normalPDF(x float64) float64 { return math.Exp(-x*x/2) / math.Sqrt(2*math.Pi) }

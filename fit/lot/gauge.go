@@ -209,7 +209,10 @@ func (a *ANOVA) test() {
 		}
 	}
 	for _, l := range []*ANOVALine{&a.Appraiser, &a.Part, &a.Interaction} {
-		l.compare(a.Equipment)
+		if l.DOF != 0 && a.Equipment.MeanSquare != 0 {
+			l.F = l.MeanSquare / a.Equipment.MeanSquare
+			l.P = distuv.F{D1: float64(l.DOF), D2: float64(a.Equipment.DOF)}.Survival(l.F)
+		}
 	}
 	// Without equipment spread there is no test, and any interaction is real.
 	significant := a.Interaction.MeanSquare > 0
@@ -221,14 +224,6 @@ func (a *ANOVA) test() {
 		squares := a.Interaction.SumOfSquares + a.Equipment.SumOfSquares
 		a.PooledMeanSquare = squares / float64(a.Interaction.DOF+a.Equipment.DOF)
 	}
-}
-
-func (l *ANOVALine) compare(equipment ANOVALine) {
-	if l.DOF == 0 || equipment.MeanSquare == 0 {
-		return
-	}
-	l.F = l.MeanSquare / equipment.MeanSquare
-	l.P = distuv.F{D1: float64(l.DOF), D2: float64(equipment.DOF)}.Survival(l.F)
 }
 
 // components are the variance components of the random model, from the expected mean squares.

@@ -120,19 +120,14 @@ func twoSidedConfidence(n int, k, coverage float64) float64 {
 	}
 	nu := float64(n - 1)
 	chi := distuv.ChiSquared{K: nu}
+	within := distuv.UnitNormal.Quantile((1 + coverage) / 2) // half the width where the mean has no error
 	f := func(z float64) float64 {
-		r := halfWidth(z/math.Sqrt(float64(n)), coverage) / k
+		offset := z / math.Sqrt(float64(n))
+		beside := func(r float64) float64 { return normalCDF(offset+r) - normalCDF(offset-r) - coverage }
+		r := root(beside, 0, math.Abs(offset)+within+1, quantileTolerance) / k
 		return 2 * normalPDF(z) * chi.Survival(nu*r*r)
 	}
 	return quad.Fixed(f, 0, toleranceReach, tolerancePoints, quad.Legendre{}, 0)
-}
-
-// halfWidth is the r for which a standard normal value lies within r of offset with probability
-// coverage.
-func halfWidth(offset, coverage float64) float64 {
-	f := func(r float64) float64 { return normalCDF(offset+r) - normalCDF(offset-r) - coverage }
-	z := distuv.UnitNormal.Quantile((1 + coverage) / 2)
-	return root(f, 0, math.Abs(offset)+z+1, quantileTolerance)
 }
 
 // noncentralTCDF returns P(T <= t) for T = (Z + delta)/S, where Z is standard normal and S is
