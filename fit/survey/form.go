@@ -189,9 +189,13 @@ func (s *Survey) shareStep(e errorOf) {
 	}
 	last := len(s.Problem.Rows) - 1
 	row := &s.Problem.Rows[last]
-	for i := last - 1; i >= 0 && s.alike(i, last); i-- {
+	for i := last - 1; i >= 0; i-- {
+		a, b := s.Source[i], s.Source[last]
+		if a == nil || b == nil || rank(a) != rank(b) || a.Mark.Name != b.Mark.Name { // of another thing
+			return
+		}
 		other := &s.Problem.Rows[i]
-		if other.Value != row.Value || s.Source[i].Gauge != s.Source[last].Gauge || s.Source[i].StationGauge != s.Source[last].StationGauge || !sameEquation(other, row) {
+		if other.Value != row.Value || a.Gauge != b.Gauge || a.StationGauge != b.StationGauge || !sameEquation(other, row) {
 			continue
 		}
 		hidden := e.coef * g.Resolution / math.Sqrt(12)
@@ -203,12 +207,6 @@ func (s *Survey) shareStep(e errorOf) {
 		row.Step, row.Sigma = other.Step, without(row.Sigma, hidden)
 		return
 	}
-}
-
-// alike tells whether two rows are of readings of the same thing.
-func (s *Survey) alike(i, j int) bool {
-	a, b := s.Source[i], s.Source[j]
-	return a != nil && b != nil && rank(a) == rank(b) && a.Mark.Name == b.Mark.Name
 }
 
 // sameEquation tells whether two rows of alike readings read the same number of one place.

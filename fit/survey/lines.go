@@ -182,13 +182,6 @@ func Partners(across measure.Feature) [2]measure.Feature {
 	panic("survey: nobody reads a width across " + across.String())
 }
 
-func (s *Survey) width(frame measure.Datum, f measure.Feature) *Width {
-	w, sides := s.Widths.Put(SideAt(frame, f)), Partners(f)
-	w.bass, w.treble = s.side(SideAt(frame, sides[0])), s.side(SideAt(frame, sides[1]))
-	w.bass.across, w.treble.across = w, w
-	return w
-}
-
 func (w *Width) note(r *measure.Reading) { w.add(r.Station, r.Size) }
 
 func (w *Width) write(s *Survey, r *measure.Reading) {

@@ -1,7 +1,6 @@
 package survey
 
 import (
-	"cmp"
 	"math"
 
 	"neckfit/fit/adjust"
@@ -67,16 +66,6 @@ func (p *Point) note(r *measure.Reading) {
 		p.HasDiameter, p.firstDia = true, r.Size
 	case measure.StationNear, measure.StationFar, measure.OffsetNear, measure.OffsetFar:
 		p.byEdge = true
-	}
-}
-
-func (s *Survey) numberPoint(p *Point) {
-	const none = -1
-	p.Station = s.unknown(p.firstStation, LengthReach)
-	p.Offset = s.unknown(p.firstOffset, LengthReach)
-	p.Diameter = none
-	if p.HasDiameter || p.byEdge {
-		p.Diameter = s.unknown(p.firstDia, LengthReach)
 	}
 }
 
@@ -167,10 +156,6 @@ func (c *Corner) Reset() { *c = Corner{points: c.points[:0]} }
 
 // Known tells whether the radius was read, or follows from points on the corner.
 func (c *Corner) Known() bool { return c.n > 0 || c.round }
-
-func compareCorners(a, b CornerKey) int {
-	return cmp.Or(cmp.Compare(a.Frame, b.Frame), cmp.Compare(a.Feature, b.Feature), cmp.Compare(a.Name, b.Name))
-}
 
 func (c *Corner) note(r *measure.Reading) {
 	if r.Kind == measure.Radius {

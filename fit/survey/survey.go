@@ -95,7 +95,12 @@ func (s *Survey) Assemble(kit *measure.Kit) {
 			of.write(s, s.readings[i])
 		}
 	}
-	s.pinFrame()
+	if s.Edges { // the bass edge is the zero of its own straightedge's offsets
+		bass := s.Sides.Get(SideAt(measure.DatumEdgeBass, measure.EdgeBass))
+		s.Problem.Rows = append(s.Problem.Rows,
+			adjust.Row{Sigma: pinnedOffset, Terms: s.one(bass.A).terms}, adjust.Row{Sigma: pinnedSlope, Terms: s.one(bass.B).terms})
+		s.Source = append(s.Source, nil, nil)
+	}
 }
 
 // Reset leaves of another kit only the room that it took.
@@ -131,7 +136,10 @@ func (s *Survey) objectOf(r *measure.Reading) object {
 		}
 		return s.side(SideAt(frame, r.Feature))
 	case measure.Fingerboard, measure.Heel, measure.Pocket:
-		return s.width(frame, r.Feature)
+		w, sides := s.Widths.Put(SideAt(frame, r.Feature)), Partners(r.Feature)
+		w.bass, w.treble = s.side(SideAt(frame, sides[0])), s.side(SideAt(frame, sides[1]))
+		w.bass.across, w.treble.across = w, w
+		return w
 	case measure.Nut, measure.Fret:
 		return s.board(frame)
 	case measure.HeelCorner, measure.PocketCorner:
@@ -172,9 +180,15 @@ func (s *Survey) number() {
 	}
 	s.Points.sort(cmp.Compare)
 	for i := range s.Points.Keys() {
-		s.numberPoint(s.Points.At(i))
+		p := s.Points.At(i)
+		p.Station, p.Offset, p.Diameter = s.unknown(p.firstStation, LengthReach), s.unknown(p.firstOffset, LengthReach), -1
+		if p.HasDiameter || p.byEdge {
+			p.Diameter = s.unknown(p.firstDia, LengthReach)
+		}
 	}
-	s.Corners.sort(compareCorners)
+	s.Corners.sort(func(a, b CornerKey) int {
+		return cmp.Or(cmp.Compare(a.Frame, b.Frame), cmp.Compare(a.Feature, b.Feature), cmp.Compare(a.Name, b.Name))
+	})
 	for i := range s.Corners.Keys() {
 		s.numberCorner(s.Corners.At(i))
 	}
@@ -239,7 +253,12 @@ func (s *Survey) add(r *measure.Reading, value float64, of sum, errors ...errorO
 			s.Used = append(s.Used, e.gauge)
 		}
 		if e.coef != 0 && e.gauge.MaxError > 0 {
-			s.shifts = append(s.shifts, adjust.Shift{Cause: s.cause(e.gauge), Coef: e.coef})
+			cause := slices.Index(s.Gauges, e.gauge)
+			if cause < 0 {
+				cause, s.Gauges = len(s.Gauges), append(s.Gauges, e.gauge)
+				s.Problem.Causes = append(s.Problem.Causes, e.gauge.MaxError/math.Sqrt(3)) // rectangular
+			}
+			s.shifts = append(s.shifts, adjust.Shift{Cause: cause, Coef: e.coef})
 		}
 	}
 	s.Problem.Rows = append(s.Problem.Rows, adjust.Row{
@@ -263,16 +282,6 @@ func (s *Survey) one(unknown int) sum { return s.sum(adjust.Term{Unknown: unknow
 // of a micrometre is far below what wood lets anybody read, and keeps the weights finite.
 const LeastSigma = 1e-4 // mm
 
-// cause is the number of the gauge's common error.
-func (s *Survey) cause(g *measure.Gauge) int {
-	if c := slices.Index(s.Gauges, g); c >= 0 {
-		return c
-	}
-	s.Gauges = append(s.Gauges, g)
-	s.Problem.Causes = append(s.Problem.Causes, g.MaxError/math.Sqrt(3)) // rectangular
-	return len(s.Gauges) - 1
-}
-
 // How tightly the bass edge is held where its own straightedge is the frame: over a metre both
 // stay ten thousand times below any reading's uncertainty, so that it is exact for all that is
 // reported.
@@ -280,14 +289,3 @@ const (
 	pinnedOffset = 1e-6 // mm
 	pinnedSlope  = 1e-9 // mm per mm
 )
-
-// pinFrame makes the bass edge the zero of its own straightedge's offsets.
-func (s *Survey) pinFrame() {
-	if !s.Edges {
-		return
-	}
-	bass := s.Sides.Get(SideAt(measure.DatumEdgeBass, measure.EdgeBass))
-	s.Problem.Rows = append(s.Problem.Rows,
-		adjust.Row{Sigma: pinnedOffset, Terms: s.one(bass.A).terms}, adjust.Row{Sigma: pinnedSlope, Terms: s.one(bass.B).terms})
-	s.Source = append(s.Source, nil, nil)
-}
