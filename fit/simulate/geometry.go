@@ -264,15 +264,3 @@ func (in Instrument) bridge() frame {
 		turn:   neck.turn + radians(in.BridgeSkew),
 	}
 }
-
-// edgeDatum is the straightedge along a fingerboard edge, in the neck's frame: station tailward
-// from EdgeZero, offset inward.
-func (in Instrument) edgeDatum(w side) frame {
-	edge := in.straightEdge(w)
-	a, b := edge(in.EdgeZero), edge(in.EdgeZero+in.Scale)
-	return frame{
-		origin: a,
-		turn:   math.Atan2(b.Offset-a.Offset, b.Station-a.Station),
-		flip:   w == treble,
-	}
-}

@@ -272,7 +272,15 @@ func (in Instrument) Mirrored() Instrument {
 	if in.Joint != nil {
 		in.Joint = &Pose{Point{in.Joint.Zero.Station, 0 - in.Joint.Zero.Offset}, 0 - in.Joint.Turn}
 	}
-	in.StringHoleShift.Offset, in.FerruleErrors = 0-in.StringHoleShift.Offset, renumbered(mirroredErrors(in.FerruleErrors), in.Strings)
+	in.StringHoleShift.Offset = 0 - in.StringHoleShift.Offset
+	var ferrules map[int]Point // nil where there are none
+	if len(in.FerruleErrors) > 0 {
+		ferrules = map[int]Point{}
+		for k, e := range mirroredErrors(in.FerruleErrors) {
+			ferrules[in.Strings+1-k] = e
+		}
+	}
+	in.FerruleErrors = ferrules
 	holes, compensation := map[int]float64{}, measure.Strings{}
 	for i := 1; i <= in.Strings; i++ {
 		holes[in.Strings+1-i] = 0 - in.StringHoleErrors[i]
@@ -309,16 +317,4 @@ func (in Instrument) Kit(name string, readings []measure.Reading) *measure.Kit {
 		NutSpread: in.NutSpread, NeckScrew: 4.5, BridgeScrew: 2.9, Slant: in.SaddleSlant, Saddles: in.Saddles, BoardRadius: in.BoardRadius,
 		ScaleBass: in.fanned(in.Scale + in.Fan/2), ScaleTreble: in.fanned(in.Scale - in.Fan/2), StraightFret: in.StraightFret, BodyThickness: in.BodyThickness, NeckScrewLength: in.NeckScrewLength,
 	}}
-}
-
-// renumbered has the strings counted from the other side; nil stays nil.
-func renumbered(errors map[int]Point, strings int) map[int]Point {
-	if len(errors) == 0 {
-		return nil
-	}
-	all := map[int]Point{}
-	for k, e := range errors {
-		all[strings+1-k] = e
-	}
-	return all
 }

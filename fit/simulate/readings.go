@@ -3,6 +3,7 @@ package simulate
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"neckfit/measure"
 )
@@ -41,17 +42,6 @@ func LooseParts(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 	return s.readings
 }
 
-// fretsRead are the ones that a survey reads, as far as there are so many, and the last.
-func (in Instrument) fretsRead() []int {
-	var read []int
-	for _, n := range []int{1, 3, 5, 7, 9, 12, 15, 17} {
-		if n < in.Frets {
-			read = append(read, n)
-		}
-	}
-	return append(read, in.Frets)
-}
-
 func (in Instrument) readFingerboard(s *survey, v view) {
 	last := in.lastFret()
 	stations := []float64{0, last / 3, 2 * last / 3, last}
@@ -59,7 +49,8 @@ func (in Instrument) readFingerboard(s *survey, v view) {
 	s.side(v, measure.EdgeTreble, in.edge(treble), stations...)
 	s.width(v, measure.Fingerboard, in.fingerboardWidth, stations[0], stations[3])
 	s.end(v, measure.Nut, measure.Mark{}, in.wire(0), -in.NutWidth/3, in.NutWidth/3)
-	for _, n := range in.fretsRead() {
+	frets := slices.DeleteFunc([]int{1, 3, 5, 7, 9, 12, 15, 17}, func(n int) bool { return n >= in.Frets })
+	for _, n := range append(frets, in.Frets) {
 		if in.Fan != 0 {
 			s.end(v, measure.Fret, mark(n), in.wire(n), -fretReach, fretReach)
 			continue
@@ -82,12 +73,16 @@ func (in Instrument) insets(n int) []float64 {
 	return stations
 }
 
-// sides reads a bass and a treble side, trial after trial.
+// sides reads a bass and a treble side, trial after trial, the marks made anew each time.
 func (in Instrument) sides(s *survey, v view, bassSide, trebleSide measure.Feature, of func(side) curve) {
-	s.again(func() {
+	for i := range s.Trials {
+		if s.Trials > 1 {
+			s.trial = i + 1
+		}
 		s.side(v, bassSide, of(bass), in.insets(s.SideStations)...)
 		s.side(v, trebleSide, of(treble), in.insets(s.SideStations)...)
-	})
+	}
+	s.trial = 0
 }
 
 // readHeel sees the heel's own frame.
@@ -319,9 +314,11 @@ func (in Instrument) readEdge(s *survey, d measure.Datum, w side) {
 }
 
 // seated is the datum of a straightedge that touches its edge near the nut and near the last fret, and stands off
-// it at each.
+// it at each: in the neck's frame, station tailward from EdgeZero, offset inward.
 func (in Instrument) seated(s *survey, w side) frame {
-	f := in.edgeDatum(w)
+	edge := in.straightEdge(w)
+	a, b := edge(in.EdgeZero), edge(in.EdgeZero+in.Scale)
+	f := frame{origin: a, turn: math.Atan2(b.Offset-a.Offset, b.Station-a.Station), flip: w == treble}
 	nut, last := s.seats[w][0], s.seats[w][1]
 	turn := (last - nut) / in.lastFret()
 	f.turn += turn

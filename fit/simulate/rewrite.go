@@ -52,7 +52,12 @@ func Mirror(readings []measure.Reading, strings int) []measure.Reading {
 			if r.HasOffset {
 				r.Offset = 0 - r.Offset // not -r.Offset, which would make a -0 of 0
 			}
-			r.Kind = mirroredKind(r.Kind)
+			switch r.Kind {
+			case measure.OffsetNear:
+				r.Kind = measure.OffsetFar
+			case measure.OffsetFar:
+				r.Kind = measure.OffsetNear
+			}
 		}
 		r.Mark = mirroredMark(r.Feature, r.Mark, strings)
 		r.To = mirroredMark(r.Feature, r.To, strings)
@@ -66,16 +71,6 @@ func rewritten(readings []measure.Reading, change func(*measure.Reading)) []meas
 		change(&all[i])
 	}
 	return all
-}
-
-func mirroredKind(k measure.Kind) measure.Kind {
-	switch k {
-	case measure.OffsetNear:
-		return measure.OffsetFar
-	case measure.OffsetFar:
-		return measure.OffsetNear
-	}
-	return k
 }
 
 func mirroredFeature(f measure.Feature) measure.Feature {

@@ -51,17 +51,6 @@ func (s *survey) side(v view, f measure.Feature, c curve, stations ...float64) {
 	}
 }
 
-// again takes the same readings once for each trial, the marks made anew each time.
-func (s *survey) again(read func()) {
-	for i := range s.Trials {
-		if s.Trials > 1 {
-			s.trial = i + 1
-		}
-		read()
-	}
-	s.trial = 0
-}
-
 // end reads the station of a line at marks across the straightedge.
 func (s *survey) end(v view, f measure.Feature, m measure.Mark, c curve, offsets ...float64) {
 	for _, t := range offsets {
