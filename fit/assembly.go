@@ -98,7 +98,9 @@ func (a *assembly) complete() {
 	a.findCentre()
 	a.findBridge()
 	if n := a.nudges; n != nil && a.bridge.known() {
-		a.moveBridge(n.laid())
+		m, b := n.laid(), &a.bridge
+		b.carry.Motion = b.carry.Then(m)
+		b.middle, b.row = m.Place(b.middle), m.Direction(b.row)
 	}
 }
 

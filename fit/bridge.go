@@ -53,12 +53,6 @@ func (a *assembly) findBridge() {
 	}
 }
 
-// moveBridge lays the bridge elsewhere.
-func (a *assembly) moveBridge(m autodiff.Motion) {
-	a.bridge.carry.Motion = a.bridge.carry.Then(m)
-	a.bridge.middle, a.bridge.row = m.Place(a.bridge.middle), m.Direction(a.bridge.row)
-}
-
 // takeRow takes the outer strings' places of a feature as the reference.
 func (a *assembly) takeRow(p part, f measure.Feature, basis BasisKind) bool {
 	if a.Strings < 2 {

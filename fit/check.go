@@ -73,7 +73,11 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 		r.Warnings = append(r.Warnings, Warning{Kind: ReworkedOnly})
 	}
 	w.blank.fill(o.Limits)
-	r.People = peopleOf(kit)
+	for i := range kit.Readings {
+		if by := kit.Readings[i].By; by != "" && !slices.Contains(r.People, by) {
+			r.People = append(r.People, by)
+		}
+	}
 	if list := w.sense.nonsense(kit); len(list) > 0 {
 		sound, touched := apart(kit, list)
 		w.checkSound(r, kit, list, sound, touched, o)
@@ -94,16 +98,6 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 
 // gross is how far, in mm, a reading must be from what the others say to be looked into by itself.
 const gross = 10.0
-
-// peopleOf names those who read a kit, each once.
-func peopleOf(kit *measure.Kit) (list []string) {
-	for i := range kit.Readings {
-		if by := kit.Readings[i].By; by != "" && !slices.Contains(list, by) {
-			list = append(list, by)
-		}
-	}
-	return list
-}
 
 // gauges puts the gauges whose errors count in a kit, each once, into list, with the straightedges along its edges.
 func (s *solved) gauges(list []*measure.Gauge) []*measure.Gauge {
@@ -155,7 +149,11 @@ const (
 func (w *Checker) adjust(r *Result, kit *measure.Kit, o Options) error {
 	r.Kit, r.Info, r.Readings, r.Scale = kit.Name, kit.Info, len(kit.Readings), 1
 	if err := w.solved.solve(kit); err != nil {
-		r.refuse(&w.blank, err)
+		r.Characteristics = append(r.Characteristics[:0], w.blank.list...)
+		for i := range r.Characteristics {
+			r.Characteristics[i].Missing = Missing{Want: WantSettled}
+		}
+		r.Warnings = append(r.Warnings, Warning{Kind: NoFit, Err: err})
 		return err
 	}
 	a := w.assembly.put(&w.solved, wayOf(&w.solved.Survey), o, nil)
@@ -186,15 +184,6 @@ func (w *Checker) adjust(r *Result, kit *measure.Kit, o Options) error {
 
 // measured tells whether a characteristic has a value.
 func (r *Result) measured(id ID) bool { return r.Characteristics[id].Missing.None() }
-
-// refuse leaves every characteristic unmeasured for one reason.
-func (r *Result) refuse(b *blank, why error) {
-	r.Characteristics = append(r.Characteristics[:0], b.list...)
-	for i := range r.Characteristics {
-		r.Characteristics[i].Missing = Missing{Want: WantSettled}
-	}
-	r.Warnings = append(r.Warnings, Warning{Kind: NoFit, Err: why})
-}
 
 // Verdict is what is said of a characteristic or a kit. Its zero value says nothing.
 type Verdict uint8

@@ -5,7 +5,6 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
 
@@ -43,16 +42,6 @@ func (s *solved) deviations(places [][]int) []deviation {
 		list[k] = deviation{value, u.Std, s.common(u.Common), u.DOF, s.Source[rows[0]]}
 	}
 	return list
-}
-
-// quantities are as deviations, with uncertainties from their gradients.
-func (s *solved) quantities(list ...autodiff.Variable) []deviation {
-	out := make([]deviation, len(list))
-	for k, q := range list {
-		u := s.uncertainty(q)
-		out[k] = deviation{value: q.Value, std: u.Std, common: s.common(u.Common), dof: u.DOF}
-	}
-	return out
 }
 
 // contention is how many standard uncertainties of a difference the largest of several deviations must be ahead of

@@ -112,7 +112,11 @@ func (a *assembly) stringHolePitch() finding {
 	if len(marks) < 3 {
 		return missing(Missing{Want: WantStringHoles})
 	}
-	if lack := a.unmatched(marks, a.allStrings()); lack != (Marks{}) {
+	var all Marks
+	for m := 1; m <= a.Strings; m++ {
+		all.add(m)
+	}
+	if lack := a.unmatched(marks, all); lack != (Marks{}) {
 		return missing(Missing{Want: WantStringHoles, Marks: lack})
 	}
 	places := make([]autodiff.Vector, len(marks))

@@ -22,18 +22,6 @@ func (a *assembly) need(mark int, nut, scale autodiff.Variable) autodiff.Variabl
 	return a.nutOf(mark, nut).Plus(scale).Plus(autodiff.Constant(a.compensation(mark, scale.Value)))
 }
 
-// partner is the string whose saddle is set together with this one's; 0 where each has its own.
-func (a *assembly) partner(mark int) int {
-	other := mark + 1
-	if mark%2 == 0 {
-		other = mark - 1
-	}
-	if a.Kit.Info.Saddles != measure.SaddlePairs || other > a.Strings {
-		return 0
-	}
-	return other
-}
-
 // wanted is how far behind its saddle's front stop, or its contact where no stop was read, a string must lie.
 func (a *assembly) wanted(mark int, nut, scale autodiff.Variable) (autodiff.Variable, bool) {
 	at, ok := a.stop(a.bridge.carry, measure.SaddleFront, mark)
@@ -49,8 +37,11 @@ func (a *assembly) wanted(mark int, nut, scale autodiff.Variable) (autodiff.Vari
 // compromise is by how much a string's saddle stands farther back than the string wants it, so that the
 // one it is set together with is no more out in cents: half the difference of what the two want.
 func (a *assembly) compromise(mark int, nut, scale autodiff.Variable) (autodiff.Variable, bool) {
-	other := a.partner(mark)
-	if other == 0 {
+	other := mark + 1
+	if mark%2 == 0 {
+		other = mark - 1
+	}
+	if a.Kit.Info.Saddles != measure.SaddlePairs || other > a.Strings { // each has its own
 		return autodiff.Variable{}, false
 	}
 	own, ok := a.wanted(mark, nut, scale)

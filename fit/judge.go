@@ -17,7 +17,9 @@ func (a *assembly) judgeAll(list []Characteristic, b *blank) []Characteristic {
 	for i := range catalogue {
 		c, f := &list[i], catalogue[i].find(a)
 		c.Missing, c.Basis = f.missing, f.basis
-		c.bind(f.bound, b.given[i])
+		if own := f.bound; own != nil && !b.given[i] { // limits that the kit itself sets, where the user sets none
+			c.Lower, c.Upper, c.LimitSource = own.lower, own.upper, own.source
+		}
 		switch {
 		case !f.missing.None():
 		case f.form != nil:
@@ -138,13 +140,6 @@ func (c *Characteristic) limit(user []measure.Limit) bool {
 		}
 	}
 	return false
-}
-
-// bind sets the limits that the kit itself sets, where the user sets none.
-func (c *Characteristic) bind(b *bound, given bool) {
-	if b != nil && !given {
-		c.Lower, c.Upper, c.LimitSource = b.lower, b.upper, b.source
-	}
 }
 
 // Confidence is the probability inside the limits at which the guarded rule passes, and beyond one

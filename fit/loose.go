@@ -39,7 +39,14 @@ func newLoosePart(kit *measure.Kit, frame measure.Datum, across, end measure.Fea
 		s.Boards.Clear() // its scales are not known
 	}
 	s.strikeLoose()
-	p := &LoosePart{Kit: kit, Strings: s.Strings, places: s.freeze(frame)}
+	// Only the places and the values of the unknowns are kept: a tenth of the solution's memory.
+	p := &LoosePart{Kit: kit, Strings: s.Strings, places: &solved{Survey: s.Objects(), frozen: true}}
+	if frame == measure.DatumNeck {
+		p.places.Shift(neckFirst)
+		p.places.frozenX[1] = slices.Clone(s.fit.X)
+	} else {
+		p.places.frozenX[0] = slices.Clone(s.fit.X)
+	}
 	_, okEnd := p.places.endLine(frame, end)
 	switch {
 	case !p.places.pair(frame, across).there:
@@ -73,18 +80,6 @@ func (s *solved) strikeLoose() {
 
 // neckFirst is the number of a loose neck's first unknown, beyond those of any body.
 const neckFirst = 1 << 16
-
-// freeze keeps of a solution the places and the values of the unknowns: a tenth of its memory.
-func (s *solved) freeze(frame measure.Datum) *solved {
-	p := &solved{Survey: s.Objects(), frozen: true}
-	if frame == measure.DatumNeck {
-		p.Shift(neckFirst)
-		p.frozenX[1] = slices.Clone(s.fit.X)
-	} else {
-		p.frozenX[0] = slices.Clone(s.fit.X)
-	}
-	return p
-}
 
 // derive works out what is the same with every partner: the lines, how the sides lie, and the bridge
 // on its screw holes.

@@ -165,7 +165,10 @@ func (a *assembly) endGap() finding {
 		high, _ := a.gapAt(measure.PocketEnd, felt.HighX)
 		f := foundOn(autodiff.Greatest(low, high), Basis{Kind: EndFelt})
 		if !a.frozen {
-			f.form = a.quantities(low, high)
+			for _, q := range []autodiff.Variable{low, high} {
+				u := a.uncertainty(q)
+				f.form = append(f.form, deviation{value: q.Value, std: u.Std, common: a.common(u.Common), dof: u.DOF})
+			}
 		}
 		return f
 	}

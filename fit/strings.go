@@ -76,14 +76,6 @@ func (a *assembly) stringAt(mark int, nut, along autodiff.Variable) (autodiff.Va
 	return autodiff.Straight(a.onCentre(slot), a.onCentre(saddle), along), Missing{}
 }
 
-// allStrings are the marks of every string that the kit has.
-func (a *assembly) allStrings() (marks Marks) {
-	for m := 1; m <= a.Strings; m++ {
-		marks.add(m)
-	}
-	return marks
-}
-
 // onCentre is a place as seen from the centre line: how far along it and how far beside.
 func (a *assembly) onCentre(p autodiff.Vector) autodiff.Vector {
 	return autodiff.Vector{X: a.along.Dot(p), Y: a.centre.SignedDistance(p)}
@@ -98,7 +90,11 @@ func (a *assembly) slot(mark int, nut autodiff.Variable) (autodiff.Vector, bool)
 	nut = a.nutOf(mark, nut)
 	at := a.Point(a.neck.frame, measure.NutSlot, mark)
 	if at != nil && at.HasOffset && a.way != EdgeCheck {
-		return a.onNut(at, nut), true
+		// Where the offset's line in the neck's own frame, two places of which are carried along, meets the nut's.
+		y := a.x(at.Offset)
+		p, q := a.neck.Place(autodiff.Vector{X: autodiff.Constant(0), Y: y}), a.neck.Place(autodiff.Vector{X: autodiff.Constant(survey.LengthReach), Y: y})
+		share := nut.Minus(a.along.Dot(p)).Over(a.along.Dot(q.Minus(p)))
+		return p.Plus(q.Minus(p).Times(share)), true
 	}
 	half := a.Kit.Info.NutSpread / 2
 	if half == 0 {
@@ -128,16 +124,6 @@ func (a *assembly) scaleOf(mark int, scale autodiff.Variable) autodiff.Variable 
 		return scale
 	}
 	return scale.Minus(autodiff.Constant(a.Fan.Difference * a.across(mark)))
-}
-
-// onNut is the place on the nut's line that has a slot's offset in the neck's own frame.
-func (a *assembly) onNut(at *survey.Point, nut autodiff.Variable) autodiff.Vector {
-	lineOfNut := autodiff.Line{N: a.along, D: nut}
-	// the two ends of the offset's line in the own frame, carried along
-	y := a.x(at.Offset)
-	p, q := a.neck.Place(autodiff.Vector{X: autodiff.Constant(0), Y: y}), a.neck.Place(autodiff.Vector{X: autodiff.Constant(survey.LengthReach), Y: y})
-	share := lineOfNut.D.Minus(lineOfNut.N.Dot(p)).Over(lineOfNut.N.Dot(q.Minus(p)))
-	return p.Plus(q.Minus(p).Times(share))
 }
 
 // pickupOffset is how far toward treble of a pickup's poles the outer strings run, the mean of the two at
@@ -228,7 +214,15 @@ func (a *assembly) reserves(f measure.Feature) finding {
 		}
 	}
 	reserve := found(left[worst])
-	reserve.besides = a.compensationWithin(marks[worst])
+	_, given := a.options.Compensation[marks[worst]]
+	_, described := a.options.Specs[marks[worst]]
+	switch {
+	case given:
+	case described:
+		reserve.besides = formulaWithin
+	default:
+		reserve.besides = ruleWithin
+	}
 	return reserve.from(a, LeastOf, left, marks)
 }
 
@@ -268,17 +262,6 @@ const (
 	formulaWithin = 0.3 // mm
 	ruleWithin    = 0.5 // mm
 )
-
-// compensationWithin is that of a string.
-func (a *assembly) compensationWithin(mark int) float64 {
-	if _, given := a.options.Compensation[mark]; given {
-		return 0
-	}
-	if _, described := a.options.Specs[mark]; described {
-		return formulaWithin
-	}
-	return ruleWithin
-}
 
 // compensated tells whether anything says what each string's compensation is.
 func (a *assembly) compensated() bool {
