@@ -27,16 +27,6 @@ var kept = map[measure.Feature][]int{
 	measure.BridgeScrew: {0, 1, 2, 3, 4}, measure.PlateScrew: {0, 1, 2, 3, 4}, measure.Saddle: {0, 3},
 }
 
-// surveys simulates the distinct kits.
-func surveys() [][]measure.Reading {
-	rng := rand.New(rand.NewPCG(40, 41))
-	all := make([][]measure.Reading, distinct)
-	for i := range all {
-		all[i] = thin(simulate.LooseParts(simulate.Random(rng), rng, simulate.DefaultSetup()))
-	}
-	return all
-}
-
 func thin(full []measure.Reading) []measure.Reading {
 	var left []measure.Reading
 	met := map[measure.Feature]int{}
@@ -79,7 +69,11 @@ func (b bigBatch) writeReadings(out io.Writer) error {
 		return err
 	}
 	var line []byte
-	all := surveys()
+	rng := rand.New(rand.NewPCG(40, 41))
+	all := make([][]measure.Reading, distinct)
+	for i := range all {
+		all[i] = thin(simulate.LooseParts(simulate.Random(rng), rng, simulate.DefaultSetup()))
+	}
 	rows := len(all[0])
 	for i := range b.kits * rows {
 		kit, row := i/rows, i%rows

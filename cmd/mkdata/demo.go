@@ -17,10 +17,13 @@ const demoOpening = `# Demonstration data. All of it is invented: no instrument,
 // demo is the demonstration batch.
 func demo() batch {
 	kitNotes := "# What is wrong with each kit:\n"
-	for _, s := range stories {
+	var kits []*measure.Kit
+	for i, s := range stories {
+		// Every kit has its own chance, so that a change of one leaves the others as they are.
+		kits = append(kits, s.kit(rand.New(rand.NewPCG(seed, uint64(i)))))
 		kitNotes += fmt.Sprintf("#   %-6s  %s\n", s.name, s.what)
 	}
-	return batch{opening: demoOpening, kits: delivery(seed), gauges: workshopGauges(), notes: map[string]string{
+	return batch{opening: demoOpening, kits: kits, gauges: workshopGauges(), notes: map[string]string{
 		"readings.csv": `# Kits SSB-01 to SSB-24 are loose parts, EC-01 and EC-02 edge checks, DF-01 and DF-02 dry fits.
 `,
 		"kits.csv": kitNotes,
@@ -36,16 +39,6 @@ func demo() batch {
 // kit, most seeds have one or two.
 const seed = 1036
 
-// delivery is all the kits with their readings.
-func delivery(seed uint64) []*measure.Kit {
-	var kits []*measure.Kit
-	for i, s := range stories {
-		// Every kit has its own chance, so that a change of one leaves the others as they are.
-		kits = append(kits, s.kit(rand.New(rand.NewPCG(seed, uint64(i)))))
-	}
-	return kits
-}
-
 // kit makes the parts, reads them and writes down what the workshop knows of them. The scale is
 // what was ordered.
 func (s story) kit(rng *rand.Rand) *measure.Kit {
@@ -54,37 +47,30 @@ func (s story) kit(rng *rand.Rand) *measure.Kit {
 	if read == nil {
 		read = simulate.LooseParts
 	}
-	readings := read(in, rng, workshopSetup())
+	// The sides of heel and pocket decide where the neck points and are short, so they are read at five
+	// places, twice over.
+	g := workshopGauges()
+	readings := read(in, rng, simulate.Setup{
+		Offset: &g[0], Depth: &g[1], Station: &g[2], Long: &g[3], Gap: &g[4],
+		Heights: true, SideStations: 5, Trials: 2,
+	})
 	if s.slip != nil {
 		readings = s.slip(readings)
 	}
 	kit := in.Kit(s.name, tidy(readings))
 	kit.Info.Scale = simulate.ShortScaleBass().Scale
-	kit.Info.Lot = s.lot()
+	switch { // by when the kit came: two deliveries of twelve, and a few that were fitted together
+	case s.plan != nil:
+		kit.Info.Lot = "assembled"
+	case s.name <= "SSB-12":
+		kit.Info.Lot = "first"
+	default:
+		kit.Info.Lot = "second"
+	}
 	kit.Info.LeftHanded = s.left
 	kit.Info.Supplier = "bodies A, necks B"
 	kit.Info.Wood = "alder"
 	return kit
-}
-
-// lot is by when the kit came: two deliveries of twelve, and a few that were fitted together.
-func (s story) lot() string {
-	switch {
-	case s.plan != nil:
-		return "assembled"
-	case s.name <= "SSB-12":
-		return "first"
-	}
-	return "second"
-}
-
-// instrument is the kit's parts with what is wrong with them.
-func (s story) instrument(rng *rand.Rand) simulate.Instrument {
-	in := ordinary(rng)
-	if s.part != nil {
-		s.part(&in)
-	}
-	return in
 }
 
 // ordinary is a kit as the suppliers' processes make it when nothing goes wrong.
@@ -115,6 +101,15 @@ func ordinary(rng *rand.Rand) simulate.Instrument {
 	return in
 }
 
+// instrument is the kit's parts with what is wrong with them.
+func (s story) instrument(rng *rand.Rand) simulate.Instrument {
+	in := ordinary(rng)
+	if s.part != nil {
+		s.part(&in)
+	}
+	return in
+}
+
 // workshopGauges are what the workshop reads with. The figures are of the usual order for such gauges in practised
 // hands, on wood: common practice, no source.
 func workshopGauges() []measure.Gauge {
@@ -124,15 +119,5 @@ func workshopGauges() []measure.Gauge {
 		{ID: "rule1000", Kind: "rule", Resolution: 0.5, MaxError: 0.15, Repeatability: 0.1},
 		{ID: "ver1000", Kind: "vernier", Resolution: 0.02, MaxError: 0.04, Repeatability: 0.025},
 		{ID: "feelers", Kind: "feeler", Resolution: 0.05, MaxError: 0.01, Repeatability: 0.02},
-	}
-}
-
-// workshopSetup takes the readings with those gauges. The sides of heel and pocket decide where the
-// neck points and are short, so they are read at five places, twice over.
-func workshopSetup() simulate.Setup {
-	g := workshopGauges()
-	return simulate.Setup{
-		Offset: &g[0], Depth: &g[1], Station: &g[2], Long: &g[3], Gap: &g[4],
-		Heights: true, SideStations: 5, Trials: 2,
 	}
 }
