@@ -68,7 +68,13 @@ func (d *Decimals) Parse(text string, u Unit, line int) (float64, *Fault) {
 	if len(text) > maxDigits {
 		return 0, &Fault{"is too long for a number", expected}
 	}
-	body, mark := cutInchMark(text)
+	body, mark := strings.CutSuffix(text, `"`)
+	if !mark {
+		body, mark = strings.CutSuffix(text, "″") // the typographer's
+	}
+	if mark {
+		body = strings.TrimSpace(body)
+	}
 	if mark && u != Inches {
 		return 0, &Fault{"has an inch mark in a row whose unit is " + u.String(), expected + `, or "in" in column unit`}
 	}
@@ -178,16 +184,6 @@ func expectedNumber(u Unit) string {
 		return "an angle in degrees such as 0.25"
 	}
 	return "a length in millimetres such as 55.6"
-}
-
-// cutInchMark takes a trailing inch mark off; of the two signs the second is the typographer's.
-func cutInchMark(text string) (string, bool) {
-	for _, mark := range []string{`"`, "″"} {
-		if body, ok := strings.CutSuffix(text, mark); ok {
-			return strings.TrimSpace(body), true
-		}
-	}
-	return text, false
 }
 
 // decimal checks that text is a decimal number as people and spreadsheets write them and gives it
