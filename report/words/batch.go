@@ -99,7 +99,14 @@ func (b *Batch) ToDo() string {
 		parts = append(parts, text+".")
 	}
 	if len(b.order) > 0 {
-		parts = append(parts, "What fails most: "+strings.Join(b.commonest(), ", ")+".")
+		const most = 3
+		order := slices.Clone(b.order)
+		slices.SortStableFunc(order, func(x, y fit.ID) int { return cmp.Compare(b.failing[y], b.failing[x]) })
+		var names []string
+		for _, id := range order[:min(most, len(order))] {
+			names = append(names, fmt.Sprintf("%s (%d)", id, b.failing[id]))
+		}
+		parts = append(parts, "What fails most: "+strings.Join(names, ", ")+".")
 	}
 	if b.tally[fit.Unsure] > 0 {
 		parts = append(parts, "An unsure kit's own table says which reading would decide it.")
@@ -124,15 +131,4 @@ func fewNames(names []string) string {
 		text += fmt.Sprintf(" and %d more", more)
 	}
 	return text
-}
-
-// commonest names what fails in most kits, three at most.
-func (b *Batch) commonest() (names []string) {
-	const most = 3
-	order := slices.Clone(b.order)
-	slices.SortStableFunc(order, func(x, y fit.ID) int { return cmp.Compare(b.failing[y], b.failing[x]) })
-	for _, id := range order[:min(most, len(order))] {
-		names = append(names, fmt.Sprintf("%s (%d)", id, b.failing[id]))
-	}
-	return names
 }

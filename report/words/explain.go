@@ -66,7 +66,7 @@ func Explain(word string) (found []Entry, near []string) {
 	plain := strings.NewReplacer("_", "-", " ", "-").Replace(strings.TrimSpace(word))
 	var known []string
 	for _, e := range Entries() {
-		if e.Word == plain || strings.EqualFold(e.Word, plain) && !hasTwin(e.Word) {
+		if e.Word == plain || strings.EqualFold(e.Word, plain) && e.Word != "u" && e.Word != "U" { // those two differ by their case alone
 			if e.Group == characteristicGroup || e.Group == termGroup {
 				e.Sketch = sketches[e.Word]
 			}
@@ -88,9 +88,6 @@ func Explain(word string) (found []Entry, near []string) {
 	const most = 8
 	return nil, near[:min(most, len(near))]
 }
-
-// hasTwin tells of words that differ by their case alone.
-func hasTwin(word string) bool { return word == "u" || word == "U" }
 
 func characteristicEntry(id fit.ID) Entry {
 	a := aboutOf(id)

@@ -7,7 +7,6 @@ import (
 	"strconv"
 
 	"neckfit/fit"
-	"neckfit/measure"
 )
 
 // senses are what numbers are compared with.
@@ -81,10 +80,8 @@ func lines(n *fit.Nonsense) string {
 	if len(list) > 1 {
 		word = " lines "
 	}
-	return file(n.Readings[0]) + word + Listed(list)
+	return Harmless(filepath.Base(n.Readings[0].Place.File)) + word + Listed(list)
 }
-
-func file(r *measure.Reading) string { return Harmless(filepath.Base(r.Place.File)) }
 
 // Nonsenses are all of a result's.
 func Nonsenses(r *fit.Result) []string {

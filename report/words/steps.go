@@ -364,7 +364,12 @@ func (s steps) plug(which string, heel bool) string {
 		if len(sizes) > 1 {
 			each = ", each as neckfit drill lists it"
 		}
-		return "Plug " + which + ": bore to " + sizesWords(sizes) + each + ", as deep as the old hole is, for plugs of that size" + grain + "; " + gluePlug + "."
+		slices.Sort(sizes)
+		list := make([]string, len(sizes))
+		for i, s := range sizes {
+			list[i] = Fixed(s, 2)
+		}
+		return "Plug " + which + ": bore to " + Listed(list) + " mm" + each + ", as deep as the old hole is, for plugs of that size" + grain + "; " + gluePlug + "."
 	case s.plan.Drilling == nil:
 		return "Plug " + which + ", each with the smallest plug that leaves a clean wall; " + gluePlug + "."
 	}
@@ -404,15 +409,6 @@ func (s steps) holes(heel bool) (list []remedy.Hole) {
 		}
 	}
 	return list
-}
-
-func sizesWords(sizes []float64) string {
-	slices.Sort(sizes)
-	list := make([]string, len(sizes))
-	for i, s := range sizes {
-		list[i] = Fixed(s, 2)
-	}
-	return Listed(list) + " mm"
 }
 
 // moveWords is where the bridge goes.
