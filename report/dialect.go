@@ -32,7 +32,7 @@ func InDialect(out io.Writer, table io.Reader, d csvtext.Dialect) error {
 			switch {
 			case i >= len(names):
 				names = append(names, slices.Contains(named, cell))
-			case !names[i] && decimal(cell):
+			case !names[i] && cell != "" && strings.Trim(cell, "0123456789.e+-") == "" && strings.Count(cell, ".") == 1: // a number that this program wrote
 				cells[i] = strings.Replace(cell, ".", string(d.Decimal), 1)
 			}
 		}
@@ -40,9 +40,4 @@ func InDialect(out io.Writer, table io.Reader, d csvtext.Dialect) error {
 			return err
 		}
 	}
-}
-
-// decimal tells a number that this program wrote from any other text.
-func decimal(cell string) bool {
-	return cell != "" && strings.Trim(cell, "0123456789.e+-") == "" && strings.Count(cell, ".") == 1
 }

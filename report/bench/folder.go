@@ -174,7 +174,13 @@ func (f *Folder) Enter(e Entry) error {
 		return err
 	}
 	missing, there := f.missing(typed)
-	return f.replace(at, f.table.lines[at], f.table.set(typed, nil, len(missing) > 0 && there))
+	before, after := f.table.lines[at], f.table.set(typed, nil, len(missing) > 0 && there)
+	f.table.lines[at] = after
+	if err := f.save(); err != nil {
+		return err
+	}
+	f.undo = append(f.undo, change{at, before, after})
+	return nil
 }
 
 // Try tells what Enter would say, and writes nothing.
@@ -211,16 +217,6 @@ func (f *Folder) typed(e Entry) (at int, row line, err error) {
 		return 0, line{}, refusal
 	}
 	return at, row, nil
-}
-
-// replace writes the file with another row in a row's place.
-func (f *Folder) replace(at int, before, after line) error {
-	f.table.lines[at] = after
-	if err := f.save(); err != nil {
-		return err
-	}
-	f.undo = append(f.undo, change{at, before, after})
-	return nil
 }
 
 // Undo takes the last entry back.

@@ -47,7 +47,12 @@ func along(f measure.Feature, mark, where string) float64 {
 	case measure.Nut, measure.NutSlot:
 		return nutX
 	case measure.Fret, measure.FretTop:
-		return fretX(mark)
+		n, err := strconv.Atoi(mark)
+		if err != nil {
+			n = lastFret
+		}
+		left := func(n float64) float64 { return 1 - math.Exp2(-n/12) } // the law of frets: each a twelfth root of two nearer to the bridge
+		return nutX + (lastFretX-nutX)*left(float64(n))/left(lastFret)
 	case measure.EdgeBass, measure.EdgeTreble, measure.Fingerboard:
 		for i, at := range []string{"at the nut", "a third along", "two thirds along"} {
 			if where == at {
@@ -72,16 +77,6 @@ func along(f measure.Feature, mark, where string) float64 {
 		return endX - inside
 	}
 	return (mouthX + endX) / 2
-}
-
-// fretX places a fret by the law of frets: each a twelfth root of two nearer to the bridge.
-func fretX(mark string) float64 {
-	n, err := strconv.Atoi(mark)
-	if err != nil {
-		n = lastFret
-	}
-	left := func(n float64) float64 { return 1 - math.Exp2(-n/12) }
-	return nutX + (lastFretX-nutX)*left(float64(n))/left(lastFret)
 }
 
 // spans are where the sides of heel and pocket are drawn.

@@ -75,7 +75,12 @@ func (p Paper) form(kit string, tasks []Task, title string) draw.Form {
 		f.Rows = append(f.Rows, row)
 		spot, span := p.place(t)
 		if span > 0 {
-			dimension(picture, spot, span)
+			// A width is a line from side to side with its ends marked.
+			s := draw.Style{Width: 0.25, Ink: draw.Blue}
+			picture.Line(draw.Point{X: spot.X, Y: -span}, draw.Point{X: spot.X, Y: span}, s)
+			for _, y := range []float64{-span, span} {
+				picture.Line(draw.Point{X: spot.X - 1.2, Y: y}, draw.Point{X: spot.X + 1.2, Y: y}, s)
+			}
 		}
 		if _, ok := at[spot]; !ok {
 			at[spot] = len(f.Spots)
@@ -229,15 +234,6 @@ func (p Paper) straightedges(d *draw.Drawing, tasks []Task) {
 			strip(plateFrom, to, -datumAt+thick, -datumAt+thick)
 		case measure.NoDatum:
 		}
-	}
-}
-
-// dimension draws a width: a line from side to side with its ends marked.
-func dimension(d *draw.Drawing, at draw.Point, half float64) {
-	s := draw.Style{Width: 0.25, Ink: draw.Blue}
-	d.Line(draw.Point{X: at.X, Y: -half}, draw.Point{X: at.X, Y: half}, s)
-	for _, y := range []float64{-half, half} {
-		d.Line(draw.Point{X: at.X - 1.2, Y: y}, draw.Point{X: at.X + 1.2, Y: y}, s)
 	}
 }
 
