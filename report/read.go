@@ -162,6 +162,7 @@ func readWork(a *jsonAdvice) *delivery.Work {
 		}
 		w.Kinds = append(w.Kinds, work)
 	}
+	w.OneOf = p.OneOf
 	for _, word := range p.Return {
 		part, ok := measure.ParsePart(word)
 		if !ok {

@@ -39,6 +39,7 @@ type jsonPlan struct {
 	Actions   []jsonAction    `json:"actions"`
 	Level     string          `json:"level"`
 	Return    []string        `json:"return,omitempty"` // the parts that go back
+	OneOf     bool            `json:"one_of,omitempty"` // it is one of those, and the readings do not tell which
 	Minutes   float64         `json:"minutes"`
 	Price     float64         `json:"price"`          // in minutes, of what cannot be undone
 	Again     float64         `json:"again"`          // minutes of measuring again
@@ -190,6 +191,7 @@ func jsonPlanOf(r *fit.Result, p *remedy.Plan) jsonPlan {
 	for i, s := range words.Steps(r, p) {
 		out.Actions = append(out.Actions, jsonActionOf(p, &p.Actions[i], s))
 	}
+	out.OneOf = p.OneOf
 	for _, part := range p.Return {
 		out.Return = append(out.Return, part.String())
 	}
@@ -230,7 +232,7 @@ func jsonActionOf(p *remedy.Plan, a *remedy.Action, s words.Step) jsonAction {
 		measure.DeepenFloor, measure.TrimHeel:
 		out.Size = &a.Size
 	case measure.SendBack:
-		out.Part = words.Parts(p.Return)
+		out.Part = words.Parts(p.Return, p.OneOf)
 	case measure.NoWork, measure.Leave, measure.ReadAgain, measure.LevelFloor, measure.PlugNeck, measure.PlugStrings:
 	}
 	return out

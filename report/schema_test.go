@@ -24,7 +24,7 @@ frame.?mouth_station:number frame.?mouth_offset:number frame.?end_station:number
 judged.*:text cannot.*:text untried.*:text cautions.*:text
 plans.*.brief:text plans.*.kind:text plans.*.level:text plans.*.actions:list plans.*.minutes:number plans.*.price:number
 plans.*.again:number plans.*.fails:share plans.*.then:number plans.*.back:number plans.*.expected:number plans.*.?next:number
-plans.*.?own:truth plans.*.?return:list plans.*.?waits:truth plans.*.?asks:list plans.*.?p:share plans.*.?p_curable:share
+plans.*.?own:truth plans.*.?return:list plans.*.?one_of:truth plans.*.?waits:truth plans.*.?asks:list plans.*.?p:share plans.*.?p_curable:share
 plans.*.?weakest:object plans.*.weakest.name:text plans.*.weakest.p:share
 plans.*.?swing:object plans.*.swing.low:number plans.*.swing.high:number plans.*.?swing_u:number
 plans.*.?play_bass:list plans.*.?play_treble:list plans.*.play_bass.*:number plans.*.play_treble.*:number

@@ -26,6 +26,7 @@ type Trouble struct {
 type Work struct {
 	Kinds   []measure.Work
 	Return  []measure.Part // what goes back; empty for a plan that works on the kit
+	OneOf   bool           // it is one of those, and the readings do not tell which
 	Minutes float64
 	P       float64 // that everything judged then passes; 0 for a return
 	Waits   bool    // what would cure the kit cannot be worked out before more is read
@@ -37,7 +38,7 @@ func WorkOf(a *remedy.Advice) *Work {
 		return nil
 	}
 	p := &a.Plans[0]
-	w := &Work{Return: p.Return, Minutes: p.Minutes, P: p.P, Waits: len(a.Waits) > 0}
+	w := &Work{Return: p.Return, OneOf: p.OneOf, Minutes: p.Minutes, P: p.P, Waits: len(a.Waits) > 0}
 	for _, action := range p.Actions {
 		w.Kinds = append(w.Kinds, action.Work)
 	}

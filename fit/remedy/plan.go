@@ -63,6 +63,7 @@ type Plan struct {
 	Actions []Action
 	Kind    measure.Work   // its most drastic work
 	Return  []measure.Part // what goes back; empty for a plan that works on the kit
+	OneOf   bool           // it is one of those, and the readings do not tell which
 	Level   Level
 	Minutes float64
 	Price   float64 // in minutes, of what cannot be undone

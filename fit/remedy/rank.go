@@ -35,7 +35,8 @@ func (k *kit) advise(candidates []*candidate) *Advice {
 	k.verdict(a, list)
 	if len(a.Waits) == 0 {
 		actions := []Action{{Work: measure.SendBack}}
-		back := &Plan{Actions: actions, Kind: measure.SendBack, Level: Returned, Next: -1, Return: k.blamed(a)}
+		back := &Plan{Actions: actions, Kind: measure.SendBack, Level: Returned, Next: -1}
+		back.Return, back.OneOf = k.blamed(a)
 		back.Minutes, back.Price = k.cost(actions)
 		list = append(list, weighed{plan: back})
 	}

@@ -22,9 +22,10 @@ var partOf = map[fit.ID]measure.Part{
 	fit.SaddleHeightReserveLow: measure.BridgePart, fit.SaddleHeightReserveHigh: measure.BridgePart,
 }
 
-// partFor is the part to which a characteristic points; where the neck's centre line misses the bridge that which
-// brings the larger share of it, where the shares are known.
-func (k *kit) partFor(id fit.ID) measure.Part {
+// partsFor are the parts to which a characteristic points; where the neck's centre line misses the bridge that which
+// brings the larger share of it, where the shares are known. Of what neck and body make together, and no reading tells
+// apart, it is one of both.
+func (k *kit) partsFor(id fit.ID) []measure.Part {
 	shares := map[fit.ID][2]fit.ID{
 		fit.CentreLineError: {fit.HeelOffset, fit.BridgeOffPocket}, fit.MarginBalance: {fit.HeelOffset, fit.BridgeOffPocket},
 		fit.BridgeSkew: {fit.HeelSkew, fit.BridgeOffTurn},
@@ -33,15 +34,19 @@ func (k *kit) partFor(id fit.ID) measure.Part {
 		neck, body := k.characteristic(of[0]), k.characteristic(of[1])
 		if neck.Missing.None() && body.Missing.None() {
 			if math.Abs(neck.Value) > math.Abs(body.Value) {
-				return measure.NeckPart
+				return []measure.Part{measure.NeckPart}
 			}
-			return measure.BodyPart
+			return []measure.Part{measure.BodyPart}
 		}
 	}
-	if p, ok := partOf[id]; ok {
-		return p
+	switch id {
+	case fit.CentreLineError, fit.PocketGapMouth, fit.PocketGapEnd, fit.EndGap, fit.NeckScrewMismatch:
+		return []measure.Part{measure.NeckPart, measure.BodyPart}
 	}
-	return measure.BodyPart
+	if p, ok := partOf[id]; ok {
+		return []measure.Part{p}
+	}
+	return []measure.Part{measure.BodyPart}
 }
 
 // verdict says what fails whatever is done, and what could not be worked out. A characteristic that no
@@ -107,16 +112,24 @@ func (k *kit) waits(c *criterion, untried []Untried) (Untried, bool) {
 }
 
 // blamed are the parts to return: those that what cannot be cured speaks against; else that of the
-// characteristic which is least likely to pass as it is.
-func (k *kit) blamed(a *Advice) []measure.Part {
-	var parts []measure.Part
+// characteristic which is least likely to pass as it is. oneOf is for parts that the readings do not tell apart.
+func (k *kit) blamed(a *Advice) (parts []measure.Part, oneOf bool) {
+	var either []measure.Part
 	for _, c := range a.Cannot {
-		if p := k.partFor(c.ID); c.Cause != NotTogether && !slices.Contains(parts, p) {
-			parts = append(parts, p)
+		of := k.partsFor(c.ID)
+		switch {
+		case c.Cause == NotTogether:
+		case len(of) > 1:
+			either = of
+		case !slices.Contains(parts, of[0]):
+			parts = append(parts, of[0])
 		}
 	}
 	if len(parts) > 0 {
-		return parts
+		return parts, false
+	}
+	if either != nil {
+		return either, true
 	}
 	least, id := math.Inf(1), fit.CentreLineError
 	for i := range k.criteria {
@@ -124,7 +137,8 @@ func (k *kit) blamed(a *Advice) []measure.Part {
 			least, id = c.p, c.id
 		}
 	}
-	return []measure.Part{k.partFor(id)}
+	parts = k.partsFor(id)
+	return parts, len(parts) > 1
 }
 
 // incurable says why a characteristic cannot be cured.

@@ -89,7 +89,7 @@ func (t *Letter) evidence(l *delivery.Lot) (failing int, doubt bool) {
 				}
 				parts := one.PartsOf(i)
 				doubt = doubt || len(parts) > 1
-				rows = append(rows, []string{Harmless(one.Kit), PartsOr(parts), Harmless(f.Name), found, Limits(c) + " " + Unit(c)})
+				rows = append(rows, []string{Harmless(one.Kit), Parts(parts, true), Harmless(f.Name), found, Limits(c) + " " + Unit(c)})
 			}
 		}
 	}

@@ -124,7 +124,7 @@ func planWords(r *fit.Result, a *remedy.Advice) string {
 	p := &a.Plans[0]
 	switch p.Level {
 	case remedy.Returned:
-		return strings.TrimSuffix("return the "+Parts(p.Return)+": "+strings.Join(Cannot(a), "; "), ": ") + "."
+		return strings.TrimSuffix("return the "+Parts(p.Return, p.OneOf)+": "+strings.Join(Cannot(a), "; "), ": ") + "."
 	case remedy.Untouched:
 		return "read again what is unsure, and leave it until then: " + Percent(p.P) + " that it passes as it is."
 	case remedy.Reversible, remedy.Trimmed, remedy.Redrilled:

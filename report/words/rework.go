@@ -66,7 +66,7 @@ func WorkWords(t *delivery.Trouble) string {
 	case w == nil:
 		return "remedy tells what to do with it"
 	case len(w.Return) > 0:
-		return "return the " + Parts(w.Return)
+		return "return the " + Parts(w.Return, w.OneOf)
 	case w.Waits:
 		return "read more: remedy names what a cure waits for"
 	case len(w.Kinds) == 0 || w.Kinds[0] == measure.Leave || w.Kinds[0] == measure.ReadAgain:
@@ -91,7 +91,7 @@ func Trouble(t *delivery.Trouble) string {
 // OffWords names the part that is off, with what neck and body bring where that was read; "" where nothing is
 // known to be off.
 func OffWords(t *delivery.Trouble) string {
-	text := PartsOr(t.Off)
+	text := Parts(t.Off, true)
 	if neck, body := t.Shares[0], t.Shares[1]; neck != nil {
 		text += fmt.Sprintf("; the neck brings %s of it, the body %s", shareWords(neck), shareWords(body))
 	}
@@ -106,15 +106,6 @@ func OffWords(t *delivery.Trouble) string {
 func shareWords(f *delivery.Found) string {
 	value, u := Rounded(math.Abs(f.Value), f.StdUncertainty)
 	return value + " ± " + u + " " + DimensionUnit(f.Dimension)
-}
-
-// PartsOr lists parts of which one is meant.
-func PartsOr(parts []measure.Part) string {
-	names := make([]string, len(parts))
-	for i, p := range parts {
-		names[i] = p.String()
-	}
-	return strings.Join(names, " or ")
 }
 
 // ReworkSum says what the kits that do not pass ask for, and what each way to deal with them is expected to cost.

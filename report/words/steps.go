@@ -69,7 +69,7 @@ func (s steps) do(a *remedy.Action) string {
 	case measure.ReadAgain:
 		return "Measure the kit again."
 	case measure.SendBack:
-		return "Return the " + Parts(s.plan.Return) + ", with what check has found."
+		return "Return the " + Parts(s.plan.Return, s.plan.OneOf) + ", with what check has found."
 	case measure.LevelFloor:
 		return "Scrape the pocket's floor flat, the body clamped: lumps of finish, filler and chips first."
 	case measure.SlotBridge:

@@ -14,11 +14,14 @@ func Level(l remedy.Level) string {
 	return [...]string{"nothing is done", "reversible", "irreversible: a little wood is cut", "irreversible: holes are plugged", "part returned"}[l]
 }
 
-// Parts are parts by name: "neck and body".
-func Parts(parts []measure.Part) string {
+// Parts are parts by name: "neck and body", or "neck or body" where it is one of them.
+func Parts(parts []measure.Part, oneOf bool) string {
 	var list []string
 	for _, p := range parts {
 		list = append(list, p.String())
+	}
+	if oneOf {
+		return strings.Join(list, " or ")
 	}
 	return strings.Join(list, " and ")
 }
@@ -76,7 +79,7 @@ func brief(p *remedy.Plan, a remedy.Action) string {
 	case measure.PlugBridge:
 		return "plug and re-drill the bridge"
 	case measure.SendBack:
-		return "return the " + Parts(p.Return)
+		return "return the " + Parts(p.Return, p.OneOf)
 	}
 	panic("words: no such work")
 }

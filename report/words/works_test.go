@@ -67,6 +67,7 @@ func TestSteps(t *testing.T) {
 		{remedy.Plan{Drilling: &remedy.Schedule{Holes: []remedy.Hole{{Feature: measure.StringHole, Work: remedy.PlugFirst, Plug: 8, Pilot: 3.2, Through: true}}}}, remedy.Action{Work: measure.PlugStrings},
 			"plug and re-drill the string holes", []string{"bore to 8.00 mm, as deep", "in their even row, and drill 3.20 mm, through, from the top on a backing board"}},
 		{remedy.Plan{Return: []measure.Part{measure.NeckPart, measure.BodyPart}}, remedy.Action{Work: measure.SendBack}, "return the neck and body", []string{"Return the neck and body, with what check has found."}},
+		{remedy.Plan{Return: []measure.Part{measure.NeckPart, measure.BodyPart}, OneOf: true}, remedy.Action{Work: measure.SendBack}, "return the neck or body", []string{"Return the neck or body, with what check has found."}},
 		{remedy.Plan{}, remedy.Action{Work: measure.Leave}, "leave it", []string{"Leave the kit as it is."}},
 		{remedy.Plan{}, remedy.Action{Work: measure.ReadAgain}, "read it again", []string{"Measure the kit again."}},
 	} {
