@@ -147,20 +147,6 @@ func inOrder(kit *measure.Kit, room []*measure.Reading) []*measure.Reading {
 	return list
 }
 
-// once are readings in order without the rows that are there again, word for word, trial and person included: that is a
-// row pasted twice, and no second reading.
-func (s *Survey) once(list []*measure.Reading) []*measure.Reading {
-	return slices.CompactFunc(list, func(r, former *measure.Reading) bool {
-		again := *former
-		again.Place = r.Place
-		if *r != again || r.Place == former.Place { // which readings made up without a table have
-			return false
-		}
-		s.Pasted = append(s.Pasted, r)
-		return true
-	})
-}
-
 // rank is what a reading is of, as one number.
 func rank(r *measure.Reading) uint64 {
 	return uint64(r.Datum)<<56 | uint64(r.Feature)<<48 | uint64(uint16(r.Mark.Number))<<32 | uint64(uint16(r.To.Number))<<16 | uint64(r.Kind)

@@ -72,7 +72,16 @@ const frames = int(measure.DatumEdgeTreble) + 1
 // Assemble writes a kit's readings over those of another.
 func (s *Survey) Assemble(kit *measure.Kit) {
 	s.Reset(kit)
-	s.readings = s.once(inOrder(kit, s.readings))
+	// A row that is there again, word for word, trial and person included, is one pasted twice, and no second reading.
+	s.readings = slices.CompactFunc(inOrder(kit, s.readings), func(r, former *measure.Reading) bool {
+		again := *former
+		again.Place = r.Place
+		if *r != again || r.Place == former.Place { // which readings made up without a table have
+			return false
+		}
+		s.Pasted = append(s.Pasted, r)
+		return true
+	})
 	for _, r := range s.readings {
 		s.Edges = s.Edges || r.Datum.Edge()
 		s.Fitted = s.Fitted || r.Datum == measure.DatumBody && r.Kind != measure.Width && r.Feature.Part() == measure.NeckPart
