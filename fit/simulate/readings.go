@@ -20,7 +20,12 @@ func LooseParts(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 	s := &survey{hand: newHand(setup, rng)}
 	s.from(measure.DatumNeck, in.NeckPose.frame(), s.Long)
 	in.readFingerboard(s, s.see)
-	in.readHeel(s, s.see.through(in.heel()))
+	heel := s.see.through(in.heel())
+	in.sides(s, heel, measure.HeelBass, measure.HeelTreble, in.heelSide)
+	in.readHeelWidths(s, heel)
+	s.end(heel, measure.HeelEnd, measure.Mark{}, across(0, in.HeelEndAngle), -in.HeelEnd/3, in.HeelEnd/3)
+	s.size(measure.HeelCorner, atBass, measure.Radius, in.HeelRadius)
+	s.size(measure.HeelCorner, atTreble, measure.Radius, in.HeelRadius)
 	for k := range in.NeckScrews {
 		s.bored(s.see, measure.HeelScrew, mark(k+1), in.heelScrew(k+1), in.HeelScrewSize)
 	}
@@ -28,7 +33,12 @@ func LooseParts(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 	in.readFretTops(s, s.see, in.fretTop)
 
 	s.from(measure.DatumBody, in.BodyPose.frame(), s.Long)
-	in.readPocket(s)
+	// The body's own frame is the pocket's.
+	in.sides(s, s.see, measure.PocketBass, measure.PocketTreble, in.pocketSide)
+	in.readPocketWidths(s)
+	s.end(s.see, measure.PocketEnd, measure.Mark{}, across(0, in.PocketEndAngle), -in.PocketEnd/3, in.PocketEnd/3)
+	s.size(measure.PocketCorner, atBass, measure.Radius, in.PocketRadius)
+	s.size(measure.PocketCorner, atTreble, measure.Radius, in.PocketRadius)
 	in.readFloor(s)
 	for k, p := range in.NeckScrews {
 		s.bored(s.see, measure.NeckScrew, mark(k+1), p, in.NeckScrewSize)
@@ -36,7 +46,12 @@ func LooseParts(in Instrument, rng *rand.Rand, setup Setup) []measure.Reading {
 	in.readBody(s, s.see.through(in.bridge()))
 
 	s.from(measure.DatumBridge, in.BridgePose.frame(), s.Offset) // the calliper spans a bridge both ways
-	in.readPlate(s)
+	for k, p := range in.BridgeScrews {
+		s.point(s.see, measure.PlateScrew, mark(k+1), p)
+	}
+	for i := 1; i <= in.Strings; i++ {
+		s.point(s.see, measure.PlateHole, mark(i), in.plateHole(i))
+	}
 	in.readSaddles(s, s.see)
 	in.readStems(s, s.see)
 	return s.readings
@@ -85,27 +100,9 @@ func (in Instrument) sides(s *survey, v view, bassSide, trebleSide measure.Featu
 	s.trial = 0
 }
 
-// readHeel sees the heel's own frame.
-func (in Instrument) readHeel(s *survey, v view) {
-	in.sides(s, v, measure.HeelBass, measure.HeelTreble, in.heelSide)
-	in.readHeelWidths(s, v)
-	s.end(v, measure.HeelEnd, measure.Mark{}, across(0, in.HeelEndAngle), -in.HeelEnd/3, in.HeelEnd/3)
-	s.size(measure.HeelCorner, atBass, measure.Radius, in.HeelRadius)
-	s.size(measure.HeelCorner, atTreble, measure.Radius, in.HeelRadius)
-}
-
 func (in Instrument) readHeelWidths(s *survey, v view) {
 	wide := func(t float64) float64 { return 2 * in.heelSide(treble)(t).Offset }
 	s.width(v, measure.Heel, wide, -in.MouthInset, -in.EndInset)
-}
-
-// readPocket sees the body's own frame, which is the pocket's.
-func (in Instrument) readPocket(s *survey) {
-	in.sides(s, s.see, measure.PocketBass, measure.PocketTreble, in.pocketSide)
-	in.readPocketWidths(s)
-	s.end(s.see, measure.PocketEnd, measure.Mark{}, across(0, in.PocketEndAngle), -in.PocketEnd/3, in.PocketEnd/3)
-	s.size(measure.PocketCorner, atBass, measure.Radius, in.PocketRadius)
-	s.size(measure.PocketCorner, atTreble, measure.Radius, in.PocketRadius)
 }
 
 func (in Instrument) readPocketWidths(s *survey) {
@@ -135,16 +132,6 @@ func (in Instrument) readBody(s *survey, v view) {
 		}{{atBass, bass}, {atTreble, treble}} {
 			s.point(s.see, measure.Pickup, end.mark, Point{in.Pickup.Station, in.Pickup.Offset + float64(end.side)*in.PickupSpread/2})
 		}
-	}
-}
-
-// readPlate reads the bridge's own holes.
-func (in Instrument) readPlate(s *survey) {
-	for k, p := range in.BridgeScrews {
-		s.point(s.see, measure.PlateScrew, mark(k+1), p)
-	}
-	for i := 1; i <= in.Strings; i++ {
-		s.point(s.see, measure.PlateHole, mark(i), in.plateHole(i))
 	}
 }
 
