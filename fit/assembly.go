@@ -95,7 +95,15 @@ func (a *assembly) seatParts(s *solved, way Way, o Options, n *nudges) {
 
 // complete finds where the centre line and the bridge are then.
 func (a *assembly) complete() {
-	a.findCentre()
+	if board := a.pair(a.neck.frame, measure.Fingerboard); board.there {
+		bass, _ := a.sideLine(a.neck.frame, measure.EdgeBass)
+		treble, _ := a.sideLine(a.neck.frame, measure.EdgeTreble)
+		a.edges = [2]autodiff.Line{a.neck.Line(bass), a.neck.Line(treble)}
+		a.centre = a.neck.Line(board.mid)
+		a.along = a.centre.Direction()
+	} else {
+		a.uncentred = Missing{Want: WantEdges, Datum: a.neck.frame}
+	}
 	a.findBridge()
 	if n := a.nudges; n != nil && a.bridge.known() {
 		m, b := n.laid(), &a.bridge
@@ -115,19 +123,6 @@ func wayOf(s *survey.Survey) Way {
 		return LooseParts
 	}
 	return NoWay
-}
-
-func (a *assembly) findCentre() {
-	board := a.pair(a.neck.frame, measure.Fingerboard)
-	if !board.there {
-		a.uncentred = Missing{Want: WantEdges, Datum: a.neck.frame}
-		return
-	}
-	bass, _ := a.sideLine(a.neck.frame, measure.EdgeBass)
-	treble, _ := a.sideLine(a.neck.frame, measure.EdgeTreble)
-	a.edges = [2]autodiff.Line{a.neck.Line(bass), a.neck.Line(treble)}
-	a.centre = a.neck.Line(board.mid)
-	a.along = a.centre.Direction()
 }
 
 // nut is how far the nut stands along the centre line, and the scale length; of a fanned board where its

@@ -209,24 +209,18 @@ func (s *solved) sleeve(frame measure.Datum, across measure.Feature) (*sleeve, b
 	low, high := s.reachOf(sl, frame, across)
 	if sl.long = high-low > leastApart; sl.long {
 		sl.ends = [2]autodiff.Variable{sl.own.Place(sl.mid.MarkAt(low)).X, sl.own.Place(sl.mid.MarkAt(high)).X}
-		s.findLocal(sl, frame, across, low, high)
+		if w := s.Widths.Get(survey.SideAt(frame, across)); w != nil && w.Local[0] >= 0 {
+			// Widths were read where the part was read outermost, or not quite there.
+			along := func(x float64) float64 { return sl.own.Cos.Value*x - sl.own.Sin.Value*sl.mid.AtX(x).Y.Value }
+			if along(w.LowX)-low <= leastApart {
+				sl.local[0] = s.x(w.Local[0])
+			}
+			if high-along(w.HighX) <= leastApart {
+				sl.local[1] = s.x(w.Local[1])
+			}
+		}
 	}
 	return sl, sl.long
-}
-
-// findLocal: widths were read where the part was read outermost, or not quite there.
-func (s *solved) findLocal(sl *sleeve, frame measure.Datum, across measure.Feature, low, high float64) {
-	w := s.Widths.Get(survey.SideAt(frame, across))
-	if w == nil || w.Local[0] < 0 {
-		return
-	}
-	along := func(x float64) float64 { return sl.own.Cos.Value*x - sl.own.Sin.Value*sl.mid.AtX(x).Y.Value }
-	if along(w.LowX)-low <= leastApart {
-		sl.local[0] = s.x(w.Local[0])
-	}
-	if high-along(w.HighX) <= leastApart {
-		sl.local[1] = s.x(w.Local[1])
-	}
 }
 
 // reachOf are the outermost places, along the bisector, at which the part was read.

@@ -263,18 +263,6 @@ const (
 	ruleWithin    = 0.5 // mm
 )
 
-// compensated tells whether anything says what each string's compensation is.
-func (a *assembly) compensated() bool {
-	for m := 1; m <= a.Strings; m++ {
-		_, given := a.options.Compensation[m]
-		_, described := a.options.Specs[m]
-		if !given && !described && builtInCompensation[a.Strings] == nil {
-			return false
-		}
-	}
-	return true
-}
-
 // steelModulus is Young's modulus of a string's steel core, N/mm^2: about 200 to 210 thousand in
 // tables of materials (from memory).
 const steelModulus = 200e3

@@ -104,8 +104,14 @@ func (a *assembly) warnings() []Warning {
 	if a.fit.Scale > 1 && a.fit.PValue() < 0.05 {
 		list = append(list, Warning{Kind: ScaledUp, Ratio: a.fit.Scale})
 	}
-	if a.Strings > 0 && !a.compensated() {
-		list = append(list, Warning{Kind: NoCompensation, Strings: a.Strings})
+	if builtInCompensation[a.Strings] == nil {
+		for m := 1; m <= a.Strings; m++ {
+			_, given := a.options.Compensation[m]
+			if _, described := a.options.Specs[m]; !given && !described {
+				list = append(list, Warning{Kind: NoCompensation, Strings: a.Strings})
+				break
+			}
+		}
 	}
 	return list
 }
