@@ -130,7 +130,14 @@ func (g *Reading) AppendDescription(text []byte) []byte {
 		text = g.To.appendTo(append(text, " to "...))
 	}
 	text = append(append(text, ' '), g.Kind.String()...)
-	text = g.appendPlace(text)
+	joint := " at " // before the numbers that place the reading and are not what it reads
+	if g.HasStation && g.Kind.placedBy(Station) {
+		text = appendShort(append(append(text, joint...), "station "...), g.Station)
+		joint = ", "
+	}
+	if g.HasOffset && g.Kind.placedBy(Offset) {
+		text = appendShort(append(append(text, joint...), "offset "...), g.Offset)
+	}
 	text = append(append(text, " ("...), g.Datum.String()...)
 	if g.Stage != Received {
 		text = append(append(text, ", "...), g.Stage.String()...)
@@ -146,19 +153,6 @@ func (m Mark) appendTo(text []byte) []byte {
 		return strconv.AppendInt(text, int64(m.Number), 10)
 	}
 	return append(text, m.Name...)
-}
-
-// appendPlace tells the numbers that place the reading and are not what it reads.
-func (g *Reading) appendPlace(text []byte) []byte {
-	joint := " at "
-	if g.HasStation && g.Kind.placedBy(Station) {
-		text = appendShort(append(append(text, joint...), "station "...), g.Station)
-		joint = ", "
-	}
-	if g.HasOffset && g.Kind.placedBy(Offset) {
-		text = appendShort(append(append(text, joint...), "offset "...), g.Offset)
-	}
-	return text
 }
 
 // placedBy tells whether a station or an offset only says where a reading of the kind was taken. A

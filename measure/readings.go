@@ -394,7 +394,16 @@ func WriteReadings(out io.Writer, kits iter.Seq[*Kit]) error {
 	w.Write(readingsTable.Columns)
 	for kit := range kits {
 		for i := range kit.Readings {
-			w.Write(readingCells(kit.Name, &kit.Readings[i], &n))
+			g, stage := &kit.Readings[i], ""
+			if g.Stage != Received {
+				stage = g.Stage.String()
+			}
+			sized := needsOf[g.Feature][g.Kind].size == Required
+			w.Write([]string{
+				kit.Name, g.Datum.String(), g.Feature.String(), g.Mark.String(), g.To.String(), g.Kind.String(),
+				n.ExactIf(g.HasStation, g.Station), n.ExactIf(g.HasOffset, g.Offset), n.ExactIf(sized, g.Size), csvtext.Millimetres.String(),
+				gaugeCell(g.Gauge, BlankGauge(g.Feature, g.Kind)), gaugeCell(g.StationGauge, Rule), csvtext.Count(g.Trial), g.By, stage, g.Note,
+			})
 			if err := cmp.Or(n.Err, w.Error()); err != nil {
 				return err
 			}
@@ -402,19 +411,6 @@ func WriteReadings(out io.Writer, kits iter.Seq[*Kit]) error {
 	}
 	w.Flush()
 	return w.Error()
-}
-
-func readingCells(kit string, g *Reading, n *csvtext.Numbers) []string {
-	stage := ""
-	if g.Stage != Received {
-		stage = g.Stage.String()
-	}
-	sized := needsOf[g.Feature][g.Kind].size == Required
-	return []string{
-		kit, g.Datum.String(), g.Feature.String(), g.Mark.String(), g.To.String(), g.Kind.String(),
-		n.ExactIf(g.HasStation, g.Station), n.ExactIf(g.HasOffset, g.Offset), n.ExactIf(sized, g.Size), csvtext.Millimetres.String(),
-		gaugeCell(g.Gauge, BlankGauge(g.Feature, g.Kind)), gaugeCell(g.StationGauge, Rule), csvtext.Count(g.Trial), g.By, stage, g.Note,
-	}
 }
 
 func gaugeCell(g *Gauge, blank string) string {
