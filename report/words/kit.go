@@ -93,7 +93,13 @@ func Headline(r *fit.Result) string {
 		return Standing(c) + "."
 	}
 	text := Standing(c) + "."
-	if others := othersLike(r, c); len(others) > 0 {
+	var others []string
+	for i := range r.Characteristics {
+		if o := &r.Characteristics[i]; o.Verdict == c.Verdict && o.ID != c.ID {
+			others = append(others, o.ID.String())
+		}
+	}
+	if len(others) > 0 {
 		text += " Also failing: " + strings.Join(others, ", ") + "."
 	}
 	return text
@@ -149,17 +155,6 @@ func count(r *fit.Result, v fit.Verdict, one, many string) string {
 		return "the one judged characteristic " + one
 	}
 	return fmt.Sprintf("all %d judged characteristics %s", n, many)
-}
-
-// othersLike names the other characteristics of the same verdict.
-func othersLike(r *fit.Result, c *fit.Characteristic) []string {
-	var names []string
-	for i := range r.Characteristics {
-		if o := &r.Characteristics[i]; o.Verdict == c.Verdict && o.ID != c.ID {
-			names = append(names, o.ID.String())
-		}
-	}
-	return names
 }
 
 // Brief is what matters most of a kit, for a line in a list.

@@ -29,7 +29,19 @@ func TemplateSteps(l TemplateLay) []string {
 	if l.Heel && !l.Body {
 		return append(steps, heelSteps(l)...)
 	}
-	steps = append(steps, "Align it on the body: "+strings.Join(registers(l), "; ")+". Where these disagree by more than half a millimetre, stop and measure again.")
+	var by []string // the surest first
+	if l.Pocket {
+		by = append(by, "the bold lines on the pocket's end and walls")
+	} else if l.End {
+		by = append(by, "the bold line on the pocket's end")
+	}
+	if l.OldHoles {
+		by = append(by, "the dark rings on the old holes, a pin through the middle of each")
+	}
+	if l.Edges {
+		by = append(by, "a straightedge along each edge of the fingerboard on its dashed line, the neck seated as the plan says")
+	}
+	steps = append(steps, "Align it on the body: "+strings.Join(by, "; ")+". Where these disagree by more than half a millimetre, stop and measure again.")
 	prick := "Tape it down. Prick the centre of every upright cross through the paper."
 	if l.Plugs {
 		prick = "Tape it down. Prick the four small crosses near the sheet's corners through into tape on the body: they bring the template back after plugging. " +
@@ -62,22 +74,6 @@ func heelSteps(l TemplateLay) []string {
 		steps = append(steps, "Tape it down. Prick the slanting crosses, bore and glue the plugs, let them cure and trim them flush.")
 	}
 	return append(steps, mark, check+". Where they do not, measure again.", "Drill as the list says: the bit named, square to the heel, a stop at the depth named.")
-}
-
-// registers are what the template is laid by, the surest first.
-func registers(l TemplateLay) (list []string) {
-	if l.Pocket {
-		list = append(list, "the bold lines on the pocket's end and walls")
-	} else if l.End {
-		list = append(list, "the bold line on the pocket's end")
-	}
-	if l.OldHoles {
-		list = append(list, "the dark rings on the old holes, a pin through the middle of each")
-	}
-	if l.Edges {
-		list = append(list, "a straightedge along each edge of the fingerboard on its dashed line, the neck seated as the plan says")
-	}
-	return list
 }
 
 // What is said on a template of the places in its list, and of holes in the heel.
