@@ -212,7 +212,15 @@ func jsonPlanOf(r *fit.Result, p *remedy.Plan) jsonPlan {
 		out.Bass, out.Treble = &p.After.Bass, &p.After.Treble
 	}
 	for i := range p.Predicted {
-		out.Predicted = append(out.Predicted, jsonPredictedOf(r, &p.Predicted[i]))
+		q := &p.Predicted[i]
+		then := jsonPredicted{
+			Name: r.Characteristics[q.Index].ID.String(), Value: q.Value, U: q.StdUncertainty,
+			Lower: closed(&q.Lower), Upper: closed(&q.Upper), Changed: q.Changed,
+		}
+		if q.Judged {
+			then.P = &q.P
+		}
+		out.Predicted = append(out.Predicted, then)
 	}
 	return out
 }
@@ -252,17 +260,6 @@ func jsonHoleOf(h *remedy.Hole) jsonHole {
 	}
 	if !math.IsNaN(h.Behind) {
 		out.Behind = &h.Behind
-	}
-	return out
-}
-
-func jsonPredictedOf(r *fit.Result, q *remedy.Predicted) jsonPredicted {
-	out := jsonPredicted{
-		Name: r.Characteristics[q.Index].ID.String(), Value: q.Value, U: q.StdUncertainty,
-		Lower: closed(&q.Lower), Upper: closed(&q.Upper), Changed: q.Changed,
-	}
-	if q.Judged {
-		out.P = &q.P
 	}
 	return out
 }

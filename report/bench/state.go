@@ -104,7 +104,15 @@ func (f *Folder) State(name string) (*State, error) {
 	s.Gauges = slices.Sorted(maps.Keys(b.Gauges))
 	rows := f.rowsOf()
 	for _, one := range f.names() {
-		k := f.known(one, rows[one])
+		key := f.key(one, rows[one])
+		k := f.judged[key]
+		if k == nil {
+			if len(f.judged) > 10*(1+len(f.table.lines)) {
+				f.judged = map[string]*kit{} // rows as they were long ago
+			}
+			k = f.judgeKit(rows[one])
+			f.judged[key] = k
+		}
 		left := 0
 		for _, i := range rows[one] {
 			if missing, _ := f.missing(f.table.lines[i]); len(missing) > 0 {
@@ -141,20 +149,6 @@ func (f *Folder) key(name string, rows []int) string {
 		key.WriteString("\n" + f.table.lines[i].text)
 	}
 	return key.String()
-}
-
-// known judges a kit, unless its rows are as they were.
-func (f *Folder) known(name string, rows []int) *kit {
-	key := f.key(name, rows)
-	k := f.judged[key]
-	if k == nil {
-		if len(f.judged) > 10*(1+len(f.table.lines)) {
-			f.judged = map[string]*kit{} // rows as they were long ago
-		}
-		k = f.judgeKit(rows)
-		f.judged[key] = k
-	}
-	return k
 }
 
 // judgeKit reads the kit's whole rows as check would, and judges it.
