@@ -237,7 +237,7 @@ func TestAccessible(t *testing.T) {
 	b.Until(`document.activeElement.id === "number"`)
 	b.enter("12.3.4")
 	b.Do(chromedp.Evaluate[chromedp.Void](`document.getElementById("set").click()`))
-	b.Until(`document.querySelector("#advice .kinds") && document.querySelector("#outcome .fig") && document.getElementById("fault").textContent`)
+	b.Until(`document.querySelector("#advice .kinds") && document.querySelector("#outcome .fig") && document.getElementById("fault").textContent && !document.querySelector("[aria-busy=true]")`)
 	b.Accessible(1400)
 	b.Accessible(360)
 }
