@@ -60,9 +60,11 @@ func thresholdsFor(n int, rate float64) thresholds {
 		}
 		centre, _ := MeanSD(values)
 		sigma := ranges / float64(n-1) / two.RangeMean
+		farthest := 0.0
 		for _, v := range values {
-			points[i] = max(points[i], math.Abs(v-centre)/sigma)
+			farthest = max(farthest, math.Abs(v-centre))
 		}
+		points[i] = farthest / sigma
 		_, shifts[i] = largestShift(values)
 	}
 	t := thresholds{upperQuantile(points, rate*(1-shiftShare)), upperQuantile(shifts, rate*shiftShare)}
@@ -89,19 +91,23 @@ func upperQuantile(values []float64, share float64) float64 {
 // quarter of the values at least: shorter ones would widen the threshold more than they are worth.
 func largestShift(values []float64) (first int, size float64) {
 	mean, sd := MeanSD(values)
-	n, sum := float64(len(values)), 0.0
-	squares := sd * sd * (n - 1)
+	n, sum, most := float64(len(values)), 0.0, 0.0
 	for k := 1; k < len(values); k++ {
 		sum += values[k-1] - mean
 		before, after := float64(k), n-float64(k)
 		if min(before, after) < n/4 {
 			continue
 		}
-		between := sum * sum * n / (before * after) // of the squares, what the two means account for
-		if t := math.Sqrt(between * (n - 2) / max(0, squares-between)); t > size {
-			first, size = k, t
+		// Of the squares, what the two means account for, over n: where it is largest, so is t.
+		if between := sum * sum / (before * after); between > most {
+			first, most = k, between
 		}
 	}
+	if most == 0 {
+		return 0, 0
+	}
+	squares := sd * sd * (n - 1)
+	size = math.Sqrt(most * n * (n - 2) / max(0, squares-most*n))
 	return first, size
 }
 
