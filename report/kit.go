@@ -12,7 +12,7 @@ import (
 // kit is the whole report of one kit: first what to do and what matters most, then the table, and
 // what it rests on below.
 func (t *text) kit(r *fit.Result) {
-	t.add("", words.ReadAgain(r.Suspects))
+	t.add("", words.ReadAgain(r))
 	t.add(t.verdict(r.Verdict)+"  ", words.Harmless(r.Kit)+": "+words.Headline(r))
 	t.add("", words.First(r))
 	t.opened()

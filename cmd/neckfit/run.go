@@ -164,6 +164,8 @@ glued or drilled. A folder of CSV tables is a batch; one kit is a batch of one.
 			return c.Help()
 		},
 	})
+	root.Version = version(debug.ReadBuildInfo())
+	root.SetVersionTemplate("{{.Version}}\n")
 	p.fitHelp(root)
 	root.InitDefaultCompletionCmd()
 	for _, c := range root.Commands() {

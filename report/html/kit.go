@@ -107,7 +107,7 @@ func (k *kit) attempt(failed string, do func()) (ok bool) {
 func kitHead(r *fit.Result, number int) *kit {
 	k := &kit{
 		Number: number, Name: words.KitName(r.Kit, number), Verdict: words.Verdict(r.Verdict), Word: words.SignedVerdict(r.Verdict), Headline: words.Headline(r),
-		ReadAgain: words.ReadAgain(r.Suspects), Swing: words.Swing(r), Adjusted: words.Adjusted(r),
+		ReadAgain: words.ReadAgain(r), Swing: words.Swing(r), Adjusted: words.Adjusted(r),
 		Cautions: words.Cautions(r),
 	}
 	for _, w := range words.Warnings(r) {

@@ -54,7 +54,7 @@ func (b *Batch) Add(r *fit.Result, name string) {
 	if r.Verdict == fit.Incomplete {
 		b.open = append(b.open, name)
 	}
-	if r.Verdict == fit.Implausible {
+	if r.Verdict == fit.Implausible || len(r.Nonsense) > 0 {
 		b.odd = append(b.odd, name)
 	}
 	if len(r.Suspects) > 0 {

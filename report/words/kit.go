@@ -111,7 +111,7 @@ func First(r *fit.Result) string {
 	switch {
 	case r.Verdict == fit.Implausible:
 		return "To do first: look again at what was read there and correct its row; then check once more."
-	case len(r.Suspects) > 0 || c != nil && c.Verdict == fit.Unsure:
+	case len(r.Suspects)+len(r.Nonsense) > 0 || c != nil && c.Verdict == fit.Unsure:
 		return ""
 	case c == nil || c.Verdict == fit.Pass || c.Verdict == fit.TooCoarse:
 		for i := range r.Characteristics {
@@ -215,18 +215,25 @@ func beyond(c *fit.Characteristic) string {
 // mostSuspects is how many suspects a sentence names.
 const mostSuspects = 3
 
-// ReadAgain names the first suspects of a kit; it is "" when there is none.
-func ReadAgain(suspects []fit.Suspect) string {
-	if len(suspects) == 0 {
-		return ""
-	}
+// ReadAgain names what cannot be so, unless the headline does, and the first suspects of a kit; it is "" when there is
+// nothing of either.
+func ReadAgain(r *fit.Result) string {
 	var places []string
+	if r.Verdict != fit.Implausible {
+		for i := range r.Nonsense[:min(mostSuspects, len(r.Nonsense))] {
+			places = append(places, Nonsense(&r.Nonsense[i]))
+		}
+	}
+	suspects := r.Suspects
 	for _, s := range suspects[:min(mostSuspects, len(suspects))] {
 		place := fmt.Sprintf("%s line %d, %s", Harmless(filepath.Base(s.Reading.Place.File)), s.Reading.Place.Line, Reading(s.Reading))
 		for _, r := range s.Rivals[:min(mostSuspects, len(s.Rivals))] {
 			place += fmt.Sprintf(" or line %d", r.Place.Line)
 		}
 		places = append(places, place)
+	}
+	if len(places) == 0 {
+		return ""
 	}
 	text := "Read again first: " + strings.Join(places, "; ")
 	if more := len(suspects) - mostSuspects; more > 0 {

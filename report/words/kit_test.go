@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"neckfit/fit"
+	"neckfit/fit/remedy"
 	"neckfit/measure"
 )
 
@@ -237,7 +238,7 @@ func TestReadAgain(t *testing.T) {
 		"Read again first: r.csv line 1, pocket width (body); r.csv line 2, pocket width (body); r.csv line 3, pocket width (body); and 1 more.",
 	}
 	for n, text := range want {
-		if got := ReadAgain(list); got != text {
+		if got := ReadAgain(&fit.Result{Suspects: list}); got != text {
 			t.Errorf("%d: %q, want %q", n, got, text)
 		}
 		list = append(list, fit.Suspect{
@@ -386,5 +387,33 @@ func TestAdvice(t *testing.T) {
 		if got := Advice(&fit.Characteristic{Advice: c.advice}); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
+	}
+}
+
+// What cannot be so is read again before anything else, also where something else fails; an implausible kit's headline
+// has said it.
+func TestNonsenseComesFirst(t *testing.T) {
+	odd := fit.Nonsense{Slip: fit.DecimalPoint, What: fit.HeelWidth, Readings: []*measure.Reading{{Place: measure.Place{File: "readings.csv", Line: 7}}}, Value: 635, Low: 35, High: 90}
+	r := kitWith(found(fit.PocketGapEnd, 0.8, 0.05, 0.5, fit.Fail, measure.Major))
+	r.Nonsense = []fit.Nonsense{odd}
+	const said = "readings.csv line 7: a heel's width of 635 mm, and instruments have 35 to 90 mm: likely a decimal point was lost"
+	if got := ReadAgain(r); got != "Read again first: "+said+"." {
+		t.Errorf("%q", got)
+	}
+	if got := First(r); got != "" {
+		t.Errorf("%q besides", got)
+	}
+	plan := remedy.Plan{Level: remedy.Reversible, Actions: []remedy.Action{{Work: measure.Reseat}}, P: 0.5}
+	if got := WhatToDo(r, &remedy.Advice{Plans: []remedy.Plan{plan}}); !strings.HasPrefix(got, "read again before anything is done what cannot be so, "+said+". What follows from the rest: ") {
+		t.Errorf("%q", got)
+	}
+	var b Batch
+	b.Add(r, "A")
+	if got := b.ToDo(); !strings.HasPrefix(got, "Correct first what cannot have been read so: A.") {
+		t.Errorf("%q", got)
+	}
+	r.Verdict = fit.Implausible
+	if got := ReadAgain(r); got != "" {
+		t.Errorf("%q twice", got)
 	}
 }

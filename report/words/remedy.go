@@ -86,6 +86,8 @@ func WhatToDo(r *fit.Result, a *remedy.Advice) string {
 		return "what was judged passes, but not measured is " + Listed(UnmeasuredCritical(r)) + "." + toRead(r)
 	case r.Verdict == fit.Implausible:
 		return "read again what cannot be so, before anything is done."
+	case len(r.Nonsense) > 0:
+		return "read again before anything is done what cannot be so, " + Nonsense(&r.Nonsense[0]) + ". What follows from the rest: " + planWords(r, a)
 	case len(a.Suspect) > 0:
 		var lines []int
 		for i := range a.Suspect {
