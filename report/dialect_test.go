@@ -6,6 +6,7 @@ import (
 	"io"
 	"strings"
 	"testing"
+	"testing/iotest"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/xuri/excelize/v2"
@@ -34,15 +35,10 @@ func TestInDialect(t *testing.T) {
 			t.Errorf("%c: %s", c.dialect.Delimiter, diff)
 		}
 	}
-	if err := InDialect(io.Discard, brokenInput{}, csvtext.Dialect{Delimiter: ';', Decimal: ','}); !errors.Is(err, io.ErrClosedPipe) {
+	if err := InDialect(io.Discard, iotest.ErrReader(io.ErrClosedPipe), csvtext.Dialect{Delimiter: ';', Decimal: ','}); !errors.Is(err, io.ErrClosedPipe) {
 		t.Error(err)
 	}
 }
-
-// brokenInput is an input that fails.
-type brokenInput struct{}
-
-func (brokenInput) Read([]byte) (int, error) { return 0, io.ErrClosedPipe }
 
 // A workbook has numbers where the table has them, and texts as they were before they were made harmless for CSV.
 func TestWorkbook(t *testing.T) {

@@ -63,6 +63,8 @@ func WorkWords(t *delivery.Trouble) string {
 	switch {
 	case t.Verdict == fit.Implausible:
 		return "correct the row that check names"
+	case t.Verdict == fit.Incomplete || t.Verdict == fit.NotMeasured:
+		return "read what is missing; check names it"
 	case w == nil:
 		return "remedy tells what to do with it"
 	case len(w.Return) > 0:

@@ -71,8 +71,13 @@ func TestWhatToDoWithALot(t *testing.T) {
 	if got := Findings(l.Troubles[0]); !strings.Contains(got, "1.500 ± 0.050 mm toward bass") || !strings.Contains(got, "(centre-line-error)") {
 		t.Error(got)
 	}
-	if got := WorkWords(&delivery.Trouble{Work: &delivery.Work{Waits: true}}) + "; " + WorkWords(&delivery.Trouble{}); got != "read more: remedy names what a cure waits for; remedy tells what to do with it" {
+	if got := WorkWords(&delivery.Trouble{Verdict: fit.Fail, Work: &delivery.Work{Waits: true}}) + "; " + WorkWords(&delivery.Trouble{Verdict: fit.Fail}); got != "read more: remedy names what a cure waits for; remedy tells what to do with it" {
 		t.Error(got)
+	}
+	for _, v := range []fit.Verdict{fit.Incomplete, fit.NotMeasured} { // nothing there is unsure
+		if got := WorkWords(&delivery.Trouble{Verdict: v, Work: &delivery.Work{Kinds: []measure.Work{measure.Leave}}}); got != "read what is missing; check names it" {
+			t.Error(got)
+		}
 	}
 	if got := ReworkSum(&delivery.Lot{Rework: delivery.Rework{Unplanned: 1}, Troubles: []*delivery.Trouble{{Kit: "E"}}}); !strings.HasPrefix(got, "of 1 kit the work is not known") {
 		t.Error(got)
