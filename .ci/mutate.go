@@ -3,7 +3,9 @@
 //
 //	go run .ci/mutate.go -n 300 ./fit ./fit/adjust ./measure
 //	go run .ci/mutate.go -n 40 -seed 7 -also ./fit,./cmd/neckfit ./fit/survey
+//	go run .ci/mutate.go -at survivors.txt -also ./fit,./cmd/neckfit ./fit/survey
 //
+// -at tries again the changes that an earlier run listed, as long as their lines have not moved.
 // The sample is fixed by -seed and the sources. The sources stay as they are: the changed file is
 // handed to the compiler as an overlay. A change that does not compile is not counted. Tests are run
 // with -short; -also names packages whose tests are asked when the package's own noticed nothing.
@@ -21,6 +23,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -34,6 +37,8 @@ type mutant struct {
 	old, new  string
 }
 
+func (m mutant) String() string { return fmt.Sprintf("%s:%d: %s -> %s", m.file, m.line, m.old, m.new) }
+
 // swaps says what an operator is changed into.
 var swaps = map[token.Token]string{
 	token.ADD: "-", token.SUB: "+", token.MUL: "/", token.QUO: "*",
@@ -46,6 +51,7 @@ func main() {
 	seed := flag.Uint64("seed", 1, "which sample")
 	also := flag.String("also", "", "packages whose tests are run for what survives, with commas between")
 	jobs := flag.Int("j", 2, "how many at once")
+	again := flag.String("at", "", "a file with lines of an earlier run: only those are tried, and all of them")
 	limit := flag.String("timeout", "180s", "for the tests of one mutant; a mutant that takes longer counts as killed")
 	flag.Parse()
 	var all []mutant
@@ -59,6 +65,13 @@ func main() {
 	}
 	rng := rand.New(rand.NewPCG(*seed, 1))
 	rng.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
+	if *again != "" {
+		text, err := os.ReadFile(*again)
+		check(err)
+		lines := strings.Split(string(text), "\n")
+		all = slices.DeleteFunc(all, func(m mutant) bool { return !slices.Contains(lines, "survives: "+m.String()) })
+		*n = len(all)
+	}
 	var more []string
 	if *also != "" {
 		more = strings.Split(*also, ",")
@@ -96,7 +109,7 @@ func run(all []mutant, n, jobs int, limit string, more []string) (killed, tried 
 				case dead:
 					killed++
 				default:
-					fmt.Printf("survives: %s:%d: %s -> %s\n", m.file, m.line, m.old, m.new)
+					fmt.Printf("survives: %s\n", m)
 				}
 				lock.Unlock()
 			}
