@@ -18,24 +18,17 @@ func RemedyAfter(format string, w io.Writer, kits []remedy.Worked, o Options) er
 			return err
 		}
 	}
-	switch format {
-	case "text":
-		return afterText(w, kits, o)
-	case "jsonl":
-		return afterJSONL(w, kits)
-	case "csv":
-		return afterCSV(w, kits)
-	}
-	return unknown(format)
+	return write(format, w, after(kits), o)
 }
 
-func afterText(w io.Writer, kits []remedy.Worked, o Options) error {
-	t := newText(o)
-	for i := range kits {
+type after []remedy.Worked
+
+func (a after) toText(t *text) {
+	for i := range a {
 		if i > 0 {
 			t.section("")
 		}
-		said, rows, hidden := Compared(&kits[i])
+		said, rows, hidden := Compared(&a[i])
 		t.add("", said)
 		if hidden {
 			t.add("  ", words.HiddenSeat)
@@ -45,12 +38,11 @@ func afterText(w io.Writer, kits []remedy.Worked, o Options) error {
 	}
 	t.section("")
 	t.add("", words.ReworkedNote)
-	if learnt := remedy.Learn(kits); len(learnt) > 0 {
+	if learnt := remedy.Learn(a); len(learnt) > 0 {
 		t.section(words.LearntHeading)
 		t.table(2, "lrl", Learnt(learnt))
 		t.add("", words.LearntHint)
 	}
-	return t.write(w)
 }
 
 // Learnt are how exactly works were done, in rows below their headings.
@@ -135,39 +127,26 @@ func jsonWorkedOf(k *remedy.Worked) *jsonWorked {
 	return out
 }
 
-// afterJSONL writes an object a kit, then one for each work whose accuracy came out.
-func afterJSONL(w io.Writer, kits []remedy.Worked) error {
-	for i := range kits {
-		if err := writeJSON(w, jsonWorkedOf(&kits[i])); err != nil {
-			return err
-		}
+// toJSON has an object a kit, then one for each work whose accuracy came out.
+func (a after) toJSON() (lines []any) {
+	for i := range a {
+		lines = append(lines, jsonWorkedOf(&a[i]))
 	}
-	for _, a := range remedy.Learn(kits) {
-		if err := writeJSON(w, jsonAccuracy{a.Work.String(), a.Kits, a.Worst, a.U}); err != nil {
-			return err
-		}
+	for _, a := range remedy.Learn(a) {
+		lines = append(lines, jsonAccuracy{a.Work.String(), a.Kits, a.Worst, a.U})
 	}
-	return nil
+	return lines
 }
 
-// afterCSV writes a row for each characteristic of each kit.
-func afterCSV(w io.Writer, kits []remedy.Worked) error {
-	out := newRecord("kit", "plan", "p", "verdict_before", "verdict_after", "characteristic", "before", "planned", "planned_u", "measured", "measured_u", "en", "agrees", "changed")
-	for i := range kits {
-		k := jsonWorkedOf(&kits[i])
+// toCSV has a row for each characteristic of each kit.
+func (a after) toCSV(out *record) {
+	out.row("kit", "plan", "p", "verdict_before", "verdict_after", "characteristic", "before", "planned", "planned_u", "measured", "measured_u", "en", "agrees", "changed")
+	for i := range a {
+		k := jsonWorkedOf(&a[i])
 		for _, c := range k.Compared {
-			out.text(k.Kit)
-			out.text(k.Plan)
-			out.number(k.P)
-			out.words(k.Before, k.After, c.Name)
-			for _, x := range []float64{c.Before, c.Planned, c.PlannedU, c.Measured, c.MeasuredU, c.En} {
-				out.number(x)
-			}
-			out.words(strconv.FormatBool(c.Agrees), strconv.FormatBool(c.Changed))
-			out.end()
+			out.row(k.Kit, k.Plan, k.P, k.Before, k.After, c.Name, c.Before, c.Planned, c.PlannedU, c.Measured, c.MeasuredU, c.En, c.Agrees, c.Changed)
 		}
 	}
-	return out.write(w)
 }
 
 // LearntCosts writes a costs.csv that has the accuracies of a shop's own works, their uncertainties in lines that

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"fmt"
 	"io"
 	"math"
 	"strconv"
@@ -19,13 +20,34 @@ type record struct {
 	begun bool // the line has a cell
 }
 
-// newRecord begins with a line of headings.
-func newRecord(headings ...string) *record {
-	r := &record{}
-	r.words(headings...)
+// row adds a line; nil is an empty cell, and so is a number that is none.
+func (r *record) row(cells ...any) {
+	for _, cell := range cells {
+		switch cell := cell.(type) {
+		case nil:
+			r.comma()
+		case string:
+			r.text(cell)
+		case bool:
+			r.name(strconv.FormatBool(cell))
+		case int:
+			r.comma()
+			r.to = strconv.AppendInt(r.to, int64(cell), 10)
+		case float64:
+			r.number(cell)
+		case *float64:
+			if cell == nil {
+				cell = &none
+			}
+			r.number(*cell)
+		default:
+			panic(fmt.Sprintf("report: a cell of type %T", cell))
+		}
+	}
 	r.end()
-	return r
 }
+
+var none = math.NaN()
 
 func (r *record) comma() {
 	if r.begun {
@@ -78,22 +100,6 @@ func (r *record) number(x float64) {
 	r.comma()
 	if !math.IsNaN(x) && !math.IsInf(x, 0) {
 		r.to = strconv.AppendFloat(r.to, x, 'g', -1, 64)
-	}
-}
-
-// numberIf adds a number that may not be known.
-func (r *record) numberIf(x *float64) {
-	if x == nil {
-		r.comma()
-		return
-	}
-	r.number(*x)
-}
-
-func (r *record) whole(numbers ...int) {
-	for _, n := range numbers {
-		r.comma()
-		r.to = strconv.AppendInt(r.to, int64(n), 10)
 	}
 }
 

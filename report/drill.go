@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 
 	"neckfit/fit"
@@ -71,28 +70,15 @@ func (t *text) tableWithNotes(align string, rows [][]string, notes [][]string) {
 // DrillCSV writes a hole schedule exactly, in mm; x (tailward) and y (toward treble) are of the frame that is named: the
 // pocket, or the straightedge of that datum.
 func DrillCSV(w io.Writer, d *Drilling) error {
-	out := newRecord("kit", "hole", "mark", "work", "frame", "old_x", "old_y", "new_x", "new_y", "behind_pocket_end", "beside_centre_line",
+	var out record
+	out.row("kit", "hole", "mark", "work", "frame", "old_x", "old_y", "new_x", "new_y", "behind_pocket_end", "beside_centre_line",
 		"moved", "within", "old_diameter", "plug", "bit", "shared", "straddles", "ligament", "next", "cavity", "edge", "old_hole", "depth", "warnings", "refused")
 	frame, _ := words.Frame(d.Result.Way)
 	for i := range d.Schedule.Holes {
 		h := &d.Schedule.Holes[i]
-		out.text(d.Result.Kit)
-		out.words(h.Feature.String())
-		out.whole(h.Mark)
-		out.words(words.HoleWork(h.Work))
-		out.words(frame)
-		for _, x := range []float64{h.Old.X, h.Old.Y, h.New.X, h.New.Y, h.Behind, h.Beside, h.Move, h.Within, h.OldDiameter, h.Plug, h.Pilot, h.Shared} {
-			out.number(x)
-		}
-		out.words(strconv.FormatBool(h.Straddles))
-		out.number(h.Ligament)
-		out.words(words.HoleName(h.Next))
-		out.number(h.Cavity)
-		out.number(h.Edge)
-		for _, text := range []string{words.Sight(h.Sight), words.Depth(h), strings.Join(words.Remarks(h), "; "), words.Remark(h.Refused)} {
-			out.text(text)
-		}
-		out.end()
+		out.row(d.Result.Kit, h.Feature.String(), h.Mark, words.HoleWork(h.Work), frame, h.Old.X, h.Old.Y, h.New.X, h.New.Y, h.Behind, h.Beside,
+			h.Move, h.Within, h.OldDiameter, h.Plug, h.Pilot, h.Shared, h.Straddles, h.Ligament, words.HoleName(h.Next), h.Cavity, h.Edge,
+			words.Sight(h.Sight), words.Depth(h), strings.Join(words.Remarks(h), "; "), words.Remark(h.Refused))
 	}
 	return out.write(w)
 }

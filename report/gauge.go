@@ -2,6 +2,7 @@ package report
 
 import (
 	"io"
+	"slices"
 
 	"neckfit/fit/lot"
 	"neckfit/fit/study"
@@ -12,25 +13,20 @@ import (
 // Gauge writes gauge studies in a format that Formats lists; csv has a line a study, jsonl an
 // object. Lengths are in mm, shares from 0 to 1.
 func Gauge(format string, w io.Writer, studies []*study.Study, o Options) error {
-	switch format {
-	case "text":
-		t := newText(o)
-		t.gauges(studies)
-		return t.write(w)
-	case "csv":
-		return gaugeCSV(w, studies)
-	case "jsonl":
-		var list []any
-		for _, s := range studies {
-			list = append(list, jsonOfStudy(s))
-		}
-		return writeJSON(w, list...)
-	}
-	return unknown(format)
+	return write(format, w, gaugeStudies(studies), o)
 }
 
-// gauges says first which gauge to mend, then what to write into gauges.csv, then each study.
-func (t *text) gauges(studies []*study.Study) {
+type gaugeStudies []*study.Study
+
+func (studies gaugeStudies) toJSON() (lines []any) {
+	for _, s := range studies {
+		lines = append(lines, jsonOfStudy(s))
+	}
+	return lines
+}
+
+// toText says first which gauge to mend, then what to write into gauges.csv, then each study.
+func (studies gaugeStudies) toText(t *text) {
 	t.add("", words.GaugeHeadline(studies))
 	t.opened()
 	t.section("To write into gauges.csv:")
@@ -38,26 +34,22 @@ func (t *text) gauges(studies []*study.Study) {
 	t.add("", words.GaugesHint)
 	for _, s := range studies {
 		t.section("")
-		t.study(s)
+		t.add("", words.StudyHeadline(s))
+		t.add("  ", words.StudyReadings(s))
+		if s.ANOVA == nil {
+			t.add("  ", words.NoStudy(s))
+			continue
+		}
+		t.table(2, "lrrr", words.StudyRows(s))
+		t.add("  ", words.VarianceShares(s))
+		t.add("  ", words.Categories(s))
+		for _, w := range s.ANOVA.Warnings {
+			t.add("  Note: ", words.LotWarning(w)+".")
+		}
 	}
 	t.section("")
 	t.add("", words.GaugeNote)
 	t.add("", words.StudiesAssumed(studies))
-}
-
-func (t *text) study(s *study.Study) {
-	t.add("", words.StudyHeadline(s))
-	t.add("  ", words.StudyReadings(s))
-	if s.ANOVA == nil {
-		t.add("  ", words.NoStudy(s))
-		return
-	}
-	t.table(2, "lrrr", words.StudyRows(s))
-	t.add("  ", words.VarianceShares(s))
-	t.add("  ", words.Categories(s))
-	for _, w := range s.ANOVA.Warnings {
-		t.add("  Note: ", words.LotWarning(w)+".")
-	}
 }
 
 // jsonStudy is a study as the formats for programs have it. What a method does not give is left out.
@@ -124,45 +116,24 @@ func jsonOfGauge(s *study.Study, g *lot.GaugeStudy) *jsonGauge {
 	return j
 }
 
-func gaugeCSV(w io.Writer, studies []*study.Study) error {
-	out := newRecord("gauge", "place", "verdict", "repeatability_mm", "share_of_tolerance", "tolerance_mm", "tolerance_of", "places", "people", "readings",
+func (studies gaugeStudies) toCSV(out *record) {
+	out.row("gauge", "place", "verdict", "repeatability_mm", "share_of_tolerance", "tolerance_mm", "tolerance_of", "places", "people", "readings",
 		"left_out", "within_mm", "within_dof", "anova_repeatability_mm", "anova_reproducibility_mm", "anova_interaction_mm", "anova_gauge_mm",
 		"anova_part_mm", "anova_categories", "anova_trouble", "range_repeatability_mm", "range_reproducibility_mm", "range_gauge_mm", "range_part_mm", "note", "assumed_gauge")
 	for _, s := range studies {
 		j := jsonOfStudy(s)
-		out.text(j.Gauge)
-		out.words(j.Place, j.Verdict)
-		for _, x := range []float64{j.Repeatability, j.Share, j.Tolerance} {
-			out.number(x)
-		}
-		out.text(j.ToleranceOf)
-		out.whole(j.Places, j.People, j.Readings, j.Left)
-		out.number(j.Within)
-		out.whole(j.DOF)
+		anova, ranges := make([]any, 7), make([]any, 4)
 		if a := j.ANOVA; a != nil {
-			for _, x := range []float64{a.Equipment, a.Appraiser, a.Interaction, a.Gauge, a.Part} {
-				out.number(x)
-			}
+			anova = []any{a.Equipment, a.Appraiser, a.Interaction, a.Gauge, a.Part, nil, a.Trouble}
 			if a.Categories > 0 {
-				out.whole(a.Categories)
-			} else {
-				out.blank(1)
+				anova[5] = a.Categories
 			}
-			out.words(a.Trouble)
-		} else {
-			const cells = 7
-			out.blank(cells)
 		}
 		if r := j.Range; r != nil {
-			for _, x := range []float64{r.Equipment, r.Appraiser, r.Gauge, r.Part} {
-				out.number(x)
-			}
-		} else {
-			out.blank(4)
+			ranges = []any{r.Equipment, r.Appraiser, r.Gauge, r.Part}
 		}
-		out.text(j.Why)
-		out.words(map[bool]string{true: "yes"}[j.Assumed])
-		out.end()
+		out.row(slices.Concat(
+			[]any{j.Gauge, j.Place, j.Verdict, j.Repeatability, j.Share, j.Tolerance, j.ToleranceOf, j.Places, j.People, j.Readings, j.Left, j.Within, j.DOF},
+			anova, ranges, []any{j.Why, map[bool]string{true: "yes"}[j.Assumed]})...)
 	}
-	return out.write(w)
 }

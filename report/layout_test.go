@@ -49,7 +49,7 @@ func TestLotByHand(t *testing.T) {
 			{Name: "scale-length", Dimension: measure.Length, N: 1, Mean: 762.034},
 		},
 	}
-	want(t, laid(func(page *text) { page.delivery(&delivery.Report{Lots: []*delivery.Lot{l}, Seed: 3}) }), `
+	want(t, laid(deliveryTable{&delivery.Report{Lots: []*delivery.Lot{l}, Seed: 3}}.toText), `
 accept  first of A: the sample has no more bad kits than the plan allows. Set aside 2 kits that
         fail: K1, K2.
 20 of 50 kits checked: 15 pass, 4 fail, 1 unsure.
@@ -98,7 +98,7 @@ func TestPairsByHand(t *testing.T) {
 		}}},
 		Own: &pair.OwnPrice{Minutes: 25.7, Fewer: 1, Instead: []string{"B1", "B2", ""}, Obstacle: []pair.Obstacle{{}, {}, {Kind: pair.HeelTooWide}}},
 	}
-	want(t, laid(func(page *text) { page.pairs(m, [][2]string{{"N1", "B2"}, {"N22", "B2"}, {"N3", "B1"}}) }), `
+	want(t, laid(match{m, [][2]string{{"N1", "B2"}, {"N22", "B2"}, {"N3", "B1"}}}.toText), `
 2 of 2 pairs need no work; 3 parts are left over. In all 13 min.
 Matched by chance, the same parts would take 2 h 10 min on average and leave 1.0 pair that cannot be
 made.
@@ -131,7 +131,7 @@ func TestGaugesByHand(t *testing.T) {
 		{Gauge: "calliper", Given: measure.Gauge{Repeatability: 0.05, Place: measure.Place{File: "gauges.csv", Line: 2}}, Label: "heel width", Tolerance: width, Places: 5, People: 2, Readings: 32, Left: 2, Within: 0.0123, DOF: 20, ANOVA: anova, Range: byRange},
 		{Gauge: "rule", Tolerance: study.Tolerance{Width: 6, Of: "end-gap"}, Places: 1, People: 1, Readings: 4, Within: 0.12, DOF: 3},
 	}
-	want(t, laid(func(page *text) { page.gauges(studies) }), `
+	want(t, laid(gaugeStudies(studies).toText), `
 Mend calliper first (31 % of the tolerance at heel width): the trouble is the persons, who read
 differently: agree on how to hold and read the gauge.
 

@@ -13,29 +13,23 @@ import (
 // Lot writes a judged delivery in a format that Formats lists: csv has a line for each lot and
 // characteristic, jsonl an object a lot.
 func Lot(format string, w io.Writer, r *delivery.Report, o Options) error {
-	switch format {
-	case "text":
-		t := newText(o)
-		t.delivery(r)
-		return t.write(w)
-	case "csv":
-		_, err := w.Write(lotCSV(r))
-		return err
-	case "jsonl":
-		var lots []any
-		for _, l := range r.Lots {
-			lots = append(lots, jsonOfLot(l, r.Seed))
-		}
-		return writeJSON(w, lots...)
-	}
-	return unknown(format)
+	return write(format, w, deliveryTable{r}, o)
 }
 
-// delivery says first what to do with each lot, then lot by lot why, then what the supplier's process
+type deliveryTable struct{ *delivery.Report }
+
+func (r deliveryTable) toJSON() (lots []any) {
+	for _, l := range r.Lots {
+		lots = append(lots, jsonOfLot(l, r.Seed))
+	}
+	return lots
+}
+
+// toText says first what to do with each lot, then lot by lot why, then what the supplier's process
 // is worth.
-func (t *text) delivery(r *delivery.Report) {
+func (r deliveryTable) toText(t *text) {
 	if len(r.Lots) > 1 {
-		t.add("", words.DeliveryHeadline(r))
+		t.add("", words.DeliveryHeadline(r.Report))
 		t.opened()
 		t.section("")
 	}

@@ -308,10 +308,10 @@ func TestFirstLines(t *testing.T) {
 		return page.lines[0]
 	}
 	for _, c := range []struct{ text, want string }{
-		{first(func(t2 *text) { t2.delivery(delivered(t, results, false)) }), "2 lots: "},
-		{first(func(t2 *text) { t2.delivery(delivered(t, nil, true)) }), "undecided  "},
-		{first(func(t2 *text) { t2.gauges(studied(t)) }), "Mend =1+1 first "},
-		{first(func(t2 *text) { t2.pairs(matched(t), nil) }), " pairs need"},
+		{first(deliveryTable{delivered(t, results, false)}.toText), "2 lots: "},
+		{first(deliveryTable{delivered(t, nil, true)}.toText), "undecided  "},
+		{first(gaugeStudies(studied(t)).toText), "Mend =1+1 first "},
+		{first(match{matched(t), nil}.toText), " pairs need"},
 	} {
 		if !strings.Contains(c.text, c.want) {
 			t.Errorf("the first line is %q, want %q in it", c.text, c.want)

@@ -2,7 +2,7 @@ package report
 
 import (
 	"io"
-	"strconv"
+	"slices"
 	"strings"
 
 	"neckfit/fit"
@@ -231,80 +231,58 @@ func jsonOfIndex(x lot.Index) *jsonIndex {
 	return &jsonIndex{closed(&x.Value), closed(&x.Low), closed(&x.High)}
 }
 
-func lotCSV(r *delivery.Report) []byte {
-	out := newRecord("lot", "supplier", "decision", "delivered", "checked", "pass", "fail", "unsure", "incomplete", "not_measured", "yield_low", "yield_high",
+func (r deliveryTable) toCSV(out *record) {
+	out.row("lot", "supplier", "decision", "delivered", "checked", "pass", "fail", "unsure", "incomplete", "not_measured", "yield_low", "yield_high",
 		"characteristic", "class", "unit", "lower", "upper", "n", "mean", "sd", "sd_within", "sd_measurement", "sd_product",
 		"cp", "cp_low", "cp_high", "cpk", "cpk_low", "cpk_high", "pp", "pp_low", "pp_high", "ppk", "ppk_low", "ppk_high", "ppk_product", "ppk_product_low", "ppk_product_high",
 		"tolerance_low", "tolerance_high", "signals", "warnings", "assumed_gauges")
 	for _, l := range r.Lots {
-		j := jsonOfLot(l, r.Seed)
+		j, n := jsonOfLot(l, r.Seed), &l.Verdicts
+		lot := []any{l.Name, l.Supplier, j.Decision, j.Delivered, j.Checked, n[fit.Pass], n[fit.Fail], n[fit.Unsure] + n[fit.TooCoarse],
+			n[fit.Incomplete] + n[fit.Implausible], n[fit.NotMeasured] + n[fit.NotJudged], j.YieldLow, j.YieldHigh}
 		for i := range max(1, len(j.Processes)) {
-			out.text(l.Name)
-			out.text(l.Supplier)
-			out.words(j.Decision)
-			out.whole(j.Delivered, j.Checked, l.Verdicts[fit.Pass], l.Verdicts[fit.Fail], l.Verdicts[fit.Unsure]+l.Verdicts[fit.TooCoarse],
-				l.Verdicts[fit.Incomplete]+l.Verdicts[fit.Implausible], l.Verdicts[fit.NotMeasured]+l.Verdicts[fit.NotJudged])
-			out.numberIf(j.YieldLow)
-			out.numberIf(j.YieldHigh)
+			process := make([]any, 30)
 			if len(j.Processes) > 0 {
-				out.process(&j.Processes[i])
-			} else {
-				const cells = 30
-				out.blank(cells)
+				process = j.Processes[i].cells()
 			}
-			out.text(strings.Join(l.Assumed, "; "))
-			out.end()
+			out.row(append(slices.Concat(lot, process), strings.Join(l.Assumed, "; "))...)
 		}
 	}
-	return out.to
 }
 
-func (out *record) process(p *jsonProcess) {
-	out.words(p.Name, p.Class, p.Unit)
-	out.numberIf(p.Lower)
-	out.numberIf(p.Upper)
-	out.whole(p.N)
-	for _, x := range []*float64{&p.Mean, p.SD, p.Within, p.Measurement, p.Product} {
-		out.numberIf(x)
-	}
+// cells are a process's in a row of the table.
+func (p *jsonProcess) cells() []any {
+	cells := []any{p.Name, p.Class, p.Unit, p.Lower, p.Upper, p.N, p.Mean, p.SD, p.Within, p.Measurement, p.Product}
 	for _, x := range []*jsonIndex{p.Cp, p.Cpk, p.Pp, p.Ppk, p.PpkProduct} {
 		if x == nil {
-			out.blank(3)
-			continue
+			x = &jsonIndex{}
 		}
-		out.numberIf(x.Value)
-		out.numberIf(x.Low)
-		out.numberIf(x.High)
+		cells = append(cells, x.Value, x.Low, x.High)
 	}
-	out.numberIf(p.ToleranceLow)
-	out.numberIf(p.ToleranceHigh)
-	signals := make([]string, len(p.Signals))
-	for i, s := range p.Signals {
-		signals[i] = s.Rule + ": " + strings.Join(s.Kits, ", ")
+	var signals []string
+	for _, s := range p.Signals {
+		signals = append(signals, s.Rule+": "+strings.Join(s.Kits, ", "))
 	}
-	out.text(strings.Join(signals, "; "))
-	out.text(strings.Join(p.Warnings, "; "))
+	return append(cells, p.ToleranceLow, p.ToleranceHigh, strings.Join(signals, "; "), strings.Join(p.Warnings, "; "))
 }
 
 // Draw writes which of a lot's kits to draw, counted from 1 in the order of their names.
 func Draw(format string, w io.Writer, d *delivery.Draw, o Options) error {
-	switch format {
-	case "csv":
-		text := "number\n"
-		for _, at := range d.Kits {
-			text += strconv.Itoa(at+1) + "\n"
-		}
-		_, err := io.WriteString(w, text)
-		return err
-	case "jsonl":
-		return writeJSON(w, jsonOfDraw(d))
-	case "text":
-		t := newText(o)
-		t.add("", words.ToDraw(d))
-		return t.write(w)
-	}
-	return unknown(format)
+	return write(format, w, drawn{d}, o)
 }
+
+type drawn struct{ *delivery.Draw }
+
+func (d drawn) toText(t *text) { t.add("", words.ToDraw(d.Draw)) }
+
+func (d drawn) toCSV(out *record) {
+	out.row("number")
+	for _, at := range d.Kits {
+		out.row(at + 1)
+	}
+}
+
+func (d drawn) toJSON() []any { return []any{jsonOfDraw(d.Draw)} }
 
 type jsonDraw struct {
 	Size     int    `json:"size"`

@@ -2,6 +2,7 @@ package report
 
 import (
 	"io"
+	"slices"
 	"strings"
 
 	"neckfit/fit/pair"
@@ -17,24 +18,20 @@ func Pair(format string, w io.Writer, m *pair.Match, own [][2]string, o Options)
 			return err
 		}
 	}
-	switch format {
-	case "text":
-		t := newText(o)
-		t.pairs(m, own)
-		return t.write(w)
-	case "csv":
-		return pairCSV(w, m)
-	case "jsonl":
-		return pairJSONL(w, m)
-	}
-	return unknown(format)
+	return write(format, w, match{m, own}, o)
 }
 
-// pairs says first how many pairs need nothing, then what the match saves, then a line a pair.
-func (t *text) pairs(m *pair.Match, own [][2]string) {
+type match struct {
+	*pair.Match
+	wanted [][2]string
+}
+
+// toText says first how many pairs need nothing, then what the match saves, then a line a pair.
+func (of match) toText(t *text) {
+	m := of.Match
 	t.add("", words.PairHeadline(m))
 	t.add("", words.PairSaving(m))
-	t.add("", words.OwnPairs(m, own))
+	t.add("", words.OwnPairs(m, of.wanted))
 	t.opened()
 	rows := [][]string{{"neck", "body", "verdict", "minutes", "swap", "what to do"}}
 	for i := range m.Pairs {
@@ -84,52 +81,31 @@ func (t *text) lone(heading string, parts []pair.Lone, neck bool) {
 	t.list(heading, items)
 }
 
-func pairCSV(w io.Writer, m *pair.Match) error {
-	out := newRecord("neck", "body", "verdict", "minutes", "actions", "worst", "remedy", "left_over_because", "swap_neck", "swap_body", "swap_minutes", "wants", "assumed_gauges")
+func (of match) toCSV(out *record) {
+	m := of.Match
+	out.row("neck", "body", "verdict", "minutes", "actions", "worst", "remedy", "left_over_because", "swap_neck", "swap_body", "swap_minutes", "wants", "assumed_gauges")
 	for i := range m.Pairs {
 		p := &m.Pairs[i]
-		out.text(p.Neck)
-		out.text(p.Body)
-		out.words(words.Verdict(p.Result.Verdict))
-		out.number(p.Price.Minutes)
-		out.words(words.Actions(p.Price.Actions))
+		worst, plan, swap := "", "", []any{nil, nil, nil}
 		if c := words.Worst(p.Result); c != nil {
-			out.words(c.ID.String())
-		} else {
-			out.blank(1)
+			worst = c.ID.String()
 		}
 		if p.Plan != nil {
-			out.words(words.Plan(p.Plan))
-		} else {
-			out.blank(1)
+			plan = words.Plan(p.Plan)
 		}
-		out.blank(1)
 		if p.Swap != nil {
-			out.text(p.Swap.Neck)
-			out.text(p.Swap.Body)
-			out.number(p.Swap.More)
-		} else {
-			out.blank(3)
+			swap = []any{p.Swap.Neck, p.Swap.Body, p.Swap.More}
 		}
-		out.blank(1)
-		out.text(strings.Join(words.WithAssumed(nil, p.Result.Gauges), "; "))
-		out.end()
+		cells := []any{p.Neck, p.Body, words.Verdict(p.Result.Verdict), p.Price.Minutes, words.Actions(p.Price.Actions), worst, plan, nil}
+		out.row(append(append(cells, swap...), nil, strings.Join(words.WithAssumed(nil, p.Result.Gauges), "; "))...)
 	}
-	for i, l := range append(m.LoneNecks[:len(m.LoneNecks):len(m.LoneNecks)], m.LoneBodies...) {
+	for i, l := range slices.Concat(m.LoneNecks, m.LoneBodies) {
 		neck, body := l.Name, ""
 		if i >= len(m.LoneNecks) {
 			neck, body = "", l.Name
 		}
-		out.text(neck)
-		out.text(body)
-		out.blank(5)
-		out.text(words.WhyLone(l))
-		out.blank(3)
-		out.text(words.Suits(&l, i < len(m.LoneNecks)))
-		out.blank(1)
-		out.end()
+		out.row(neck, body, nil, nil, nil, nil, nil, words.WhyLone(l), nil, nil, nil, words.Suits(&l, i < len(m.LoneNecks)), nil)
 	}
-	return out.write(w)
 }
 
 type jsonPair struct {
@@ -195,8 +171,9 @@ type jsonMatch struct {
 	OwnFewer   int      `json:"own_fewer_pairs,omitempty"`
 }
 
-// pairJSONL writes the object of the whole first.
-func pairJSONL(w io.Writer, m *pair.Match) error {
+// toJSON has the object of the whole first.
+func (of match) toJSON() []any {
+	m := of.Match
 	whole := &jsonMatch{
 		m.Necks, m.Bodies, m.Bridge, len(m.Pairs), m.Ready, m.Work, m.Doubt, m.Minutes, m.Random.Minutes, m.Random.Impossible, nil, 0,
 	}
@@ -224,5 +201,5 @@ func pairJSONL(w io.Writer, m *pair.Match) error {
 	for i := range m.LoneBodies {
 		objects = append(objects, jsonOfLone(&m.LoneBodies[i], false))
 	}
-	return writeJSON(w, objects...)
+	return objects
 }

@@ -18,19 +18,12 @@ type Forecast struct {
 // Plans writes what is known before anything is read, as text, csv or jsonl. Kits whose rows tell the same share their
 // text.
 func Plans(w io.Writer, format string, kits []Forecast, o Options) error {
-	switch format {
-	case "text":
-		return planText(w, kits, o)
-	case "csv":
-		return planCSV(w, kits)
-	case "jsonl":
-		return planJSON(w, kits)
-	}
-	return unknown(format)
+	return write(format, w, plans(kits), o)
 }
 
-func planText(w io.Writer, kits []Forecast, o Options) error {
-	t := newText(o)
+type plans []Forecast
+
+func (kits plans) toText(t *text) {
 	groups, order := map[string][]string{}, []*Forecast(nil)
 	for i := range kits {
 		key := fmt.Sprint(kits[i].Characteristics)
@@ -70,34 +63,24 @@ func planText(w io.Writer, kits []Forecast, o Options) error {
 	}
 	t.section("")
 	t.add("", words.PlanNote)
-	return t.write(w)
 }
 
-func planCSV(w io.Writer, kits []Forecast) error {
-	l := newRecord("kit", "characteristic", "unit", "answer", "wanted", "u", "u_common", "u_needed", "lower", "upper", "missing")
+func (kits plans) toCSV(out *record) {
+	out.row("kit", "characteristic", "unit", "answer", "wanted", "u", "u_common", "u_needed", "lower", "upper", "missing")
 	for i := range kits {
 		for j := range kits[i].Characteristics {
 			p := &kits[i].Characteristics[j]
-			l.text(kits[i].Kit)
-			l.words(p.ID.String(), words.PlannedUnit(p), words.AnswerOf(p).String(), map[bool]string{true: "yes", false: "no"}[p.Wanted])
-			if p.Missing.None() {
-				l.number(p.StdUncertainty)
-				l.number(p.Common)
-			} else {
-				l.blank(2)
+			u, common, needed := p.StdUncertainty, p.Common, none
+			if !p.Missing.None() {
+				u, common = none, none
 			}
 			if p.Needed > 0 {
-				l.number(p.Needed)
-			} else {
-				l.blank(1)
+				needed = p.Needed
 			}
-			l.numberIf(closed(&p.Lower))
-			l.numberIf(closed(&p.Upper))
-			l.text(words.Missing(p.Missing))
-			l.end()
+			out.row(kits[i].Kit, p.ID.String(), words.PlannedUnit(p), words.AnswerOf(p).String(), map[bool]string{true: "yes", false: "no"}[p.Wanted],
+				u, common, needed, p.Lower, p.Upper, words.Missing(p.Missing))
 		}
 	}
-	return l.write(w)
 }
 
 type jsonForecast struct {
@@ -119,7 +102,7 @@ type jsonPlanned struct {
 	Missing string   `json:"missing,omitempty"`
 }
 
-func planJSON(w io.Writer, kits []Forecast) error {
+func (kits plans) toJSON() (lines []any) {
 	for _, k := range kits {
 		line := jsonForecast{Kit: k.Kit, Assumed: words.WithAssumed(nil, k.Gauges)}
 		for p := range slices.Values(k.Characteristics) {
@@ -132,9 +115,7 @@ func planJSON(w io.Writer, kits []Forecast) error {
 			}
 			line.Characteristics = append(line.Characteristics, j)
 		}
-		if err := writeJSON(w, line); err != nil {
-			return err
-		}
+		lines = append(lines, line)
 	}
-	return nil
+	return lines
 }

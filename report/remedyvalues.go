@@ -120,19 +120,6 @@ type jsonFrame struct {
 	End    *float64 `json:"end_station,omitempty"`
 }
 
-func jsonFrameOf(r *fit.Result, play *fit.Play) *jsonFrame {
-	if r.Way == fit.NoWay {
-		return nil
-	}
-	name, origin := words.Frame(r.Way)
-	out := &jsonFrame{Way: words.Way(r.Way), Name: name, Origin: origin, X: "tailward", Y: "toward treble"}
-	if play != nil && play.Placed {
-		end := play.MouthX + play.Length
-		out.Mouth, out.Middle, out.End = &play.MouthX, &play.MouthY, &end
-	}
-	return out
-}
-
 type jsonPredicted struct {
 	Name    string   `json:"name"`
 	Value   float64  `json:"value"`
@@ -163,7 +150,14 @@ func jsonAdviceOf(r *fit.Result, a *remedy.Advice, plans int) *jsonAdvice {
 	if a.Own {
 		out.Plans[0].Own = true
 	}
-	out.Frame = jsonFrameOf(r, a.Play)
+	if r.Way != fit.NoWay {
+		name, origin := words.Frame(r.Way)
+		out.Frame = &jsonFrame{Way: words.Way(r.Way), Name: name, Origin: origin, X: "tailward", Y: "toward treble"}
+		if p := a.Play; p != nil && p.Placed {
+			end := p.MouthX + p.Length
+			out.Frame.Mouth, out.Frame.Middle, out.Frame.End = &p.MouthX, &p.MouthY, &end
+		}
+	}
 	for i := range a.Plans {
 		for _, q := range a.Plans[i].Predicted {
 			if q.Judged {
@@ -280,27 +274,8 @@ func (b *remedyCSV) Kit(r *fit.Result, a *remedy.Advice) error {
 	j := jsonAdviceOf(r, a, b.plans)
 	for i, p := range j.Plans {
 		for k, s := range p.Actions {
-			lines.text(j.Kit)
-			lines.words(j.Verdict)
-			lines.whole(i + 1)
-			lines.words(p.Brief, p.Level)
-			lines.number(p.Minutes)
-			lines.numberIf(p.P)
-			lines.numberIf(p.Curable)
-			for _, x := range []float64{p.Price, p.Again, p.Fails, p.Then, p.Back, p.Expected} {
-				lines.number(x)
-			}
-			lines.whole(k + 1)
-			lines.words(s.Work, s.Wall)
-			for _, x := range []*float64{s.Mouth, s.End, s.Across, s.Along, s.Turn, s.Size} {
-				lines.numberIf(x)
-			}
-			lines.text(s.Stock)
-			lines.text(s.Part)
-			lines.text(s.Say)
-			lines.text(s.Check)
-			lines.text(strings.Join(j.Assumed, "; "))
-			lines.end()
+			lines.row(j.Kit, j.Verdict, i+1, p.Brief, p.Level, p.Minutes, p.P, p.Curable, p.Price, p.Again, p.Fails, p.Then, p.Back, p.Expected,
+				k+1, s.Work, s.Wall, s.Mouth, s.End, s.Across, s.Along, s.Turn, s.Size, s.Stock, s.Part, s.Say, s.Check, strings.Join(j.Assumed, "; "))
 		}
 	}
 	return lines.write(b.out)
@@ -308,10 +283,9 @@ func (b *remedyCSV) Kit(r *fit.Result, a *remedy.Advice) error {
 
 func (b *remedyCSV) head(lines *record) {
 	if !b.written {
-		lines.words("kit", "verdict", "plan", "brief", "level", "minutes", "p", "p_curable",
+		lines.row("kit", "verdict", "plan", "brief", "level", "minutes", "p", "p_curable",
 			"price", "again", "fails", "then", "back", "expected", "step", "work", "wall",
 			"mouth_mm", "end_mm", "across_mm", "along_mm", "turn_deg", "size_mm", "stock", "part", "say", "check", "assumed_gauges")
-		lines.end()
 	}
 	b.written = true
 }

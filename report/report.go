@@ -5,6 +5,7 @@ package report
 
 import (
 	"fmt"
+	"io"
 	"math"
 
 	"neckfit/fit"
@@ -33,6 +34,29 @@ type Options struct {
 func Formats() []string { return []string{"text", "csv", "jsonl"} }
 
 func unknown(format string) error { return fmt.Errorf("format %q is unknown", format) }
+
+// table is what can be written in each of the formats.
+type table interface {
+	toText(*text)
+	toCSV(*record)
+	toJSON() []any // a line each
+}
+
+func write(format string, w io.Writer, what table, o Options) error {
+	switch format {
+	case "text":
+		t := newText(o)
+		what.toText(t)
+		return t.write(w)
+	case "csv":
+		var r record
+		what.toCSV(&r)
+		return r.write(w)
+	case "jsonl":
+		return writeJSON(w, what.toJSON()...)
+	}
+	return unknown(format)
+}
 
 // Check refuses a result with a number that no report can show. Such a result is a programmer's
 // mistake, but a batch of other kits should not die of it in a panic.

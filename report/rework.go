@@ -2,6 +2,7 @@ package report
 
 import (
 	"io"
+	"slices"
 	"strings"
 
 	"neckfit/fit/delivery"
@@ -37,30 +38,45 @@ type jsonOffLimits struct {
 // Rework writes the kits of a delivery that do not pass, each with what is wrong and what is
 // recommended, in a format that Formats lists: csv has a line for each finding, jsonl an object a kit.
 func Rework(format string, w io.Writer, r *delivery.Report, o Options) error {
-	switch format {
-	case "text":
-		t := newText(o)
-		for _, l := range r.Lots {
-			if len(t.lines) > 0 {
-				t.section("")
-			}
-			t.add("", words.LotHeadline(l))
-			t.troubles(l)
+	return write(format, w, rework{r}, o)
+}
+
+type rework struct{ *delivery.Report }
+
+func (r rework) toText(t *text) {
+	for _, l := range r.Lots {
+		if len(t.lines) > 0 {
+			t.section("")
 		}
-		return t.write(w)
-	case "csv":
-		_, err := w.Write(reworkCSV(r))
-		return err
-	case "jsonl":
-		var kits []any
-		for _, l := range r.Lots {
-			for _, t := range l.Troubles {
-				kits = append(kits, jsonOfTrouble(l, t))
-			}
-		}
-		return writeJSON(w, kits...)
+		t.add("", words.LotHeadline(l))
+		t.troubles(l)
 	}
-	return unknown(format)
+}
+
+func (r rework) toJSON() (kits []any) {
+	for _, l := range r.Lots {
+		for _, t := range l.Troubles {
+			kits = append(kits, jsonOfTrouble(l, t))
+		}
+	}
+	return kits
+}
+
+func (r rework) toCSV(out *record) {
+	out.row("lot", "supplier", "kit", "verdict", "characteristic", "class", "unit", "value", "u", "lower", "upper", "finding", "in_words", "off", "work", "minutes", "p")
+	for _, l := range r.Lots {
+		for _, t := range l.Troubles {
+			j := jsonOfTrouble(l, t)
+			for i := range max(1, len(j.Findings)) {
+				found := append(make([]any, 8), words.Findings(t))
+				if len(j.Findings) > 0 {
+					f := &j.Findings[i]
+					found = []any{f.Name, f.Class, f.Unit, f.Value, f.U, f.Lower, f.Upper, f.Verdict, words.Finding(&t.Found[i])}
+				}
+				out.row(slices.Concat([]any{l.Name, l.Supplier, t.Kit, j.Verdict}, found, []any{j.Words, words.WorkWords(t), j.Minutes, j.P})...)
+			}
+		}
+	}
 }
 
 func jsonOfTrouble(l *delivery.Lot, t *delivery.Trouble) *jsonTrouble {
@@ -88,41 +104,6 @@ func jsonOfTrouble(l *delivery.Lot, t *delivery.Trouble) *jsonTrouble {
 		j.P = &t.Work.P
 	}
 	return j
-}
-
-func reworkCSV(r *delivery.Report) []byte {
-	out := newRecord("lot", "supplier", "kit", "verdict", "characteristic", "class", "unit", "value", "u", "lower", "upper", "finding", "in_words", "off", "work", "minutes", "p")
-	for _, l := range r.Lots {
-		for _, t := range l.Troubles {
-			j := jsonOfTrouble(l, t)
-			for i := range max(1, len(j.Findings)) {
-				out.text(l.Name)
-				out.text(l.Supplier)
-				out.text(t.Kit)
-				out.words(j.Verdict)
-				if len(j.Findings) > 0 {
-					f := &j.Findings[i]
-					out.words(f.Name, f.Class, f.Unit)
-					out.number(f.Value)
-					out.number(f.U)
-					out.numberIf(f.Lower)
-					out.numberIf(f.Upper)
-					out.words(f.Verdict)
-					out.text(words.Finding(&t.Found[i]))
-				} else {
-					const cells = 8
-					out.blank(cells)
-					out.text(words.Findings(t))
-				}
-				out.text(words.OffWords(t))
-				out.text(words.WorkWords(t))
-				out.numberIf(j.Minutes)
-				out.numberIf(j.P)
-				out.end()
-			}
-		}
-	}
-	return out.to
 }
 
 // Letter writes a draft to each lot's supplier; gauges are those that the kits were read with, in words.
