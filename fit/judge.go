@@ -125,21 +125,13 @@ func (b *blank) fill(user []measure.Limit) {
 		c, out := &catalogue[i], &b.list[i]
 		out.ID, out.Dimension = c.id, c.dimension
 		out.Lower, out.Upper, out.Class, out.LimitSource = c.lower, c.upper, c.class, LimitSource{Origin: CommonPractice}
-		b.given[i] = out.limit(user)
-	}
-}
-
-// limit takes the user's limits over, if there are any.
-func (c *Characteristic) limit(user []measure.Limit) bool {
-	for i := range user {
-		if u := &user[i]; u.Characteristic == c.ID.String() {
-			c.Lower, c.Upper = u.Lower, u.Upper
-			c.Class = cmp.Or(u.Class, c.Class)
-			c.LimitSource = LimitSource{Origin: LimitTable, Text: u.Source}
-			return true
+		at := slices.IndexFunc(user, func(u measure.Limit) bool { return u.Characteristic == out.ID.String() })
+		if b.given[i] = at >= 0; b.given[i] {
+			u := &user[at]
+			out.Lower, out.Upper, out.Class = u.Lower, u.Upper, cmp.Or(u.Class, out.Class)
+			out.LimitSource = LimitSource{Origin: LimitTable, Text: u.Source}
 		}
 	}
-	return false
 }
 
 // Confidence is the probability inside the limits at which the guarded rule passes, and beyond one

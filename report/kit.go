@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"neckfit/fit"
@@ -83,9 +84,14 @@ func (t *text) characteristics(r *fit.Result) (sources []string) {
 			rows = append(rows, []string{words.Class(class)})
 		}
 		for _, c := range group {
-			var source string
-			source, sources = letterOf(words.LimitSource(c.LimitSource), sources)
-			word := strings.TrimRight(words.Pad(t.verdict(c.Verdict), verdict)+" "+source, " ")
+			word := words.Pad(t.verdict(c.Verdict), verdict)
+			if source := words.LimitSource(c.LimitSource); source != "" {
+				if !slices.Contains(sources, source) {
+					sources = append(sources, source)
+				}
+				word += " " + letter(slices.Index(sources, source))
+			}
+			word = strings.TrimRight(word, " ")
 			rows = append(rows, append(valueCells(c, value, u), word, words.Percent(c.P), words.Limits(c)))
 		}
 	}
@@ -123,20 +129,7 @@ func valueCells(c *fit.Characteristic, value, u int) []string {
 	return []string{"  " + c.ID.String(), words.PadLeft(v, value) + " ± " + words.Pad(e, u) + " " + words.Unit(c), words.Which(c)}
 }
 
-// letterOf finds the footnote letter of a source, a new one when it is new: a to z, then a1 to z1, and
-// so on.
-func letterOf(source string, sources []string) (string, []string) {
-	if source == "" {
-		return "", sources
-	}
-	for i, known := range sources {
-		if known == source {
-			return letter(i), sources
-		}
-	}
-	return letter(len(sources)), append(sources, source)
-}
-
+// letter is a footnote's: a to z, then a1 to z1, and so on.
 func letter(i int) string {
 	const letters = 26
 	text := string(rune('a' + i%letters))

@@ -62,41 +62,37 @@ func (p *program) page(out string) report.Options {
 func (p *program) fitHelp(root *cobra.Command) {
 	columns := func() int { return cmp.Or(p.page("").Columns, words.Columns) }
 	root.SetUsageFunc(func(c *cobra.Command) error {
-		_, err := io.WriteString(c.OutOrStderr(), usageOf(c, columns()))
+		wide := columns()
+		text := "Usage:"
+		if c.Runnable() {
+			text += "\n  " + c.UseLine()
+		}
+		if c.HasAvailableSubCommands() {
+			text += "\n  " + c.CommandPath() + " [command]"
+		}
+		if c.HasExample() {
+			text += "\n\nExamples:\n" + c.Example
+		}
+		if c.HasAvailableSubCommands() {
+			text += "\n\nAvailable Commands:"
+			for _, sub := range c.Commands() {
+				if sub.IsAvailableCommand() || sub.Name() == "help" {
+					text += "\n" + strings.Join(words.Wrap(wide, "  "+words.Pad(sub.Name(), sub.NamePadding())+" ", sub.Short), "\n")
+				}
+			}
+		}
+		if c.HasAvailableLocalFlags() {
+			text += "\n\nFlags:\n" + strings.TrimRight(c.LocalFlags().FlagUsagesWrapped(wide), " \n")
+		}
+		if c.HasAvailableSubCommands() {
+			text += "\n\n" + strings.Join(words.Wrap(wide, "", fmt.Sprintf("Use %q for more information about a command.", c.CommandPath()+" [command] --help")), "\n")
+		}
+		_, err := io.WriteString(c.OutOrStderr(), text+"\n")
 		return err
 	})
 	root.SetHelpFunc(func(c *cobra.Command, _ []string) {
 		fmt.Fprint(c.OutOrStdout(), wrapped(cmp.Or(c.Long, c.Short), columns())+"\n\n"+c.UsageString()) // an output that fails remembers it
 	})
-}
-
-// usageOf is how a command is called: its forms, examples, commands below it and flags.
-func usageOf(c *cobra.Command, columns int) string {
-	text := "Usage:"
-	if c.Runnable() {
-		text += "\n  " + c.UseLine()
-	}
-	if c.HasAvailableSubCommands() {
-		text += "\n  " + c.CommandPath() + " [command]"
-	}
-	if c.HasExample() {
-		text += "\n\nExamples:\n" + c.Example
-	}
-	if c.HasAvailableSubCommands() {
-		text += "\n\nAvailable Commands:"
-		for _, sub := range c.Commands() {
-			if sub.IsAvailableCommand() || sub.Name() == "help" {
-				text += "\n" + strings.Join(words.Wrap(columns, "  "+words.Pad(sub.Name(), sub.NamePadding())+" ", sub.Short), "\n")
-			}
-		}
-	}
-	if c.HasAvailableLocalFlags() {
-		text += "\n\nFlags:\n" + strings.TrimRight(c.LocalFlags().FlagUsagesWrapped(columns), " \n")
-	}
-	if c.HasAvailableSubCommands() {
-		text += "\n\n" + strings.Join(words.Wrap(columns, "", fmt.Sprintf("Use %q for more information about a command.", c.CommandPath()+" [command] --help")), "\n")
-	}
-	return text + "\n"
 }
 
 // wrapped breaks the paragraphs and lists of a command's long text into lines.

@@ -22,11 +22,20 @@ type Assignment struct {
 // cannot be. Of several best matches it returns the same one every time. A table that is empty, ragged
 // or holds NaN or -Inf is an error.
 func Assign(costs [][]float64) (*Assignment, error) {
-	rows, columns, err := checkCosts(costs)
-	if err != nil {
-		return nil, err
+	if len(costs) == 0 || len(costs[0]) == 0 {
+		return nil, fmt.Errorf("nothing to match: the table of costs is empty")
 	}
-	return AssignPriced(rows, columns, func(i, j int) float64 { return costs[i][j] }, func(cells []Cell) []float64 {
+	for i, row := range costs {
+		if len(row) != len(costs[0]) {
+			return nil, fmt.Errorf("row %d has %d costs, the first has %d", i+1, len(row), len(costs[0]))
+		}
+		for j, c := range row {
+			if math.IsNaN(c) || math.IsInf(c, -1) {
+				return nil, fmt.Errorf("cost of row %d, column %d is %v", i+1, j+1, c)
+			}
+		}
+	}
+	return AssignPriced(len(costs), len(costs[0]), func(i, j int) float64 { return costs[i][j] }, func(cells []Cell) []float64 {
 		prices := make([]float64, len(cells))
 		for k, c := range cells {
 			prices[k] = costs[c.Row][c.Column]
@@ -69,25 +78,6 @@ func AssignPriced(rows, columns int, least func(row, column int) float64, price 
 // firstAsked is how many pairs a row are asked for at first: with so many at random there is nearly always a match, and
 // mostly a good one.
 const firstAsked = 32
-
-func checkCosts(costs [][]float64) (rows, columns int, err error) {
-	rows = len(costs)
-	if rows == 0 || len(costs[0]) == 0 {
-		return 0, 0, fmt.Errorf("nothing to match: the table of costs is empty")
-	}
-	columns = len(costs[0])
-	for i, row := range costs {
-		if len(row) != columns {
-			return 0, 0, fmt.Errorf("row %d has %d costs, the first has %d", i+1, len(row), columns)
-		}
-		for j, c := range row {
-			if math.IsNaN(c) || math.IsInf(c, -1) {
-				return 0, 0, fmt.Errorf("cost of row %d, column %d is %v", i+1, j+1, c)
-			}
-		}
-	}
-	return rows, columns, nil
-}
 
 // price is a cost: rows left alone first, then cost proper.
 type price struct {
@@ -232,7 +222,14 @@ func (m *matcher) solve() {
 	}
 	for i := range m.rowPrice {
 		end, left, length := m.search(i)
-		m.reprice(i, length)
+		m.rowPrice[i] = m.rowPrice[i].plus(length) // the reduced costs along the path become zero, and none goes negative
+		for _, j := range m.touched {
+			if m.state[j] == settled {
+				owner, spare := m.owner[j], length.minus(m.distance[j])
+				m.rowPrice[owner] = m.rowPrice[owner].plus(spare)
+				m.columnPrice[j] = m.columnPrice[j].minus(spare)
+			}
+		}
 		m.augment(i, end, left)
 	}
 }
@@ -280,18 +277,6 @@ func (m *matcher) search(start int) (end, left int, length price) {
 			return next.column, 0, length
 		}
 		m.state[next.column], row = settled, m.owner[next.column]
-	}
-}
-
-// reprice keeps the reduced costs from going negative, and makes those along the path zero.
-func (m *matcher) reprice(start int, length price) {
-	m.rowPrice[start] = m.rowPrice[start].plus(length)
-	for _, j := range m.touched {
-		if m.state[j] == settled {
-			i, spare := m.owner[j], length.minus(m.distance[j])
-			m.rowPrice[i] = m.rowPrice[i].plus(spare)
-			m.columnPrice[j] = m.columnPrice[j].minus(spare)
-		}
 	}
 }
 

@@ -24,7 +24,11 @@ func (s *scheduler) finish(i int) {
 		}
 	}
 	if h.Feature != measure.HeelScrew && h.HasOld {
-		s.hide(h)
+		if plate := s.cornersOf(measure.PlateEdge); len(plate) >= 3 {
+			if h.Sight = InSight; nearest(place{h.Old.X, h.Old.Y}, plate)+max(h.OldDiameter, h.Plug)/2 <= 0 {
+				h.Sight = UnderPlate
+			}
+		}
 	}
 	if h.Refused.Kind != NoRemark {
 		s.out.Refusals++
@@ -157,16 +161,4 @@ func Plate(r *fit.Result, p *Plan) []Point {
 		list = append(list, Point{c.x, c.y})
 	}
 	return list
-}
-
-// hide tells whether the plate will cover the old hole.
-func (s *scheduler) hide(h *Hole) {
-	plate := s.cornersOf(measure.PlateEdge)
-	if len(plate) < 3 {
-		return
-	}
-	h.Sight = InSight
-	if nearest(place{h.Old.X, h.Old.Y}, plate)+max(h.OldDiameter, h.Plug)/2 <= 0 {
-		h.Sight = UnderPlate
-	}
 }

@@ -59,34 +59,17 @@ func straddles(d, bit, plug float64) bool { return d+bit > plug && math.Abs(d-bi
 // nearest is the shortest distance from a place to a polygon's sides, negative inside it. A
 // polygon of one or two corners is a seating or a line.
 func nearest(p place, corners []place) float64 {
-	far := math.Inf(1)
+	far, side := math.Inf(1), 1.0
 	for i, a := range corners {
 		b := corners[(i+1)%len(corners)]
-		far = min(far, toSegment(p, a, b))
-	}
-	if inPolygon(p, corners) {
-		return -far
-	}
-	return far
-}
-
-func toSegment(p, a, b place) float64 {
-	d, v := b.minus(a), p.minus(a)
-	t := 0.0
-	if length := d.x*d.x + d.y*d.y; length > 0 {
-		t = max(0, min(1, (v.x*d.x+v.y*d.y)/length))
-	}
-	return p.minus(place{a.x + t*d.x, a.y + t*d.y}).length()
-}
-
-// inPolygon counts how often a ray from the place crosses the sides.
-func inPolygon(p place, corners []place) bool {
-	inside := false
-	for i, a := range corners {
-		b := corners[(i+1)%len(corners)]
-		if (a.y > p.y) != (b.y > p.y) && p.x < a.x+(p.y-a.y)/(b.y-a.y)*(b.x-a.x) {
-			inside = !inside
+		d, v, t := b.minus(a), p.minus(a), 0.0
+		if length := d.x*d.x + d.y*d.y; length > 0 {
+			t = max(0, min(1, (v.x*d.x+v.y*d.y)/length))
+		}
+		far = min(far, p.minus(place{a.x + t*d.x, a.y + t*d.y}).length())
+		if (a.y > p.y) != (b.y > p.y) && p.x < a.x+(p.y-a.y)/(b.y-a.y)*(b.x-a.x) { // a ray from the place crosses this side
+			side = -side
 		}
 	}
-	return inside
+	return side * far
 }

@@ -276,20 +276,14 @@ func (s *scheduler) onPlate(old, plate measure.Feature) {
 		case q.Feature == old && len(on) > 0:
 			s.add(q, nil, old, q.Mark.Number)
 		case q.Feature == old:
-			to := s.withBridge(place{q.X, q.Y})
-			s.add(q, &to, old, q.Mark.Number)
+			was, is := s.model.Geometry.Bridge, s.placed.Bridge
+			sin, cos := math.Sincos((is.Heading - was.Heading) * math.Pi / 180)
+			d := place{q.X - was.X, q.Y - was.Y}
+			s.add(q, &place{is.X + cos*d.x - sin*d.y, is.Y + sin*d.x + cos*d.y}, old, q.Mark.Number)
 		case q.Feature == plate && body[q.Mark.Number] == nil && len(body) > 0:
 			s.add(nil, &place{q.X, q.Y}, old, q.Mark.Number)
 		}
 	}
-}
-
-// withBridge carries a place of the body along with the bridge.
-func (s *scheduler) withBridge(p place) place {
-	was, is := s.model.Geometry.Bridge, s.placed.Bridge
-	sin, cos := math.Sincos((is.Heading - was.Heading) * math.Pi / 180)
-	d := p.minus(place{was.X, was.Y})
-	return place{is.X + cos*d.x - sin*d.y, is.Y + sin*d.x + cos*d.y}
 }
 
 // evenRow schedules the string holes in the even row that fits them best by least squares.

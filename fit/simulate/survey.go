@@ -254,7 +254,16 @@ func (h *hand) shown(g *measure.Gauge, truth float64) float64 {
 	if h.Uniform {
 		return v + h.uniform(g.Resolution/2)
 	}
-	return round(v, g.Resolution)
+	step := g.Resolution
+	if step <= 0 {
+		return v
+	}
+	// A step such as 0.05 has no exact binary form; going by its whole inverse keeps 12.35 from
+	// becoming 12.350000000000001.
+	if inverse := 1 / step; math.Abs(inverse-math.Round(inverse)) < wholeInverse {
+		return math.Round(v*math.Round(inverse))/math.Round(inverse) + 0 // + 0 turns -0 into 0
+	}
+	return math.Round(v/step) * step
 }
 
 // marked is where the gauge truly puts a mark that is meant to be at a place: the written number
@@ -273,19 +282,6 @@ func (h *hand) meant(place float64) float64 {
 		return place
 	}
 	return math.Round(place)
-}
-
-// round is the multiple of step nearest to v, as near as decimals can write it.
-func round(v, step float64) float64 {
-	if step <= 0 {
-		return v
-	}
-	// A step such as 0.05 has no exact binary form; going by its whole inverse keeps 12.35 from
-	// becoming 12.350000000000001.
-	if inverse := 1 / step; math.Abs(inverse-math.Round(inverse)) < wholeInverse {
-		return math.Round(v*math.Round(inverse))/math.Round(inverse) + 0 // + 0 turns -0 into 0
-	}
-	return math.Round(v/step) * step
 }
 
 // wholeInverse is far above the rounding of 1/step for any step down to 1e-6 mm and far below

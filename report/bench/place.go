@@ -30,18 +30,6 @@ const (
 	besideY, betweenRow = 24, 26
 )
 
-func placeOf(d measure.Datum, f measure.Feature, mark, where string) Place {
-	p := Place{X: along(f, mark, where)}
-	p.Y, p.End = across(d, f, mark, where)
-	switch d {
-	case measure.DatumEdgeBass:
-		p.Edge = "bass"
-	case measure.DatumEdgeTreble:
-		p.Edge = "treble"
-	}
-	return p
-}
-
 func along(f measure.Feature, mark, where string) float64 {
 	switch f {
 	case measure.Nut, measure.NutSlot:

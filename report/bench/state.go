@@ -338,7 +338,14 @@ func (f *Folder) row(n, number int, k *kit) RowView {
 	missing, _ := f.missing(l)
 	v := RowView{
 		Row: number, Line: l.at, Was: l.text, Where: where, Unit: cell("unit"), Done: len(missing) == 0, Cells: []CellView{},
-		Label: words.TaskName(datum, feature, cell("mark"), kind, cell("trial")), Place: placeOf(datum, feature, cell("mark"), where),
+		Label: words.TaskName(datum, feature, cell("mark"), kind, cell("trial")), Place: Place{X: along(feature, cell("mark"), where)},
+	}
+	v.Place.Y, v.Place.End = across(datum, feature, cell("mark"), where)
+	switch datum {
+	case measure.DatumEdgeBass:
+		v.Place.Edge = "bass"
+	case measure.DatumEdgeTreble:
+		v.Place.Edge = "treble"
 	}
 	if v.Trial, _ = strconv.Atoi(cell("trial")); v.Trial < 1 {
 		v.Trial = 1

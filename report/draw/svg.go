@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"encoding/xml"
 	"fmt"
-	"io"
 	"strconv"
 	"strings"
 )
@@ -16,18 +15,6 @@ type svgCanvas struct {
 	w      *bufio.Writer
 	prefix string // of every id
 	clips  int
-}
-
-// svgDocument writes a page as a whole SVG, width by height mm; title is what a reader that cannot see
-// is told.
-func svgDocument(w io.Writer, width, height float64, prefix, title string, d *Drawing) error {
-	c := &svgCanvas{w: bufio.NewWriter(w), prefix: prefix}
-	c.printf(`<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="0 0 %[1]s %[2]s" role="img"`, mm(width), mm(height))
-	c.printf(` font-family="Liberation Sans, Arial, Helvetica, sans-serif">` + "\n")
-	c.printf("<title>%s</title>\n", escape(readable(title)))
-	part{marks: d.marks}.paint(c)
-	c.printf("</svg>\n")
-	return c.w.Flush()
 }
 
 // printf leaves a failure of the writer to Flush, which reports it.

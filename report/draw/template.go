@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"bufio"
 	"fmt"
 	"io"
 	"math"
@@ -155,9 +156,16 @@ type Sheet struct {
 	page   page
 }
 
-// SVG writes the sheet as a document of its own that prints full size.
+// SVG writes the sheet as a document of its own that prints full size; its title is what a reader that cannot see
+// is told.
 func (s *Sheet) SVG(w io.Writer) error {
-	return svgDocument(w, s.page.width, s.page.height, fmt.Sprintf("s%d-", s.number), s.title, &s.page.drawing)
+	c := &svgCanvas{w: bufio.NewWriter(w), prefix: fmt.Sprintf("s%d-", s.number)}
+	c.printf(`<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="0 0 %[1]s %[2]s" role="img"`, mm(s.page.width), mm(s.page.height))
+	c.printf(` font-family="Liberation Sans, Arial, Helvetica, sans-serif">` + "\n")
+	c.printf("<title>%s</title>\n", escape(readable(s.title)))
+	part{marks: s.page.drawing.marks}.paint(c)
+	c.printf("</svg>\n")
+	return c.w.Flush()
 }
 
 // PDF writes all sheets.

@@ -116,12 +116,19 @@ func sentenceOf(text string) string {
 	return strings.ToUpper(text[:1]) + text[1:] + "."
 }
 
+// limitsBeside is what else there is to say of where limits come from.
+var limitsBeside = map[fit.ID]string{
+	fit.BridgeHoleMismatch: "; where hole and screw are known, half of what the hole is wider than the screw",
+	fit.NeckScrewMismatch:  "; where hole and screw are known, half of what the hole is wider than the screw",
+	fit.BridgeSkew:         "; it is 0.8 mm over 57 mm of outer strings, what a rule can decide",
+}
+
 // limitsOf says which limits hold where nobody sets any.
 func limitsOf(id fit.ID) string {
 	for _, l := range fit.BuiltInLimits() {
 		if l.Characteristic == id.String() {
 			c := fit.Characteristic{ID: id, Lower: l.Lower, Upper: l.Upper, Dimension: fit.Characteristics()[id.String()]}
-			return fmt.Sprintf("%s, %s (%s). limits.csv sets your own.", Allowed(&c), l.Class, limitOrigin(id))
+			return fmt.Sprintf("%s, %s (%s%s). limits.csv sets your own.", Allowed(&c), l.Class, CommonPractice, limitsBeside[id])
 		}
 	}
 	switch id { // limits that the kit itself sets
@@ -133,14 +140,14 @@ func limitsOf(id fit.ID) string {
 	return "None, unless limits.csv sets them."
 }
 
-func limitOrigin(id fit.ID) string {
-	switch id {
-	case fit.BridgeHoleMismatch, fit.NeckScrewMismatch:
-		return CommonPractice + "; where hole and screw are known, half of what the hole is wider than the screw"
-	case fit.BridgeSkew:
-		return CommonPractice + "; it is 0.8 mm over 57 mm of outer strings, what a rule can decide"
-	}
-	return CommonPractice
+// markWords say what stands in the column mark.
+var markWords = map[measure.MarkSort]string{
+	measure.MarkHole:   "the hole's number, from 1",
+	measure.MarkString: "the string's number, from 1, the thinnest",
+	measure.MarkFret:   "the fret's number, from 1 at the nut",
+	measure.MarkSide:   "bass or treble",
+	measure.MarkName:   "a name of your own",
+	measure.MarkNote:   "a name of your own, or nothing",
 }
 
 // featureEntry tells what may be read of a feature.
@@ -151,53 +158,24 @@ func featureEntry(f measure.Feature) Entry {
 		from = append(from, d.String())
 	}
 	e.Facts = append(e.Facts, Fact{"part", f.Part().String()}, Fact{"datum", strings.Join(from, ", ")})
-	if mark := markWords(f.Marks()); mark != "" {
+	if mark := markWords[f.Marks()]; mark != "" {
 		e.Facts = append(e.Facts, Fact{"mark", mark})
 	}
 	var list []string
 	for _, k := range f.Kinds() {
-		list = append(list, k.String()+" ("+cellsOf(f, k)+")")
+		station, offset, size, _ := f.Needs(k)
+		var cells []string
+		for i, need := range []measure.Need{station, offset, size} {
+			if name := []string{"station", "offset", "size"}[i]; need == measure.Required {
+				cells = append(cells, name)
+			} else if need == measure.Optional {
+				cells = append(cells, name+" if you like")
+			}
+		}
+		list = append(list, k.String()+" ("+strings.Join(cells, " and ")+")")
 	}
 	e.Facts = append(e.Facts, Fact{"kinds", strings.Join(list, ", ")})
 	return e
-}
-
-// cellsOf names the cells that a kind of reading of a feature fills in.
-func cellsOf(f measure.Feature, k measure.Kind) string {
-	station, offset, size, _ := f.Needs(k)
-	var cells []string
-	for _, c := range []struct {
-		name string
-		need measure.Need
-	}{{"station", station}, {"offset", offset}, {"size", size}} {
-		switch c.need {
-		case measure.Required:
-			cells = append(cells, c.name)
-		case measure.Optional:
-			cells = append(cells, c.name+" if you like")
-		case measure.Unused:
-		}
-	}
-	return strings.Join(cells, " and ")
-}
-
-func markWords(m measure.MarkSort) string {
-	switch m {
-	case measure.MarkHole:
-		return "the hole's number, from 1"
-	case measure.MarkString:
-		return "the string's number, from 1, the thinnest"
-	case measure.MarkFret:
-		return "the fret's number, from 1 at the nut"
-	case measure.MarkSide:
-		return "bass or treble"
-	case measure.MarkName:
-		return "a name of your own"
-	case measure.MarkNote:
-		return "a name of your own, or nothing"
-	case measure.MarkNone:
-	}
-	return ""
 }
 
 // ExplainNote stands above the list of the words that are explained.

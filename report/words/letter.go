@@ -49,7 +49,15 @@ func LetterTo(l *delivery.Lot, gauges []string) *Letter {
 		t.Closing = append(t.Closing, "Where two parts are named our readings do not tell which of them is off: together they are, and we claim no more than that.")
 	}
 	t.others(l)
-	t.moving(l)
+	moving := []string{"In the order in which we received the kits these are not steady, as a tool or a fixture that wears or moves would show:"}
+	for _, p := range l.Processes {
+		if p.Drifts && p.Limited && p.Split == nil { // a split is one that a person or a gauge of ours may have brought about
+			moving = append(moving, "- "+p.Name+": "+Drift(p))
+		}
+	}
+	if len(moving) > 1 {
+		t.Closing = append(t.Closing, moving...)
+	}
 	if l.Acceptance != nil && l.Acceptance.Decision == delivery.Reject {
 		t.Closing = append(t.Closing, "By single sampling (MIL-STD-105E, "+l.Acceptance.Severity.String()+" inspection) the lot is not acceptable: "+strings.Join(classReasons(l.Acceptance), "; ")+".")
 	}
@@ -110,19 +118,6 @@ func (t *Letter) others(l *delivery.Lot) {
 	}
 	if open > 0 {
 		t.Closing = append(t.Closing, Amount(open, "kit was", "kits were")+" not measured in full; nothing is said of "+those(open)+".")
-	}
-}
-
-// moving lists what drifts, but for what a person or a gauge of ours may have brought about.
-func (t *Letter) moving(l *delivery.Lot) {
-	var list []string
-	for _, p := range l.Processes {
-		if p.Drifts && p.Limited && p.Split == nil {
-			list = append(list, "- "+p.Name+": "+Drift(p))
-		}
-	}
-	if len(list) > 0 {
-		t.Closing = append(append(t.Closing, "In the order in which we received the kits these are not steady, as a tool or a fixture that wears or moves would show:"), list...)
 	}
 }
 

@@ -95,7 +95,15 @@ func WhatToDo(r *fit.Result, a *remedy.Advice) string {
 		}
 		return "read again before anything is done: " + Lines(lines...) + ". What would follow if that is as it was read: " + planWords(r, a)
 	case len(a.Waits) > 0:
-		return waitWords(r, a)
+		var ids []string
+		for _, w := range a.Waits {
+			ids = append(ids, w.ID.String())
+		}
+		text := "first " + untriedReading(a.Waits[0].Untried) + ": until then nothing can be said of how to cure " + strings.Join(ids, ", ")
+		if a.Plans[0].Level != remedy.Untouched {
+			return text + ". Meanwhile: " + planWords(r, a)
+		}
+		return text + "."
 	}
 	return planWords(r, a)
 }
@@ -106,19 +114,6 @@ func toRead(r *fit.Result) string {
 		return " To read first: " + list[0] + "."
 	}
 	return ""
-}
-
-// waitWords says which reading is wanted before anything can be said of what fails.
-func waitWords(r *fit.Result, a *remedy.Advice) string {
-	var ids []string
-	for _, w := range a.Waits {
-		ids = append(ids, w.ID.String())
-	}
-	text := "first " + untriedReading(a.Waits[0].Untried) + ": until then nothing can be said of how to cure " + strings.Join(ids, ", ")
-	if p := &a.Plans[0]; p.Level != remedy.Untouched {
-		return text + ". Meanwhile: " + planWords(r, a)
-	}
-	return text + "."
 }
 
 // planWords is what the first plan does and how likely it is.
