@@ -23,8 +23,10 @@ import (
 	"neckfit/report/bench"
 )
 
-func (p *program) benchCommand() *cobra.Command {
-	var listen string
+// benchOptions are bench's flag and its argument.
+type benchOptions struct{ path, listen string }
+
+func (o *benchOptions) command(p *program) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "bench PATH",
 		Short: "Type readings in on a page, and see at once what they say",
@@ -48,9 +50,12 @@ Ctrl-C ends it. Exit codes: 0 ended, 2 wrong use or bad input, 3 cannot read, wr
   neckfit bench delivery.xlsx
   neckfit bench delivery --listen 127.0.0.1:0`,
 		Args: oneArgument("the PATH of a batch"),
-		RunE: func(c *cobra.Command, args []string) error { return p.bench(c.Context(), args[0], listen) },
+		RunE: func(c *cobra.Command, args []string) error {
+			o.path = args[0]
+			return o.run(c.Context(), p)
+		},
 	}
-	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "`address` and port to answer at; port 0 for any that is free")
+	c.Flags().StringVar(&o.listen, "listen", "127.0.0.1:0", "`address` and port to answer at; port 0 for any that is free")
 	return c
 }
 
@@ -65,13 +70,13 @@ const (
 	mostClients  = 64
 )
 
-func (p *program) bench(ctx context.Context, dir, listen string) (err error) {
-	path := dir
-	if err := p.benchFolder(path); err != nil {
+func (o *benchOptions) run(ctx context.Context, p *program) (err error) {
+	if err := o.folder(ctx, p); err != nil {
 		return err
 	}
-	if info, err := os.Stat(path); err == nil && !info.IsDir() {
-		dir = filepath.Dir(path)
+	dir := o.path
+	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
+		dir = filepath.Dir(dir)
 	}
 	release, err := lockFolder(dir)
 	if err != nil {
@@ -81,15 +86,15 @@ func (p *program) bench(ctx context.Context, dir, listen string) (err error) {
 	if err := bench.Tidy(dir); err != nil {
 		return err
 	}
-	folder, err := bench.OpenFolder(path, func(b *measure.Batch) fit.Options { return checkOf(b, "guarded") })
+	folder, err := bench.OpenFolder(o.path, func(b *measure.Batch) fit.Options { return checkOf(b, "guarded") })
 	if err != nil {
 		return misuse{err}
 	}
-	host, _, err := net.SplitHostPort(listen)
+	host, _, err := net.SplitHostPort(o.listen)
 	if err != nil {
-		return misusef("--listen %s: expected an address and a port, as 127.0.0.1:8080", listen)
+		return misusef("--listen %s: expected an address and a port, as 127.0.0.1:8080", o.listen)
 	}
-	plain, err := net.Listen("tcp", listen)
+	plain, err := net.Listen("tcp", o.listen)
 	if err != nil {
 		return fmt.Errorf("cannot listen: %w", err)
 	}
@@ -124,28 +129,28 @@ func (p *program) bench(ctx context.Context, dir, listen string) (err error) {
 	return nil
 }
 
-// benchFolder makes the folder or its readings.csv, if they are not there.
-func (p *program) benchFolder(dir string) error {
-	info, err := os.Stat(dir)
+// folder makes the folder or its readings.csv, if they are not there.
+func (o *benchOptions) folder(ctx context.Context, p *program) error {
+	info, err := os.Stat(o.path)
+	start, tables := startOptions{dir: o.path}, measure.Tables()
 	switch {
-	case workbook.Is(dir) && errors.Is(err, fs.ErrNotExist):
-		return p.startWorkbook(dir, sheetOptions{})
-	case err == nil && !info.IsDir(), bench.Workbook(dir) != "":
+	case workbook.Is(o.path) && errors.Is(err, fs.ErrNotExist):
+		return start.run(ctx, p)
+	case err == nil && !info.IsDir(), bench.Workbook(o.path) != "":
 		return nil
 	}
-	tables := measure.Tables()
 	there := slices.ContainsFunc(tables, func(name string) bool {
-		_, err := os.Stat(filepath.Join(dir, name))
+		_, err := os.Stat(filepath.Join(o.path, name))
 		return err == nil
 	})
 	if !there {
-		return p.start(dir, sheetOptions{})
+		return start.run(ctx, p)
 	}
-	file := filepath.Join(dir, tables[0])
+	file := filepath.Join(o.path, tables[0])
 	if _, err := os.Stat(file); !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
-	texts, err := newTables(sheetOptions{})
+	texts, err := start.tables()
 	if err != nil {
 		return err
 	}

@@ -25,8 +25,7 @@ type checkOptions struct {
 	terms                                *report.Terms  // likewise, for jsonl
 }
 
-func (p *program) checkCommand() *cobra.Command {
-	var o checkOptions
+func (o *checkOptions) command(p *program) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "check PATH",
 		Short: "Fit every kit and hold it against its limits",
@@ -78,7 +77,7 @@ is. html is one page with drawings for a browser, on paper or on a phone, which 
 
 // plan tells what the rows of a batch will give, read or not. It is not good where something that a kit is to be judged
 // on cannot be decided.
-func (p *program) plan(ctx context.Context, o checkOptions) error {
+func (p *program) plan(ctx context.Context, o *checkOptions) error {
 	if !slices.Contains(report.Formats(), o.format) {
 		return misusef("--plan goes with --format text, csv or jsonl")
 	}
@@ -128,7 +127,7 @@ var (
 
 // judge runs over the batch, writes into the spool and tells whether every kit passes. A format in
 // which every kit stands by itself is written by the workers too.
-func (p *program) judge(ctx context.Context, batch *measure.Batch, out *output, o checkOptions) (good bool, err error) {
+func (p *program) judge(ctx context.Context, batch *measure.Batch, out *output, o *checkOptions) (good bool, err error) {
 	options := o.fit(batch)
 	lines, byLine := o.lines()
 	var w report.Writer // of any other format
@@ -188,7 +187,7 @@ func (p *program) judge(ctx context.Context, batch *measure.Batch, out *output, 
 }
 
 // lines is the format when its kits stand by themselves.
-func (o checkOptions) lines() (report.Lines, bool) {
+func (o *checkOptions) lines() (report.Lines, bool) {
 	if o.remedies {
 		return report.JSONLWithRemedies(o.remedy, o.terms), true
 	}
@@ -198,7 +197,7 @@ func (o checkOptions) lines() (report.Lines, bool) {
 // pageFormat is the format with drawings, which need the kit's geometry.
 const pageFormat = "html"
 
-func (o checkOptions) fit(batch *measure.Batch) fit.Options {
+func (o *checkOptions) fit(batch *measure.Batch) fit.Options {
 	drawn := o.format == pageFormat // only the page shows budgets, and a table no advice
 	options := fit.Options{
 		Rule: fit.Guarded, Limits: batch.Limits, Specs: batch.Specs, Model: drawn || o.remedies, Brief: !drawn, Terse: o.format == "csv",
@@ -219,5 +218,5 @@ func termsOf(batch *measure.Batch, rule string) *report.Terms {
 
 // checkOf gives the options for judging a batch's kits by a rule.
 func checkOf(batch *measure.Batch, rule string) fit.Options {
-	return checkOptions{rule: rule}.fit(batch)
+	return (&checkOptions{rule: rule}).fit(batch)
 }

@@ -24,8 +24,7 @@ type drillOptions struct {
 	plan                          int
 }
 
-func (p *program) drillCommand() *cobra.Command {
-	var o drillOptions
+func (o *drillOptions) command(p *program) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "drill PATH --kit NAME",
 		Short: "Write a kit's hole schedule and its full-size drill template",
@@ -46,7 +45,7 @@ Exit codes: 0 every hole can be placed, 1 some cannot, 2 wrong use, bad input or
 			if o.kit == "" {
 				return misusef("--kit is missing: whose holes?")
 			}
-			return p.drill(c.Context(), o)
+			return o.run(c.Context(), p)
 		},
 	}
 	f := c.Flags()
@@ -59,7 +58,7 @@ Exit codes: 0 every hole can be placed, 1 some cannot, 2 wrong use, bad input or
 	return c
 }
 
-func (p *program) drill(ctx context.Context, o drillOptions) error {
+func (o *drillOptions) run(ctx context.Context, p *program) error {
 	paper, err := draw.ParsePaper(o.paper)
 	if err != nil {
 		return misuse{err}
@@ -81,7 +80,7 @@ func (p *program) drill(ctx context.Context, o drillOptions) error {
 }
 
 // drilling judges the kit, and schedules the holes of the wanted plan.
-func (p *program) drilling(ctx context.Context, o drillOptions) (*report.Drilling, error) {
+func (p *program) drilling(ctx context.Context, o *drillOptions) (*report.Drilling, error) {
 	results, batch, err := gather(ctx, p, o.path, o.kit, func(batch *measure.Batch) func(*measure.Kit) *fit.Result {
 		options := checkOf(batch, "guarded")
 		options.Model = true
@@ -112,7 +111,7 @@ func (p *program) drilling(ctx context.Context, o drillOptions) (*report.Drillin
 	return nil, misusef("no plan of kit %q plugs and re-drills: %s", o.kit, words.WhatToDo(r, a))
 }
 
-func (p *program) writeDrilling(o drillOptions, paper draw.Paper, d *report.Drilling) error {
+func (p *program) writeDrilling(o *drillOptions, paper draw.Paper, d *report.Drilling) error {
 	inputs := []string{o.path}
 	switch o.format {
 	case "csv":

@@ -22,8 +22,7 @@ type gaugeOptions struct {
 	tolerance               float64
 }
 
-func (p *program) gaugeCommand() *cobra.Command {
-	var o gaugeOptions
+func (o *gaugeOptions) command(p *program) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "gauge PATH",
 		Short: "Judge the gauges from repeated readings",
@@ -49,7 +48,7 @@ input or no repeated readings, 3 cannot read or write.`,
 			if c.Flags().Changed("tolerance") && !(o.tolerance > 0 && o.tolerance < 1e6) {
 				return misusef("--tolerance %v must be a width in mm, above 0", o.tolerance)
 			}
-			return p.gauge(c.Context(), o)
+			return o.run(c.Context(), p)
 		},
 	}
 	f := c.Flags()
@@ -61,7 +60,7 @@ input or no repeated readings, 3 cannot read or write.`,
 	return c
 }
 
-func (p *program) gauge(ctx context.Context, o gaugeOptions) error {
+func (o *gaugeOptions) run(ctx context.Context, p *program) error {
 	kits, batch, err := gather(ctx, p, o.path, "", whole)
 	if err != nil {
 		return err

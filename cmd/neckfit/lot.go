@@ -69,8 +69,7 @@ func (q quality) Set(text string) (err error) {
 	return err
 }
 
-func (p *program) lotCommand() *cobra.Command {
-	var o lotOptions
+func (o *lotOptions) command(p *program) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "lot PATH...",
 		Short: "Accept a delivery, send it back, or sort it",
@@ -120,7 +119,7 @@ input, 3 cannot read or write.`,
 			if o.sample > 0 {
 				return p.drawLot(o)
 			}
-			return p.lot(c.Context(), o)
+			return o.run(c.Context(), p)
 		},
 	}
 	o.flags(c)
@@ -180,7 +179,7 @@ func (o *lotOptions) settle(c *cobra.Command) (err error) {
 // maxLot is more kits than anybody receives; it keeps a slip of the finger from filling the memory.
 const maxLot = 10_000_000
 
-func (p *program) lot(ctx context.Context, o lotOptions) error {
+func (o *lotOptions) run(ctx context.Context, p *program) error {
 	var past []delivery.Past
 	if o.history != "" {
 		f, err := p.openTable(o.history)
@@ -263,7 +262,7 @@ func (in *intake) add(source string, k delivery.Kit) error {
 }
 
 // gatherLots reads all paths as one delivery.
-func (p *program) gatherLots(ctx context.Context, o lotOptions) (*intake, error) {
+func (p *program) gatherLots(ctx context.Context, o *lotOptions) (*intake, error) {
 	in := &intake{from: map[string]string{}}
 	checked := 0
 	for _, path := range o.paths {
@@ -384,7 +383,7 @@ func (p *program) gatherBatch(ctx context.Context, path, rule string, in *intake
 }
 
 // drawLot says which kits of a lot to draw before anything is measured.
-func (p *program) drawLot(o lotOptions) error {
+func (p *program) drawLot(o *lotOptions) error {
 	draw, err := delivery.NewDraw(o.sample, o.levelOf, o.aql, o.severityOf, o.seed)
 	if err != nil {
 		return misuse{err}

@@ -22,8 +22,7 @@ type pairOptions struct {
 	own                     [][2]string // of with, the names of neck and body
 }
 
-func (p *program) pairCommand() *cobra.Command {
-	var o pairOptions
+func (o *pairOptions) command(p *program) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "pair PATH",
 		Short: "Match necks with bodies so that the least work is left",
@@ -52,7 +51,7 @@ is left, 2 wrong use or bad input, 3 cannot read or write.`,
 		Args: oneArgument("the PATH of a batch of loose parts"),
 		RunE: func(c *cobra.Command, args []string) error {
 			o.path = args[0]
-			return p.pair(c.Context(), o)
+			return o.run(c.Context(), p)
 		},
 	}
 	f := c.Flags()
@@ -65,7 +64,7 @@ is left, 2 wrong use or bad input, 3 cannot read or write.`,
 	return c
 }
 
-func (p *program) pair(ctx context.Context, o pairOptions) error {
+func (o *pairOptions) run(ctx context.Context, p *program) error {
 	kits, batch, err := gather(ctx, p, o.path, "", whole)
 	if err != nil {
 		return err

@@ -23,8 +23,7 @@ type remedyOptions struct {
 	why                                      bool
 }
 
-func (p *program) remedyCommand() *cobra.Command {
-	var o remedyOptions
+func (o *remedyOptions) command(p *program) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "remedy PATH",
 		Short: "Find the least drastic remedy for every kit that does not pass",
@@ -59,7 +58,7 @@ A batch of one kit, or --kit, gives the plans; more kits give a tally and what t
 			if o.plans < 1 {
 				return misusef("--plans must be 1 or more")
 			}
-			return p.remedy(c.Context(), o)
+			return o.run(c.Context(), p)
 		},
 	}
 	f := c.Flags()
@@ -81,7 +80,7 @@ type advised struct {
 	advice *remedy.Advice
 }
 
-func (p *program) remedy(ctx context.Context, o remedyOptions) error {
+func (o *remedyOptions) run(ctx context.Context, p *program) error {
 	if o.show == "costs" && o.after == "" {
 		return misusef("--show costs is of kits that were measured again: name them by --after")
 	}
@@ -128,7 +127,7 @@ func (p *program) remedy(ctx context.Context, o remedyOptions) error {
 }
 
 // adviser judges kits and finds their plans, of which one's own stands first.
-func adviser(batch *measure.Batch, o remedyOptions, own []remedy.Action) func(*measure.Kit) advised {
+func adviser(batch *measure.Batch, o *remedyOptions, own []remedy.Action) func(*measure.Kit) advised {
 	options := checkOf(batch, "guarded")
 	options.Model = true
 	shelf := remedy.Options{Stock: batch.Stock, Costs: batch.Costs}
@@ -154,7 +153,7 @@ func adviser(batch *measure.Batch, o remedyOptions, own []remedy.Action) func(*m
 }
 
 // ownPlan reads the plan of --try; nil without one.
-func (p *program) ownPlan(o remedyOptions) ([]remedy.Action, error) {
+func (p *program) ownPlan(o *remedyOptions) ([]remedy.Action, error) {
 	if o.try == "" {
 		return nil, nil
 	}
@@ -185,7 +184,7 @@ func (p *program) ownPlan(o remedyOptions) ([]remedy.Action, error) {
 }
 
 // remedyAfter holds kits that were measured again against what their plans predicted.
-func (p *program) remedyAfter(ctx context.Context, o remedyOptions, before []advised, costs []measure.Cost) error {
+func (p *program) remedyAfter(ctx context.Context, o *remedyOptions, before []advised, costs []measure.Cost) error {
 	planned := map[string]advised{}
 	for _, one := range before {
 		planned[one.result.Kit] = one

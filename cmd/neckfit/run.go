@@ -148,9 +148,12 @@ glued or drilled. A folder of CSV tables is a batch; one kit is a batch of one.
 		},
 		RunE: func(*cobra.Command, []string) error { return report.Greeting(p.stdout, p.page("")) },
 	}
-	root.AddCommand(p.startCommand(), p.sheetCommand(), p.benchCommand(), p.checkCommand(), p.versionCommand())
-	root.AddCommand(p.lotCommand(), p.gaugeCommand(), p.pairCommand())
-	root.AddCommand(p.remedyCommand(), p.drillCommand(), p.explainCommand())
+	for _, o := range []interface{ command(*program) *cobra.Command }{
+		&startOptions{}, &sheetOptions{}, &benchOptions{}, &checkOptions{}, &remedyOptions{}, &drillOptions{}, &lotOptions{}, &gaugeOptions{}, &pairOptions{},
+	} {
+		root.AddCommand(o.command(p))
+	}
+	root.AddCommand(p.explainCommand(), p.versionCommand())
 	root.SetHelpCommand(&cobra.Command{
 		Use:     "help [COMMAND]",
 		Short:   "Tell about a command",

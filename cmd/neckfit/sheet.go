@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"encoding/csv"
 	"errors"
 	"io"
@@ -26,8 +27,7 @@ type sheetOptions struct {
 	sheet.Instrument
 }
 
-func (p *program) sheetCommand() *cobra.Command {
-	var o sheetOptions
+func (o *sheetOptions) command(p *program) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "sheet",
 		Short: "Write a blank measuring sheet",
@@ -52,7 +52,7 @@ Delete the rows that you do not read: a kit is judged by what is there.`,
   neckfit sheet --kit A1 --kit A2 --format pdf --out sheets.pdf
   neckfit sheet --way loose --strings 6 --frets 22 --bridge-screws 6 > sheet.csv`,
 		Args: cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error { return p.sheet(o) },
+		RunE: func(c *cobra.Command, _ []string) error { return o.run(c.Context(), p) },
 	}
 	o.flags(c, "A1")
 	p.tablesFlag(c)
@@ -75,8 +75,8 @@ func (o *sheetOptions) flags(c *cobra.Command, kits ...string) {
 	f.IntVar(&o.BridgeScrews, "bridge-screws", 5, "number of bridge screws")
 }
 
-// sheet writes the rows of every kit.
-func (p *program) sheet(o sheetOptions) error {
+// run writes the rows of every kit.
+func (o *sheetOptions) run(ctx context.Context, p *program) error {
 	if err := o.check(); err != nil {
 		return err
 	}
@@ -91,12 +91,12 @@ func (p *program) sheet(o sheetOptions) error {
 	if err := p.write(o.out, nil, o.readings); err != nil {
 		return err
 	}
-	return p.sayPlan(o)
+	return o.sayPlan(ctx, p)
 }
 
 // sayPlan tells what the rows will be able to decide, read with the gauges of --tables or the built-in ones.
-func (p *program) sayPlan(o sheetOptions) (err error) {
-	one := o
+func (o *sheetOptions) sayPlan(ctx context.Context, p *program) (err error) {
+	one := *o
 	one.kits = o.kits[:1]
 	var text bytes.Buffer
 	if err := one.readings(&text); err != nil {
@@ -109,7 +109,7 @@ func (p *program) sayPlan(o sheetOptions) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, batch.Close()) }()
-	kits, err := batch.All(p.ctx)
+	kits, err := batch.All(ctx)
 	if err != nil {
 		return err
 	}
@@ -121,7 +121,7 @@ func (p *program) sayPlan(o sheetOptions) (err error) {
 }
 
 // readings writes a readings.csv with the rows of every kit.
-func (o sheetOptions) readings(out io.Writer) error {
+func (o *sheetOptions) readings(out io.Writer) error {
 	columns := measure.Columns("readings.csv")
 	rows := [][]string{columns}
 	for _, kit := range o.kits {
@@ -133,7 +133,7 @@ func (o sheetOptions) readings(out io.Writer) error {
 }
 
 // check refuses names and numbers that no row can carry.
-func (o sheetOptions) check() error {
+func (o *sheetOptions) check() error {
 	seen := map[string]bool{}
 	for _, kit := range o.kits {
 		kit = strings.TrimSpace(kit)

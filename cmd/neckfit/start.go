@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -20,8 +21,13 @@ import (
 	"neckfit/report/words"
 )
 
-func (p *program) startCommand() *cobra.Command {
-	var o sheetOptions
+// startOptions are start's flags, which say what rows there are to be, and its argument.
+type startOptions struct {
+	sheetOptions
+	dir string
+}
+
+func (o *startOptions) command(p *program) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "start DIR",
 		Short: "Make a batch folder to fill in",
@@ -39,20 +45,22 @@ Nothing is overwritten: the folder may be there, but none of these tables.`,
   neckfit start both --kit A1 --kit A2
   neckfit start both.xlsx --kit A1 --kit A2`,
 		Args: oneArgument("the DIR to make"),
-		RunE: func(_ *cobra.Command, args []string) error {
-			if workbook.Is(args[0]) {
-				return p.startWorkbook(args[0], o)
-			}
-			return p.start(args[0], o)
+		RunE: func(c *cobra.Command, args []string) error {
+			o.dir = args[0]
+			return o.run(c.Context(), p)
 		},
 	}
 	o.flags(c)
 	return c
 }
 
-// start writes all the tables or none.
-func (p *program) start(dir string, o sheetOptions) (err error) {
-	tables, err := newTables(o)
+// run writes all the tables or none.
+func (o *startOptions) run(_ context.Context, p *program) (err error) {
+	if workbook.Is(o.dir) {
+		return o.newWorkbook(p)
+	}
+	dir := o.dir
+	tables, err := o.tables()
 	if err != nil {
 		return err
 	}
@@ -94,12 +102,13 @@ func (p *program) start(dir string, o sheetOptions) (err error) {
 	return nil
 }
 
-// startWorkbook writes all the tables as the sheets of a new workbook.
-func (p *program) startWorkbook(file string, o sheetOptions) error {
+// newWorkbook writes all the tables as the sheets of a new workbook.
+func (o *startOptions) newWorkbook(p *program) error {
+	file := o.dir
 	if _, err := os.Lstat(file); err == nil {
 		return misusef("%s is there already; start overwrites nothing", file)
 	}
-	texts, err := newTables(o)
+	texts, err := o.tables()
 	if err != nil {
 		return err
 	}
@@ -126,8 +135,8 @@ func (p *program) startWorkbook(file string, o sheetOptions) error {
 	return nil
 }
 
-// newTables makes the text of each table, with the rows of a sheet if it has kits.
-func newTables(o sheetOptions) (map[string][]byte, error) {
+// tables makes the text of each table, with the rows of a sheet if it has kits.
+func (o *startOptions) tables() (map[string][]byte, error) {
 	if len(o.kits) > 0 {
 		if err := o.check(); err != nil {
 			return nil, err
