@@ -130,9 +130,21 @@ func (a *assembly) screwRow(p part) (autodiff.Vector, bool) {
 	return row, longest > 0
 }
 
+// meant is where a hole that stands for the bridge was meant to be, as well as it tells that.
+func (a *assembly) meant(p part, f measure.Feature, mark int) (autodiff.Vector, bool) {
+	at, ok := a.solved.place(p.frame, f, mark)
+	if !ok {
+		return at, false
+	}
+	if hole := a.Point(p.frame, f, mark); hole.Astray[0] >= 0 {
+		at = at.Minus(autodiff.Vector{X: a.x(hole.Astray[0]), Y: a.x(hole.Astray[1])})
+	}
+	return p.Place(at), true
+}
+
 // contact is a string's place. A saddle of which only the offset was read stands at its front stop.
 func (a *assembly) contact(p part, f measure.Feature, mark int) (autodiff.Vector, bool) {
-	if v, ok := a.seen(p, f, mark); ok {
+	if v, ok := a.meant(p, f, mark); ok {
 		return v, true
 	}
 	if f != measure.Saddle {
@@ -167,7 +179,7 @@ func (a *assembly) takeScrews() bool {
 	}
 	places := make([]autodiff.Vector, len(marks))
 	for i, m := range marks {
-		places[i], _ = a.seen(a.body, measure.BridgeScrew, m)
+		places[i], _ = a.meant(a.body, measure.BridgeScrew, m)
 	}
 	i, j := outermost(places)
 	bass, treble := places[i], places[j]
@@ -248,6 +260,9 @@ func (a *assembly) inward(f measure.Feature, d measure.Datum) autodiff.Variable 
 		}
 		p := a.Points.Get(survey.PointAt(survey.Frame(d), f, r.Mark.Number))
 		place := autodiff.Vector{X: a.x(p.Station), Y: a.x(p.Offset)}
+		if p.Astray[0] >= 0 {
+			place = place.Minus(autodiff.Vector{X: a.x(p.Astray[0]), Y: a.x(p.Astray[1])})
+		}
 		q := a.edges[0].SignedDistance(place)
 		if d == measure.DatumEdgeTreble {
 			q = a.edges[1].SignedDistance(place).Negated()

@@ -53,7 +53,8 @@ func reading(t *testing.T, cells []string, line int) measure.Reading {
 
 // Two readings of an edge check give the centre-line error by hand: half the difference of the
 // two distances inward. Both are read by one calliper, so its common error cancels and leaves
-// sqrt(2 (0.05^2 + 0.01^2/12))/2; each straightedge, 0.07 mm off where it touches 680 and 200 mm away, brings its own.
+// sqrt(2 (0.05^2 + 0.01^2/12))/2; each straightedge, 0.07 mm off where it touches 680 and 200 mm away, brings its own, and
+// each hole 0.1 mm by which it may lie from where the bridge wants it.
 func TestTwoReadingsOfAnEdgeCheck(t *testing.T) {
 	r := Check(kit(t,
 		"edge-bass   bridge-screw 5 offset - 12.40 -",
@@ -63,7 +64,7 @@ func TestTwoReadingsOfAnEdgeCheck(t *testing.T) {
 	if r.Way != EdgeCheck || !e.Measured() || math.Abs(e.Value-1.2) > 1e-9 { // rounding
 		t.Fatalf("%s: %+v", r.Way, e)
 	}
-	want := math.Hypot(math.Sqrt(2*(0.05*0.05+0.01*0.01/12))/2, seatStd*math.Hypot(200.0/480, 680.0/480)/math.Sqrt2)
+	want := math.Hypot(math.Sqrt(2*(0.05*0.05+0.1*0.1+0.01*0.01/12))/2, seatStd*math.Hypot(200.0/480, 680.0/480)/math.Sqrt2)
 	if math.Abs(e.StdUncertainty-want) > 1e-9 { // rounding
 		t.Errorf("u %.6f, by hand %.6f", e.StdUncertainty, want)
 	}

@@ -113,9 +113,10 @@ func TestOddKits(t *testing.T) {
 	r = Check(exact, Options{})
 	sound(t, r)
 	// Its common error cancels in a half difference, which leaves the two straightedges: each touches 480 mm apart and
-	// is read 200 mm beyond, where what it is off at the far place and the near one counts 0.417 and 1.417 times.
-	want := seatStd * math.Hypot(200.0/480, 680.0/480) / math.Sqrt2
+	// is read 200 mm beyond, where what it is off at the far place and the near one counts 0.417 and 1.417 times; and the
+	// two holes, each 0.1 mm from where it was meant.
+	want := math.Hypot(0.1, seatStd*math.Hypot(200.0/480, 680.0/480)) / math.Sqrt2
 	if c := r.named(t, "centre-line-error"); math.Abs(c.StdUncertainty-want) > 2*survey.LeastSigma || c.Common > 2*survey.LeastSigma {
-		t.Errorf("u %g, common %g from a gauge without noise, straightedges leave %g", c.StdUncertainty, c.Common, want)
+		t.Errorf("u %g, common %g from a gauge without noise, straightedges and holes leave %g", c.StdUncertainty, c.Common, want)
 	}
 }

@@ -12,13 +12,15 @@ import (
 
 // How far a place of a good part leaves the ideal form, as a standard deviation in mm: a fret the law of frets, an edge of
 // the fingerboard, filed by hand, and a routed wall of heel or pocket their straight line, a floor or the tops of frets
-// their plane. Two sides by one reading have both, so that a good pocket's gap is out by 0.06 mm at a place: by more, and
+// their plane, a hole its pattern. Two sides by one reading have both, so that a good pocket's gap is out by 0.06 mm at a place: by more, and
 // of good kits one in twenty would lie beyond a gap's limits. Common practice, no source.
 const (
 	FretForm  = 0.05
 	EdgeForm  = 0.05
 	WallForm  = 0.03
 	PlaneForm = 0.05
+	// HoleForm is of a drilled hole beside where it was meant to be, each way.
+	HoleForm = 0.10
 	// NutForm is of a nut beside the frets' law, where frets enough tell that without it: nuts are set by hand, and moved for
 	// intonation. With fewer it must be taken for a fret.
 	NutForm = 0.3

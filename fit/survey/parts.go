@@ -32,7 +32,7 @@ func (s *Survey) Objects() Survey {
 func (s *Survey) Shift(by int) {
 	s.Sides.each(func(v *Side) { v.A += by; v.B += by; v.Local.shift(by) })
 	s.Widths.each(func(v *Width) { v.Local.shift(by) })
-	s.Points.each(func(v *Point) { v.Station += by; v.Offset += by; v.Diameter += by })
+	s.Points.each(func(v *Point) { v.Station += by; v.Offset += by; v.Diameter += by }) // a neck has no holes that are astray
 	s.Boards.each(func(v *Board) { v.S0 += by; v.L += by; v.Nut += by })
 	s.Bows.each(func(v *Bow) { v.Unknown += by })
 	s.Corners.each(func(v *Corner) { v.Radius += by })

@@ -12,6 +12,10 @@ type Point struct {
 	Station, Offset, Diameter          int // unknowns; the diameter is negative where it takes no part
 	HasStation, HasOffset, HasDiameter bool
 
+	// Astray are unknowns: how far a hole that must stand for the bridge lies from where it was meant, along the station and the
+	// offset; negative where none is asked.
+	Astray [2]int
+
 	byEdge                              bool // its edges were read, so its diameter takes part
 	firstStation, firstOffset, firstDia float64
 }
@@ -72,6 +76,11 @@ func (p *Point) note(r *measure.Reading) {
 // write writes a place's coordinates, its diameter or its distance from another. From the edge datums
 // the offset is the distance inward.
 func (p *Point) write(s *Survey, r *measure.Reading) {
+	if p.Astray[0] >= 0 && r.Kind != measure.Diameter && r.Kind != measure.Distance {
+		for _, u := range p.Astray {
+			s.hold(r, HoleForm, adjust.Term{Unknown: u, Coef: 1})
+		}
+	}
 	switch {
 	case r.Kind == measure.Diameter:
 		s.add(r, r.Size, s.one(p.Diameter), own(r.Gauge))
@@ -130,6 +139,26 @@ func (p *Point) writeFromTreble(s *Survey, r *measure.Reading) {
 		of.model = edge.From(p.Station, p.Offset)
 		s.add(r, -r.Offset, of, s.seated(r, -1)...)
 	}
+}
+
+// standsForBridge tells whether the bridge is known by holes like these alone: neither its outer saddles were located beside
+// them, nor its plate, which lies on its screws' holes.
+func (s *Survey) standsForBridge(key PointKey) bool {
+	row := func(frame measure.Datum) bool {
+		for _, m := range []int{1, s.Strings} {
+			p, stop := s.Point(frame, measure.Saddle, m), s.Point(frame, measure.SaddleFront, m)
+			if p == nil || !p.HasOffset || !p.HasStation && (stop == nil || !stop.HasStation) {
+				return false
+			}
+		}
+		return true
+	}
+	switch key.Feature() {
+	case measure.BridgeScrew, measure.StringHole:
+	default:
+		return false
+	}
+	return !row(key.Frame()) && !(s.marked[measure.DatumBridge]>>measure.PlateScrew&1 != 0 && row(measure.DatumBridge))
 }
 
 // zeroOfTreble is the unknown zero of the straightedge along the treble edge.

@@ -188,9 +188,12 @@ func (s *Survey) number() {
 		s.numberBoard(frame, s.Boards.At(i))
 	}
 	s.Points.sort(cmp.Compare)
-	for i := range s.Points.Keys() {
+	for i, key := range s.Points.Keys() {
 		p := s.Points.At(i)
-		p.Station, p.Offset, p.Diameter = s.unknown(p.firstStation, LengthReach), s.unknown(p.firstOffset, LengthReach), -1
+		p.Station, p.Offset, p.Diameter, p.Astray = s.unknown(p.firstStation, LengthReach), s.unknown(p.firstOffset, LengthReach), -1, [2]int{-1, -1}
+		if (p.HasStation || p.HasOffset) && s.standsForBridge(key) {
+			p.Astray = [2]int{s.unknown(0, LengthReach), s.unknown(0, LengthReach)}
+		}
 		if p.HasDiameter || p.byEdge {
 			p.Diameter = s.unknown(p.firstDia, LengthReach)
 		}
