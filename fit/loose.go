@@ -54,7 +54,16 @@ func newLoosePart(kit *measure.Kit, frame measure.Datum, across, end measure.Fea
 	case !okEnd:
 		p.Missing = Missing{Want: WantEnd, Feature: end, Datum: frame}
 	}
-	p.places.derive(frame, across)
+	// What is the same with every partner: the lines, how the sides lie, and the bridge on its screw holes.
+	for _, key := range p.places.Sides.Keys() {
+		p.places.sideLine(key.Frame(), key.Feature())
+	}
+	p.places.sleeve(frame, across)
+	if frame == measure.DatumNeck {
+		p.places.sleeve(frame, measure.Fingerboard)
+	} else {
+		p.places.register(measure.DatumBridge, measure.PlateScrew, frame, measure.BridgeScrew)
+	}
 	return p
 }
 
@@ -80,20 +89,6 @@ func (s *solved) strikeLoose() {
 
 // neckFirst is the number of a loose neck's first unknown, beyond those of any body.
 const neckFirst = 1 << 16
-
-// derive works out what is the same with every partner: the lines, how the sides lie, and the bridge
-// on its screw holes.
-func (s *solved) derive(frame measure.Datum, across measure.Feature) {
-	for _, key := range s.Sides.Keys() {
-		s.sideLine(key.Frame(), key.Feature())
-	}
-	s.sleeve(frame, across)
-	if frame == measure.DatumNeck {
-		s.sleeve(frame, measure.Fingerboard)
-	} else {
-		s.register(measure.DatumBridge, measure.PlateScrew, frame, measure.BridgeScrew)
-	}
-}
 
 // Seater puts loose necks into loose bodies, one pair after another in the same memory, and has each
 // pair's characteristics by the formulas of the catalogue. The zero Seater is ready to use, by one

@@ -33,8 +33,6 @@ type Options struct {
 // Formats lists how results can be written, the default first.
 func Formats() []string { return []string{"text", "csv", "jsonl"} }
 
-func unknown(format string) error { return fmt.Errorf("format %q is unknown", format) }
-
 // table is what can be written in each of the formats.
 type table interface {
 	toText(*text)
@@ -55,7 +53,7 @@ func write(format string, w io.Writer, what table, o Options) error {
 	case "jsonl":
 		return writeJSON(w, what.toJSON()...)
 	}
-	return unknown(format)
+	return fmt.Errorf("format %q is unknown", format)
 }
 
 // Check refuses a result with a number that no report can show. Such a result is a programmer's

@@ -317,11 +317,14 @@ func (p *program) deliverAll(outs []*output) (err error) {
 	}()
 	for _, out := range outs {
 		if out.to == nil && len(outs) > 1 {
-			back, err := keep(out.target, out.Name()+".old")
-			if err != nil {
-				return err
+			switch err := os.Link(out.target, out.Name()+".old"); {
+			case errors.Is(err, os.ErrNotExist):
+				undo = append(undo, func() error { return removeIfThere(out.target) }) // it was not there, and is to go again
+			case err != nil:
+				return fmt.Errorf("cannot keep %s while others are written: %w", out.target, err)
+			default:
+				undo = append(undo, func() error { return os.Rename(out.Name()+".old", out.target) })
 			}
-			undo = append(undo, back)
 		}
 		if err := out.deliver(p.ctx); err != nil {
 			return err
@@ -332,18 +335,6 @@ func (p *program) deliverAll(outs []*output) (err error) {
 	}
 	undo = nil
 	return err
-}
-
-// keep gives a file a second name, and tells how to put it back in the place of another; a file that was not
-// there is to go again.
-func keep(file, second string) (back func() error, err error) {
-	switch err := os.Link(file, second); {
-	case errors.Is(err, os.ErrNotExist):
-		return func() error { return removeIfThere(file) }, nil
-	case err != nil:
-		return nil, fmt.Errorf("cannot keep %s while others are written: %w", file, err)
-	}
-	return func() error { return os.Rename(second, file) }, nil
 }
 
 func removeIfThere(file string) error {

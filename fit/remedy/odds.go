@@ -262,17 +262,6 @@ func fill(out *[block]float64, e *drawnElement, at int) {
 	add(out, e.causes, at)
 }
 
-// longestReused is the longest distance of the holes that stay.
-func (k *kit) longestReused(c *criterion, d *candidate, element func(int) float64) float64 {
-	far := 0.0
-	for e := c.first; e < c.last; e += 2 {
-		if d.stays(c, k.model.Elements[e].Mark) {
-			far = max(far, length2(element(e), element(e+1)))
-		}
-	}
-	return math.Sqrt(far)
-}
-
 // cholesky is the Cholesky factor of a covariance, line by line. It adds as little to the diagonal as is
 // needed: a balance of two margins makes three lines of rank two.
 func cholesky(s *mat.SymDense) []float64 {

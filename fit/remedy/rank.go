@@ -163,7 +163,11 @@ func (k *kit) predict(c *criterion, d *candidate) Predicted {
 		out.Value, out.StdUncertainty, out.P = k.renewed(c, d)
 		out.Changed = true
 		if len(d.reused) > 0 && (c.id == fit.NeckScrewMismatch || c.id == fit.BridgeHoleMismatch) {
-			out.Value = max(out.Value, k.longestReused(c, d, func(e int) float64 { return d.exact[e] }))
+			for e := c.first; e < c.last; e += 2 {
+				if d.stays(c, k.model.Elements[e].Mark) {
+					out.Value = max(out.Value, math.Sqrt(length2(d.exact[e], d.exact[e+1])))
+				}
+			}
 			out.StdUncertainty = max(out.StdUncertainty, math.Sqrt(k.variance(c, d)))
 			out.P = min(out.P, fit.Conformance(out.Value, out.StdUncertainty, c.lower, out.Upper))
 		}

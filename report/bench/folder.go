@@ -203,7 +203,14 @@ func (f *Folder) typed(e Entry) (at int, row line, err error) {
 		return 0, line{}, errMoved
 	}
 	row = f.table.lines[at]
-	cells := map[string]string{e.Column: f.asTable(e.Text)}
+	text, point, other := strings.TrimSpace(e.Text), string(f.table.point), ","
+	if point == "," {
+		other = "."
+	}
+	if strings.Count(text, other) == 1 && !strings.Contains(text, point) { // people type either decimal sign
+		text = strings.Replace(text, other, point, 1)
+	}
+	cells := map[string]string{e.Column: text}
 	f.inches(row, e, cells)
 	gauge := "gauge"
 	if e.Column == "station" {
@@ -257,19 +264,6 @@ func (f *Folder) find(number int, text string) int {
 		}
 	}
 	return found
-}
-
-// asTable writes a number with the table's own decimal sign; people type either.
-func (f *Folder) asTable(text string) string {
-	text = strings.TrimSpace(text)
-	other := byte(',')
-	if f.table.point == ',' {
-		other = '.'
-	}
-	if strings.Count(text, string(other)) == 1 && !strings.Contains(text, string(f.table.point)) {
-		return strings.Replace(text, string(other), string(f.table.point), 1)
-	}
-	return text
 }
 
 // inches turns a row without a number yet into one of inches when a fraction or an inch mark is typed,

@@ -43,7 +43,14 @@ func parseTable(text []byte) *table {
 		case bare == "" || bare[0] == '#' || len(bare) == 5 && strings.EqualFold(bare[:4], "sep="):
 			t.lines = append(t.lines, line{text: row, end: ending})
 		case t.columns == nil:
-			t.header(strings.TrimPrefix(row, "\ufeff"))
+			for _, b := range []byte(";\t") { // the delimiter is the commonest, as measure has it
+				if strings.Count(row, string(b)) > strings.Count(row, string(t.comma)) {
+					t.comma = b
+				}
+			}
+			for _, c := range cut(strings.TrimPrefix(row, "\ufeff"), t.comma) {
+				t.columns = append(t.columns, strings.ToLower(strings.TrimSpace(c)))
+			}
 			t.lines = append(t.lines, line{text: row, end: ending})
 		default:
 			t.lines = append(t.lines, line{text: row, end: ending, cells: cut(strings.TrimPrefix(row, "\ufeff"), t.comma)})
@@ -87,18 +94,6 @@ func endOfRow(text []byte) int {
 		}
 	}
 	return len(text)
-}
-
-// header takes the columns and, as measure does, the commonest delimiter.
-func (t *table) header(text string) {
-	for _, b := range []byte(";\t") {
-		if strings.Count(text, string(b)) > strings.Count(text, string(t.comma)) {
-			t.comma = b
-		}
-	}
-	for _, c := range cut(text, t.comma) {
-		t.columns = append(t.columns, strings.ToLower(strings.TrimSpace(c)))
-	}
 }
 
 // decimals finds the sign of the numbers that are there. In a table cut by commas it is the point.

@@ -28,7 +28,19 @@ func (t *Template) keys(p Paper, g *grid) []page {
 	w.list("Before you drill", t.Cautions, false)
 	w.list("The plan's works, in order", t.Works, true)
 	w.list("This template, step by step", t.Steps, true)
-	t.schedule(w)
+	w.heading("Holes, in millimetres")
+	if t.Places != "" {
+		f := Font{Size: keySize, Ink: DarkGrey}
+		for _, line := range wrap(t.Places, f, w.sheet.window().Width(), 3) {
+			w.y += keyStep
+			w.page().Text(Point{w.sheet.window().Min.X, w.y}, line, f)
+		}
+		w.y++
+	}
+	w.row(columnTitles, true) // again on every sheet that the table goes on
+	for i := range t.Holes {
+		w.row(t.Holes[i].cells(i+1), false)
+	}
 	w.list("Notes", t.Notes, false)
 	w.legend()
 	t.mapOf(w, g)
@@ -113,23 +125,6 @@ func (h *Hole) cells(i int) []string {
 func tenth(x float64) string {
 	x = math.Round(x*10) / 10
 	return strconv.FormatFloat(x+0, 'f', 1, 64) // + 0 takes the sign off a zero
-}
-
-// schedule is the table of holes, its head repeated on every sheet.
-func (t *Template) schedule(w *writer) {
-	w.heading("Holes, in millimetres")
-	if t.Places != "" {
-		f := Font{Size: keySize, Ink: DarkGrey}
-		for _, line := range wrap(t.Places, f, w.sheet.window().Width(), 3) {
-			w.y += keyStep
-			w.page().Text(Point{w.sheet.window().Min.X, w.y}, line, f)
-		}
-		w.y++
-	}
-	w.row(columnTitles, true)
-	for i := range t.Holes {
-		w.row(t.Holes[i].cells(i+1), false)
-	}
 }
 
 // row writes a row of the list of holes, after the head again where a sheet begins.

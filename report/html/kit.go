@@ -188,7 +188,14 @@ func (k *kit) draw(r *fit.Result) {
 		k.NoDrawing = words.NoDrawing
 		return
 	}
-	s.follow(k.plan)
+	if s.plan = k.plan; s.plan != nil && s.plan.Level != remedy.Returned { // for the drawings that show what it leaves
+		for _, q := range s.plan.Predicted {
+			if r.Characteristics[q.Index].ID == fit.CentreLineError && q.Changed {
+				then := predicted(r, q)
+				s.then = &then
+			}
+		}
+	}
 	k.Plan, k.Strip, k.Bridge, k.Side = planView(s), sideways(s), bridgeView(s), sideView(s)
 	k.Pocket, k.PocketThen = pocketViews(s)
 	if e := s.named(fit.CentreLineError); e != nil && k.Strip != "" {

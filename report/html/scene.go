@@ -61,20 +61,6 @@ func newScene(r *fit.Result) *scene {
 	return s
 }
 
-// follow takes up a plan, for the drawings that show what it leaves.
-func (s *scene) follow(p *remedy.Plan) {
-	s.plan = p
-	if p == nil || p.Level == remedy.Returned {
-		return
-	}
-	for _, q := range p.Predicted {
-		if s.Characteristics[q.Index].ID == fit.CentreLineError && q.Changed {
-			then := predicted(s.Result, q)
-			s.then = &then
-		}
-	}
-}
-
 // across is the axis of offsets down the page, per px a mm: seen from the front with the neck to
 // the left, treble is up for a right-handed instrument.
 func (s *scene) across(middle, per float64) axis { return axis{middle, -s.hand * per} }
