@@ -39,23 +39,25 @@ func sideForm(f measure.Feature) float64 {
 // down again shows other stations by less.
 const samePlace = 3.0 // mm
 
-// spot is a place that an object was read at.
+// spot is a place that an object was read at: of a fret one along either edge.
 type spot struct {
 	of    object
 	mark  int
-	x, y  float64
+	datum measure.Datum
+	at    adjust.Point
 	place int
 }
 
 // placeOf numbers the place at which an object is read. Readings come object by object, in rising order.
-func (s *Survey) placeOf(of object, mark int, x, y, form float64) int {
+func (s *Survey) placeOf(of object, r *measure.Reading, at adjust.Point, form float64) int {
 	for i := len(s.spots) - 1; i >= 0 && s.spots[i].of == of; i-- {
-		if at := &s.spots[i]; at.mark == mark && math.Abs(at.x-x) <= samePlace && math.Abs(at.y-y) <= samePlace {
-			return at.place
+		former := &s.spots[i]
+		if former.mark == r.Mark.Number && former.datum == r.Datum && math.Abs(former.at.X-at.X) <= samePlace && math.Abs(former.at.Y-at.Y) <= samePlace {
+			return former.place
 		}
 	}
 	s.Problem.Places = append(s.Problem.Places, form)
-	s.spots = append(s.spots, spot{of, mark, x, y, len(s.Problem.Places)})
+	s.spots = append(s.spots, spot{of, r.Mark.Number, r.Datum, at, len(s.Problem.Places)})
 	return len(s.Problem.Places)
 }
 
@@ -65,18 +67,16 @@ type Local [2]int
 
 // numberLocal gives them unknowns where there are two places.
 func (s *Survey) numberLocal(seen *Trend) Local {
-	if seen.N == 0 || seen.HighX-seen.LowX <= samePlace {
+	if seen.HighX-seen.LowX <= samePlace {
 		return Local{-1, -1}
 	}
 	return Local{s.unknown(0, LengthReach), s.unknown(0, LengthReach)}
 }
 
 // shift renumbers them.
-func (l *Local) shift(base int) {
+func (l *Local) shift(by int) {
 	for k := range l {
-		if l[k] >= 0 {
-			l[k] += base
-		}
+		l[k] = shifted(l[k], by)
 	}
 }
 
@@ -104,7 +104,7 @@ func (s *Survey) localOrPlace(of object, l Local, seen *Trend, x float64, r *mea
 	u, ok := l.at(seen, x)
 	form := sideForm(r.Feature) * math.Sqrt2
 	if !ok {
-		sum.place = s.placeOf(of, 0, x, 0, form)
+		sum.place = s.placeOf(of, r, adjust.Point{X: x}, form)
 		return
 	}
 	s.hold(r, form, adjust.Term{Unknown: u, Coef: 1})
@@ -143,7 +143,7 @@ func inOrder(kit *measure.Kit, room []*measure.Reading) []*measure.Reading {
 		if c := cmp.Compare(a.Size, b.Size); c != 0 {
 			return c
 		}
-		return cmp.Or(strings.Compare(a.Mark.Name, b.Mark.Name), compareGauges(a.Gauge, b.Gauge), compareGauges(a.StationGauge, b.StationGauge), cmp.Compare(a.Trial, b.Trial),
+		return cmp.Or(strings.Compare(a.Mark.Name, b.Mark.Name), strings.Compare(a.Gauge.ID, b.Gauge.ID), strings.Compare(a.StationGauge.ID, b.StationGauge.ID), cmp.Compare(a.Trial, b.Trial),
 			strings.Compare(a.By, b.By), strings.Compare(a.Note, b.Note), cmp.Compare(a.Place.Line, b.Place.Line))
 	})
 	return list
@@ -152,20 +152,6 @@ func inOrder(kit *measure.Kit, room []*measure.Reading) []*measure.Reading {
 // rank is what a reading is of, as one number.
 func rank(r *measure.Reading) uint64 {
 	return uint64(r.Datum)<<56 | uint64(r.Feature)<<48 | uint64(uint16(r.Mark.Number))<<32 | uint64(uint16(r.To.Number))<<16 | uint64(r.Kind)
-}
-
-func compareGauges(a, b *measure.Gauge) int {
-	if a == b {
-		return 0
-	}
-	return strings.Compare(gaugeName(a), gaugeName(b))
-}
-
-func gaugeName(g *measure.Gauge) string {
-	if g == nil {
-		return ""
-	}
-	return g.ID
 }
 
 // shareStep makes what the gauge's step hides common to the last row and those before it of the same place that show
@@ -179,7 +165,7 @@ func (s *Survey) shareStep(e errorOf) {
 	row := &s.Problem.Rows[last]
 	for i := last - 1; i >= 0; i-- {
 		a, b := s.Source[i], s.Source[last]
-		if a == nil || b == nil || rank(a) != rank(b) || a.Mark.Name != b.Mark.Name { // of another thing
+		if a == nil || rank(a) != rank(b) || a.Mark.Name != b.Mark.Name { // of another thing
 			return
 		}
 		other := &s.Problem.Rows[i]
@@ -199,10 +185,7 @@ func (s *Survey) shareStep(e errorOf) {
 
 // sameEquation tells whether two rows of alike readings read the same number of one place.
 func sameEquation(a, b *adjust.Row) bool {
-	if a.Place > 0 || b.Place > 0 {
-		return a.Place == b.Place
-	}
-	return a.Model == b.Model && slices.Equal(a.Terms, b.Terms)
+	return a.Place == b.Place && (a.Place > 0 || a.Model == b.Model && slices.Equal(a.Terms, b.Terms))
 }
 
 // without is a standard deviation with a part of its variance taken out.

@@ -36,8 +36,8 @@ func (t *Trend) add(x, y float64) {
 	t.sumXY += x * y
 }
 
-func (t *Trend) meanX() float64 { return t.x0 + t.sumX/float64(max(t.N, 1)) }
-func (t *Trend) meanY() float64 { return t.y0 + t.sumY/float64(max(t.N, 1)) }
+func (t *Trend) meanX() float64 { return t.x0 + t.sumX/float64(t.N) }
+func (t *Trend) meanY() float64 { return t.y0 + t.sumY/float64(t.N) }
 
 // slope of the least-squares line is false where the points have one x but for rounding.
 func (t *Trend) slope() (slope float64, ok bool) {
@@ -55,7 +55,7 @@ func (t *Trend) slope() (slope float64, ok bool) {
 
 // steepness is the slope between the outermost readings: good enough for weights.
 func (t *Trend) steepness() float64 {
-	if t.N < 2 || t.HighX <= t.LowX {
+	if t.HighX <= t.LowX {
 		return 0
 	}
 	return (t.HighY - t.LowY) / (t.HighX - t.LowX)
@@ -122,7 +122,7 @@ func (on *Side) write(s *Survey, r *measure.Reading) {
 	if on.key.Gap() {
 		s.localOrPlace(on, on.Local, &on.Trend, x, r, &row)
 	} else {
-		row.place = s.placeOf(on, 0, x, 0, sideForm(r.Feature))
+		row.place = s.placeOf(on, r, adjust.Point{X: x}, sideForm(r.Feature))
 	}
 	switch {
 	case !on.end():
@@ -138,16 +138,15 @@ func (on *Side) write(s *Survey, r *measure.Reading) {
 // c amid the readings that fix it, so that a and b are nearly uncorrelated. Two sides of which only
 // widths are known start symmetric about the datum, where widths do not depend on their common direction.
 func (s *Survey) numberSide(key SideKey, on *Side) {
-	a, b := on.meanY(), on.start()
-	on.C = on.meanX()
-	if on.N == 0 {
-		a, b = 0, 0
-		if w := on.across; w != nil {
-			on.C = w.meanX()
-			a, b = w.beside(on)
-		} else if key == SideAt(measure.DatumEdgeBass, measure.EdgeTreble) {
-			a, b = boardWidth, boardTaper
-		}
+	var a, b float64
+	switch w := on.across; {
+	case on.N > 0:
+		on.C, a, b = on.meanX(), on.meanY(), on.start()
+	case w != nil:
+		on.C = w.meanX()
+		a, b = w.beside(on)
+	case key == SideAt(measure.DatumEdgeBass, measure.EdgeTreble):
+		a, b = boardWidth, boardTaper
 	}
 	on.A, on.B = s.unknown(a, LengthReach), s.unknown(b, slopeReach)
 	if on.Local = (Local{-1, -1}); key.Gap() {
@@ -318,7 +317,6 @@ func (b *Board) write(s *Survey, r *measure.Reading) {
 		s.AlongNeck = true
 		of = s.sum(adjust.Term{Unknown: board.S0, Coef: 1}, adjust.Term{Unknown: b.L, Coef: adjust.FretShare(n)})
 	}
-	const apart = 1000 // mm: a fret's ends along both edges are two places
-	of.place = s.placeOf(b, n, apart*float64(r.Datum), r.Offset, FretForm)
+	of.place = s.placeOf(b, r, adjust.Point{Y: r.Offset}, FretForm)
 	s.add(r, r.Station-b.lead(s, r), of, own(r.StationGauge), errorOf{r.Gauge, lean})
 }

@@ -28,11 +28,22 @@ func (s *Survey) Objects() Survey {
 	}
 }
 
+// shifted is an unknown's new number, none where there is none.
+func shifted(unknown, by int) int {
+	if unknown < 0 {
+		return unknown
+	}
+	return unknown + by
+}
+
 // Shift renumbers the unknowns: the first becomes number by.
 func (s *Survey) Shift(by int) {
 	s.Sides.each(func(v *Side) { v.A += by; v.B += by; v.Local.shift(by) })
 	s.Widths.each(func(v *Width) { v.Local.shift(by) })
-	s.Points.each(func(v *Point) { v.Station += by; v.Offset += by; v.Diameter += by }) // a neck has no holes that are astray
+	s.Points.each(func(v *Point) {
+		v.Station, v.Offset, v.Diameter = v.Station+by, v.Offset+by, shifted(v.Diameter, by)
+		v.Astray = [2]int{shifted(v.Astray[0], by), shifted(v.Astray[1], by)}
+	})
 	s.Boards.each(func(v *Board) { v.S0 += by; v.L += by; v.Nut += by })
 	s.Bows.each(func(v *Bow) { v.Unknown += by })
 	s.Corners.each(func(v *Corner) { v.Radius += by })
@@ -40,9 +51,7 @@ func (s *Survey) Shift(by int) {
 		v.A += by
 		v.B += by
 		v.C += by
-		if v.Hollow >= 0 {
-			v.Hollow += by
-		}
+		v.Hollow = shifted(v.Hollow, by)
 	})
 	s.Heights.each(func(v *Height) { v.Unknown += by })
 }

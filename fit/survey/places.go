@@ -266,7 +266,7 @@ func (p *Plane) write(s *Survey, r *measure.Reading) {
 		terms = append(terms, adjust.Term{Unknown: p.Hollow, Coef: u*u - 1})
 	}
 	of := s.sum(terms...)
-	of.place = s.placeOf(p, 0, r.Station, r.Offset, PlaneForm)
+	of.place = s.placeOf(p, r, adjust.Point{X: r.Station, Y: r.Offset}, PlaneForm)
 	s.add(r, height, of, own(r.Gauge))
 }
 
