@@ -42,7 +42,7 @@ func meets(t *testing.T, what string, s *Survey, truth map[int]float64) {
 		if row.Model != nil {
 			sum += row.Model.Eval(x, make([]float64, len(x)))
 		}
-		if math.Abs(sum-row.Value) > 1e-9 {
+		if !(math.Abs(sum-row.Value) <= 1e-9) {
 			t.Errorf("%s: row %d, %s %s at %v, gives %.9f, read %.9f", what, i, s.Source[i].Feature, s.Source[i].Kind, s.Source[i].Station, sum, row.Value)
 		}
 	}
@@ -90,7 +90,7 @@ func TestEquationsOfALine(t *testing.T) {
 		meets(t, c.feature.String(), s, nil)
 		for _, row := range s.Problem.Rows {
 			is(t, "a row's deviation", row.Sigma, math.Sqrt(ownVariance*(1+c.tan*c.tan)))
-			if s.Problem.Places[row.Place-1] != WallForm {
+			if s.Problem.Places[row.Place-1] != 0.03 {
 				t.Errorf("a wall's form is %v", s.Problem.Places[row.Place-1])
 			}
 		}
@@ -125,7 +125,7 @@ func TestEquationsOfAGap(t *testing.T) {
 		read(measure.DatumBody, measure.PocketBass, measure.Gap, 500, 0, 0.12), list[1], read(measure.DatumBody, measure.PocketBass, measure.Gap, 560, 0, 0.13)),
 		map[int]float64{on.A: 0.13, on.B: 0.001, on.Local[0]: 0.02, on.Local[1]: -0.03})
 	for _, f := range s.Forms {
-		is(t, "the form of two walls", s.Problem.Rows[f.Row].Sigma, WallForm*math.Sqrt2)
+		is(t, "the form of two walls", s.Problem.Rows[f.Row].Sigma, 0.03*math.Sqrt2)
 	}
 	for apart, locals := range map[float64]bool{3: false, 3.01: true} {
 		on := surveyed(measure.Info{}, list[0], read(measure.DatumBody, measure.PocketBass, measure.Gap, 500+apart, 0, 0.1)).Sides.Get(GapBeside(measure.DatumBody, measure.PocketBass))
@@ -393,7 +393,7 @@ func TestEquationsOfFrets(t *testing.T) {
 		t.Errorf("the scale starts %.2f mm off", off)
 	}
 	held := s.Forms[len(s.Forms)-1]
-	if row := s.Problem.Rows[held.Row]; row.Sigma != NutForm || row.Value != 0 || row.Terms[0] != (adjust.Term{Unknown: b.Nut, Coef: 1}) || row.Terms[1] != (adjust.Term{Unknown: b.S0, Coef: -1}) {
+	if row := s.Problem.Rows[held.Row]; row.Sigma != 0.3 || row.Value != 0 || row.Terms[0] != (adjust.Term{Unknown: b.Nut, Coef: 1}) || row.Terms[1] != (adjust.Term{Unknown: b.S0, Coef: -1}) {
 		t.Errorf("the nut is held by %+v", row)
 	}
 	// On the middle itself, read without an offset.

@@ -253,7 +253,7 @@ func (p *Plane) note(r *measure.Reading) {
 
 func (p *Plane) write(s *Survey, r *measure.Reading) {
 	height := r.Size
-	if p.crown > 0 {
+	if p.crown != 0 {
 		middle := p.Y0
 		if p.bass != nil && p.treble != nil {
 			middle = (s.startOf(p.bass, r.Station) + s.startOf(p.treble, r.Station)) / 2
@@ -261,7 +261,7 @@ func (p *Plane) write(s *Survey, r *measure.Reading) {
 		height += Sag(p.crown, r.Offset-middle)
 	}
 	terms := adjust.OnPlane(p.A, p.B, p.C, r.Station-p.X0, r.Offset-p.Y0)
-	if p.Hollow >= 0 {
+	if p.Hollow != -1 {
 		u := (2*r.Station - p.Low - p.High) / (p.High - p.Low)
 		terms = append(terms, adjust.Term{Unknown: p.Hollow, Coef: u*u - 1})
 	}

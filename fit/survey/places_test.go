@@ -93,3 +93,110 @@ func TestASideStartsBesideItsPartner(t *testing.T) {
 		}
 	}
 }
+
+// A distance alone makes both its places, and no others; what was read of neither starts at 0.
+func TestADistanceMakesBothPlaces(t *testing.T) {
+	for _, to := range []int{1, 3} {
+		r := marked(2, read(measure.DatumBody, measure.NeckScrew, measure.Distance, 0, 0, 38))
+		r.HasStation, r.HasOffset, r.To.Number = false, false, to
+		s := surveyed(measure.Info{}, r)
+		p, q := s.Point(measure.DatumBody, measure.NeckScrew, 2), s.Point(measure.DatumBody, measure.NeckScrew, to)
+		if p == nil || q == nil || len(s.Points.Keys()) != 2 || p.HasStation || p.HasOffset || s.Point(measure.DatumBody, measure.Saddle, 2) != nil || s.Point(measure.DatumNeck, measure.NeckScrew, 2) != nil {
+			t.Fatalf("places %v", s.Points.Keys())
+		}
+		for _, u := range []int{p.Station, p.Offset, q.Station, q.Offset} {
+			is(t, "where it starts", s.Problem.Start[u], 0)
+		}
+	}
+	s := surveyed(measure.Info{}, marked(2, read(measure.DatumBody, measure.NeckScrew, measure.Point, 10, 5, 0)))
+	if len(s.Points.Keys()) != 1 || s.Points.At(0).Diameter != -1 {
+		t.Errorf("one place is %v", s.Points.Keys())
+	}
+}
+
+// A corner's circle starts through its points; each weighs as what reads it along and across do in the mean, and a gauge that claims no
+// noise as 0.1 micrometres. Points too few for a circle say nothing.
+func TestRowsOfACorner(t *testing.T) {
+	along, across := &measure.Gauge{ID: "a", Repeatability: 0.3}, &measure.Gauge{ID: "b", Repeatability: 0.1}
+	still := &measure.Gauge{ID: "still"}
+	at := func(angle float64, along, across *measure.Gauge) measure.Reading {
+		r := read(measure.DatumBody, measure.PocketCorner, measure.Point, 10+5*math.Cos(angle), 20+5*math.Sin(angle), 0)
+		r.Mark.Name, r.StationGauge, r.Gauge = "bass", along, across
+		return r
+	}
+	radius := read(measure.DatumBody, measure.PocketCorner, measure.Radius, 0, 0, 5.2)
+	radius.Mark.Name = "bass"
+	for _, c := range []struct {
+		along, across *measure.Gauge
+		want          float64
+	}{{along, across, math.Sqrt((0.09 + 0.01) / 2)}, {still, still, 1e-4}} {
+		s := surveyed(measure.Info{}, at(0.1, c.along, c.across), at(0.8, c.along, c.across), at(1.5, c.along, c.across), radius)
+		corner := s.Corners.At(0)
+		for u, want := range map[int]float64{corner.x: 10, corner.y: 20, corner.Radius: 5} {
+			if got := s.Problem.Start[u]; math.Abs(got-want) > 1e-6 {
+				t.Errorf("the circle starts at %v, built with %v", got, want)
+			}
+		}
+		if len(s.Problem.Rows) != 4 {
+			t.Fatalf("%d rows", len(s.Problem.Rows))
+		}
+		for i, row := range s.Problem.Rows {
+			if s.Source[i].Kind == measure.Point {
+				is(t, "a point's deviation", row.Sigma, c.want)
+				if off := row.Model.Eval(s.Problem.Start, make([]float64, len(s.Problem.Start))); math.Abs(off) > 1e-6 || row.Value != 0 {
+					t.Errorf("a point lies %v off its circle", off)
+				}
+			}
+		}
+	}
+	s := surveyed(measure.Info{}, at(0.1, along, across), at(0.8, along, across))
+	if len(s.Problem.Rows) != 0 || s.Problem.Start[s.Corners.At(0).Radius] != 0 {
+		t.Errorf("two points make %d rows", len(s.Problem.Rows))
+	}
+	treble := radius
+	treble.Mark.Name, treble.Size = "treble", 4
+	s = surveyed(measure.Info{}, radius, treble) // in an order that hangs on no number read
+	if b, c := s.Corners.Get(CornerKey{measure.DatumBody, measure.PocketCorner, "bass"}), s.Corners.Get(CornerKey{measure.DatumBody, measure.PocketCorner, "treble"}); b.Radius >= c.Radius {
+		t.Errorf("the bass corner is unknown %d, the treble one %d", b.Radius, c.Radius)
+	}
+}
+
+// A plane's ends are those of its readings, however they lie to the datum, and it starts level at their mean.
+func TestEndsOfAPlane(t *testing.T) {
+	for _, x := range [][]float64{{-30, -10}, {10, 30}, {30, -10, 12}, {20}} {
+		var list []measure.Reading
+		mean, low, high := 0.0, x[0], x[0]
+		for _, x := range x {
+			list = append(list, read(measure.DatumBody, measure.Top, measure.Height, x, 0, x/10))
+			low, high = min(low, x), max(high, x)
+		}
+		for _, x := range x {
+			mean += x / float64(len(list))
+		}
+		s := surveyed(measure.Info{}, list...)
+		p := s.Planes.At(0)
+		if p.Low != low || p.High != high || p.Hollow != -1 {
+			t.Errorf("%v: %+v", x, p)
+		}
+		is(t, "its start", s.Problem.Start[p.A], mean/10)
+		is(t, "its start along", s.Problem.Start[p.B], 0)
+		is(t, "its start across", s.Problem.Start[p.C], 0)
+	}
+	three := func(first int) *Survey {
+		var list []measure.Reading
+		for i, x := range []float64{40, 200, 400} {
+			list = append(list, marked(first+i, read(measure.DatumNeck, measure.FretTop, measure.Height, x, 0, 15)))
+		}
+		return surveyed(measure.Info{}, list...)
+	}
+	for _, first := range []int{1, 0, 20} {
+		s := three(first)
+		p := s.Planes.At(0)
+		if p.Hollow < 0 || s.Problem.Start[p.Hollow] != 0 {
+			t.Errorf("frets from %d: %+v", first, p)
+		}
+		for i, want := range []float64{0, math.Pow(2*160.0/360-1, 2) - 1, 0} {
+			is(t, "the hollow's share", s.Problem.Rows[i].Terms[3].Coef, want)
+		}
+	}
+}
