@@ -200,3 +200,75 @@ func TestEndsOfAPlane(t *testing.T) {
 		}
 	}
 }
+
+// Holes in the body tell where the bridge is meant to be, each to 0.1 mm along and across, unless both outer saddles were located beside
+// them, by themselves or by their front stops, or in the bridge's own frame with a screw's place in the plate.
+func TestHolesThatStandForTheBridge(t *testing.T) {
+	at := func(d measure.Datum, f measure.Feature, n int) measure.Reading {
+		return marked(n, read(d, f, measure.Point, 700+float64(n), 20*float64(n), 0))
+	}
+	across := func(d measure.Datum, f measure.Feature, n int) measure.Reading {
+		r := at(d, f, n)
+		r.Kind, r.HasStation = measure.Offset, false
+		return r
+	}
+	along := at(measure.DatumBody, measure.SaddleFront, 4)
+	along.Kind, along.HasOffset = measure.Station, false
+	const body, bridge = measure.DatumBody, measure.DatumBridge
+	hole := at(body, measure.BridgeScrew, 1)
+	for what, c := range map[string]struct {
+		hole   measure.Reading
+		beside []measure.Reading
+		stands bool
+	}{
+		"a screw's hole alone":               {hole, nil, true},
+		"a string's hole alone":              {at(body, measure.StringHole, 1), nil, true},
+		"from an edge":                       {at(measure.DatumEdgeBass, measure.BridgeScrew, 1), nil, true},
+		"only across":                        {across(body, measure.BridgeScrew, 1), nil, true},
+		"a neck's hole":                      {at(body, measure.NeckScrew, 1), nil, false},
+		"both outer saddles":                 {hole, []measure.Reading{at(body, measure.Saddle, 1), at(body, measure.Saddle, 4)}, false},
+		"the treble saddle":                  {hole, []measure.Reading{at(body, measure.Saddle, 1)}, true},
+		"the bass saddle":                    {hole, []measure.Reading{at(body, measure.Saddle, 4)}, true},
+		"the middle saddles":                 {hole, []measure.Reading{at(body, measure.Saddle, 2), at(body, measure.Saddle, 3)}, true},
+		"one across, with its stop":          {hole, []measure.Reading{at(body, measure.Saddle, 1), across(body, measure.Saddle, 4), along}, false},
+		"one across, without":                {hole, []measure.Reading{at(body, measure.Saddle, 1), across(body, measure.Saddle, 4)}, true},
+		"one across, its stop across":        {hole, []measure.Reading{at(body, measure.Saddle, 1), across(body, measure.Saddle, 4), across(body, measure.SaddleFront, 4)}, true},
+		"one by its stop alone":              {hole, []measure.Reading{at(body, measure.Saddle, 1), along}, true},
+		"saddles from the bridge, a screw":   {hole, []measure.Reading{at(bridge, measure.Saddle, 1), at(bridge, measure.Saddle, 4), at(bridge, measure.PlateScrew, 1)}, false},
+		"saddles from the bridge":            {hole, []measure.Reading{at(bridge, measure.Saddle, 1), at(bridge, measure.Saddle, 4), at(bridge, measure.PlateHole, 1)}, true},
+		"one saddle from the bridge":         {hole, []measure.Reading{at(bridge, measure.Saddle, 1), at(bridge, measure.PlateScrew, 1)}, true},
+		"one saddle here, one on the bridge": {hole, []measure.Reading{at(body, measure.Saddle, 1), at(bridge, measure.Saddle, 4), at(bridge, measure.PlateScrew, 1)}, true},
+	} {
+		second := c.hole
+		second.Trial, second.Station = 2, second.Station+0.1
+		s := surveyed(measure.Info{Strings: 4}, append(c.beside, c.hole, second)...)
+		p := s.Point(Frame(c.hole.Datum), c.hole.Feature, 1)
+		if stands := p.Astray != [2]int{-1, -1}; stands != c.stands {
+			t.Errorf("%s: it stands for the bridge %v", what, stands)
+		}
+		held := 0
+		for i, row := range s.Problem.Rows {
+			if u := row.Terms; s.Source[i] == nil && len(u) == 1 && (u[0].Unknown == p.Astray[0] || u[0].Unknown == p.Astray[1]) {
+				held++
+				if row.Sigma != 0.1 || row.Value != 0 || u[0].Coef != 1 || s.Problem.Start[u[0].Unknown] != 0 {
+					t.Errorf("%s: held by %+v", what, row)
+				}
+			}
+		}
+		if c.stands && held != 2 || !c.stands && held != 0 {
+			t.Errorf("%s: held %d times", what, held)
+		}
+	}
+	// What tells only how large a hole is, or how far from another, says nothing of where it was meant to be.
+	size := marked(1, read(body, measure.BridgeScrew, measure.Diameter, 0, 0, 3))
+	far := marked(1, read(body, measure.BridgeScrew, measure.Distance, 0, 0, 38))
+	far.To.Number, size.HasStation, size.HasOffset, far.HasStation, far.HasOffset = 2, false, false, false, false
+	for _, r := range []measure.Reading{size, far} {
+		if s := surveyed(measure.Info{}, r); len(s.Forms) != 0 || s.Points.At(0).Astray[0] != -1 {
+			t.Errorf("%s: %d forms", r.Kind, len(s.Forms))
+		}
+	}
+	if s := surveyed(measure.Info{}, hole, size, far); len(s.Forms) != 2 || s.Problem.Rows[s.Forms[0].Row+1].Terms == nil {
+		t.Errorf("%d forms", len(s.Forms))
+	}
+}
