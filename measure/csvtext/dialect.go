@@ -43,7 +43,7 @@ func foreign(head []byte) *Fault {
 		}
 	}
 	line, _, _ := bytes.Cut(head, []byte("\n"))
-	if bytes.IndexByte(line, 0) >= 0 {
+	if bytes.Contains(line, []byte{0}) {
 		return &Fault{"this file is in UTF-16 without a byte-order mark, or is no text", exportAgain}
 	}
 	return nil
@@ -52,12 +52,12 @@ func foreign(head []byte) *Fault {
 // dialectOf counts the candidates outside quotes in the first line that is neither blank nor a
 // comment; the commonest is the delimiter, and the comma when there is none.
 func dialectOf(head []byte) dialect {
-	for len(head) > 0 {
-		var line []byte
-		line, head, _ = bytes.Cut(head, []byte("\n"))
+	for line := range bytes.Lines(head) {
 		line = bytes.TrimSpace(line)
-		if len(line) == 5 && bytes.EqualFold(line[:4], []byte("sep=")) && bytes.IndexByte([]byte(",;"), line[4]) >= 0 {
-			return dialect{comma: line[4], sep: true}
+		for _, comma := range []byte(",;") {
+			if bytes.EqualFold(line, []byte("sep="+string(comma))) {
+				return dialect{comma: comma, sep: true}
+			}
 		}
 		if len(bytes.Trim(line, ",; \t")) > 0 && line[0] != '#' {
 			return dialect{comma: commonest(line)}

@@ -13,6 +13,12 @@ func TestDelimiter(t *testing.T) {
 		"\"a;b;c;d\",datum,kind\n":       {comma: ','},
 		"SEP=;\nkit,datum\n":             {comma: ';', sep: true},
 		"sep=x\n":                        {comma: ','},
+		"sep=,\nkit;datum\n":             {comma: ',', sep: true},
+		"\n sep=; \nkit,datum\n":         {comma: ';', sep: true},
+		"sep=;;\n":                       {comma: ';'},
+		"k;\n":                           {comma: ';'},
+		"#;\na\tb\n":                     {comma: '\t'},
+		"a;b\tc\n":                       {comma: ';'},
 		";;;\nkit,datum\n":               {comma: ','},
 		"kit;datum\n1,5;2,5;3,5;4,5;5,5": {comma: ';'},
 	} {

@@ -32,7 +32,7 @@ func Text(in io.Reader) (text *bufio.Reader, wide bool, err error) {
 			return nil, false, err
 		}
 	}
-	if bytes.IndexByte(head, '\r') >= 0 && bytes.IndexByte(head, '\n') < 0 {
+	if bytes.ContainsRune(head, '\r') && !bytes.ContainsRune(head, '\n') {
 		text = bufio.NewReaderSize(&returnsOnly{text}, peekSize)
 		if head, err = peek(text); err != nil {
 			return nil, false, err
@@ -48,7 +48,7 @@ func Text(in io.Reader) (text *bufio.Reader, wide bool, err error) {
 // peek looks at the beginning of a stream, or all of a short one.
 func peek(in *bufio.Reader) ([]byte, error) {
 	head, err := in.Peek(peekSize)
-	if err == io.EOF || err == bufio.ErrBufferFull {
+	if err == io.EOF {
 		err = nil
 	}
 	return head, err

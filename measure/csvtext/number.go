@@ -94,10 +94,7 @@ func (d *Decimals) other(text string, u Unit, line int) (float64, *Fault) {
 	if f != nil {
 		return 0, f
 	}
-	x, err := strconv.ParseFloat(decimal, 64)
-	if err != nil && !math.IsInf(x, 0) {
-		return 0, notNumber(text, expectedNumber(u))
-	}
+	x, _ := strconv.ParseFloat(decimal, 64) // it errs only by being infinite, which is out of range
 	return u.length(x)
 }
 
@@ -122,11 +119,11 @@ func plainDecimal(text string) (x float64, sign byte, ok bool) {
 		case (b == '.' || b == ',') && sign == 0:
 			sign, after = b, len(text)-i-1
 		default:
-			return 0, 0, false
+			return x, sign, false
 		}
 	}
 	if count == 0 || count >= len(powersOfTen) {
-		return 0, 0, false
+		return x, sign, false
 	}
 	x = float64(digits) / powersOfTen[after]
 	if text[0] == '-' {
@@ -191,7 +188,7 @@ func expectedNumber(u Unit) string {
 func (d *Decimals) decimal(text string, u Unit, line int) (string, *Fault) {
 	expected := expectedNumber(u)
 	mantissa, exponent := text, ""
-	if i := strings.IndexAny(text, "eE"); i >= 0 {
+	if i := strings.IndexAny(text, "eE"); i > 0 {
 		mantissa, exponent = text[:i], text[i:]
 	}
 	// A number with three decimals looks like parted thousands: one point, or one comma in a file that has
@@ -212,7 +209,7 @@ func (d *Decimals) decimal(text string, u Unit, line int) (string, *Fault) {
 			Expected: "one decimal sign in all the file",
 		}
 	}
-	return strings.Replace(text, ",", ".", 1), nil
+	return strings.ReplaceAll(text, ",", "."), nil
 }
 
 // thousands is a number whose digits are parted in threes, by a comma, a point, an apostrophe or
@@ -273,7 +270,7 @@ func parseFraction(text string, u Unit) (float64, *Fault) {
 	}
 	left, below, _ := strings.Cut(body, "/")
 	whole, above := "0", left
-	if i := strings.IndexAny(left, " -"); i >= 0 {
+	if i := strings.IndexAny(left, " -"); i > 0 {
 		whole, above = left[:i], strings.TrimLeft(left[i+1:], " ")
 	}
 	w, okW := small(whole)
@@ -293,10 +290,9 @@ func parseFraction(text string, u Unit) (float64, *Fault) {
 }
 
 // small reads a whole number of at most five digits.
-func small(text string) (int, bool) {
-	if !allDigits(text) || len(text) > 5 {
-		return 0, false
+func small(text string) (n int, ok bool) {
+	if ok = allDigits(text) && len(text) <= 5; ok {
+		n, _ = strconv.Atoi(text) // digits only, and few
 	}
-	n, _ := strconv.Atoi(text) // digits only, and few
-	return n, true
+	return n, ok
 }

@@ -40,6 +40,12 @@ func TestLengths(t *testing.T) {
 		{"3/64 ″", Inches, false, 1.190625},
 		{"5/4", Inches, false, 31.75},
 		{"25 1/2", Inches, false, 647.7},
+		{".5e1", Millimetres, false, 5},
+		{",5e1", Millimetres, true, 5},
+		{"1.234e2", Millimetres, false, 123.4}, // no parted thousands
+		{"1,234e2", Millimetres, true, 123.4},
+		{"2  3/16", Inches, false, 55.5625},
+		{"5/1", Inches, false, 127},
 		{"0.5", Degrees, false, 0.5},
 		{"-360", Degrees, false, -360},
 	} {
@@ -55,11 +61,11 @@ func TestNoLengths(t *testing.T) {
 	for _, u := range []Unit{Millimetres, Inches, Degrees} {
 		for _, text := range []string{
 			"", "-", ".", "e5", "1e", "1e+", "1e1000", "nan", "NaN", "inf", "-Inf", "0x1p4", "1_000", "1 000", "1'000", "1,000.5",
-			"10000", "-10000", "1e9", "1/0", "1/", "/2", "1//2", "1 1/2 1/2", "1 / 2", "--1/2", "1/-2", "½", "１", "1\u00a0234", "5in", "\"",
+			"10000", "-10000", "1e9", "1e+-5", "1e-+5", "1e--5", "1e0005", "- 3/16", "2 -3/16", "100000/1024", "1:5", "1e5e1", "#1/2", "1234567890123456", "360.5/1", "1/0", "1/", "/2", "1//2", "1 1/2 1/2", "1 / 2", "--1/2", "1/-2", "½", "１", "1\u00a0234", "5in", "\"",
 			strings.Repeat("0", 41),
 		} {
-			if x, f := (&Decimals{}).Parse(text, u, 1); f == nil {
-				t.Errorf("%q %s was read as %v", text, u, x)
+			if x, f := (&Decimals{}).Parse(text, u, 1); f == nil || x != 0 {
+				t.Errorf("%q %s was read as %v, %v", text, u, x, f)
 			}
 		}
 	}
@@ -135,7 +141,7 @@ func FuzzLength(f *testing.F) {
 func TestDates(t *testing.T) {
 	for _, text := range []string{"12.03.2026", "2026-03-12", "3/16/2026", "3/16/26", "1.2.99", "16-Mar", "Mar 16", "16. März", "16.Mär", "Μάρ 16", "16-Mar-26", "1999/1/2"} {
 		for _, u := range []Unit{Millimetres, Inches, Degrees} {
-			if _, f := new(Decimals).Parse(text, u, 1); f == nil || f.What != "looks like a date" {
+			if x, f := new(Decimals).Parse(text, u, 1); x != 0 || f == nil || f.What != "looks like a date" {
 				t.Errorf("%s in %v: %v", text, u, f)
 			}
 		}
@@ -170,7 +176,7 @@ func TestPlainDecimalIsExact(t *testing.T) {
 	if plain < 100000 {
 		t.Errorf("only %d were plain", plain)
 	}
-	for _, text := range []string{"", "+", "-", ".", ",", "-.", "1.2.3", "1,2.3", "1e3", "--1", "1 ", " 1", "0x1", "1_0", "1234567890123456", "0.1234567890123456", "½", "1-"} {
+	for _, text := range []string{"", "+", "-", ".", ",", "-.", "1.2.3", "1,2.3", "1e3", "--1", "1 ", " 1", "0x1", "1_0", "1234567890123456", "0.1234567890123456", "½", "1-", "1:2", "1/2", "9:"} {
 		if x, _, ok := plainDecimal(text); ok {
 			t.Errorf("%q was taken for %v", text, x)
 		}
@@ -195,7 +201,7 @@ func TestBounds(t *testing.T) {
 		{"1e999", Millimetres, false}, {"0e999", Millimetres, true}, {"0e1000", Millimetres, false}, {"1e-999", Millimetres, true},
 		{"12345/1", Inches, false}, {"100000/1", Inches, false}, {"99999/1024", Inches, true},
 	} {
-		if x, f := new(Decimals).Parse(c.text, c.u, 1); (f == nil) != c.good {
+		if x, f := new(Decimals).Parse(c.text, c.u, 1); (f == nil) != c.good || !c.good && x != 0 {
 			t.Errorf("%s %v: %v, %v", c.text, c.u, x, f)
 		}
 	}
@@ -222,8 +228,60 @@ func TestDecimalSigns(t *testing.T) {
 		}
 	}
 	d = Decimals{CommaAllowed: true}
+	d.Parse(",5", Millimetres, 7)
+	if _, f := d.Parse(".5e1", Millimetres, 9); f == nil || f.What != `has the decimal sign "." where line 7 has ","` {
+		t.Errorf("a point before all digits: %v", f)
+	}
+	d = Decimals{CommaAllowed: true}
 	d.Parse("0.5", Millimetres, 1)
 	if _, f := d.Parse("1,234", Millimetres, 3); f == nil || f.What != "has a thousands separator" {
 		t.Errorf("after a point a comma before three digits is %v", f)
+	}
+}
+
+// What is no number is told apart by what made it one.
+func TestWhyItIsNoNumber(t *testing.T) {
+	const mm = "a length in millimetres such as 55.6"
+	for _, c := range []struct {
+		text           string
+		u              Unit
+		what, expected string
+	}{
+		{"#DIV/0!", Millimetres, "is what a spreadsheet writes for an error or a narrow column", mm},
+		{"#DIV/0!", Inches, "is what a spreadsheet writes for an error or a narrow column", "a length in inches such as 2.1875 or 2 3/16"},
+		{"####", Degrees, "is what a spreadsheet writes for an error or a narrow column", "an angle in degrees such as 0.25"},
+		{"−5", Millimetres, "has a printer's minus or dash", mm + ", with a plain - for minus"},
+		{"–5", Millimetres, "has a printer's minus or dash", mm + ", with a plain - for minus"},
+		{"2½", Inches, "has a fraction in one character", "a length in inches such as 2.1875 or 2 3/16; write 1/2 and so on"},
+		{"x/y", Millimetres, "is not a number", mm},
+		{"1/2", Millimetres, "is a fraction in a row whose unit is mm", mm + `, or "in" in column unit`},
+		{"1/2", Degrees, "is a fraction in a row whose unit is deg", `an angle in degrees such as 0.25, or "in" in column unit`},
+		{`5"`, Degrees, "has an inch mark in a row whose unit is deg", `an angle in degrees such as 0.25, or "in" in column unit`},
+		{"1 234,5", Millimetres, "has a thousands separator", mm + ", without one"},
+		{"1,5", Millimetres, "has a decimal comma in a file whose cells are parted by commas", "a decimal point"},
+		{"--1/2", Inches, "is not a fraction", "a length in inches such as 2.1875 or 2 3/16"},
+		{"0/0", Inches, "is not a proper fraction", "one with a divisor from 1 to 1024, as in 2 3/16"},
+		{strings.Repeat("1", 41), Millimetres, "is too long for a number", mm},
+		{"10001", Millimetres, "is out of range", "a length under 10000 mm"},
+		{"361", Degrees, "is out of range", "an angle of at most 360 degrees"},
+	} {
+		x, f := new(Decimals).Parse(c.text, c.u, 1)
+		if x != 0 || f == nil || *f != (Fault{c.what, c.expected}) {
+			t.Errorf("%s in %v: %v, %v", c.text, c.u, x, f)
+		}
+	}
+}
+
+// Units in the words of the tables, and how they are read.
+func TestUnits(t *testing.T) {
+	for text, want := range map[string]Unit{"": Millimetres, "mm": Millimetres, "Mm": Millimetres, "in": Inches, "IN": Inches, "inch": Inches, `"`: Inches, "deg": Degrees, "cm": NoUnit, "inches": NoUnit} {
+		if got, ok := ParseUnit(text); got != want || ok != (want != NoUnit) {
+			t.Errorf("%q: %v, %v", text, got, ok)
+		}
+	}
+	for i, want := range []string{"", "mm", "in", "deg"} {
+		if got := Unit(i).String(); got != want {
+			t.Errorf("unit %d is %q", i, got)
+		}
 	}
 }

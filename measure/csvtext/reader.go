@@ -171,7 +171,7 @@ func (r *reader) next() bool {
 				return true
 			}
 		}
-		r.ended = r.ended || r.header == 0 && (r.width > 0 || len(r.spans) > 0) // without a header the rows mean nothing
+		r.ended = r.ended || r.header == 0 && len(r.spans) > 0 // without a header the rows mean nothing
 	}
 	return false
 }
@@ -279,9 +279,6 @@ func (r *reader) pass(end int, o outcome) outcome {
 
 // passedOver tells whether the line is no record.
 func (r *reader) passedOver() bool {
-	if r.text != "" && r.text[0] > '#' && r.text[0] < utf8.RuneSelf && !r.sep {
-		return false
-	}
 	line := strings.TrimSpace(r.text)
 	if line == "" || line[0] == '#' {
 		r.likeRow(line)
@@ -296,7 +293,8 @@ func (r *reader) passedOver() bool {
 // no space after its sign.
 func (r *reader) likeRow(line string) {
 	cells := strings.Split(line, string(r.comma))
-	if r.header == 0 || len(cells) != r.header || len(line) < 2 || line[1] == ' ' {
+	name := strings.TrimPrefix(line, "#")
+	if len(cells) != r.header || name == "" || name[0] == ' ' {
 		return
 	}
 	for _, i := range r.required {
@@ -312,7 +310,7 @@ func (r *reader) likeRow(line string) {
 
 // leadingSpace counts the bytes of space before a cell. Where the tab is the delimiter there is none.
 func (r *reader) leadingSpace(i int) int {
-	if i == len(r.text) || r.text[i] > ' ' && r.text[i] < utf8.RuneSelf || r.comma == '\t' {
+	if r.comma == '\t' {
 		return 0
 	}
 	rest := r.text[i:]
@@ -388,7 +386,7 @@ func (r *reader) longer(text string, open int, end *int) outcome {
 // fit checks a record and gives it as many cells as the header has: blank ones too many are cut off;
 // cells too few are allowed where the header says that they may be blank.
 func (r *reader) fit() bool {
-	if r.filled(0) < 0 {
+	if r.filled(0) == r.width {
 		r.width, r.spans = 0, r.spans[:0]
 		return false
 	}
@@ -405,25 +403,22 @@ func (r *reader) fit() bool {
 		}
 	}
 	at := r.filled(r.header)
-	if at < 0 && r.width >= r.need {
+	if at == r.width && r.width >= r.need {
 		r.width = min(r.width, r.header)
 		return true
-	}
-	if at < 0 {
-		at = r.width
 	}
 	r.failCell(at, fmt.Sprintf("the row has %d cells", r.width), fmt.Sprintf("%d as the header has", r.header))
 	return false
 }
 
-// filled is the first cell from one on that is not blank, or -1.
+// filled is the first cell from one on that is not blank, or as many as there are.
 func (r *reader) filled(from int) int {
 	for i := from; i < r.width; i++ {
 		if r.cell(i) != "" {
 			return i
 		}
 	}
-	return -1
+	return r.width
 }
 
 // readable tells whether the record is UTF-8. The first one that is not is reported: all of the file

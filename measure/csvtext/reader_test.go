@@ -235,6 +235,7 @@ func wide(text string, order binary.AppendByteOrder) []byte {
 
 // A line of the greatest length is taken, a longer one is not, wherever it ends.
 func TestLongestLine(t *testing.T) {
+	const maxRecord = 65536
 	for _, c := range []struct {
 		n    int
 		good bool
@@ -249,6 +250,47 @@ func TestLongestLine(t *testing.T) {
 	for n, good := range map[int]bool{maxRecord / 2: true, maxRecord + 5: false} {
 		if _, err := split(t, strings.NewReader("a,b\n1,\""+strings.Repeat("x\n", n/2)+"\"\n")); (err == nil) != good {
 			t.Errorf("a quote over %d bytes: %v", n, err)
+		}
+	}
+}
+
+// counted counts what is taken of a stream.
+type counted struct {
+	io.Reader
+	n int
+}
+
+func (c *counted) Read(p []byte) (int, error) {
+	n, err := c.Reader.Read(p)
+	c.n += n
+	return n, err
+}
+
+// Of a line without an end no more is taken than one block beyond the longest that is read, and a page of comments above the
+// header does not hide its delimiter.
+func TestHowMuchIsTaken(t *testing.T) {
+	in := &counted{Reader: strings.NewReader("a,b\n" + strings.Repeat("x", 1<<20))}
+	if _, err := split(t, in); err == nil || in.n > 2*65536 {
+		t.Errorf("%d bytes taken, %v", in.n, err)
+	}
+	rows, err := split(t, strings.NewReader(strings.Repeat("# 1,2,3\n", 8190)+"a;b\n1,5;2\n"))
+	if err != nil || len(rows) != 2 || len(rows[1].Cells) != 2 {
+		t.Errorf("after 65,520 bytes of comments: %v, %v", rows, err)
+	}
+}
+
+// The way that is meant for nearly all lines is taken by them, and only by them.
+func TestPlainLines(t *testing.T) {
+	for text, want := range map[string]bool{
+		"K1,5.5,~": true, "": false, ",two words,3": true, "K1, 5": false, "K1 ,5": false, "5, ": false,
+		"K1,ä": false, `K1,"x"`: false, "K1,\tx": false, "\x7f,1": true, "K1,\x80": false, "a b,c d,": true,
+	} {
+		r, err := newReader(strings.NewReader("a,b,c\n"+text+"\n"), "x.csv", &Collector{})
+		if err != nil || !r.next() {
+			t.Fatal(err)
+		}
+		if more := r.next(); more && r.plain != want || !more && want {
+			t.Errorf("%q: plain %v, want %v", text, r.plain, want)
 		}
 	}
 }

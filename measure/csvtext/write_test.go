@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"io"
+	"math"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -79,6 +80,54 @@ func TestWriterRefuses(t *testing.T) {
 	w.Write([]string{"kit", "lot", "note"})
 	if err := w.Write([]string{"K1", "", "two\nlines and\ta tab"}); err != nil {
 		t.Error(err)
+	}
+}
+
+// A write that fails is told at the end, also when nothing was wrong with the cells.
+func TestWriterTellsOfItsStream(t *testing.T) {
+	w := NewWriter(broken{})
+	if err := w.Write([]string{"kit", "lot"}); err != nil || w.Error() != nil {
+		t.Errorf("before it is flushed: %v", err)
+	}
+	if w.Flush(); w.Error() != io.ErrShortWrite {
+		t.Errorf("then: %v", w.Error())
+	}
+	w = NewWriter(broken{})
+	refused := w.Write([]string{"kit\a", ""})
+	if w.Flush(); refused == nil || w.Error() != refused {
+		t.Errorf("the first of two: %v", w.Error())
+	}
+	if Write(broken{}, []struct {
+		Kit string `csv:"kit"`
+	}{{"K1"}}) == nil {
+		t.Error("a whole table does not fail")
+	}
+}
+
+type broken struct{}
+
+func (broken) Write([]byte) (int, error) { return 0, io.ErrShortWrite }
+
+// Numbers in cells: the shortest that is the same float, an exponent only below a ten-thousandth; what is no number is kept in mind.
+func TestNumbersInCells(t *testing.T) {
+	n := &Numbers{}
+	for x, want := range map[float64]string{
+		0: "0", 0.1: "0.1", -55.6: "-55.6", 1234567: "1234567", 0.0001: "0.0001", 0.000105: "0.000105", -0.0002: "-0.0002", 0.00009: "9e-05", -0.0000999: "-9.99e-05",
+	} {
+		if got := n.Exact(x); got != want || n.ExactIf(true, x) != want || n.ExactIf(false, x) != "" || n.Err != nil {
+			t.Errorf("%v is written %s", x, got)
+		}
+	}
+	for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
+		n := &Numbers{}
+		if n.Exact(x); n.Err == nil {
+			t.Errorf("%v was written", x)
+		}
+	}
+	for i, want := range map[int]string{0: "", 1: "1", 24: "24", -1: "-1"} {
+		if got := Count(i); got != want {
+			t.Errorf("%d is written %q", i, got)
+		}
 	}
 }
 
