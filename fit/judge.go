@@ -225,11 +225,13 @@ var guard = distuv.UnitNormal.Quantile(Confidence)
 // Words for verdicts, in the order of the constants.
 var verdictWords = [...]string{"not measured", "not judged", "pass", "too coarse", "incomplete", "unsure", "implausible", "fail"}
 
+// String is the word of the reports.
 func (v Verdict) String() string { return verdictWords[v] }
 
 // Words for the ways of working, in the order of the constants.
 var wayWords = [...]string{"nothing read", "edge check", "dry fit", "loose parts"}
 
+// String is the word of the reports.
 func (w Way) String() string { return wayWords[w] }
 
 // kitVerdict is the worst of the characteristics that were judged, and no pass where one that had to be

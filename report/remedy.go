@@ -44,6 +44,7 @@ type remedyText struct {
 	handled bool // some plan cuts, drills or glues
 }
 
+// Kit keeps a row; of the first kit everything.
 func (b *remedyText) Kit(r *fit.Result, a *remedy.Advice) error {
 	if err := Check(r); err != nil {
 		return err
@@ -62,6 +63,7 @@ func (b *remedyText) Kit(r *fit.Result, a *remedy.Advice) error {
 	return nil
 }
 
+// Close writes the one kit, or the tally and the rows.
 func (b *remedyText) Close() error {
 	if len(b.rows) == 1 {
 		return nil

@@ -130,6 +130,7 @@ type jsonPredicted struct {
 	Changed bool     `json:"changed"`
 }
 
+// Kit writes an object.
 func (j *remedyJSONL) Kit(r *fit.Result, a *remedy.Advice) error {
 	if err := Check(r); err != nil {
 		return err
@@ -171,6 +172,7 @@ func jsonAdviceOf(r *fit.Result, a *remedy.Advice, plans int) *jsonAdvice {
 	return out
 }
 
+// Close has nothing left to do.
 func (j *remedyJSONL) Close() error { return nil }
 
 func jsonPlanOf(r *fit.Result, p *remedy.Plan) jsonPlan {
@@ -265,6 +267,7 @@ type remedyCSV struct {
 	written bool // the headings
 }
 
+// Kit writes its lines, below the headings.
 func (b *remedyCSV) Kit(r *fit.Result, a *remedy.Advice) error {
 	if err := Check(r); err != nil {
 		return err

@@ -116,6 +116,7 @@ type batchText struct {
 	tables  *Spool      // with Options.Full
 }
 
+// Kit keeps a row, and with Options.Full lays the whole table out.
 func (b *batchText) Kit(r *fit.Result) error {
 	if err := Check(r); err != nil {
 		return err
@@ -149,6 +150,7 @@ func (b *batchText) Kit(r *fit.Result) error {
 	return t.write(b.tables)
 }
 
+// Close writes the one kit, or the tally, the rows and the tables.
 func (b *batchText) Close() (err error) {
 	if b.tables != nil {
 		defer func() { err = errors.Join(err, b.tables.Close()) }()

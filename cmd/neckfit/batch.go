@@ -188,6 +188,7 @@ type interruptible struct {
 	in  io.Reader
 }
 
+// Read ends with the context, whatever becomes of what it reads.
 func (r interruptible) Read(p []byte) (int, error) {
 	own := make([]byte, len(p)) // the caller may use p again once Read has returned
 	n, err := await(r.ctx, func() (int, error) { return r.in.Read(own) })
@@ -200,6 +201,7 @@ type untilEnded struct {
 	out io.Writer
 }
 
+// Write is the output's, or the context's error.
 func (w untilEnded) Write(p []byte) (int, error) {
 	if err := w.ctx.Err(); err != nil {
 		return 0, err

@@ -191,6 +191,7 @@ type fewClients struct {
 	room chan struct{}
 }
 
+// Accept waits until there is room for one more.
 func (l *fewClients) Accept() (net.Conn, error) {
 	l.room <- struct{}{}
 	c, err := l.Listener.Accept()
@@ -207,6 +208,7 @@ type client struct {
 	once sync.Once
 }
 
+// Close makes room for another, once.
 func (c *client) Close() error {
 	c.once.Do(func() { <-c.room })
 	return c.Conn.Close()

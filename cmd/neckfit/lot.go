@@ -49,6 +49,7 @@ var (
 // quality is a flag that takes an acceptable quality level in percent; none is 0.
 type quality struct{ aql *float64 }
 
+// String is the percentage.
 func (q quality) String() string {
 	if q.aql == nil || *q.aql == 0 {
 		return "none"
@@ -56,8 +57,10 @@ func (q quality) String() string {
 	return strconv.FormatFloat(*q.aql, 'g', -1, 64)
 }
 
+// Type is what the help calls it.
 func (quality) Type() string { return "percent" }
 
+// Set takes a percentage of the tables, or none.
 func (q quality) Set(text string) (err error) {
 	if *q.aql = 0; text == "none" {
 		return nil

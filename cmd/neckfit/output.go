@@ -351,6 +351,7 @@ type remembering struct {
 	err error // the first
 }
 
+// Write never fails: its error is kept.
 func (r *remembering) Write(p []byte) (int, error) {
 	if r.err == nil {
 		_, r.err = r.to.Write(p)

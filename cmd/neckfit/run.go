@@ -280,10 +280,13 @@ func newChoice(word *string, words ...string) choice {
 	return choice{word, words}
 }
 
+// String is the chosen word.
 func (c choice) String() string { return *c.word }
 
+// Type lists the words for the help.
 func (c choice) Type() string { return strings.Join(c.words, "|") }
 
+// Set takes one of the words.
 func (c choice) Set(word string) error {
 	if !slices.Contains(c.words, word) {
 		return fmt.Errorf("expected one of %s", strings.Join(c.words, ", "))

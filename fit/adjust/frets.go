@@ -58,10 +58,12 @@ func FretAt(board Fretboard, n int, offset float64) Model {
 	return fretAt{board, FretShare(n), offset}
 }
 
+// AppendUnknowns adds the edges' slopes and the frets' start and scale.
 func (f fretAt) AppendUnknowns(list []int) []int {
 	return append(list, f.board.First.B, f.board.Second.B, f.board.S0, f.board.L)
 }
 
+// Eval is the station of the fret at its offset, mm.
 func (f fretAt) Eval(x, grad []float64) float64 {
 	h := f.board.heading(x)
 	longer := 1 / h.cos
@@ -84,11 +86,13 @@ type fretOnCentre struct {
 // so x = cos(theta) (s0 + L (1 - 2^(-n/12)) - e sin(theta)).
 func FretOnCentre(board Fretboard, n int) Model { return fretOnCentre{board, FretShare(n)} }
 
+// AppendUnknowns adds both edges', and the frets' start and scale.
 func (f fretOnCentre) AppendUnknowns(list []int) []int {
 	b := f.board
 	return append(list, b.First.A, b.First.B, b.Second.A, b.Second.B, b.S0, b.L)
 }
 
+// Eval is the station of the fret on the centre line, mm.
 func (f fretOnCentre) Eval(x, grad []float64) float64 {
 	h := f.board.heading(x)
 	sin, cos := h.sin, h.cos
@@ -124,10 +128,12 @@ type alongSide struct {
 // unknowns x and y: (x + b y)/sqrt(1 + b^2) + zero.
 func (e Beside) Station(x, y int) Model { return alongSide{e, x, y} }
 
+// AppendUnknowns adds the edge's slope and zero, and the point's coordinates.
 func (m alongSide) AppendUnknowns(list []int) []int {
 	return append(list, m.edge.B, m.edge.Zero, m.x, m.y)
 }
 
+// Eval is what the straightedge shows of the point, mm.
 func (m alongSide) Eval(x, grad []float64) float64 {
 	b := x[m.edge.B]
 	h := math.Sqrt(1 + b*b)
@@ -147,10 +153,12 @@ type fromSide struct {
 // to it and positive toward growing y: n.p - d.
 func (s Side) From(x, y int) Model { return fromSide{s, x, y} }
 
+// AppendUnknowns adds the side's two, and the point's coordinates.
 func (m fromSide) AppendUnknowns(list []int) []int {
 	return append(list, m.side.A, m.side.B, m.x, m.y)
 }
 
+// Eval is the point's distance from the side, mm.
 func (m fromSide) Eval(x, grad []float64) float64 {
 	n := m.side.hesse(x)
 	px, py := x[m.x], x[m.y]
@@ -180,11 +188,13 @@ func FretBeside(board Fretboard, edge Beside, n int, from float64) Model {
 	return fretBeside{board, edge, FretShare(n), from}
 }
 
+// AppendUnknowns adds those of the edge, the board and the straightedge's zero.
 func (m fretBeside) AppendUnknowns(list []int) []int {
 	b := m.board
 	return append(list, m.edge.A, b.First.B, b.Second.B, b.S0, b.L, m.edge.Zero)
 }
 
+// Eval is the station that the straightedge shows of the fret, mm.
 func (m fretBeside) Eval(x, grad []float64) float64 {
 	h := m.board.heading(x)
 	n := m.edge.hesse(x)

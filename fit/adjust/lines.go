@@ -62,10 +62,12 @@ func WidthAcross(first, second Side, station float64) Model {
 	return widthAcross{first, second, station}
 }
 
+// AppendUnknowns adds both sides'.
 func (w widthAcross) AppendUnknowns(list []int) []int {
 	return append(list, w.first.A, w.first.B, w.second.A, w.second.B)
 }
 
+// Eval is the width, mm.
 func (w widthAcross) Eval(x, grad []float64) float64 {
 	n1, n2 := w.first.hesse(x), w.second.hesse(x)
 	sumX, sumY := n1.nx+n2.nx, n1.ny+n2.ny

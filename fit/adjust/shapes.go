@@ -17,8 +17,10 @@ type distance struct{ x1, y1, x2, y2 int }
 // them apart.
 func DistanceBetween(x1, y1, x2, y2 int) Model { return distance{x1, y1, x2, y2} }
 
+// AppendUnknowns adds both points' coordinates.
 func (d distance) AppendUnknowns(list []int) []int { return append(list, d.x1, d.y1, d.x2, d.y2) }
 
+// Eval is the distance, mm.
 func (d distance) Eval(x, grad []float64) float64 {
 	dx, dy := x[d.x2]-x[d.x1], x[d.y2]-x[d.y1]
 	length := math.Hypot(dx, dy)
@@ -41,8 +43,10 @@ type circleRow struct {
 // unknowns x, y and r: |p - c| - r. A row that wants p on the circle has Value 0.
 func OnCircle(p Point, x, y, r int) Model { return circleRow{p, x, y, r} }
 
+// AppendUnknowns adds the centre's coordinates and the radius.
 func (c circleRow) AppendUnknowns(list []int) []int { return append(list, c.x, c.y, c.r) }
 
+// Eval is the point's distance outward from the circle, mm.
 func (c circleRow) Eval(x, grad []float64) float64 {
 	dx, dy := c.p.X-x[c.x], c.p.Y-x[c.y]
 	length := math.Hypot(dx, dy)

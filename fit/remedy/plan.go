@@ -22,6 +22,7 @@ const (
 	Treble
 )
 
+// String is bass, treble or "".
 func (w Wall) String() string { return [...]string{"", "bass", "treble"}[w] }
 
 // Level is how reversible a plan is, least drastic first.

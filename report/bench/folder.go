@@ -157,6 +157,7 @@ var errMoved = errors.New("another program has changed this row meanwhile: look 
 // Refusal is the reader's complaint about what was typed.
 type Refusal struct{ What, Expected string }
 
+// Error is the complaint in a clause.
 func (r *Refusal) Error() string {
 	if r.Expected == "" {
 		return r.What

@@ -17,6 +17,7 @@ type Step struct {
 	Check string // what to measure after it, and what that must read; "" where nothing is worked on
 }
 
+// String is what to do and what to check.
 func (s Step) String() string {
 	if s.Check == "" {
 		return s.Do
