@@ -66,8 +66,9 @@ func (s *Survey) numberBow(frame measure.Datum) {
 	}
 }
 
-// bendAt is how far the edge lies off its straight line at a station where the sagitta is 1.
+// bendAt is how far the edge lies off its straight line at a station where the sagitta is 1: all that counts of the parabola
+// is how it curves.
 func (on *Side) bendAt(x float64) float64 {
-	u := (2*x - on.bow.Low - on.bow.High) / (on.bow.High - on.bow.Low)
-	return 1 - u*u - on.bent[0] - on.bent[1]*x
+	u := 2 * x / (on.bow.High - on.bow.Low)
+	return -u*u - on.bent[0] - on.bent[1]*x
 }

@@ -165,7 +165,7 @@ func TestWhereADeviationHolds(t *testing.T) {
 			t.Errorf("at %v: unknown %d, %v", x, u, ok)
 		}
 	}
-	if _, ok := (Local{-1, -1}).at(seen, 10); ok {
+	if u, ok := (Local{-1, -1}).at(seen, 10); ok || u != -1 {
 		t.Error("there is none")
 	}
 }

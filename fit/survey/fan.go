@@ -36,8 +36,8 @@ func (b *Board) lead(s *Survey, r *measure.Reading) float64 {
 	// The line that halves the two edges has the sum of their unit normals as its normal.
 	start, nx, ny, d := s.Problem.Start, 0.0, 0.0, 0.0
 	for _, side := range []adjust.Side{b.First, b.Second} {
-		h := 1 / math.Hypot(1, start[side.B])
-		nx, ny, d = nx-start[side.B]*h, ny+h, d+(start[side.A]-start[side.B]*side.C)*h
+		h := math.Hypot(1, start[side.B])
+		nx, ny, d = nx-start[side.B]/h, ny+1/h, d+(start[side.A]-start[side.B]*side.C)/h
 	}
 	length := math.Hypot(nx, ny)
 	across, cos := (nx*r.Station+ny*r.Offset-d)/length, ny/length

@@ -56,9 +56,9 @@ func TestFretsOfAFanAsLaidOut(t *testing.T) {
 		return list
 	}
 	fanned := measure.Info{ScaleBass: fanBass, ScaleTreble: fanTreble, StraightFret: 7, Strings: 4}
-	given, slanted := fanned, fanned
-	given.NutSpread, given.Strings = 30, 0 // the highest saddle read is the bass string's
-	slanted.Slant = 5
+	given, slanted, steep := fanned, fanned, fanned
+	given.NutSpread, given.Strings = 30, 0           // the highest saddle read is the bass string's
+	slanted.Slant, steep.Slant = 5, 60               // more than the saddles are apart
 	lag := (fanBass - fanTreble) * (1 - fretPart(7)) // how far along the bass saddle lies behind the treble
 	// Edges that start where they are: at the nut, 0.8 of what lies between them along its station; beyond by their opening over the scale.
 	s := surveyed(fanned, fanEdges()...)
@@ -78,6 +78,7 @@ func TestFretsOfAFanAsLaidOut(t *testing.T) {
 	}{
 		"slots, saddles from the bridge": {fanned, laidOut{30, 42}, saddles(measure.DatumBridge, lag, 42)},
 		"kits.csv, saddles in the body":  {given, laidOut{30, 42}, saddles(measure.DatumBody, lag, 42)},
+		"a slant that cannot be":         {steep, laidOut{30, 30 + open*fanMean}, saddles(measure.DatumBridge, 5, 42)},
 		"a bridge slanted by 5 mm":       {slanted, laidOut{30, 42}, saddles(measure.DatumBridge, 5, 42)},
 		"the bridge's before the body's": {fanned, laidOut{30, 42}, append(saddles(measure.DatumBody, lag, 50), saddles(measure.DatumBridge, lag, 42)...)},
 		"no saddles":                     {fanned, laidOut{30, 30 + open*fanMean}, nil},
@@ -127,6 +128,7 @@ func TestFretsWithoutALead(t *testing.T) {
 		"no offset":   {fanned, bare, fanEdges(), false},
 		"no edges":    {fanned, fret, nil, false},
 		"by an edge":  {fanned, along, []measure.Reading{read(measure.DatumEdgeBass, measure.Fingerboard, measure.Width, 100, 0, 50)}, false},
+		"by 1 mm":     {measure.Info{ScaleBass: 763, ScaleTreble: 762, StraightFret: 7, NutSpread: 30}, fret, fanEdges(), true},
 		"with a lead": {fanned, fret, fanEdges(), true},
 	} {
 		s := surveyed(c.info, append(c.edges, c.r)...)

@@ -119,6 +119,7 @@ func TestStepsOfPlaces(t *testing.T) {
 	}
 	inward := marked(1, read(measure.DatumEdgeTreble, measure.BridgeScrew, measure.Offset, 700, 12, 0))
 	inward.Gauge, inward.HasStation = coarse, false
+	level := marked(1, at(measure.NeckScrew, measure.Point, 10, 0)) // as far along as across
 	placed := gap(530)
 	placed.StationGauge = other
 	for what, c := range map[string]struct {
@@ -134,6 +135,7 @@ func TestStepsOfPlaces(t *testing.T) {
 		"each width twice":                {[]measure.Reading{width(500), width(560), width(500), width(560)}, []int{2, 2}},
 		"two corners":                     {[]measure.Reading{corner("bass"), corner("treble")}, nil},
 		"one corner twice":                {[]measure.Reading{corner("bass"), corner("treble"), corner("bass")}, []int{2}},
+		"along and across alike":          {[]measure.Reading{level}, nil},
 		"inward from the treble edge":     {[]measure.Reading{inward, inward}, []int{2}},
 		"a gap and a width, the same far": {[]measure.Reading{gap(500), at(measure.Pocket, measure.Width, 500, 0.5)}, nil},
 	} {

@@ -96,6 +96,8 @@ func TestEquationsOfALine(t *testing.T) {
 			}
 		}
 	}
+	lone := surveyed(measure.Info{}, along[0])
+	is(t, "a lone reading", lone.Problem.Start[lone.Sides.At(0).A], along[0].Offset)
 	one := surveyed(measure.Info{}, along[0], along[0]) // one place tells no slope
 	on := one.Sides.Get(SideAt(measure.DatumNeck, measure.HeelTreble))
 	is(t, "a lone place's slope", one.Problem.Start[on.B], 0)

@@ -30,7 +30,7 @@ func (s *Survey) Objects() Survey {
 
 // shifted is an unknown's new number, none where there is none.
 func shifted(unknown, by int) int {
-	if unknown < 0 {
+	if unknown == -1 {
 		return unknown
 	}
 	return unknown + by

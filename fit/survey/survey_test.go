@@ -96,6 +96,9 @@ func TestRowsAndCausesOfGauges(t *testing.T) {
 	// Where the treble edge's straightedge has its zero starts at that of the bass one.
 	s = surveyed(measure.Info{}, marked(1, read(measure.DatumEdgeTreble, measure.BridgeScrew, measure.Point, 700, 20, 0)))
 	is(t, "the treble zero", s.Problem.Start[s.trebleZero-1], 0)
+	if s.trebleZero != len(s.Problem.Start) {
+		t.Errorf("the treble zero is unknown %d of %d, of which the others are other things'", s.trebleZero-1, len(s.Problem.Start))
+	}
 }
 
 // A survey that was used has nothing of the kit before.
