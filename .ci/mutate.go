@@ -5,7 +5,7 @@
 //	go run .ci/mutate.go -n 40 -seed 7 -also ./fit,./cmd/neckfit ./fit/survey
 //	go run .ci/mutate.go -at survivors.txt -also ./fit,./cmd/neckfit ./fit/survey
 //
-// -at tries again the changes that an earlier run listed, as long as their lines have not moved.
+// -at tries again the changes that an earlier run listed, as long as they have not moved; -list prints a sample.
 // The sample is fixed by -seed and the sources. The sources stay as they are: the changed file is
 // handed to the compiler as an overlay. A change that does not compile is not counted. Tests are run
 // with -short; -also names packages whose tests are asked when the package's own noticed nothing.
@@ -32,12 +32,14 @@ import (
 // mutant is one change: the text from one offset of a file to another is replaced.
 type mutant struct {
 	pkg, file string
-	line      int
+	line, col int
 	from, to  int
 	old, new  string
 }
 
-func (m mutant) String() string { return fmt.Sprintf("%s:%d: %s -> %s", m.file, m.line, m.old, m.new) }
+func (m mutant) String() string {
+	return fmt.Sprintf("%s:%d:%d: %s -> %s", m.file, m.line, m.col, m.old, m.new)
+}
 
 // swaps says what an operator is changed into.
 var swaps = map[token.Token]string{
@@ -53,15 +55,16 @@ func main() {
 	jobs := flag.Int("j", 2, "how many at once")
 	again := flag.String("at", "", "a file with lines of an earlier run: only those are tried, and all of them")
 	limit := flag.String("timeout", "180s", "for the tests of one mutant; a mutant that takes longer counts as killed")
+	list := flag.Bool("list", false, "print the sample and try nothing")
 	flag.Parse()
 	var all []mutant
 	for _, pkg := range flag.Args() {
-		list, err := mutantsOf(pkg)
+		found, err := mutantsOf(pkg)
 		if err != nil {
 			fmt.Fprintln(os.Stderr, "mutate:", err)
 			os.Exit(1)
 		}
-		all = append(all, list...)
+		all = append(all, found...)
 	}
 	rng := rand.New(rand.NewPCG(*seed, 1))
 	rng.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
@@ -71,6 +74,12 @@ func main() {
 		lines := strings.Split(string(text), "\n")
 		all = slices.DeleteFunc(all, func(m mutant) bool { return !slices.Contains(lines, "survives: "+m.String()) })
 		*n = len(all)
+	}
+	if *list {
+		for _, m := range all[:min(*n, len(all))] {
+			fmt.Println(m)
+		}
+		return
 	}
 	var more []string
 	if *also != "" {
@@ -167,7 +176,7 @@ func mutantsOf(pkg string) ([]mutant, error) {
 		}
 		add := func(at token.Pos, old, changed string) {
 			p := set.Position(at)
-			list = append(list, mutant{pkg, file, p.Line, p.Offset, p.Offset + len(old), old, changed})
+			list = append(list, mutant{pkg, file, p.Line, p.Column, p.Offset, p.Offset + len(old), old, changed})
 		}
 		ast.Inspect(tree, func(node ast.Node) bool {
 			switch x := node.(type) {
