@@ -19,20 +19,23 @@ type LoosePart struct {
 	places *solved
 }
 
-// NewLooseNeck fits a neck that was surveyed alone, all its readings from the datum neck. It never
-// fails: what the readings do not give is missing.
-func NewLooseNeck(kit *measure.Kit) *LoosePart {
-	return newLoosePart(kit, measure.DatumNeck, measure.Heel, measure.HeelEnd)
+// NewLooseNeck fits a neck that was surveyed alone, all its readings from the datum neck, without those that cannot be so by
+// its Check. It never fails: what the readings do not give is missing.
+func NewLooseNeck(kit *measure.Kit, odd []Nonsense) *LoosePart {
+	return newLoosePart(kit, odd, measure.DatumNeck, measure.Heel, measure.HeelEnd)
 }
 
 // NewLooseBody fits a body that was surveyed alone: readings from the datums body and bridge.
-func NewLooseBody(kit *measure.Kit) *LoosePart {
-	return newLoosePart(kit, measure.DatumBody, measure.Pocket, measure.PocketEnd)
+func NewLooseBody(kit *measure.Kit, odd []Nonsense) *LoosePart {
+	return newLoosePart(kit, odd, measure.DatumBody, measure.Pocket, measure.PocketEnd)
 }
 
-func newLoosePart(kit *measure.Kit, frame measure.Datum, across, end measure.Feature) *LoosePart {
-	s := new(solved)
-	if err := s.solve(kit); err != nil {
+func newLoosePart(kit *measure.Kit, odd []Nonsense, frame measure.Datum, across, end measure.Feature) *LoosePart {
+	s, sound := new(solved), kit
+	if len(odd) > 0 {
+		sound, _ = apart(kit, odd)
+	}
+	if err := s.solve(sound); err != nil {
 		return &LoosePart{Kit: kit, Missing: Missing{Want: WantSettled}}
 	}
 	if _, fanned := new(assembly).put(s, LooseParts, Options{}, nil).fanSeen(); fanned {
@@ -179,6 +182,9 @@ func Unite(name string, neck, body *measure.Kit) *measure.Kit {
 	info.Kit = name
 	readings := make([]measure.Reading, 0, len(neck.Readings)+len(body.Readings))
 	readings = append(append(readings, neck.Readings...), body.Readings...)
+	for i := range readings { // one of the two may have been measured again after work, which leaves it a part as any other
+		readings[i].Stage = measure.Received
+	}
 	return &measure.Kit{Name: name, Info: info, Readings: readings}
 }
 

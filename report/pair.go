@@ -45,6 +45,7 @@ func (of match) toText(t *text) {
 		t.section("")
 		t.table(0, "lllrrl", rows)
 	}
+	t.list(words.ReadAgainHeading, words.PairReadAgain(m))
 	t.lone("Necks left over:", m.LoneNecks, true)
 	t.lone("Bodies left over:", m.LoneBodies, false)
 	if len(m.Pairs) == 0 {
@@ -83,7 +84,7 @@ func (t *text) lone(heading string, parts []pair.Lone, neck bool) {
 
 func (of match) toCSV(out *record) {
 	m := of.Match
-	out.row("neck", "body", "verdict", "minutes", "actions", "worst", "remedy", "left_over_because", "swap_neck", "swap_body", "swap_minutes", "wants", "assumed_gauges")
+	out.row("neck", "body", "verdict", "minutes", "actions", "worst", "remedy", "left_over_because", "swap_neck", "swap_body", "swap_minutes", "wants", "assumed_gauges", "read_again")
 	for i := range m.Pairs {
 		p := &m.Pairs[i]
 		worst, plan, swap := "", "", []any{nil, nil, nil}
@@ -97,14 +98,14 @@ func (of match) toCSV(out *record) {
 			swap = []any{p.Swap.Neck, p.Swap.Body, p.Swap.More}
 		}
 		cells := []any{p.Neck, p.Body, words.Verdict(p.Result.Verdict), p.Price.Minutes, words.Actions(p.Price.Actions), worst, plan, nil}
-		out.row(append(append(cells, swap...), nil, strings.Join(words.WithAssumed(nil, p.Result.Gauges), "; "))...)
+		out.row(append(append(cells, swap...), nil, strings.Join(words.WithAssumed(nil, p.Result.Gauges), "; "), words.Accused(p.Result))...)
 	}
 	for i, l := range slices.Concat(m.LoneNecks, m.LoneBodies) {
 		neck, body := l.Name, ""
 		if i >= len(m.LoneNecks) {
 			neck, body = "", l.Name
 		}
-		out.row(neck, body, nil, nil, nil, nil, nil, words.WhyLone(l), nil, nil, nil, words.Suits(&l, i < len(m.LoneNecks)), nil)
+		out.row(neck, body, nil, nil, nil, nil, nil, words.WhyLone(l), nil, nil, nil, words.Suits(&l, i < len(m.LoneNecks)), nil, words.Accused(&l.Alone))
 	}
 }
 
@@ -120,6 +121,7 @@ type jsonPair struct {
 	RemedyP         *float64             `json:"remedy_p,omitempty"`
 	Characteristics []jsonCharacteristic `json:"characteristics"`
 	Warnings        []string             `json:"warnings"`
+	ReadAgain       string               `json:"read_again,omitempty"`
 }
 
 // jsonSwap is the cheapest exchange: with this pair, or with the one part of the two that is named.
@@ -135,6 +137,7 @@ type jsonLone struct {
 	Why   string     `json:"left_over_because"`
 	Wants string     `json:"wants,omitempty"`
 	Sizes []jsonSize `json:"sizes,omitempty"`
+	Read  string     `json:"read_again,omitempty"`
 }
 
 // jsonSize is the range of a partner's size.
@@ -145,7 +148,7 @@ type jsonSize struct {
 }
 
 func jsonOfLone(l *pair.Lone, neck bool) jsonLone {
-	j := jsonLone{Why: words.WhyLone(*l), Wants: words.Suits(l, neck)}
+	j := jsonLone{Why: words.WhyLone(*l), Wants: words.Suits(l, neck), Read: words.Accused(&l.Alone)}
 	if j.Body = l.Name; neck {
 		j.Neck, j.Body = l.Name, ""
 	}
@@ -185,7 +188,7 @@ func (of match) toJSON() []any {
 		p := &m.Pairs[i]
 		j := &jsonPair{
 			Neck: p.Neck, Body: p.Body, Verdict: words.Verdict(p.Result.Verdict), Minutes: p.Price.Minutes,
-			Actions: words.Actions(p.Price.Actions), Characteristics: jsonCharacteristics(p.Result), Warnings: words.Warnings(p.Result),
+			Actions: words.Actions(p.Price.Actions), Characteristics: jsonCharacteristics(p.Result), Warnings: words.Warnings(p.Result), ReadAgain: words.Accused(p.Result),
 		}
 		if p.Plan != nil {
 			j.Remedy, j.RemedyMinutes, j.RemedyP = words.Plan(p.Plan), &p.Plan.Minutes, &p.Plan.P

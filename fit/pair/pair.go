@@ -58,7 +58,8 @@ type Lone struct {
 	Name string
 	Why  []Obstacle // why it fits nowhere, two at the most; empty when it is only one too many
 
-	Partner Partner // what would suit it
+	Partner Partner    // what would suit it
+	Alone   fit.Result // only what of its readings cannot be so, and the suspects
 }
 
 // Match is the best match of a delivery.
@@ -104,13 +105,13 @@ func Find(p *Parts, o Options) (*Match, error) {
 	var over [2][]part
 	for _, i := range best.UnmatchedRows {
 		over[0] = append(over[0], necks[i])
-		m.LoneNecks = append(m.LoneNecks, Lone{Name: necks[i].Kit.Name, Why: whyNowhere(len(bodies), func(j int) Price {
+		m.LoneNecks = append(m.LoneNecks, Lone{Name: necks[i].Kit.Name, Alone: necks[i].alone, Why: whyNowhere(len(bodies), func(j int) Price {
 			return l.priceOf(&s, necks[i], bodies[j])
 		})})
 	}
 	for _, j := range best.UnmatchedColumns {
 		over[1] = append(over[1], bodies[j])
-		m.LoneBodies = append(m.LoneBodies, Lone{Name: bodies[j].Kit.Name, Why: whyNowhere(len(necks), func(i int) Price {
+		m.LoneBodies = append(m.LoneBodies, Lone{Name: bodies[j].Kit.Name, Alone: bodies[j].alone, Why: whyNowhere(len(necks), func(i int) Price {
 			return l.priceOf(&s, necks[i], bodies[j])
 		})})
 	}
@@ -217,6 +218,8 @@ func (m *Match) judgePairs(best *lot.Assignment, t *table, o Options) {
 		switch {
 		case p.Ready():
 			m.Ready++
+		case p.Result.Verdict == fit.Implausible: // works would rest on what cannot be so
+			m.Doubt++
 		case p.Price.Actions.Work():
 			m.Work++
 		default:
@@ -249,7 +252,7 @@ func judge(n, b *measure.Kit, price Price, o Options) Pair {
 // partnerless are all parts of a delivery of one kind.
 func partnerless(list []part, why ObstacleKind) (lone []Lone) {
 	for _, p := range list {
-		lone = append(lone, Lone{Name: p.Kit.Name, Why: []Obstacle{{Kind: why}}})
+		lone = append(lone, Lone{Name: p.Kit.Name, Alone: p.alone, Why: []Obstacle{{Kind: why}}})
 	}
 	return lone
 }

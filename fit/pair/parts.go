@@ -17,12 +17,15 @@ type Parts struct {
 
 // Sort tells necks, bodies and a bridge apart by the datums that their readings were taken from:
 // only neck, only body (with its bridge or without), only bridge. One bridge by itself stands for
-// every body that has none. The error names every part that is none of these.
+// every body that has none. What was measured again after work is as it is then. The error names every part that is none of these.
 func Sort(kits []*measure.Kit) (*Parts, error) {
 	p := &Parts{}
 	var bridges []*measure.Kit
 	var errs []error
 	for _, k := range kits {
+		if k.WasReworked() {
+			k = k.Staged(measure.Reworked)
+		}
 		seen, err := look(k)
 		switch {
 		case err != nil:

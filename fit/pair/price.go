@@ -95,7 +95,8 @@ func (p Price) Possible() bool { return !math.IsInf(p.Minutes, 1) }
 // part is a neck or a body, fitted once, with what is wrong with it in any pair.
 type part struct {
 	*fit.LoosePart
-	own float64 // minutes
+	own   float64    // minutes
+	alone fit.Result // of the part by itself: what cannot be so of it, and its suspects
 }
 
 // The characteristics that belong to one part alone.
@@ -105,13 +106,15 @@ var (
 )
 
 // parts fits parts of one kind and bills what is out of its limits on a part itself: it goes back.
-func parts(kits []*measure.Kit, loose func(*measure.Kit) *fit.LoosePart, of []fit.ID, o Options) []part {
+func parts(kits []*measure.Kit, loose func(*measure.Kit, []fit.Nonsense) *fit.LoosePart, of []fit.ID, o Options) []part {
 	list := make([]part, len(kits))
 	back := minutesOf(o.Costs)[measure.SendBack]
 	o.Check.Terse = true
 	inParallel(len(kits), func(i int, _ *fit.Seater) {
-		list[i].LoosePart = loose(kits[i])
-		for _, c := range fit.Check(kits[i], o.Check).Characteristics {
+		r := fit.Check(kits[i], o.Check)
+		list[i].LoosePart = loose(kits[i], r.Nonsense)
+		list[i].alone = fit.Result{Nonsense: r.Nonsense, Suspects: r.Suspects}
+		for _, c := range r.Characteristics {
 			if !c.Missing.None() || !slices.Contains(of, c.ID) {
 				continue
 			}
@@ -145,7 +148,7 @@ type pricing struct {
 }
 
 // newPricing takes the built-in limits and the user's over them, of which the first counts, as in fit.
-// Guard bands are by the uncertainties of the first pair by name that can be seated: parts surveyed alike
+// Guard bands are by the uncertainties of the first pair by name that can be seated and of which nothing cannot be so: parts surveyed alike
 // have like ones, and they only steer the match, for every pair that is chosen is judged with its own.
 func newPricing(necks, bodies []part, o Options) *pricing {
 	l := &pricing{check: o.Check, minutes: minutesOf(o.Costs)}
@@ -177,7 +180,7 @@ func byName(list []part) []part {
 func (l *pricing) takeGuards(necks, bodies []part) {
 	for _, n := range necks {
 		for _, b := range bodies {
-			if mismatch(n, b) != (Obstacle{}) {
+			if mismatch(n, b) != (Obstacle{}) || len(n.alone.Nonsense)+len(b.alone.Nonsense) > 0 {
 				continue
 			}
 			for _, c := range fit.Check(fit.Unite("", n.Kit, b.Kit), l.check).Characteristics {

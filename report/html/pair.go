@@ -56,6 +56,9 @@ func Pair(w io.Writer, m *pair.Match, own [][2]string, batch string) (err error)
 		}
 	}
 	p.Tally, p.Glossary = tallies(p.Tally), words.Glossary(names...)
+	for _, text := range words.PairReadAgain(m) {
+		p.ReadAgain = append(p.ReadAgain, words.Harmless(text))
+	}
 	p.lone("Necks", m.LoneNecks, true)
 	p.lone("Bodies", m.LoneBodies, false)
 	if err := templates.ExecuteTemplate(w, "match", p); err != nil {
@@ -86,7 +89,7 @@ type matchPage struct {
 	shell
 	Headline, Saving, Own, Note, Assumed, Bridge string
 	Tally                                        []tally
-	Cautions                                     []string
+	Cautions, ReadAgain                          []string
 	Rows                                         rows        // the neck is the kit, the body the lot
 	Swaps                                        []string    // of the rows
 	Views                                        []pairDrawn // of no more pairs than are shown whole

@@ -218,11 +218,21 @@ const mostSuspects = 3
 // ReadAgain names what cannot be so, unless the headline does, and the first suspects of a kit; it is "" when there is
 // nothing of either.
 func ReadAgain(r *fit.Result) string {
+	rest := *r
+	if r.Verdict == fit.Implausible {
+		rest.Nonsense = nil
+	}
+	if text := Accused(&rest); text != "" {
+		return "Read again first: " + text + "."
+	}
+	return ""
+}
+
+// Accused names what cannot be so, and the first suspects.
+func Accused(r *fit.Result) string {
 	var places []string
-	if r.Verdict != fit.Implausible {
-		for i := range r.Nonsense[:min(mostSuspects, len(r.Nonsense))] {
-			places = append(places, Nonsense(&r.Nonsense[i]))
-		}
+	for i := range r.Nonsense[:min(mostSuspects, len(r.Nonsense))] {
+		places = append(places, Nonsense(&r.Nonsense[i]))
 	}
 	suspects := r.Suspects
 	for _, s := range suspects[:min(mostSuspects, len(suspects))] {
@@ -232,14 +242,10 @@ func ReadAgain(r *fit.Result) string {
 		}
 		places = append(places, place)
 	}
-	if len(places) == 0 {
-		return ""
-	}
-	text := "Read again first: " + strings.Join(places, "; ")
 	if more := len(suspects) - mostSuspects; more > 0 {
-		text += fmt.Sprintf("; and %d more", more)
+		places = append(places, fmt.Sprintf("and %d more", more))
 	}
-	return text + "."
+	return strings.Join(places, "; ")
 }
 
 // Swing says what the play of the pocket can do.

@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"neckfit/fit"
@@ -50,12 +51,33 @@ func PairSaving(m *pair.Match) string {
 	return text + "."
 }
 
+// PairReadAgain lists, by name, the pairs and the parts left over of which readings cannot be so or do not agree, with what to read.
+func PairReadAgain(m *pair.Match) (list []string) {
+	add := func(name string, r *fit.Result) {
+		if text := Accused(r); text != "" {
+			list = append(list, name+": "+text)
+		}
+	}
+	for i := range m.Pairs {
+		add(KitName(m.Pairs[i].Neck, i+1)+" + "+KitName(m.Pairs[i].Body, i+1), m.Pairs[i].Result)
+	}
+	for i, l := range slices.Concat(m.LoneNecks, m.LoneBodies) {
+		add(KitName(l.Name, i+1), &l.Alone)
+	}
+	return list
+}
+
+// ReadAgainHeading stands over that.
+const ReadAgainHeading = "Read again first; nothing was judged that rests on what cannot be so:"
+
 // PairAdvice is what to do with a pair and what it is about.
 func PairAdvice(p *pair.Pair) string {
 	text := Actions(p.Price.Actions)
 	switch {
 	case p.Ready():
 		return "leave"
+	case p.Result.Verdict == fit.Implausible: // works would rest on it
+		return Actions(pair.Read)
 	case p.Plan != nil:
 		text = fmt.Sprintf("%s (%s, passes with %s)", Plan(p.Plan), Duration(p.Plan.Minutes), Percent(p.Plan.P))
 	case p.Price.Actions == 0:
