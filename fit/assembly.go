@@ -48,8 +48,9 @@ type assembly struct {
 	nudges  *nudges // what a remedy would move; nil for the kit as it was measured
 }
 
-// part is where a part was surveyed.
+// part is where a part was surveyed, and in what solution it is: loose parts have one each.
 type part struct {
+	*solved
 	frame measure.Datum
 	autodiff.Motion
 }
@@ -59,7 +60,7 @@ func (a *assembly) neckPlace(f measure.Feature, mark int) (autodiff.Vector, bool
 }
 
 func (a *assembly) seen(p part, f measure.Feature, mark int) (autodiff.Vector, bool) {
-	v, ok := a.solved.place(p.frame, f, mark)
+	v, ok := p.place(p.frame, f, mark)
 	if !ok {
 		return autodiff.Vector{}, false
 	}
@@ -68,22 +69,22 @@ func (a *assembly) seen(p part, f measure.Feature, mark int) (autodiff.Vector, b
 
 // put puts the kit together as measured that way, with a remedy's moves if any, over what was there.
 func (a *assembly) put(s *solved, way Way, o Options, n *nudges) *assembly {
-	a.seatParts(s, way, o, n)
+	a.seatParts(s, s, s, way, o, n)
 	a.complete()
 	return a
 }
 
-// seatParts lays the neck to the body.
-func (a *assembly) seatParts(s *solved, way Way, o Options, n *nudges) {
+// seatParts lays the neck to the body, of a kit or of two solutions.
+func (a *assembly) seatParts(s, neck, body *solved, way Way, o Options, n *nudges) {
 	*a = assembly{solved: s, way: way, options: o, nudges: n}
 	switch a.way {
 	case EdgeCheck:
-		a.neck, a.body = part{measure.DatumEdgeBass, autodiff.Identity()}, part{measure.DatumEdgeBass, autodiff.Identity()}
+		a.neck, a.body = part{neck, measure.DatumEdgeBass, autodiff.Identity()}, part{body, measure.DatumEdgeBass, autodiff.Identity()}
 	case DryFit:
-		a.neck, a.body = part{measure.DatumBody, autodiff.Identity()}, part{measure.DatumBody, autodiff.Identity()}
+		a.neck, a.body = part{neck, measure.DatumBody, autodiff.Identity()}, part{body, measure.DatumBody, autodiff.Identity()}
 	default:
-		a.neck, a.body = part{measure.DatumNeck, autodiff.Identity()}, part{measure.DatumBody, autodiff.Identity()}
-		if a.unseated = s.findSeat(&a.seated); a.unseated.None() {
+		a.neck, a.body = part{neck, measure.DatumNeck, autodiff.Identity()}, part{body, measure.DatumBody, autodiff.Identity()}
+		if a.unseated = a.findSeat(&a.seated); a.unseated.None() {
 			a.seat = &a.seated
 			a.neck.Motion, a.body.Motion = a.seat.neck, a.seat.body
 		}
@@ -95,9 +96,9 @@ func (a *assembly) seatParts(s *solved, way Way, o Options, n *nudges) {
 
 // complete finds where the centre line and the bridge are then.
 func (a *assembly) complete() {
-	if board := a.pair(a.neck.frame, measure.Fingerboard); board.there {
-		bass, _ := a.sideLine(a.neck.frame, measure.EdgeBass)
-		treble, _ := a.sideLine(a.neck.frame, measure.EdgeTreble)
+	if board := a.neck.pair(a.neck.frame, measure.Fingerboard); board.there {
+		bass, _ := a.neck.sideLine(a.neck.frame, measure.EdgeBass)
+		treble, _ := a.neck.sideLine(a.neck.frame, measure.EdgeTreble)
 		a.edges = [2]autodiff.Line{a.neck.Line(bass), a.neck.Line(treble)}
 		a.centre = a.neck.Line(board.mid)
 		a.along = a.centre.Direction()
@@ -128,7 +129,7 @@ func wayOf(s *survey.Survey) Way {
 // nut is how far the nut stands along the centre line, and the scale length; of a fanned board where its
 // middle stands, and the mean scale.
 func (a *assembly) nut() (at, scale autodiff.Variable, lack Missing) {
-	b := a.Boards.Get(a.neck.frame)
+	b := a.neck.Boards.Get(a.neck.frame)
 	if b == nil || len(b.Frets) < 2 {
 		return autodiff.Variable{}, autodiff.Variable{}, Missing{Want: WantNutAndFret, Datum: a.neck.frame}
 	}
@@ -139,10 +140,10 @@ func (a *assembly) nut() (at, scale autodiff.Variable, lack Missing) {
 		return autodiff.Variable{}, autodiff.Variable{}, Missing{Want: WantFan}
 	}
 	if !a.uncentred.None() || !b.Edged {
-		return autodiff.Variable{}, a.x(b.L), Missing{}
+		return autodiff.Variable{}, a.neck.x(b.L), Missing{}
 	}
 	// The nut's own line is square to the board's bisector at S0; once moved it is square to the centre.
-	return autodiff.Project(a.along, autodiff.Vector{X: a.neck.ShiftX, Y: a.neck.ShiftY}, a.x(b.S0)), a.x(b.L), Missing{}
+	return autodiff.Project(a.along, autodiff.Vector{X: a.neck.ShiftX, Y: a.neck.ShiftY}, a.neck.x(b.S0)), a.neck.x(b.L), Missing{}
 }
 
 // seat is how a neck surveyed alone goes into a pocket surveyed alone: the heel's bisector on the
@@ -160,23 +161,19 @@ type seat struct {
 }
 
 // findSeat needs the sides of both parts and both ends and tells what is missing.
-func (s *solved) findSeat(st *seat) Missing {
-	pocket, heel := s.pair(measure.DatumBody, measure.Pocket), s.pair(measure.DatumNeck, measure.Heel)
-	if !pocket.there {
-		return s.lackingSide(measure.DatumBody, measure.Pocket)
-	}
-	if !heel.there {
-		return s.lackingSide(measure.DatumNeck, measure.Heel)
-	}
-	pocketEnd, okPocket := s.endLine(measure.DatumBody, measure.PocketEnd)
-	heelEnd, okHeel := s.endLine(measure.DatumNeck, measure.HeelEnd)
+func (a *assembly) findSeat(st *seat) Missing {
+	pocket, heel := a.body.closed(measure.DatumBody, measure.Pocket, measure.PocketEnd), a.neck.closed(measure.DatumNeck, measure.Heel, measure.HeelEnd)
 	switch {
-	case !okHeel:
+	case !pocket.there:
+		return a.body.lackingSide(measure.DatumBody, measure.Pocket)
+	case !heel.there:
+		return a.neck.lackingSide(measure.DatumNeck, measure.Heel)
+	case !heel.closed:
 		return Missing{Want: WantEnd, Feature: measure.HeelEnd, Datum: measure.DatumNeck}
-	case !okPocket:
+	case !pocket.closed:
 		return Missing{Want: WantEnd, Feature: measure.PocketEnd, Datum: measure.DatumBody}
 	}
-	st.put(pocket, heel, pocketEnd, heelEnd)
+	st.put(pocket, heel)
 	return Missing{}
 }
 
@@ -190,13 +187,8 @@ func (s *solved) lackingSide(frame measure.Datum, across measure.Feature) Missin
 }
 
 // put lays the heel into the pocket.
-func (st *seat) put(pocket, heel *sleeve, pocketEnd, heelEnd autodiff.Line) {
-	stop, butt := pocket.own.Line(pocketEnd), heel.own.Line(heelEnd)
-	// Where the heel's end meets its own two sides, measured from the bisector.
-	var travel [2]autodiff.Variable
-	for i, side := range heel.Taper.Sides() {
-		travel[i] = stop.Ahead(autodiff.Meet(side, butt))
-	}
+func (st *seat) put(pocket, heel *sleeve) {
+	travel := [2]autodiff.Variable{pocket.end.Ahead(heel.corners[0]), pocket.end.Ahead(heel.corners[1])}
 	st.home = autodiff.Least(travel[:]...) // the first corner to touch
 	st.body, st.neck, st.slack = pocket.own, heel.own, autodiff.Greatest(travel[:]...).Minus(st.home)
 	st.corners = [2]float64{travel[0].Value - st.home.Value, travel[1].Value - st.home.Value}

@@ -2,7 +2,6 @@ package fit
 
 import (
 	"math"
-	"slices"
 
 	"neckfit/fit/autodiff"
 	"neckfit/fit/survey"
@@ -30,12 +29,13 @@ func (a *assembly) findBridge() {
 	if a.way == LooseParts && a.seat == nil {
 		a.unbridged = a.unseated
 	}
+	a.bridge.carry.solved = a.body.solved
 	if a.takeRow(a.body, measure.Saddle, SaddlesInPlace) {
 		a.bridge.carry = a.body
 		return
 	}
-	if r, ok := a.register(measure.DatumBridge, measure.PlateScrew, a.body.frame, measure.BridgeScrew); ok {
-		laid := part{measure.DatumBridge, r.Then(a.body.Motion)}
+	if r, ok := a.body.register(measure.DatumBridge, measure.PlateScrew, a.body.frame, measure.BridgeScrew); ok {
+		laid := part{a.body.solved, measure.DatumBridge, r.Then(a.body.Motion)}
 		if a.takeRow(laid, measure.Saddle, BridgeByScrews) {
 			a.bridge.carry = laid
 			return
@@ -60,7 +60,7 @@ func (a *assembly) takeRow(p part, f measure.Feature, basis BasisKind) bool {
 	}
 	bass, okBass := a.contact(p, f, a.Strings)
 	treble, okTreble := a.contact(p, f, 1)
-	if !okBass || !okTreble || a.Point(p.frame, f, a.Strings).Located() != a.Point(p.frame, f, 1).Located() {
+	if !okBass || !okTreble || p.Point(p.frame, f, a.Strings).Located() != p.Point(p.frame, f, 1).Located() {
 		return false // a saddle amid its travel and one at its front stop are no row
 	}
 	a.bridge.middle, a.bridge.row, a.bridge.basis = autodiff.Middle(bass, treble), treble.Minus(bass), Basis{Kind: basis}
@@ -113,7 +113,7 @@ func (a *assembly) screwRow(p part) (autodiff.Vector, bool) {
 		feature = measure.BridgeScrew
 	}
 	along, longest, row := a.bridge.row, 0.0, autodiff.Vector{}
-	marks := slices.Clone(a.marks(p.frame, feature))
+	marks := p.marks(p.frame, feature)
 	for i, m := range marks {
 		for _, n := range marks[:i] {
 			from, _ := a.seen(p, feature, m)
@@ -132,12 +132,12 @@ func (a *assembly) screwRow(p part) (autodiff.Vector, bool) {
 
 // meant is where a hole that stands for the bridge was meant to be, as well as it tells that.
 func (a *assembly) meant(p part, f measure.Feature, mark int) (autodiff.Vector, bool) {
-	at, ok := a.solved.place(p.frame, f, mark)
+	at, ok := p.place(p.frame, f, mark)
 	if !ok {
 		return at, false
 	}
-	if hole := a.Point(p.frame, f, mark); hole.Astray[0] >= 0 {
-		at = at.Minus(autodiff.Vector{X: a.x(hole.Astray[0]), Y: a.x(hole.Astray[1])})
+	if hole := p.Point(p.frame, f, mark); hole.Astray[0] >= 0 {
+		at = at.Minus(autodiff.Vector{X: p.x(hole.Astray[0]), Y: p.x(hole.Astray[1])})
 	}
 	return p.Place(at), true
 }
@@ -159,12 +159,12 @@ func (a *assembly) stop(p part, f measure.Feature, mark int) (autodiff.Vector, b
 	if v, ok := a.seen(p, f, mark); ok {
 		return v, true
 	}
-	at := a.Point(p.frame, f, mark)
-	beside := a.Point(p.frame, measure.Saddle, mark)
+	at := p.Point(p.frame, f, mark)
+	beside := p.Point(p.frame, measure.Saddle, mark)
 	if at == nil || !at.HasStation || beside == nil || !beside.HasOffset {
 		return autodiff.Vector{}, false
 	}
-	return p.Place(autodiff.Vector{X: a.x(at.Station), Y: a.x(beside.Offset)}), true
+	return p.Place(autodiff.Vector{X: p.x(at.Station), Y: p.x(beside.Offset)}), true
 }
 
 // oneRow is how far a screw may stand off the line through the outermost two for all to be one
@@ -173,7 +173,7 @@ const oneRow = 3.0 // mm
 
 // takeScrews takes the outermost two of a single row of bridge screws.
 func (a *assembly) takeScrews() bool {
-	marks := a.marks(a.body.frame, measure.BridgeScrew)
+	marks := a.body.marks(a.body.frame, measure.BridgeScrew)
 	if len(marks) < 2 {
 		return false
 	}

@@ -130,7 +130,7 @@ func (a *assembly) fretPlane() (surface, Missing) {
 
 // stackedFretPlane is that plane before any remedy lifts it.
 func (a *assembly) stackedFretPlane() (surface, Missing) {
-	frets, ok := a.surface(a.neck.frame, measure.FretTop)
+	frets, ok := a.neck.surface(a.neck.frame, measure.FretTop)
 	if !ok {
 		return surface{}, Missing{Want: WantFretTops, Datum: a.neck.frame}
 	}
@@ -138,11 +138,11 @@ func (a *assembly) stackedFretPlane() (surface, Missing) {
 		if a.seat == nil {
 			return surface{}, a.unseated
 		}
-		floor, ok := a.surface(measure.DatumBody, measure.PocketFloor)
+		floor, ok := a.body.surface(measure.DatumBody, measure.PocketFloor)
 		if !ok {
 			return surface{}, Missing{Want: WantFloor}
 		}
-		if top, ok := a.surface(measure.DatumBody, measure.Top); ok {
+		if top, ok := a.body.surface(measure.DatumBody, measure.Top); ok {
 			floor = floor.minus(top)
 		}
 		return surface{
@@ -154,7 +154,7 @@ func (a *assembly) stackedFretPlane() (surface, Missing) {
 			},
 		}, Missing{}
 	}
-	if top, ok := a.surface(measure.DatumBody, measure.Top); ok && a.way == DryFit {
+	if top, ok := a.body.surface(measure.DatumBody, measure.Top); ok && a.way == DryFit {
 		frets = frets.minus(top)
 	}
 	return frets, Missing{}
@@ -204,7 +204,7 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 	marks := roomMarks[:0]
 	var without Marks
 	for m := 1; m <= a.Strings; m++ {
-		h := a.Heights.Get(survey.PointAt(a.bridge.carry.frame, f, m))
+		h := a.bridge.carry.Heights.Get(survey.PointAt(a.bridge.carry.frame, f, m))
 		at, ok := a.contact(a.bridge.carry, measure.Saddle, m)
 		if h == nil || !ok {
 			without.add(m)
@@ -214,7 +214,7 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 		if !lack.None() {
 			return missing(lack)
 		}
-		reserve := plane.at(at).Plus(over).Minus(a.x(h.Unknown))
+		reserve := plane.at(at).Plus(over).Minus(a.bridge.carry.x(h.Unknown))
 		if f == measure.SaddleHigh {
 			reserve = reserve.Negated()
 		}

@@ -49,7 +49,7 @@ func (a *assembly) unmatched(matched []int, told ...Marks) (lack Marks) {
 func (a *assembly) clearance(frame measure.Datum, f measure.Feature, marks []int, screw float64) *bound {
 	least := 0.0
 	for _, m := range marks {
-		if d, ok := a.diameter(frame, f, m); ok && (least == 0 || d < least) {
+		if d, ok := a.body.diameter(frame, f, m); ok && (least == 0 || d < least) {
 			least = d
 		}
 	}
@@ -75,7 +75,7 @@ func (a *assembly) neckScrewMismatch() finding {
 		body, _ := a.seen(a.body, measure.NeckScrew, mark)
 		return body.Minus(heel)
 	}
-	for _, m := range a.marks(measure.DatumBody, measure.NeckScrew) {
+	for _, m := range a.body.marks(measure.DatumBody, measure.NeckScrew) {
 		if _, ok := a.neckPlace(measure.HeelScrew, m); ok {
 			marks = append(marks, m)
 		}
@@ -83,7 +83,7 @@ func (a *assembly) neckScrewMismatch() finding {
 	if len(marks) < leastMatch {
 		return missing(Missing{Want: WantNeckHoles})
 	}
-	if lack := a.unmatched(marks, a.told(measure.DatumNeck, measure.HeelScrew), a.told(measure.DatumBody, measure.NeckScrew)); lack != (Marks{}) {
+	if lack := a.unmatched(marks, a.neck.told(measure.DatumNeck, measure.HeelScrew), a.body.told(measure.DatumBody, measure.NeckScrew)); lack != (Marks{}) {
 		return missing(Missing{Want: WantNeckHoles, Marks: lack})
 	}
 	f := farthest(marks, residual, Basis{Kind: NeckSeated})
@@ -231,7 +231,7 @@ func (r *registration) residualOf(mark int) autodiff.Vector {
 
 // farthest is the worst of holes that lie apart, the first of equal ones.
 func farthest(marks []int, residual func(mark int) autodiff.Vector, basis Basis) finding {
-	f := finding{basis: basis}
+	f := finding{basis: basis, apart: make([]float64, 0, len(marks))}
 	for _, m := range marks {
 		between := residual(m)
 		apart := math.Hypot(between.X.Value, between.Y.Value)

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
@@ -43,29 +44,26 @@ func newLoosePart(kit *measure.Kit, odd []Nonsense, frame measure.Datum, across,
 	}
 	s.strikeLoose()
 	// Only the places and the values of the unknowns are kept: a tenth of the solution's memory.
-	p := &LoosePart{Kit: kit, Strings: s.Strings, places: &solved{Survey: s.Objects(), frozen: true}}
-	if frame == measure.DatumNeck {
-		p.places.Shift(neckFirst)
-		p.places.frozenX[1] = slices.Clone(s.fit.X)
-	} else {
-		p.places.frozenX[0] = slices.Clone(s.fit.X)
-	}
-	_, okEnd := p.places.endLine(frame, end)
-	switch {
-	case !p.places.pair(frame, across).there:
+	p := &LoosePart{Kit: kit, Strings: s.Strings, places: &solved{Survey: s.Objects(), frozen: true, frozenX: slices.Clone(s.fit.X)}}
+	switch sides := p.places.closed(frame, across, end); {
+	case !sides.there:
 		p.Missing = p.places.lackingSide(frame, across)
-	case !okEnd:
+	case !sides.closed:
 		p.Missing = Missing{Want: WantEnd, Feature: end, Datum: frame}
 	}
-	// What is the same with every partner: the lines, how the sides lie, and the bridge on its screw holes.
+	// What is the same with every partner: the lines, how the sides lie, the holes, and the bridge on its screw holes. From
+	// then on a part is only read, by several at once.
 	for _, key := range p.places.Sides.Keys() {
 		p.places.sideLine(key.Frame(), key.Feature())
 	}
 	p.places.sleeve(frame, across)
 	if frame == measure.DatumNeck {
 		p.places.sleeve(frame, measure.Fingerboard)
+		p.places.holes(frame, measure.HeelScrew)
 	} else {
 		p.places.register(measure.DatumBridge, measure.PlateScrew, frame, measure.BridgeScrew)
+		p.places.holes(frame, measure.NeckScrew)
+		p.places.holes(frame, measure.BridgeScrew)
 	}
 	return p
 }
@@ -90,9 +88,6 @@ func (s *solved) strikeLoose() {
 	s.Strike(fixed)
 }
 
-// neckFirst is the number of a loose neck's first unknown, beyond those of any body.
-const neckFirst = 1 << 16
-
 // Seater puts loose necks into loose bodies, one pair after another in the same memory, and has each
 // pair's characteristics by the formulas of the catalogue. The zero Seater is ready to use, by one
 // goroutine at a time.
@@ -105,21 +100,11 @@ type Seater struct {
 // Seat puts a neck into a body; both must be seatable (Missing empty). Of the options the strings'
 // compensation counts.
 func (s *Seater) Seat(neck, body *LoosePart, o Options) {
-	s.kit.Info = uniteInfo(neck.Kit.Info, body.Kit.Info)
+	s.kit.Info = uniteInfo(&neck.Kit.Info, &body.Kit.Info)
 	w := &s.solved
-	w.Reset(&s.kit)
+	w.Kit, w.Fan, w.frozen = &s.kit, survey.FanOf(&s.kit.Info), true
 	w.Strings = cmp.Or(s.kit.Info.Strings, max(neck.Strings, body.Strings))
-	w.frozen, w.frozenX = true, [2][]float64{body.places.frozenX[0], neck.places.frozenX[1]}
-	w.lines.Clear()
-	w.sleeves.Clear()
-	w.laid.Clear()
-	for _, part := range [2]*solved{body.places, neck.places} {
-		w.Share(&part.Survey)
-		w.lines.Append(&part.lines)
-		w.sleeves.Append(&part.sleeves)
-		w.laid.Append(&part.laid)
-	}
-	s.assembly.seatParts(w, LooseParts, o, nil)
+	s.assembly.seatParts(w, neck.places, body.places, LooseParts, o, nil)
 }
 
 // OfPairs are the characteristics that depend on both parts of a pair; each of the others belongs to
@@ -133,10 +118,15 @@ var OfPairs = []ID{
 // Values are a kit's characteristics by ID, in mm or degrees; NaN for what was not measured.
 type Values [characteristics]float64
 
-// Gaps are PocketGapMouth and PocketGapEnd of the pair that is seated, which are had for a third of what Values take.
-func (s *Seater) Gaps() Values {
-	v, _ := s.values(PocketGapMouth, PocketGapEnd)
-	return v
+// Gaps are PocketGapMouth and PocketGapEnd of a pair, had for a tenth of what Values take; NaN where they are not known.
+// Nothing else may be asked of a pair that was not seated otherwise.
+func (s *Seater) Gaps(neck, body *LoosePart) (atMouth, atEnd float64) {
+	s.assembly.seatParts(&s.solved, neck.places, body.places, LooseParts, Options{}, nil)
+	p, lack := s.assembly.findPlay()
+	if !lack.None() {
+		return math.NaN(), math.NaN()
+	}
+	return p.gap(mouth).Value, p.gap(end).Value
 }
 
 // Values are those of OfPairs for the pair that is seated, and the upper limit that the neck screws'
@@ -178,7 +168,7 @@ func (s *Seater) Swing(least float64) *Swing {
 // row of kits.csv says what is the neck's (scales, frets, spread at the nut, crown), the body's the rest;
 // strings, neck screws and how high the strings are wanted come from either, the neck first.
 func Unite(name string, neck, body *measure.Kit) *measure.Kit {
-	info := uniteInfo(neck.Info, body.Info)
+	info := uniteInfo(&neck.Info, &body.Info)
 	info.Kit = name
 	readings := make([]measure.Reading, 0, len(neck.Readings)+len(body.Readings))
 	readings = append(append(readings, neck.Readings...), body.Readings...)
@@ -188,8 +178,8 @@ func Unite(name string, neck, body *measure.Kit) *measure.Kit {
 	return &measure.Kit{Name: name, Info: info, Readings: readings}
 }
 
-func uniteInfo(neck, body measure.Info) measure.Info {
-	info := body
+func uniteInfo(neck, body *measure.Info) measure.Info {
+	info := *body
 	info.Scale, info.Frets, info.NutSpread = neck.Scale, neck.Frets, neck.NutSpread
 	info.ScaleBass, info.ScaleTreble, info.StraightFret = neck.ScaleBass, neck.ScaleTreble, neck.StraightFret
 	info.ZeroFret, info.BoardRadius = neck.ZeroFret, neck.BoardRadius

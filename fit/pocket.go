@@ -44,8 +44,8 @@ func (a *assembly) findPlay() (*play, Missing) {
 
 // feltPlay: feeler gauges beside both walls, the neck in the pocket.
 func (a *assembly) feltPlay(p *play) bool {
-	bass := a.Sides.Get(survey.GapBeside(measure.DatumBody, measure.PocketBass))
-	treble := a.Sides.Get(survey.GapBeside(measure.DatumBody, measure.PocketTreble))
+	bass := a.body.Sides.Get(survey.GapBeside(measure.DatumBody, measure.PocketBass))
+	treble := a.body.Sides.Get(survey.GapBeside(measure.DatumBody, measure.PocketTreble))
 	if bass == nil || treble == nil || bass.HighX-bass.LowX <= leastApart || treble.HighX-treble.LowX <= leastApart {
 		return false
 	}
@@ -55,8 +55,8 @@ func (a *assembly) feltPlay(p *play) bool {
 		p.placed, p.mouth, p.end = true, a.centre.AtX(at[0]), a.centre.AtX(at[1])
 	}
 	for i, x := range at {
-		p.bass[i], _ = a.gapAt(measure.PocketBass, x)
-		p.treble[i], _ = a.gapAt(measure.PocketTreble, x)
+		p.bass[i], _ = a.body.gapAt(measure.PocketBass, x)
+		p.treble[i], _ = a.body.gapAt(measure.PocketTreble, x)
 	}
 	return true
 }
@@ -68,7 +68,7 @@ func (a *assembly) feltPlay(p *play) bool {
 // edge of the fingerboard their places along the neck are known, and the middle of the fingerboard will do
 // for the pocket's; where in the gap the heel lies is not.
 func (a *assembly) playOfWidths(p *play) Missing {
-	pocket, ok := a.sleeve(a.pocketFrame(), measure.Pocket)
+	pocket, ok := a.body.sleeve(a.pocketFrame(), measure.Pocket)
 	if !ok {
 		return Missing{Want: WantWidths, Feature: measure.Pocket, Datum: a.pocketFrame()}
 	}
@@ -78,7 +78,7 @@ func (a *assembly) playOfWidths(p *play) Missing {
 		for i, x := range pocket.ends {
 			gap := a.seat.gap(x).Plus(pocket.local[i])
 			// The heel's own deviation there, where it was read beside the pocket's place.
-			if heel, ok := a.sleeve(measure.DatumNeck, measure.Heel); ok && math.Abs(heel.ends[i].Value+a.seat.home.Value-x.Value) <= leastApart {
+			if heel, ok := a.neck.sleeve(measure.DatumNeck, measure.Heel); ok && math.Abs(heel.ends[i].Value+a.seat.home.Value-x.Value) <= leastApart {
 				gap = gap.Minus(heel.local[i])
 			}
 			half := gap.Scaled(0.5)
@@ -86,7 +86,7 @@ func (a *assembly) playOfWidths(p *play) Missing {
 		}
 		return Missing{}
 	}
-	heel, ok := a.sleeve(a.heelFrame(), measure.Heel)
+	heel, ok := a.neck.sleeve(a.heelFrame(), measure.Heel)
 	if !ok {
 		return Missing{Want: WantWidths, Feature: measure.Heel, Datum: a.heelFrame()}
 	}
@@ -119,7 +119,7 @@ func (a *assembly) pocketGap(i int) finding {
 		return missing(lack)
 	}
 	basis := p.basis
-	if stop, ok := a.endLine(measure.DatumBody, measure.PocketEnd); ok && p.placed && a.way != EdgeCheck {
+	if stop, ok := a.body.endLine(measure.DatumBody, measure.PocketEnd); ok && p.placed && a.way != EdgeCheck {
 		stop = a.body.Line(stop)
 		basis.Length = -stop.SignedDistance([2]autodiff.Vector{p.mouth, p.end}[i]).Value
 	}
@@ -160,9 +160,9 @@ func (a *assembly) fromEdge(across measure.Feature, otherwise measure.Datum) mea
 // endGap is the widest gap between the heel's end and the pocket's: felt, or what the seat rule
 // leaves at the corner that does not touch.
 func (a *assembly) endGap() finding {
-	if felt := a.Sides.Get(survey.GapBeside(measure.DatumBody, measure.PocketEnd)); felt != nil {
-		low, _ := a.gapAt(measure.PocketEnd, felt.LowX)
-		high, _ := a.gapAt(measure.PocketEnd, felt.HighX)
+	if felt := a.body.Sides.Get(survey.GapBeside(measure.DatumBody, measure.PocketEnd)); felt != nil {
+		low, _ := a.body.gapAt(measure.PocketEnd, felt.LowX)
+		high, _ := a.body.gapAt(measure.PocketEnd, felt.HighX)
 		f := foundOn(autodiff.Greatest(low, high), Basis{Kind: EndFelt})
 		if !a.frozen {
 			for _, q := range []autodiff.Variable{low, high} {
@@ -204,13 +204,13 @@ func (a *assembly) cornerReserve() finding {
 	marks := roomMarks[:0]
 	var without Marks
 	for i, name := range []string{"bass", "treble"} {
-		pocket := a.Corners.Get(survey.CornerKey{Frame: measure.DatumBody, Feature: measure.PocketCorner, Name: name})
-		heel := a.Corners.Get(survey.CornerKey{Frame: a.heelFrame(), Feature: measure.HeelCorner, Name: name})
+		pocket := a.body.Corners.Get(survey.CornerKey{Frame: measure.DatumBody, Feature: measure.PocketCorner, Name: name})
+		heel := a.neck.Corners.Get(survey.CornerKey{Frame: a.heelFrame(), Feature: measure.HeelCorner, Name: name})
 		if heel == nil { // with the neck in the pocket a gauge cannot come at them
-			heel = a.Corners.Get(survey.CornerKey{Frame: measure.DatumNeck, Feature: measure.HeelCorner, Name: name})
+			heel = a.neck.Corners.Get(survey.CornerKey{Frame: measure.DatumNeck, Feature: measure.HeelCorner, Name: name})
 		}
 		if pocket != nil && heel != nil && pocket.Known() && heel.Known() {
-			left, marks = append(left, a.x(heel.Radius).Minus(a.x(pocket.Radius))), append(marks, i)
+			left, marks = append(left, a.neck.x(heel.Radius).Minus(a.body.x(pocket.Radius))), append(marks, i)
 		} else {
 			without.add(i + 1)
 		}

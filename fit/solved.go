@@ -17,17 +17,18 @@ type solved struct {
 	solver adjust.Solver
 	tape   autodiff.Tape
 
-	frozen  bool         // quantities are plain numbers, of which nobody asks the uncertainty
-	frozenX [2][]float64 // of a body and of a neck
+	frozen  bool      // quantities are plain numbers, of which nobody asks the uncertainty
+	frozenX []float64 // the unknowns' values
 
 	scratch []float64                                 // the latest gradient
-	listed  []int                                     // the latest marks
 	column  []float64                                 // a coefficient each row, for the latest unknown added
 	directs []direct                                  // numbers found without a gradient
 	ledger  ledger                                    // for the latest budget
 	lines   survey.Map[survey.SideKey, autodiff.Line] // of sides, once they have been asked for
 	sleeves survey.Map[survey.SideKey, sleeve]
 	laid    survey.Map[layKey, registration]
+
+	patterns survey.Map[survey.SideKey, holes]
 }
 
 // solve surveys a kit and adjusts it, over another one.
@@ -38,6 +39,7 @@ func (s *solved) solve(kit *measure.Kit) (err error) {
 	s.lines.Clear()
 	s.sleeves.Clear()
 	s.laid.Clear()
+	s.patterns.Clear()
 	s.directs = s.directs[:0]
 	return err
 }
@@ -82,7 +84,7 @@ func (s *solved) x(unknown int) autodiff.Variable {
 // valueOf is an unknown's, adjusted.
 func (s *solved) valueOf(unknown int) float64 {
 	if s.frozen {
-		return s.frozenX[unknown/neckFirst][unknown%neckFirst]
+		return s.frozenX[unknown]
 	}
 	return s.fit.X[unknown]
 }
@@ -143,32 +145,44 @@ func (s *solved) diameter(frame measure.Datum, f measure.Feature, mark int) (flo
 	return s.valueOf(p.Diameter), true
 }
 
-// told are the marks of a feature of which anything was read in a frame.
-func (s *solved) told(frame measure.Datum, f measure.Feature) (marks Marks) {
-	for _, key := range s.Points.Keys() {
-		if key.Frame() == frame && key.Feature() == f {
-			marks.add(key.Mark())
-		}
-	}
-	return marks
+// holes are the marks of a feature in a frame: those of which anything was read, and of them, in rising order, those
+// that were located.
+type holes struct {
+	told    Marks
+	located []int
 }
 
-// marks lists, in rising order, the marks of a feature that were located in a frame. The list is
-// good until the next one.
-func (s *solved) marks(frame measure.Datum, f measure.Feature) []int {
-	list := s.listed[:0]
+// Reset empties them.
+func (h *holes) Reset() { *h = holes{located: h.located[:0]} }
+
+func (s *solved) holes(frame measure.Datum, f measure.Feature) *holes {
+	of := survey.SideAt(frame, f)
+	if h := s.patterns.Get(of); h != nil {
+		return h
+	}
+	h := s.patterns.Put(of)
 	for i, key := range s.Points.Keys() { // sorted by mark
-		if key.Frame() == frame && key.Feature() == f && s.Points.At(i).Located() {
-			list = append(list, key.Mark())
+		if key.Frame() == frame && key.Feature() == f {
+			h.told.add(key.Mark())
+			if s.Points.At(i).Located() {
+				h.located = append(h.located, key.Mark())
+			}
 		}
 	}
-	s.listed = list
-	return list
+	return h
+}
+
+// told are the marks of a feature of which anything was read in a frame.
+func (s *solved) told(frame measure.Datum, f measure.Feature) Marks { return s.holes(frame, f).told }
+
+// marks lists, in rising order, the marks of a feature that were located in a frame.
+func (s *solved) marks(frame measure.Datum, f measure.Feature) []int {
+	return s.holes(frame, f).located
 }
 
 // sleeve is a heel, a pocket or a fingerboard by itself: its two sides and their bisector.
 type sleeve struct {
-	there          bool            // both sides have been read
+	there, reached bool            // both sides have been read; it was looked how far they were
 	mid            autodiff.Line   // their bisector, in the datum's frame
 	own            autodiff.Motion // from there to the bisector's frame
 	autodiff.Taper                 // how they lie along it
@@ -177,6 +191,10 @@ type sleeve struct {
 	ends [2]autodiff.Variable // the outermost of them, along the bisector
 
 	local [2]autodiff.Variable // how much wider it is there than its sides say; nothing where no width was read there
+
+	closed  bool               // its end was read
+	end     autodiff.Line      // then that, and where it meets the sides of a heel, in the bisector's frame
+	corners [2]autodiff.Vector // bass and treble
 }
 
 // pair is a part's two sides; they are there when both have been read.
@@ -196,6 +214,23 @@ func (s *solved) pair(frame measure.Datum, across measure.Feature) *sleeve {
 	return sl
 }
 
+// closed is a heel or a pocket with its end.
+func (s *solved) closed(frame measure.Datum, across, end measure.Feature) *sleeve {
+	sl := s.pair(frame, across)
+	if !sl.there || sl.closed {
+		return sl
+	}
+	var line autodiff.Line
+	if line, sl.closed = s.endLine(frame, end); sl.closed {
+		sl.end = sl.own.Line(line)
+		if across == measure.Heel {
+			sides := sl.Taper.Sides()
+			sl.corners = [2]autodiff.Vector{autodiff.Meet(sides[0], sl.end), autodiff.Meet(sides[1], sl.end)}
+		}
+	}
+	return sl
+}
+
 // leastApart is how far apart two places must be to be a mouth and an end: a taper over less than
 // that tells nothing about a pocket.
 const leastApart = 5.0 // mm
@@ -203,9 +238,10 @@ const leastApart = 5.0 // mm
 // sleeve is a part's two sides with its ends: false where it was not read at two places apart.
 func (s *solved) sleeve(frame measure.Datum, across measure.Feature) (*sleeve, bool) {
 	sl := s.pair(frame, across)
-	if !sl.there || sl.long {
+	if !sl.there || sl.reached {
 		return sl, sl.long
 	}
+	sl.reached = true
 	low, high := s.reachOf(sl, frame, across)
 	if sl.long = high-low > leastApart; sl.long {
 		sl.ends = [2]autodiff.Variable{sl.own.Place(sl.mid.MarkAt(low)).X, sl.own.Place(sl.mid.MarkAt(high)).X}

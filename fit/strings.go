@@ -58,7 +58,7 @@ func (a *assembly) newMargins() (margins, Missing) {
 // lastFret is kits.csv's, or the highest that was read; 0 when there is neither.
 func (a *assembly) lastFret() int {
 	last := a.Kit.Info.Frets
-	if b := a.Boards.Get(a.neck.frame); b != nil && last == 0 {
+	if b := a.neck.Boards.Get(a.neck.frame); b != nil && last == 0 {
 		for _, n := range b.Frets {
 			last = max(last, n)
 		}
@@ -88,10 +88,10 @@ func (a *assembly) slot(mark int, nut autodiff.Variable) (autodiff.Vector, bool)
 		return p, true
 	}
 	nut = a.nutOf(mark, nut)
-	at := a.Point(a.neck.frame, measure.NutSlot, mark)
+	at := a.neck.Point(a.neck.frame, measure.NutSlot, mark)
 	if at != nil && at.HasOffset && a.way != EdgeCheck {
 		// Where the offset's line in the neck's own frame, two places of which are carried along, meets the nut's.
-		y := a.x(at.Offset)
+		y := a.neck.x(at.Offset)
 		p, q := a.neck.Place(autodiff.Vector{X: autodiff.Constant(0), Y: y}), a.neck.Place(autodiff.Vector{X: autodiff.Constant(survey.LengthReach), Y: y})
 		share := nut.Minus(a.along.Dot(p)).Over(a.along.Dot(q.Minus(p)))
 		return p.Plus(q.Minus(p).Times(share)), true

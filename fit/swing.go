@@ -118,9 +118,9 @@ func (a *assembly) screws(p *play) *screws {
 	}
 	half := a.seat.heel.Half.Value
 	s.corner, s.slack = [2]float64{-half, half}, a.seat.corners
-	for _, m := range a.marks(measure.DatumBody, measure.NeckScrew) {
+	for _, m := range a.body.marks(measure.DatumBody, measure.NeckScrew) {
 		heel, ok := a.neckPlace(measure.HeelScrew, m)
-		hole, known := a.diameter(measure.DatumBody, measure.NeckScrew, m)
+		hole, known := a.body.diameter(measure.DatumBody, measure.NeckScrew, m)
 		if !ok || !known {
 			continue
 		}

@@ -232,9 +232,9 @@ func (l *pricing) leastOf(s *fit.Seater, n, b part) float64 {
 	if mismatch(n, b) != (Obstacle{}) {
 		return math.Inf(1)
 	}
-	s.Seat(n.LoosePart, b.LoosePart, l.check)
 	var p Price
-	v := s.Gaps()
+	var v fit.Values
+	v[fit.PocketGapMouth], v[fit.PocketGapEnd] = s.Gaps(n.LoosePart, b.LoosePart)
 	l.gaps(&p, &v)
 	l.doubt(&p, &v, 0, fit.PocketGapMouth, fit.PocketGapEnd)
 	const rounding = 1e-9 // of another order of adding up

@@ -73,13 +73,6 @@ func (s *Survey) numberLocal(seen *Trend) Local {
 	return Local{s.unknown(0, LengthReach), s.unknown(0, LengthReach)}
 }
 
-// shift renumbers them.
-func (l *Local) shift(by int) {
-	for k := range l {
-		l[k] = shifted(l[k], by)
-	}
-}
-
 // at is the deviation at x, if it is one of the places.
 func (l Local) at(seen *Trend, x float64) (unknown int, ok bool) {
 	switch {

@@ -96,32 +96,6 @@ func (m *Map[K, V]) Put(key K) *V {
 // Clear empties the map; what it held must not be used any more.
 func (m *Map[K, V]) Clear() { m.keys = m.keys[:0] }
 
-// Append adds copies of another map's values; the other's keys are none of this one's.
-func (m *Map[K, V]) Append(other *Map[K, V]) {
-	for i, key := range other.keys {
-		n := len(m.keys)
-		m.keys = append(m.keys, key)
-		if n == len(m.values) {
-			m.values = append(m.values, new(V))
-		}
-		*m.values[n] = *other.values[i]
-	}
-}
-
-// share adds another map's values, which the two then have in common; none of them may be written any more. The
-// other's keys are none of this one's.
-func (m *Map[K, V]) share(other *Map[K, V]) {
-	m.values = append(m.values[:len(m.keys)], other.values[:len(other.keys)]...)
-	m.keys = append(m.keys, other.keys...)
-}
-
-// each does something to all values.
-func (m *Map[K, V]) each(do func(*V)) {
-	for i := range m.keys {
-		do(m.values[i])
-	}
-}
-
 // keep takes away the values that do not meet a condition.
 func (m *Map[K, V]) keep(wanted func(*V) bool) {
 	n := 0

@@ -29,18 +29,25 @@ func everything(seed uint64) *Survey {
 	return s
 }
 
+// each does something to all values of a map.
+func each[K comparable, V any](m *Map[K, V], do func(*V)) {
+	for i := range m.Keys() {
+		do(m.At(i))
+	}
+}
+
 // unknowns are those of all objects, by what they are.
 func (s *Survey) unknowns() map[string][]int {
 	of := map[string][]int{}
 	add := func(what string, list ...int) { of[what] = append(of[what], list...) }
-	s.Sides.each(func(v *Side) { add("length", v.A); add("slope", v.B); add("length", v.Local[:]...) })
-	s.Widths.each(func(v *Width) { add("length", v.Local[:]...) })
-	s.Points.each(func(v *Point) { add("length", v.Station, v.Offset); add("diameter", v.Diameter) })
-	s.Boards.each(func(v *Board) { add("length", v.S0, v.L, v.Nut) })
-	s.Bows.each(func(v *Bow) { add("length", v.Unknown) })
-	s.Corners.each(func(v *Corner) { add("length", v.Radius) })
-	s.Planes.each(func(v *Plane) { add("length", v.A, v.Hollow); add("slope", v.B, v.C) })
-	s.Heights.each(func(v *Height) { add("length", v.Unknown) })
+	each(&s.Sides, func(v *Side) { add("length", v.A); add("slope", v.B); add("length", v.Local[:]...) })
+	each(&s.Widths, func(v *Width) { add("length", v.Local[:]...) })
+	each(&s.Points, func(v *Point) { add("length", v.Station, v.Offset); add("diameter", v.Diameter) })
+	each(&s.Boards, func(v *Board) { add("length", v.S0, v.L, v.Nut) })
+	each(&s.Bows, func(v *Bow) { add("length", v.Unknown) })
+	each(&s.Corners, func(v *Corner) { add("length", v.Radius) })
+	each(&s.Planes, func(v *Plane) { add("length", v.A, v.Hollow); add("slope", v.B, v.C) })
+	each(&s.Heights, func(v *Height) { add("length", v.Unknown) })
 	return of
 }
 
@@ -64,31 +71,13 @@ func TestReaches(t *testing.T) {
 	}
 }
 
-// Shift moves the number of every unknown, and of none that is not there.
-func TestShiftMovesEveryUnknown(t *testing.T) {
-	s := everything(2)
-	before := s.unknowns()
-	s.Shift(100)
-	for what, list := range s.unknowns() {
-		for i, u := range list {
-			want := before[what][i]
-			if want >= 0 {
-				want += 100
-			}
-			if u != want {
-				t.Errorf("a %s was unknown %d, is %d", what, before[what][i], u)
-			}
-		}
-	}
-}
-
 // An object of which any unknown is not fixed is struck; a place keeps the coordinates that are; a nut that nothing tells by itself
 // is where the frets' law has it.
 func TestStrike(t *testing.T) {
 	type left struct{ sides, boards, bows, corners, planes, heights, points, stations, offsets, diameters int }
 	count := func(s *Survey) (n left) {
 		n = left{len(s.Sides.Keys()), len(s.Boards.Keys()), len(s.Bows.Keys()), len(s.Corners.Keys()), len(s.Planes.Keys()), len(s.Heights.Keys()), len(s.Points.Keys()), 0, 0, 0}
-		s.Points.each(func(p *Point) {
+		each(&s.Points, func(p *Point) {
 			for _, has := range []struct {
 				it bool
 				n  *int
@@ -152,26 +141,20 @@ func TestStrikeAddsNothing(t *testing.T) {
 	}
 }
 
-// Objects go along without equations, and Share brings another's beside them.
+// Objects go along without equations.
 func TestObjectsAreShared(t *testing.T) {
 	s := everything(4)
 	objects := s.Objects()
-	if len(objects.Problem.Rows) != 0 || objects.Sides.Get(SideAt(measure.DatumNeck, measure.EdgeBass)) != s.Sides.Get(SideAt(measure.DatumNeck, measure.EdgeBass)) {
+	if edge := SideAt(measure.DatumNeck, measure.EdgeBass); len(objects.Problem.Rows) != 0 || objects.Sides.Get(edge) != s.Sides.Get(edge) ||
+		objects.Point(measure.DatumNeck, measure.HeelScrew, 1) == nil {
 		t.Error("objects are not the survey's")
-	}
-	other := surveyed(measure.Info{}, marked(9, read(measure.DatumEdgeBass, measure.BridgeScrew, measure.Point, 700, 20, 0)))
-	before := len(objects.Points.Keys())
-	objects.Share(other)
-	p := objects.Point(measure.DatumEdgeBass, measure.BridgeScrew, 9)
-	if p == nil || p != other.Points.At(0) || len(objects.Points.Keys()) != before+1 || objects.Point(measure.DatumNeck, measure.HeelScrew, 1) == nil {
-		t.Error("the two have not both their places")
 	}
 }
 
 // A map has its values in the order of their keys, once each, whatever was in it before; compared with a plain list.
 func TestMap(t *testing.T) {
 	rng := rand.New(rand.NewPCG(61, 62))
-	var m, other Map[int, adjust.Point]
+	var m Map[int, adjust.Point]
 	for range 200 {
 		m.Clear()
 		want := map[int]float64{}
@@ -184,13 +167,6 @@ func TestMap(t *testing.T) {
 			v.X++
 			want[key]++
 		}
-		other.Clear()
-		for key := 30; key > 30-rng.IntN(5); key-- {
-			other.Put(key).Y = float64(key)
-			want[key] = 0
-		}
-		m.Append(&other)
-		other.each(func(v *adjust.Point) { v.Y = -1 }) // m has copies
 		even := rng.IntN(2) == 0
 		m.keep(func(v *adjust.Point) bool { return !even || int(v.Y)%2 == 0 })
 		m.sort(cmp.Compare)
