@@ -23,39 +23,28 @@ type Entry struct {
 // Fact is one thing to be known of a word, under its heading.
 type Fact struct{ Heading, Text string }
 
-// The groups of words, in the order in which they are listed.
+// The groups of words, as the dictionary has them.
 const (
 	characteristicGroup = "characteristic"
 	verdictGroup        = "verdict"
 	termGroup           = "term"
-	datumGroup          = "datum"
 	featureGroup        = "feature"
-	kindGroup           = "kind"
-	workGroup           = "work"
 	lotGroup            = "lot and gauge"
 )
 
 // Entries are all explanations, group by group.
 func Entries() []Entry {
 	var list []Entry
-	for _, id := range fit.IDs() {
-		list = append(list, characteristicEntry(id))
-	}
-	list = append(list, plainEntries(verdictGroup, verdicts)...)
-	list = append(list, plainEntries(termGroup, terms)...)
-	list = append(list, Entry{Word: "cautions", Group: termGroup, What: strings.Join(WorkCautions(), " ")})
-	list = append(list, plainEntries(datumGroup, datums)...)
-	for _, f := range measure.Features() {
-		list = append(list, featureEntry(f))
-	}
-	list = append(list, plainEntries(kindGroup, kinds)...)
-	list = append(list, plainEntries(workGroup, worksExplained)...)
-	return append(list, plainEntries(lotGroup, lotTerms)...)
-}
-
-func plainEntries(group string, texts [][2]string) (list []Entry) {
-	for _, t := range texts {
-		list = append(list, Entry{Word: t[0], Group: group, What: t[1]})
+	for _, d := range definitions() {
+		e := Entry{Word: d.word, Group: d.group, What: d.what}
+		if id, ok := fit.Named(d.word); ok && d.group == characteristicGroup {
+			e = characteristicEntry(id)
+		} else if f, ok := measure.ParseFeature(d.word); ok && d.group == featureGroup {
+			e.Facts = featureFacts(f)
+		} else if d.word == "cautions" {
+			e.What = strings.Join(WorkCautions(), " ")
+		}
+		list = append(list, e)
 	}
 	return list
 }
@@ -150,16 +139,15 @@ var markWords = map[measure.MarkSort]string{
 	measure.MarkNote:   "a name of your own, or nothing",
 }
 
-// featureEntry tells what may be read of a feature.
-func featureEntry(f measure.Feature) Entry {
-	e := Entry{Word: f.String(), Group: featureGroup, What: sentenceOf(features[f])}
+// featureFacts tell what may be read of a feature.
+func featureFacts(f measure.Feature) []Fact {
 	var from []string
 	for _, d := range f.Datums() {
 		from = append(from, d.String())
 	}
-	e.Facts = append(e.Facts, Fact{"part", f.Part().String()}, Fact{"datum", strings.Join(from, ", ")})
+	facts := []Fact{{"part", f.Part().String()}, {"datum", strings.Join(from, ", ")}}
 	if mark := markWords[f.Marks()]; mark != "" {
-		e.Facts = append(e.Facts, Fact{"mark", mark})
+		facts = append(facts, Fact{"mark", mark})
 	}
 	var list []string
 	for _, k := range f.Kinds() {
@@ -174,8 +162,7 @@ func featureEntry(f measure.Feature) Entry {
 		}
 		list = append(list, k.String()+" ("+strings.Join(cells, " and ")+")")
 	}
-	e.Facts = append(e.Facts, Fact{"kinds", strings.Join(list, ", ")})
-	return e
+	return append(facts, Fact{"kinds", strings.Join(list, ", ")})
 }
 
 // ExplainNote stands above the list of the words that are explained.

@@ -36,13 +36,13 @@ func TestEverythingIsExplained(t *testing.T) {
 		want[featureGroup] = append(want[featureGroup], f.String())
 	}
 	for _, k := range measure.Kinds() {
-		want[kindGroup] = append(want[kindGroup], k.String())
+		want["kind"] = append(want["kind"], k.String())
 	}
 	for _, w := range measure.Works() {
-		want[workGroup] = append(want[workGroup], w.String())
+		want["work"] = append(want["work"], w.String())
 	}
 	for _, d := range measure.Datums() {
-		want[datumGroup] = append(want[datumGroup], d.String())
+		want["datum"] = append(want["datum"], d.String())
 	}
 	for v := fit.NotMeasured; v <= fit.Fail; v++ {
 		want[verdictGroup] = append(want[verdictGroup], Verdict(v))
