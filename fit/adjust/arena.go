@@ -55,7 +55,7 @@ func (s *slab[T]) reset() {
 	if s.all > len(s.room) {
 		s.room = make([]T, s.all)
 	}
-	s.used, s.all = 0, 0
+	*s = slab[T]{room: s.room}
 }
 
 // grid is a dense matrix, row after row, that may have no rows or no columns.

@@ -53,19 +53,16 @@ func (v *Solver) correlate(p *Problem) {
 		}
 		return sd[k-1] * sd[k-1]
 	}
-	shared := false
 	for i := range p.Rows {
 		r := &p.Rows[i]
 		own := r.Sigma*r.Sigma + square(r.Step, p.Steps, steps)
 		v.own[i], v.sigma[i] = math.Sqrt(own), math.Sqrt(own+square(r.Place, p.Places, places))
-		shared = shared || r.Step > 0 && steps[r.Step] > 1 || r.Place > 0 && places[r.Place] > 1
 	}
 	for k := range v.components {
 		c := &v.components[k]
-		if c.blocks = c.blocks[:0]; shared {
-			v.addBlocks(c, false, p.Steps, steps)
-			v.addBlocks(c, true, p.Places, places)
-		}
+		c.blocks = c.blocks[:0]
+		v.addBlocks(c, false, p.Steps, steps)
+		v.addBlocks(c, true, p.Places, places)
 	}
 }
 

@@ -13,7 +13,7 @@ type Fretboard struct {
 // FretShare is the share of the scale length from the nut to fret n in equal temperament,
 // 1 - 2^(-n/12); 0 for the nut.
 func FretShare(n int) float64 {
-	if 0 <= n && n < len(fretShares) {
+	if uint(n) < uint(len(fretShares)) {
 		return fretShares[n]
 	}
 	return fretShare(n)

@@ -25,7 +25,7 @@ func (d distance) Eval(x, grad []float64) float64 {
 	dx, dy := x[d.x2]-x[d.x1], x[d.y2]-x[d.y1]
 	length := math.Hypot(dx, dy)
 	if length == 0 {
-		return 0
+		return length
 	}
 	grad[d.x1] -= dx / length
 	grad[d.x2] += dx / length
@@ -98,13 +98,13 @@ func algebraicCircle(points []Point, middle Point) (x, y, r float64, err error) 
 	}
 	var svd mat.SVD
 	if !svd.Factorize(b, mat.SVDFullV) {
-		return 0, 0, 0, errors.New("the points leave the numbers")
+		return x, y, r, errors.New("the points leave the numbers")
 	}
 	var v mat.Dense
 	svd.VTo(&v)
 	a, b1, b2, c := v.At(0, 3), v.At(1, 3), v.At(2, 3), v.At(3, 3)
 	if !(math.Abs(a)*size > straight*math.Hypot(b1, b2)) {
-		return 0, 0, 0, errors.New("the points lie on a line")
+		return x, y, r, errors.New("the points lie on a line")
 	}
 	x, y = -b1/(2*a), -b2/(2*a)
 	return x + middle.X, y + middle.Y, math.Sqrt(max(0, x*x+y*y-c/a)), nil

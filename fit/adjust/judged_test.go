@@ -1,0 +1,263 @@
+package adjust
+
+import (
+	"math"
+	"testing"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// The factor on standard deviations is taken from the scatter beyond the printed upper quantiles of chi-square: 20 % from four degrees of
+// freedom on, 1 % below. Of deviations that are only relative it always is, and without redundancy never.
+func TestBirgesFactor(t *testing.T) {
+	for dof, quantile := range map[int]float64{1: 6.635, 2: 9.210, 3: 11.345, 4: 5.989, 5: 7.289, 10: 13.442, 30: 36.250} {
+		for _, by := range []float64{0.99, 1.01} {
+			s := spread{chi2: by * quantile, dof: dof}
+			s.birge(false)
+			want := 1.0
+			if by > 1 {
+				want = math.Sqrt(s.chi2 / float64(dof))
+			}
+			near(t, "factor", s.scale, want, 1e-12)
+		}
+		for _, chi2 := range []float64{0, 0.5 * float64(dof), 40} {
+			s := spread{chi2: chi2, dof: dof}
+			s.birge(true)
+			near(t, "relative factor", s.scale, math.Sqrt(chi2/float64(dof)), 1e-12)
+		}
+	}
+	for _, relative := range []bool{false, true} {
+		s := spread{chi2: 100}
+		if s.birge(relative); s.scale != 1 {
+			t.Errorf("without redundancy the factor is %v", s.scale)
+		}
+	}
+}
+
+// Welch and Satterthwaite: the variance squared over the sum of squares of each estimated part over its degrees of freedom. Of two
+// thousand and more there is no end.
+func TestDegreesOfFreedomOfASum(t *testing.T) {
+	a, b, fixed := spread{dof: 4, scale: 2}, spread{dof: 10, scale: 3}, spread{dof: 7, scale: 1}
+	spent := 0.0
+	variance := a.scaled(0.01, &spent) + b.scaled(0.02, &spent) + fixed.scaled(0.05, &spent)
+	near(t, "variance", variance, 0.04+0.18+0.05, 1e-15)
+	u := Uncertainty{Independent: math.Sqrt(variance), Common: []float64{0.3, -0.4}, Doubt: 0.6}
+	u.total(spent)
+	all := 0.27 + 0.25 + 0.36
+	near(t, "standard uncertainty", u.Std, math.Sqrt(all), 1e-15)
+	near(t, "degrees of freedom", u.DOF, all*all/(0.04*0.04/4+0.18*0.18/10), 1e-10)
+	for dof, want := range map[float64]float64{1999: 1999, 2001: 0, 1: 1} {
+		u := Uncertainty{Independent: 1}
+		u.total(1 / dof)
+		near(t, "many degrees of freedom", u.DOF, want, 1e-9)
+	}
+}
+
+// readAgain is one quantity read so often with a standard deviation of 1: first so far off the others' mean that Baarda's ratio is w,
+// and the others in pairs that scatter by chi2 in all about it.
+func readAgain(n int, w, chi2 float64) *Problem {
+	p := &Problem{Start: []float64{0}}
+	others := float64(n - 1)
+	pairs := (n - 1) / 2
+	a := math.Sqrt(chi2 / float64(2*pairs))
+	p.Rows = append(p.Rows, Row{Value: w * math.Sqrt((others+1)/others), Sigma: 1, Terms: []Term{{0, 1}}})
+	for k := range n - 1 {
+		value := []float64{a, -a}[k%2]
+		if k == 2*pairs {
+			value = 0
+		}
+		p.Rows = append(p.Rows, Row{Value: value, Sigma: 1, Terms: []Term{{0, 1}}})
+	}
+	return p
+}
+
+// When an error is named: beyond the normal quantile of 0.02 spread over all rows that can be judged; where the others do not agree with
+// their deviations, with chi-square's chance below 0.05, beyond Pope's value too, or 8 deviations and five times what is left.
+func TestWhenAnErrorIsNamed(t *testing.T) {
+	critical := func(n float64, alpha float64) float64 {
+		return distuv.UnitNormal.Quantile(1 - (1-math.Pow(1-alpha, 1/n))/2)
+	}
+	for _, c := range []struct {
+		what  string
+		p     *Problem
+		alpha float64
+		named bool
+		held  float64 // against; 0 for Pope's
+	}{
+		{"below the quantile", readAgain(12, 0.99*critical(12, 0.02), 5), 0, false, 0},
+		{"beyond it", readAgain(12, 1.01*critical(12, 0.02), 5), 0, true, critical(12, 0.02)},
+		{"below another's", readAgain(12, 0.99*critical(12, 0.1), 5), 0.1, false, 0},
+		{"beyond another's", readAgain(12, 1.01*critical(12, 0.1), 5), 0.1, true, critical(12, 0.1)},
+		// chi-square of 10 degrees of freedom has 0.05 above 18.307; Pope would want 5.2
+		{"the others just agree", readAgain(12, 5, 18.2), 0, true, critical(12, 0.02)},
+		{"the others just do not", readAgain(12, 5, 18.4), 0, false, 0},
+		{"but Pope is met", readAgain(12, 6, 18.4), 0, true, 0},
+		// Pope would want 8.04; 8^2 times 5 is 320, and 25 times 12.5 is 313
+		{"nearly 8 deviations", readAgain(7, 7.98, 12.5), 0, false, 0},
+		{"8 deviations", readAgain(7, 8.02, 12.5), 0, true, critical(7, 0.02)},
+		// Pope would want 9.3; 9^2 times 2 is 162, and 25 times 6.48 is that
+		{"five times what is left", readAgain(4, 9, 6.3), 0, true, critical(4, 0.02)},
+		{"nearly five times", readAgain(4, 9, 6.6), 0, false, 0},
+	} {
+		s := mustSolve(t, c.p, Options{Alpha: c.alpha})
+		found := s.Suspects()
+		if len(found) != 0 != c.named {
+			t.Errorf("%s: named %v", c.what, found)
+			continue
+		}
+		if !c.named {
+			continue
+		}
+		w := c.p.Rows[0].Value / math.Sqrt(float64(len(c.p.Rows))/float64(len(c.p.Rows)-1))
+		near(t, c.what+": w", found[0].W, w, 1e-12)
+		near(t, c.what+": error", found[0].Error, c.p.Rows[0].Value, 1e-12) // the others' mean is 0
+		if c.held == 0 {
+			n := len(c.p.Rows)
+			before := s.ChiSquare / float64(n-1)
+			c.held = popeTau(1-math.Pow(0.98, 1/float64(n)), n-1) * math.Sqrt(before)
+		}
+		near(t, c.what+": held against", found[0].Critical, c.held, 1e-9)
+		if found[0].Row != 0 || found[0].Place || len(found) != 1 {
+			t.Errorf("%s: found %+v", c.what, found)
+		}
+	}
+}
+
+// What is surely no scatter does not raise the factor, but by as much as it moves what hangs on it is in doubt; what may be scatter is
+// counted as that. Of each, the uncertainty by hand.
+func TestWhatAnErrorAddsToTheUncertainty(t *testing.T) {
+	for _, c := range []struct {
+		what    string
+		p       *Problem
+		scatter bool
+	}{
+		{"8 deviations and more", readAgain(7, 8.02, 12.5), false},
+		{"beyond Pope's", readAgain(12, 5.6, 12), false},
+		{"beyond the normal quantile only", readAgain(12, 3.3, 16), true},
+	} {
+		s := mustSolve(t, c.p, Options{})
+		if len(s.Suspects()) != 1 {
+			t.Fatalf("%s: named %v", c.what, s.Suspects())
+		}
+		n := float64(len(c.p.Rows))
+		moves := c.p.Rows[0].Value / n // of the mean
+		chi2, dof := s.ChiSquare, n-1
+		if c.scatter {
+			moves = 0
+		} else {
+			chi2, dof = chi2-s.Suspects()[0].W*s.Suspects()[0].W, dof-1
+		}
+		scale := max(1, math.Sqrt(chi2/dof))
+		if survival(chi2, int(dof)) >= 0.2 {
+			scale = 1
+		}
+		u := s.Uncertainty([]float64{1})
+		near(t, c.what+": moves", s.Suspects()[0].Moves([]float64{2}), 2*moves, 1e-12)
+		near(t, c.what+": doubt", u.Doubt, math.Abs(moves), 1e-12)
+		near(t, c.what+": independent", u.Independent, scale/math.Sqrt(n), 1e-12)
+		near(t, c.what+": factor", s.ScaleOf(1), scale, 1e-12)
+		near(t, c.what+": variance", s.Covariance([]float64{1}, []float64{1}), u.Std*u.Std, 1e-12)
+		near(t, c.what+": variance among several", s.Covariances([][]float64{{1}})[0][0], u.Std*u.Std, 1e-12)
+	}
+}
+
+// Two errors are rivals when chi-square would be less than 6 longer with the other set aside, and half of the squares of what they do to
+// the residuals is common. Three rows of one unknown whose column is (a, a, b) of length 1: what two rows alike show has the cosine
+// a^2 / (1 - a^2), so that with d for the misfit chi-square is longer by d^2 (1 - cos^2).
+func TestWhenTwoErrorsAreRivals(t *testing.T) {
+	for _, c := range []struct {
+		square, w float64
+		rivals    int
+	}{
+		{0.42, 3.50, 1}, {0.42, 3.60, 0}, // 0.524 in common; 5.83 and 6.17
+		{0.40, 3.20, 0}, {0.416, 3.20, 1}, // 0.444 and 0.507 in common
+	} {
+		a, b := math.Sqrt(c.square), math.Sqrt(1-2*c.square)
+		p := &Problem{Start: []float64{0}, Rows: []Row{
+			{Value: c.w / math.Sqrt(1-c.square), Sigma: 1, Terms: []Term{{0, a}}}, {Value: 0, Sigma: 1, Terms: []Term{{0, a}}}, {Value: 0, Sigma: 1, Terms: []Term{{0, b}}},
+		}}
+		found := mustSolve(t, p, Options{}).Suspects()
+		if len(found) != 1 || found[0].Row != 0 || len(found[0].Rivals) != c.rivals {
+			t.Fatalf("%v, misfit %v: %+v", c.square, c.w, found)
+		}
+		near(t, "w", found[0].W, c.w, 1e-12)
+		if c.rivals > 0 {
+			// With row 1 set aside instead rows 0 and 2 alone tell x: what row 1 then is out by.
+			x := a * p.Rows[0].Value / (a*a + b*b)
+			if r := found[0].Rivals[0]; r.Row != 1 || r.Place {
+				t.Errorf("the rival is %+v", r)
+			}
+			near(t, "a rival's error", found[0].Rivals[0].Error, -a*x, 1e-12)
+		}
+	}
+}
+
+// No more than five errors are named in one set, the worst first.
+func TestFiveSuspectsAtMost(t *testing.T) {
+	p := &Problem{Start: []float64{0}}
+	for i := range 30 {
+		row := Row{Value: 0.01 * float64(i%3), Sigma: 1, Terms: []Term{{0, 1}}}
+		if i < 6 {
+			row.Value = math.Pow(10, float64(7-i))
+		}
+		p.Rows = append(p.Rows, row)
+	}
+	found := mustSolve(t, p, Options{}).Suspects()
+	if len(found) != 5 {
+		t.Fatalf("%d named", len(found))
+	}
+	for i, f := range found {
+		if f.Row != i {
+			t.Errorf("suspect %d is row %d", i, f.Row)
+		}
+	}
+}
+
+// A row whose redundancy is below a millionth cannot be judged, and is not counted among those that are.
+func TestHardlyRedundantRows(t *testing.T) {
+	for redundancy, row := range map[float64]int{1.05e-6: 0, 0.95e-6: 1} {
+		p := &Problem{Start: []float64{0, 0}, Rows: []Row{
+			{Value: 0, Sigma: math.Sqrt(redundancy / (1 - redundancy)), Terms: []Term{{0, 1}}}, {Value: 9, Sigma: 1, Terms: []Term{{0, 1}}},
+			{Value: 9, Sigma: 1, Terms: []Term{{1, 1}}}, // none
+		}}
+		found := mustSolve(t, p, Options{}).Suspects()
+		if len(found) != 1 || found[0].Row != row {
+			t.Fatalf("redundancy %g: %+v", redundancy, found)
+		}
+		judged := 2.0 - float64(row)
+		near(t, "held against", found[0].Critical, distuv.UnitNormal.Quantile(1-(1-math.Pow(0.98, 1/judged))/2), 1e-12)
+	}
+}
+
+// Repeated medians by hand: of (0, 0), (1, 1), (2, 4) the slopes at each point have the medians 1.5, 2 and 2.5. On a line of seven points
+// two that are spoilt move nothing, whichever they are; moved and tilted points move and tilt it.
+func TestMedianLine(t *testing.T) {
+	check := func(what string, points []Point, a, b float64) {
+		t.Helper()
+		gotA, gotB := MedianLine(points)
+		near(t, what+": a", gotA, a, 1e-12)
+		near(t, what+": b", gotB, b, 1e-12)
+	}
+	check("three", []Point{{2, 4}, {0, 0}, {1, 1}}, 0, 2)
+	check("tilted and moved", []Point{{2, 4 + 6 + 5}, {0, 5}, {1, 1 + 3 + 5}}, 5, 5)
+	check("stretched", []Point{{20, 4}, {0, 0}, {10, 1}}, 0, 0.2)
+	check("two", []Point{{1, 3}, {3, 4}}, 2.5, 0.5)
+	check("one", []Point{{4, 7}}, 7, 0)
+	check("at one x", []Point{{4, 7}, {4, 9}, {4, 8}}, 8, 0)
+	check("two at one x", []Point{{0, 1}, {0, 3}, {2, 6}}, 2, 2) // slopes 2.5; 1.5; 2.5 and 1.5: 2; then 1, 3 and 2
+	for spoilt := range 4 {
+		points := []Point{{0, 1}, {1, 3}, {2, 5}, {5, 11}, {6, 13}, {9, 19}, {12, 25}}
+		for k := range 2 {
+			points[(2*k+spoilt)%7].Y += float64(50 * (k + 1))
+		}
+		check("spoilt", points, 1, 2)
+	}
+	for _, c := range []struct {
+		values []float64
+		want   float64
+	}{{[]float64{3}, 3}, {[]float64{3, 1}, 2}, {[]float64{9, 1, 4}, 4}, {[]float64{9, 1, 4, 2}, 3}} {
+		if got := Median(c.values); got != c.want {
+			t.Errorf("median %v, want %v", got, c.want)
+		}
+	}
+}
