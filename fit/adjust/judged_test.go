@@ -261,3 +261,126 @@ func TestMedianLine(t *testing.T) {
 		}
 	}
 }
+
+// byPlaces is one quantity read at places, each so often: a place's rows read its deviation and their own.
+func byPlaces(form, sigma float64, deviations []float64, reads [][]float64) (*Problem, [][]int) {
+	p, rows := &Problem{Start: []float64{0}}, make([][]int, len(reads))
+	for k, list := range reads {
+		p.Places = append(p.Places, form)
+		for _, read := range list {
+			rows[k] = append(rows[k], len(p.Rows))
+			p.Rows = append(p.Rows, Row{Value: 40 + deviations[k] + read, Sigma: sigma, Place: k + 1, Terms: []Term{{0, 1}}})
+		}
+	}
+	return p, rows
+}
+
+// How gauges scatter is told by the rows of one place about their mean, and a place's deviation is as sure as they are. Of a place one of
+// whose rows was misread nothing is told of that.
+func TestScatterOfThePlacesWithoutAMisreadRow(t *testing.T) {
+	reads := [][]float64{{0, 0, 0}, {0.2, 0, -0.2}, {0.25, -0.25, 0}, {0.1, -0.2, 0.1}}
+	for _, misread := range []float64{0, 3, -3} {
+		reads[0][1] = misread
+		p, rows := byPlaces(0.3, 0.1, []float64{0.1, -0.2, 0.3, 0}, reads)
+		s := mustSolve(t, p, Options{Alpha: 1e-3})
+		found := s.Suspects()
+		if len(found) > 0 != (misread != 0) || misread != 0 && (len(found) != 1 || found[0].Row != 1 || found[0].Place) {
+			t.Fatalf("misread by %v: %+v", misread, found)
+		}
+		chi2 := (0.04 + 0.04 + 0.0625 + 0.0625 + 0.01 + 0.04 + 0.01) / 0.01 // about means of 0
+		dof := 6.0
+		if misread == 0 {
+			dof = 8 // the first place agrees with itself
+		}
+		scale := math.Sqrt(chi2 / dof)
+		// The four places weigh alike: a deviation is 3/4 of its own mean's error and 1/4 of each of three others'.
+		claimed := 0.1 / math.Sqrt(3) * math.Sqrt(9.0/16+3.0/16)
+		value, u := s.Deviation(rows[2])
+		near(t, "deviation", value, 0.3-(0.1-0.2+0.3+misread/3)/4, 1e-12)
+		near(t, "its uncertainty", u.Independent, scale*claimed, 1e-12)
+		near(t, "its degrees of freedom", u.DOF, dof, 1e-9)
+	}
+}
+
+// A place that leaves the form is named as one, with all its rows, and not each of them; how far it does is its rows' mean less what the
+// other places say. Of a place read once the row is named.
+func TestAPlaceThatLeavesTheForm(t *testing.T) {
+	p, rows := byPlaces(0.1, 0.02, []float64{2, 0, 0.1, -0.1, 0}, [][]float64{{0.01, -0.01}, {0.01, -0.01}, {0.01, -0.01}, {0.01, -0.01}, {0}})
+	found := mustSolve(t, p, Options{}).Suspects()
+	if len(found) != 1 || found[0].Row != rows[0][0] || !found[0].Place || len(found[0].Rivals) != 0 {
+		t.Fatalf("%+v", found)
+	}
+	variance := 0.01 + 0.0002 // of a place's mean; the last place's is 0.01 + 0.0004
+	weights := 3/variance + 1/0.0104
+	near(t, "error", found[0].Error, 2, 1e-9) // the others' mean is 0
+	near(t, "w", found[0].W, 2/math.Sqrt(variance+1/weights), 1e-9)
+	p, rows = byPlaces(0.1, 0.02, []float64{0, 0, 0.1, -0.1, 2}, [][]float64{{0.01, -0.01}, {0.01, -0.01}, {0.01, -0.01}, {0.01, -0.01}, {0}})
+	if found = mustSolve(t, p, Options{}).Suspects(); len(found) != 1 || found[0].Row != rows[4][0] || found[0].Place {
+		t.Fatalf("%+v", found)
+	}
+}
+
+// A further unknown is estimated from the components that its column touches, places and common causes included, as if it had been there;
+// the others, whose deviations may be scaled, have no part in it.
+func TestAddedTouchesItsComponents(t *testing.T) {
+	for _, o := range []Options{{}, {UnknownScale: true}} {
+		p, rows := byPlaces(0.1, 0.05, []float64{0.1, -0.05, 0.02, 0}, [][]float64{{0.05, -0.1}, {0, 0.02, 0.04}, {0.03}, {-0.02, 0}})
+		p.Start, p.Causes = append(p.Start, 0, 0), []float64{0.2, 0.7}
+		for k, wild := range []float64{3, -3, 2, -2, 4, -5} { // ten times as claimed
+			p.Rows = append(p.Rows, Row{Value: wild, Sigma: 0.3, Terms: []Term{{1 + k%2, 1}}, Shifts: []Shift{{1, 1}}})
+		}
+		for i := range p.Rows[:4] {
+			p.Rows[i].Shifts = []Shift{{0, 1 + float64(i)}}
+		}
+		col := make([]float64, len(p.Rows))
+		for k, list := range rows { // the same for all rows of a place
+			for _, i := range list {
+				col[i] = float64(k*k) + 1
+			}
+		}
+		value, u, ok := mustSolve(t, p, o).Added(col)
+		only := *p
+		only.Start, only.Rows = []float64{0, 0}, nil
+		for i := range 8 {
+			row := p.Rows[i]
+			row.Terms = []Term{{0, 1}, {1, col[i]}}
+			only.Rows = append(only.Rows, row)
+		}
+		full := mustSolve(t, &only, o)
+		want := full.Uncertainty([]float64{0, 1})
+		if !ok {
+			t.Fatal("four places do not determine it")
+		}
+		near(t, "value", value, full.X[1], 1e-9)
+		for what, pair := range map[string][2]float64{
+			"uncertainty": {u.Std, want.Std}, "independent": {u.Independent, want.Independent}, "one cause": {u.Common[0], want.Common[0]},
+			"the other cause": {u.Common[1], 0}, "degrees of freedom": {u.DOF, want.DOF},
+		} {
+			near(t, what, pair[0], pair[1], 1e-9*(1+math.Abs(pair[1])))
+		}
+	}
+	s := mustSolve(t, readAgain(6, 0.5, 3), Options{})
+	for off, ok := range map[float64]bool{1.2e-9: true, 0.8e-9: false} { // of the column's length beside one that is there
+		col := []float64{1 + 0.5*off*math.Sqrt(6), 1, 1, 1 - 0.5*off*math.Sqrt(6), 1, 1}
+		col[0] += off * math.Sqrt(6) * (1/math.Sqrt2 - 0.5)
+		col[3] -= off * math.Sqrt(6) * (1/math.Sqrt2 - 0.5)
+		if _, _, got := s.Added(col); got != ok {
+			t.Errorf("a column %g off: %v", off, got)
+		}
+	}
+}
+
+// A plane and a line are what they are read as at their places.
+func TestTermsOfLinesAndPlanes(t *testing.T) {
+	x := []float64{7, 0.5, -0.25}
+	for _, c := range []struct {
+		terms []Term
+		want  float64
+	}{{OnLine(0, 1, 100, 104), 9}, {Side{A: 0, B: 2, C: 10}.On(6), 8}, {OnPlane(0, 1, 2, 6, 4), 9}} {
+		sum := 0.0
+		for _, term := range c.terms {
+			sum += term.Coef * x[term.Unknown]
+		}
+		near(t, "what is read", sum, c.want, 1e-15)
+	}
+}
