@@ -228,11 +228,8 @@ func verdictOf(word string) (fit.Verdict, bool) {
 	return fit.NotMeasured, false
 }
 
+// classOf is the class of a word; "" is none.
 func classOf(word string) (measure.Class, bool) {
-	for c := measure.NoClass; c <= measure.Minor; c++ {
-		if c.String() == word {
-			return c, true
-		}
-	}
-	return measure.NoClass, false
+	c, ok := measure.ParseClass(word)
+	return c, ok || word == ""
 }

@@ -1,6 +1,7 @@
 package simulate
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -136,9 +137,27 @@ func TestMoveAndTurnAreOtherStraightedges(t *testing.T) {
 	}
 	turned := in
 	turned.BodyPose.Turn = -angle
-	if diff := cmp.Diff(points(at(turned)), points(Turn(at(in), measure.DatumBody, angle)), close); diff != "" {
+	if diff := cmp.Diff(points(at(turned)), points(turn(at(in), measure.DatumBody, angle)), close); diff != "" {
 		t.Error("turned:", diff)
 	}
+}
+
+// turn is the same places seen from a straightedge turned by -angle degrees about its zero: each
+// place turns by +angle, its tail side toward treble. It serves readings with both a station and
+// an offset, exact ones only, as an error keeps its direction. Sizes without a station stay. It
+// panics on a reading that lacks one of the two: lay the instrument's own Pose otherwise for that.
+func turn(readings []measure.Reading, datum measure.Datum, angle float64) []measure.Reading {
+	f := frame{turn: radians(angle)}
+	return rewritten(readings, func(r *measure.Reading) {
+		switch {
+		case r.Datum != datum || !r.HasStation && !r.HasOffset:
+		case r.HasStation && r.HasOffset:
+			p := f.out(Point{r.Station, r.Offset})
+			r.Station, r.Offset = p.Station, p.Offset
+		default:
+			panic(fmt.Sprintf("simulate: reading %d has no full place to turn", r.Place.Line))
+		}
+	})
 }
 
 // A side read from a turned straightedge must lie on the side: carried back, its offset is the

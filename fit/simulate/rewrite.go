@@ -1,10 +1,6 @@
 package simulate
 
-import (
-	"fmt"
-
-	"neckfit/measure"
-)
+import "neckfit/measure"
 
 // Move is the same readings from a straightedge that lies elsewhere: dx and dy millimetres are
 // added to the stations and offsets of one datum. Readings of other datums are left alone.
@@ -18,24 +14,6 @@ func Move(readings []measure.Reading, datum measure.Datum, dx, dy float64) []mea
 		}
 		if r.HasOffset {
 			r.Offset += dy
-		}
-	})
-}
-
-// Turn is the same places seen from a straightedge turned by -angle degrees about its zero: each
-// place turns by +angle, its tail side toward treble. It serves readings with both a station and
-// an offset, exact ones only, as an error keeps its direction. Sizes without a station stay. It
-// panics on a reading that lacks one of the two: lay the instrument's own Pose otherwise for that.
-func Turn(readings []measure.Reading, datum measure.Datum, angle float64) []measure.Reading {
-	f := frame{turn: radians(angle)}
-	return rewritten(readings, func(r *measure.Reading) {
-		switch {
-		case r.Datum != datum || !r.HasStation && !r.HasOffset:
-		case r.HasStation && r.HasOffset:
-			p := f.out(Point{r.Station, r.Offset})
-			r.Station, r.Offset = p.Station, p.Offset
-		default:
-			panic(fmt.Sprintf("simulate: reading %d has no full place to turn", r.Place.Line))
 		}
 	})
 }
