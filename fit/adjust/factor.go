@@ -124,7 +124,7 @@ func invert(r grid) {
 	for j := range n {
 		diagonal := 1 / t[j*n+j]
 		for i := range j {
-			row, s := t[i*n:i*n+j+1], 0.0
+			row, s := t[i*n:], 0.0
 			for k, below := i, i*n+j; k < j; k++ {
 				s += row[k] * t[below]
 				below += n

@@ -166,25 +166,27 @@ func TestWhatAnErrorAddsToTheUncertainty(t *testing.T) {
 // a^2 / (1 - a^2), so that with d for the misfit chi-square is longer by d^2 (1 - cos^2).
 func TestWhenTwoErrorsAreRivals(t *testing.T) {
 	for _, c := range []struct {
-		square, w float64
-		rivals    int
+		square, w, alpha float64
+		rivals           int
 	}{
-		{0.42, 3.50, 1}, {0.42, 3.60, 0}, // 0.524 in common; 5.83 and 6.17
-		{0.40, 3.20, 0}, {0.416, 3.20, 1}, // 0.444 and 0.507 in common
+		{0.42, 3.50, 0, 1}, {0.42, 3.60, 0, 0}, // 0.524 in common; 5.83 and 6.17
+		{0.40, 3.20, 0, 0}, {0.416, 3.20, 0, 1}, // 0.444 and 0.507 in common
+		{0.42, 2, 0.5, 1},
 	} {
 		a, b := math.Sqrt(c.square), math.Sqrt(1-2*c.square)
-		p := &Problem{Start: []float64{0}, Rows: []Row{
+		p := &Problem{Start: []float64{0, 0}, Rows: []Row{
+			{Value: 5, Sigma: 1, Terms: []Term{{0, 1}, {1, 1}}}, // all that tells the second, and so no rival of anything
 			{Value: c.w / math.Sqrt(1-c.square), Sigma: 1, Terms: []Term{{0, a}}}, {Value: 0, Sigma: 1, Terms: []Term{{0, a}}}, {Value: 0, Sigma: 1, Terms: []Term{{0, b}}},
 		}}
-		found := mustSolve(t, p, Options{}).Suspects()
-		if len(found) != 1 || found[0].Row != 0 || len(found[0].Rivals) != c.rivals {
+		found := mustSolve(t, p, Options{Alpha: c.alpha}).Suspects()
+		if len(found) != 1 || found[0].Row != 1 || len(found[0].Rivals) != c.rivals {
 			t.Fatalf("%v, misfit %v: %+v", c.square, c.w, found)
 		}
 		near(t, "w", found[0].W, c.w, 1e-12)
 		if c.rivals > 0 {
-			// With row 1 set aside instead rows 0 and 2 alone tell x: what row 1 then is out by.
-			x := a * p.Rows[0].Value / (a*a + b*b)
-			if r := found[0].Rivals[0]; r.Row != 1 || r.Place {
+			// With row 2 set aside instead rows 1 and 3 alone tell x: what row 2 then is out by.
+			x := a * p.Rows[1].Value / (a*a + b*b)
+			if r := found[0].Rivals[0]; r.Row != 2 || r.Place {
 				t.Errorf("the rival is %+v", r)
 			}
 			near(t, "a rival's error", found[0].Rivals[0].Error, -a*x, 1e-12)
@@ -382,5 +384,55 @@ func TestTermsOfLinesAndPlanes(t *testing.T) {
 			sum += term.Coef * x[term.Unknown]
 		}
 		near(t, "what is read", sum, c.want, 1e-15)
+	}
+}
+
+// A quantity is determined when less than a millionth of its gradient lies along a free direction, in whatever unit. Of a line read at one
+// place, x from the centre, the gradients (1, x) are, and what is across them is not.
+func TestHowNearlyDetermined(t *testing.T) {
+	for _, x := range []float64{1, -30} {
+		s := mustSolve(t, &Problem{Start: []float64{0, 0}, Rows: []Row{{Value: 13, Sigma: 0.1, Terms: OnLine(0, 1, 0, x)}}}, Options{})
+		for _, unit := range []float64{1e-4, 1, 1e4} {
+			for off, ok := range map[float64]bool{0: true, 0.9e-6: true, 1.1e-6: false, 1: false} {
+				// Scaled by the columns' lengths, 1 and |x|, both parts of (1, x) count alike: across it lies (1, -1).
+				g := []float64{unit * (1 + off), unit * x * (1 - off)}
+				if s.Estimable(g) != ok {
+					t.Errorf("at %v, in units of %v, off by %v: estimable %v", x, unit, off, !ok)
+				}
+			}
+		}
+	}
+}
+
+// Where one direction is free the condition is that of the others: of rows three times as strong one way as the other it is three.
+func TestConditionBesideAFreeDirection(t *testing.T) {
+	a, b := 6/math.Sqrt(3), 2/math.Sqrt2
+	p := &Problem{Start: make([]float64, 3), Reach: []float64{1, 1, 1}, Rows: []Row{
+		{Value: 1, Sigma: 1, Terms: []Term{{0, a}, {1, a}, {2, a}}}, {Value: 1, Sigma: 1, Terms: []Term{{0, b}, {1, -b}}},
+	}}
+	s := mustSolve(t, p, Options{})
+	near(t, "condition", s.Condition, 3, 1e-12)
+	if len(s.Null) != 1 {
+		t.Errorf("%d free directions", len(s.Null))
+	}
+}
+
+// Of exact rows nothing is left that would make a further unknown unsure where deviations are only relative; one that the columns have
+// already comes out as nothing.
+func TestAddedToExactRows(t *testing.T) {
+	p := edges(func() float64 { return 0 })
+	p.Rows, p.Causes = p.Rows[:8], nil
+	col := make([]float64, 8)
+	for i := range p.Rows {
+		p.Rows[i].Shifts, col[i] = nil, float64(i*i)
+	}
+	s := mustSolve(t, p, Options{UnknownScale: true})
+	value, u, ok := s.Added(col)
+	near(t, "value", value, 0, 1e-12)
+	if near(t, "uncertainty", u.Std, 0, 1e-9); !ok {
+		t.Error("eight rows do not determine it")
+	}
+	if value, _, ok := s.Added([]float64{1, 1, 1, 1, 0, 0, 0, 0}); ok || value != 0 {
+		t.Errorf("what is there already comes to %v", value)
 	}
 }

@@ -237,7 +237,7 @@ func (s *Solution) Covariances(gradients [][]float64) [][]float64 {
 	white := make([][]float64, len(gradients))
 	for i, g := range gradients {
 		y := s.alongQ(g, nil)
-		v := make([]float64, len(s.causes), len(s.causes)+len(y)+len(s.suspects))
+		v := make([]float64, len(s.causes))
 		s.addCommon(g, v)
 		for k := range s.components {
 			c := &s.components[k]
@@ -327,9 +327,7 @@ func (s *Solution) Deviation(rows []int) (value float64, u Uncertainty) {
 	u.Independent = math.Sqrt(c.pure.scaled(variance, &spent))
 	u.Common = make([]float64, len(s.causes))
 	for at, i := range c.rows {
-		if m[at] != 0 {
-			addTo(u.Common, m[at]*s.sigma[i], c.raw.row(at))
-		}
+		addTo(u.Common, m[at]*s.sigma[i], c.raw.row(at))
 	}
 	u.total(spent)
 	return value, u
@@ -374,7 +372,7 @@ func (s *Solution) Added(col []float64) (value float64, u Uncertainty, ok bool) 
 		}
 	}
 	if rest <= explainedTolerance*explainedTolerance*own {
-		return 0, Uncertainty{}, false
+		return value, Uncertainty{}, false
 	}
 	scaleBy(u.Common, 1/rest)
 	with.chi2, with.dof = max(0, with.chi2-along*along/rest), with.dof-1

@@ -145,11 +145,7 @@ func (v *Solver) solve(c *component) (int, error) {
 		dx, length := c.leastSquares(&v.mem, a, b)
 		if c.linear {
 			v.move(c, dx, 1)
-			if c.condition >= wellConditioned {
-				v.evaluate(c, a, b)
-			} else {
-				subtractProduct(b, a, dx)
-			}
+			subtractProduct(b, a, dx)
 			return step, nil
 		}
 		deviation := v.deviation(size)

@@ -120,12 +120,11 @@ func (v *Solver) snoop() {
 // snoopIn finds those of a component.
 func (v *Solver) snoopIn(c *component, critical, each float64) {
 	candidates := v.candidates(c)
-	misfits := slices.Clone(c.misfits)
 	left := c.all
 	var found []Suspect
 	certain, aside, kept := 0, 0, left
 	for left.dof > 0 && len(found) < mostSuspects {
-		next := v.worst(c, candidates, misfits)
+		next := v.worst(c, candidates)
 		if next == nil {
 			break
 		}
@@ -134,7 +133,6 @@ func (v *Solver) snoopIn(c *component, critical, each float64) {
 		left.chi2, left.dof = max(0, left.chi2-next.W*next.W), left.dof-1
 		unit := slices.Clone(best.visible)
 		scaleBy(unit, 1/best.length)
-		addTo(misfits, -dot(unit, misfits), unit)
 		for i := range candidates {
 			addTo(candidates[i].visible, -dot(unit, candidates[i].visible), unit)
 		}
@@ -221,7 +219,7 @@ type named struct {
 
 // worst is the candidate with the longest misfit along it, with its rivals; nil if none can be tested. Of several that
 // are alike but for rounding it is the first.
-func (v *Solver) worst(c *component, list []candidate, misfits []float64) *named {
+func (v *Solver) worst(c *component, list []candidate) *named {
 	const rounding = 1e-9
 	along := make([]float64, len(list))
 	best := -1
@@ -232,7 +230,7 @@ func (v *Solver) worst(c *component, list []candidate, misfits []float64) *named
 			e.length = 0
 			continue
 		}
-		along[k] = dot(e.visible, misfits) / e.length
+		along[k] = dot(e.visible, c.misfits) / e.length
 		if best < 0 || math.Abs(along[k]) > math.Abs(along[best])*(1+rounding) {
 			best = k
 		}
