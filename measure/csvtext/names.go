@@ -35,9 +35,9 @@ func Canonical(name string) string {
 // isPlainName tells whether a name is ASCII without two spaces together, which stays as it is.
 func isPlainName(name string) bool {
 	for i := range len(name) {
-		if name[i] >= utf8.RuneSelf || name[i] == ' ' && i+1 < len(name) && name[i+1] == ' ' {
+		if name[i] >= utf8.RuneSelf {
 			return false
 		}
 	}
-	return true
+	return !strings.Contains(name, "  ")
 }

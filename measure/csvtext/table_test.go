@@ -58,6 +58,7 @@ func TestRows(t *testing.T) {
 		{"gauge,size,note\n\"a\"\"b\",1,\"two\r\nlines\"\nrule,bad,\n", []string{"A2|a\"b|1|two\nlines", "A4|rule|bad|"}, []string{`g.csv:4:6: size "bad" is bad, expected good`}},
 		{"gauge,size\nä, bad\n", []string{"A2|ä|bad|"}, []string{`g.csv:2:3: size "bad" is bad, expected good`}},
 		{"gauge,size\n  \"a\",\" 1 \"\n", []string{"A2|a|1|"}, nil},
+		{"size,gauge\n,ä\n", []string{"A2|ä||"}, nil},
 		{"gauge,size\nrule,\"1\n\"", []string{"A2|rule|1|"}, nil},
 		{"gauge,size\nrule,\"1\n2\"", []string{"A2|rule|1\n2|"}, nil},
 		{"gauge,size\n#rule,1\nx,1\n", []string{"A3|x|1|"}, []string{"g.csv:2: a line that looks like a row begins with # and is passed over as a comment; a name that begins with # wants quotes"}},
@@ -88,6 +89,8 @@ func TestHeaders(t *testing.T) {
 		{"gauge,size,nots\n", `1:12: column "nots" is unknown, expected "note"; a header that starts with # is passed over`},
 		{"\ngauge,size,zebra\n", `2:12: column "zebra" is unknown, expected one of ` + wanted + "; a header that starts with # is passed over"},
 		{"gauge,\"size\"x\nrule,1\n", "1:7: there is text after the closing quote of the cell, expected a delimiter; a quote inside a quoted cell is doubled"},
+		{"\"gauge\"x,size\nrule,1\n", "1:1: there is text after the closing quote of the cell, expected a delimiter; a quote inside a quoted cell is doubled"},
+		{"gauge,size\n\xe4,1\n", "2:1: byte 0xE4 is not UTF-8, expected " + exportAgain},
 		{"gauge,size\nrule,\"1\n", "2:6: a quote is opened here and never closed, expected a closing quote, or none"},
 		{"gauge,size\nrule,\"1", "2:6: a quote is opened here and never closed, expected a closing quote, or none"},
 		{"gauge,size\nrule,\"1\n\n\n", "2:6: a quote is opened here and never closed, expected a closing quote, or none"},
@@ -146,7 +149,17 @@ func TestDialectOfATable(t *testing.T) {
 			t.Errorf("%q: %q, want %q, %v", text, got, want, errs.Err())
 		}
 	}
-	if rows, _ := opened(t, "c\n1\n", "c", "d"); !rows.Next() || rows.Cell(1) != "" || rows.Next() || rows.Next() {
-		t.Error("a column that the file does not have is not blank, or the end is none")
+	if rows, errs := opened(t, "c\n1\n#2\n", "c", "d"); !rows.Next() || rows.Cell(1) != "" || rows.Next() || rows.Next() || len(errs.Notices()) != 1 {
+		t.Error("a column that the file does not have is not blank, or the end is none, or told twice")
+	}
+	// A collector that is full still knows that the header was refused.
+	full := &Collector{}
+	for range 1000 {
+		full.Add(&CellError{What: "x"})
+	}
+	for i, text := range []string{"\"c", ""} {
+		if rows, err := gaugeTable.Open("x.csv", strings.NewReader(text), full, nil); rows != nil || err != nil || len(full.list)+full.more != 1001+i {
+			t.Errorf("%q in a full collector: %v, %d errors", text, err, len(full.list)+full.more)
+		}
 	}
 }
