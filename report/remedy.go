@@ -125,6 +125,9 @@ func (t *text) plans(r *fit.Result, a *remedy.Advice, most int) {
 // plan is one plan: its steps, the play that remains, and a table of the characteristics that it changes.
 func (t *text) plan(r *fit.Result, p *remedy.Plan, number int) {
 	t.section(words.PlanHeading(p, number))
+	for _, no := range words.Barred(p) {
+		t.add("  ! ", no)
+	}
 	t.steps(r, p)
 	for _, no := range words.Refused(p) {
 		t.add("  ! ", no)

@@ -57,6 +57,7 @@ type jsonPlan struct {
 	Treble    *[2]float64     `json:"play_treble,omitempty"` // likewise
 	Waits     bool            `json:"waits,omitempty"`       // for the answer to its asks: nothing can be drilled before
 	Asks      []string        `json:"asks,omitempty"`
+	Barred    []string        `json:"barred,omitempty"` // why it cannot be carried out as it stands
 	Holes     []jsonHole      `json:"holes,omitempty"`
 	Predicted []jsonPredicted `json:"predicted,omitempty"`
 }
@@ -179,7 +180,7 @@ func jsonPlanOf(r *fit.Result, p *remedy.Plan) jsonPlan {
 	out := jsonPlan{
 		Brief: words.Plan(p), Kind: p.Kind.String(), Level: words.Level(p.Level), Minutes: p.Minutes, Price: p.Price,
 		Again: p.Again, Fails: p.Fails, Then: p.Then, Back: p.Back, Expected: p.Expected,
-		Waits: p.Waits(), Asks: words.Asks(r.Kit, p),
+		Waits: p.Waits(), Asks: words.Asks(r.Kit, p), Barred: words.Barred(p),
 	}
 	if p.Next >= 0 {
 		out.Next = &p.Next

@@ -75,13 +75,12 @@ func troubleOf(k *Kit) *Trouble {
 // together both, since no drawing says how large either should be.
 func (t *Trouble) blame(k *Kit) {
 	id, _ := fit.Named(t.Found[0].Name)
-	t.Off = partsOf(id)
-	of, shared := shares(id)
-	if !shared {
+	against := fit.SpeaksAgainst(id)
+	if t.Off = against.Off; !against.Shared {
 		return
 	}
 	for i := range k.Found {
-		for side, one := range of {
+		for side, one := range [2]fit.ID{against.Neck, against.Body} {
 			if k.Found[i].Name == one.String() {
 				t.Shares[side] = &k.Found[i]
 			}
@@ -106,51 +105,24 @@ func (t *Trouble) blame(k *Kit) {
 	}
 }
 
-// shares are the characteristics that tell what neck and body bring to another.
-func shares(id fit.ID) (of [2]fit.ID, shared bool) {
-	switch id {
-	case fit.CentreLineError, fit.MarginBalance:
-		return [2]fit.ID{fit.HeelOffset, fit.BridgeOffPocket}, true
-	case fit.BridgeSkew:
-		return [2]fit.ID{fit.HeelSkew, fit.BridgeOffTurn}, true
-	}
-	return of, false
-}
-
 // Unparted tells whether neck and body would be told apart by readings that the kit lacks.
 func (t *Trouble) Unparted() bool {
 	if len(t.Found) == 0 || t.Shares[0] != nil {
 		return false
 	}
 	id, _ := fit.Named(t.Found[0].Name)
-	_, shared := shares(id)
-	return shared
+	return fit.SpeaksAgainst(id).Shared
 }
 
 // PartsOf are those that may be off by what was found: that which is, where this is known.
 func (t *Trouble) PartsOf(i int) []measure.Part {
 	first, _ := fit.Named(t.Found[0].Name)
 	id, _ := fit.Named(t.Found[i].Name)
-	as, shared := shares(first)
-	if of, ok := shares(id); i == 0 || shared && ok && of == as {
+	as, of := fit.SpeaksAgainst(first), fit.SpeaksAgainst(id)
+	if i == 0 || as.Shared && of.Shared && as.Neck == of.Neck {
 		return t.Off
 	}
-	return partsOf(id)
-}
-
-// partsOf are the parts that a characteristic is of.
-func partsOf(id fit.ID) []measure.Part {
-	switch id {
-	case fit.ScaleLength, fit.FretError, fit.NutError, fit.SideBow, fit.HeelEndSquareness, fit.HeelWidthMouth, fit.HeelWidthEnd, fit.HeelThickness, fit.Relief:
-		return []measure.Part{measure.NeckPart}
-	case fit.StringHolePitch, fit.FerruleMismatch, fit.FloorFlatness, fit.PickupOffset, fit.PocketOffCentre, fit.PocketEndSquareness, fit.PocketWidthMouth, fit.PocketWidthEnd, fit.PocketDepth:
-		return []measure.Part{measure.BodyPart}
-	case fit.BridgeOffCentre, fit.BridgeHoleMismatch, fit.PlateHoleMismatch, fit.SaddleReserveFront, fit.SaddleReserveBack, fit.IntonationError:
-		return []measure.Part{measure.BodyPart, measure.BridgePart}
-	case fit.SaddleHeightReserveLow, fit.SaddleHeightReserveHigh:
-		return []measure.Part{measure.NeckPart, measure.BodyPart, measure.BridgePart}
-	}
-	return []measure.Part{measure.NeckPart, measure.BodyPart}
+	return of.Off
 }
 
 // rank orders classes, the worst first and no class last.

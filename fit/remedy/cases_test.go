@@ -63,21 +63,6 @@ func spoiled(t *testing.T, faults string) simulate.Instrument {
 	return in
 }
 
-// caseRows are the cases, a row each.
-func caseRows(t *testing.T) [][]string {
-	t.Helper()
-	file, err := os.Open("../../testdata/cases/cases.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
-	if err != nil || len(rows) < 31 {
-		t.Fatal(len(rows), err)
-	}
-	return rows[1:]
-}
-
 // adviceOf surveys a bass as loose parts with heights and asks for advice; one whose neck stands off is surveyed dry fitted.
 func adviceOf(in simulate.Instrument) (*fit.Result, *Advice) {
 	r := surveyOf(in)

@@ -96,6 +96,24 @@ type Plan struct {
 	After    *After
 	Swing    *fit.Swing
 	SwingStd float64 // standard uncertainty of both its ends, mm
+
+	// Beyond is by how much, in mm, the screws of a bridge that is moved as it is stand farther off its holes than these
+	// let them; 0 where they let them. Only a plan of somebody's own has it: it then takes holes drilled anew.
+	Beyond float64
+}
+
+// Stuck is where the heel does not go in, 0 the pocket's mouth and 1 its end, and by how much it is wider there, in mm.
+func (p *Plan) Stuck() (at int, by float64, stuck bool) {
+	const notable = 0.005 // mm: half of what is printed
+	if p.After == nil {
+		return 0, 0, false
+	}
+	for i := range p.After.Bass {
+		if over := -p.After.Bass[i] - p.After.Treble[i]; over > by {
+			at, by = i, over
+		}
+	}
+	return at, by, by > notable
 }
 
 // Weakest is the characteristic that is least likely to pass under a plan.

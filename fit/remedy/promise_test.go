@@ -98,7 +98,7 @@ func everyone(t *testing.T, use func(name string, r *fit.Result, a *Advice)) {
 		r := fit.Check(kit, fit.Options{Model: true, Compensation: in.Compensation})
 		use(fmt.Sprintf("seed %d", seed), r, For(r, Options{}))
 	}
-	for _, row := range caseRows(t) {
+	for _, row := range luthiers(t) {
 		r, a := adviceOf(spoiled(t, row[1]))
 		use(row[0], r, a)
 	}

@@ -2,6 +2,7 @@ package remedy
 
 import (
 	"math"
+	"slices"
 
 	"neckfit/fit"
 	"neckfit/measure"
@@ -21,10 +22,26 @@ func Try(r *fit.Result, actions []Action, o Options) (*Plan, []Untried) {
 	d.exact = k.model.Values(&d.moves)
 	k.drill(d)
 	one := []weighed{k.weigh(d, k.newOdds([]*candidate{d}).of(d, 0))}
-	one[0].plan.Swing = k.swing(d)
+	p := one[0].plan
+	p.Swing = k.swing(d)
+	if slices.ContainsFunc(actions, func(a Action) bool { return a.Work == measure.BridgeMove }) {
+		if beyond := k.beyond(d); beyond > leastStd { // less is rounding
+			p.Beyond, p.Level = beyond, max(p.Level, Redrilled)
+		}
+	}
 	k.circles(d, d.drilled)
 	expect(one, k.costs[measure.ReadAgain].Minutes)
-	return one[0].plan, nil
+	return p, nil
+}
+
+// beyond is by how much the screws of a bridge that was moved stand farther off their holes than these let them. Where
+// that is not known it is held against what no plate lets them.
+func (k *kit) beyond(d *candidate) float64 {
+	if c := k.criterion(fit.BridgeHoleMismatch); k.bridge && !math.IsInf(c.upper, 1) {
+		return k.value(c, d) - d.limit(c)
+	}
+	turned := math.Abs(d.moves[fit.BridgeTurn]) * math.Pi / 180 * k.span / 2
+	return math.Hypot(d.moves[fit.BridgeAcross], d.moves[fit.BridgeAlong]) + turned - mostClearance
 }
 
 // Before puts a plan of one's own ahead of the others.

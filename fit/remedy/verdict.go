@@ -11,27 +11,12 @@ import (
 // hopeless is a probability at which the guarded rule fails (ISO 14253-1:2017, default).
 const hopeless = 1 - surely
 
-// partOf says which part a characteristic that cannot be cured speaks against; the body where it
-// has no other.
-var partOf = map[fit.ID]measure.Part{
-	fit.ScaleLength: measure.NeckPart, fit.FretError: measure.NeckPart, fit.NutError: measure.NeckPart, fit.SideBow: measure.NeckPart,
-	fit.CornerReserve: measure.NeckPart, fit.HeelEndSquareness: measure.NeckPart,
-	fit.HeelWidthMouth: measure.NeckPart, fit.HeelWidthEnd: measure.NeckPart, fit.HeelThickness: measure.NeckPart,
-	fit.BridgeSkew: measure.BridgePart, fit.MarginBass: measure.BridgePart, fit.MarginTreble: measure.BridgePart, fit.MarginBalance: measure.BridgePart,
-	fit.SaddleReserveFront: measure.BridgePart, fit.SaddleReserveBack: measure.BridgePart, fit.BridgeHoleMismatch: measure.BridgePart,
-	fit.SaddleHeightReserveLow: measure.BridgePart, fit.SaddleHeightReserveHigh: measure.BridgePart,
-}
-
-// partsFor are the parts to which a characteristic points; where the neck's centre line misses the bridge that which
-// brings the larger share of it, where the shares are known. Of what neck and body make together, and no reading tells
-// apart, it is one of both.
+// partsFor are the parts to which a characteristic points; where neck and body share in it that which brings more of it,
+// where the shares are known.
 func (k *kit) partsFor(id fit.ID) []measure.Part {
-	shares := map[fit.ID][2]fit.ID{
-		fit.CentreLineError: {fit.HeelOffset, fit.BridgeOffPocket}, fit.MarginBalance: {fit.HeelOffset, fit.BridgeOffPocket},
-		fit.BridgeSkew: {fit.HeelSkew, fit.BridgeOffTurn},
-	}
-	if of, ok := shares[id]; ok {
-		neck, body := k.characteristic(of[0]), k.characteristic(of[1])
+	against := fit.SpeaksAgainst(id)
+	if against.Shared {
+		neck, body := k.characteristic(against.Neck), k.characteristic(against.Body)
 		if neck.Missing.None() && body.Missing.None() {
 			if math.Abs(neck.Value) > math.Abs(body.Value) {
 				return []measure.Part{measure.NeckPart}
@@ -39,14 +24,7 @@ func (k *kit) partsFor(id fit.ID) []measure.Part {
 			return []measure.Part{measure.BodyPart}
 		}
 	}
-	switch id {
-	case fit.CentreLineError, fit.PocketGapMouth, fit.PocketGapEnd, fit.EndGap, fit.NeckScrewMismatch:
-		return []measure.Part{measure.NeckPart, measure.BodyPart}
-	}
-	if p, ok := partOf[id]; ok {
-		return []measure.Part{p}
-	}
-	return []measure.Part{measure.BodyPart}
+	return against.Back
 }
 
 // verdict says what fails whatever is done, and what could not be worked out. A characteristic that no

@@ -80,7 +80,7 @@ func workNames(kinds []measure.Work) string {
 
 // PlanInShort is a plan in a line: its works, its chance, its time and how drastic it is.
 func PlanInShort(p *remedy.Plan) string {
-	text := Plan(p)
+	text := strings.Join(append(Barred(p), Plan(p)), " ")
 	if p.Level != remedy.Returned {
 		text += fmt.Sprintf(": %s that all then passes, %.0f minutes", Percent(p.P), p.Minutes)
 	}

@@ -77,6 +77,9 @@ func WhatToDo(r *fit.Result, a *remedy.Advice) string {
 	switch {
 	case a.Own:
 		p := &a.Plans[0]
+		if no := Barred(p); len(no) > 0 {
+			return "your own plan, " + Plan(p) + ", cannot be carried out as it stands. " + strings.Join(no, " ")
+		}
 		return "your own plan, " + Plan(p) + ": " + Percent(p.P) + " that all then passes; " + fmt.Sprintf("%.0f minutes, %s.", p.Minutes, Level(p.Level))
 	case r.Verdict == fit.Pass:
 		return "passes: leave it."
@@ -252,15 +255,21 @@ func Frame(w fit.Way) (name, origin string) {
 // HiddenSeat is said where a comparison cannot show how a heel was set.
 const HiddenSeat = "the parts were measured apart, which does not show where the heel was set: measure it in the pocket (dry fit)."
 
-// Play says what play a plan leaves beside the pocket's walls; "" where it is not known.
-func Play(p *remedy.Plan) string {
-	if p.After == nil {
-		return ""
+// Barred are the reasons why a plan cannot be carried out as it stands.
+func Barred(p *remedy.Plan) (list []string) {
+	if at, by, stuck := p.Stuck(); stuck {
+		list = append(list, fmt.Sprintf("The heel does not go in: at the pocket's %s it is %.2f mm wider than the pocket.", [...]string{"mouth", "end"}[at], by))
 	}
-	for i, where := range []string{"mouth", "end"} {
-		if over := p.After.Bass[i] + p.After.Treble[i]; over < -0.005 {
-			return fmt.Sprintf("The heel does not go in: at the pocket's %s it is %.2f mm wider than the pocket.", where, -over)
-		}
+	if p.Beyond > 0 {
+		list = append(list, fmt.Sprintf("Moved so far, the bridge's screws stand %.1f mm or more beyond what their holes let them: it gets there only with those holes plugged and drilled anew.", p.Beyond))
+	}
+	return list
+}
+
+// Play says what play a plan leaves beside the pocket's walls; "" where it is not known, or there is none.
+func Play(p *remedy.Plan) string {
+	if _, _, stuck := p.Stuck(); p.After == nil || stuck {
+		return ""
 	}
 	text := fmt.Sprintf("Play that remains: at the mouth %.2f mm on the bass side and %.2f on the treble side, at the end %.2f and %.2f.",
 		p.After.Bass[0], p.After.Treble[0], p.After.Bass[1], p.After.Treble[1])

@@ -141,8 +141,16 @@ func TestPlayAndVain(t *testing.T) {
 		t.Error(got)
 	}
 	p.After.Bass[1] = -0.59
-	if got, want := Play(p), "The heel does not go in: at the pocket's end it is 0.44 mm wider than the pocket."; got != want {
-		t.Errorf("%q, want %q", got, want)
+	const stuck = "The heel does not go in: at the pocket's end it is 0.44 mm wider than the pocket."
+	if got := Barred(p); Play(p) != "" || len(got) != 1 || got[0] != stuck {
+		t.Errorf("%q, play %q", got, Play(p))
+	}
+	if got := WhatToDo(r, &remedy.Advice{Own: true, Plans: []remedy.Plan{*p}}); !strings.HasSuffix(got, ", cannot be carried out as it stands. "+stuck) || !strings.HasPrefix(PlanInShort(p), stuck+" ") {
+		t.Error(got)
+	}
+	far := remedy.Plan{Beyond: 3.7}
+	if got := Barred(&far); len(got) != 1 || got[0] != "Moved so far, the bridge's screws stand 3.7 mm or more beyond what their holes let them: it gets there only with those holes plugged and drilled anew." {
+		t.Errorf("%q", got)
 	}
 	if got := Steps(r, p)[0].Do; !strings.Contains(got, "nothing and 0.15 mm at its end") {
 		t.Error(got)
