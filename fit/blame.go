@@ -17,11 +17,11 @@ func SpeaksAgainst(id ID) Against {
 	neck, body, bridge := []measure.Part{measure.NeckPart}, []measure.Part{measure.BodyPart}, []measure.Part{measure.BridgePart}
 	both, mount := []measure.Part{measure.NeckPart, measure.BodyPart}, []measure.Part{measure.BodyPart, measure.BridgePart}
 	switch id {
-	case ScaleLength, FretError, NutError, SideBow, HeelEndSquareness, HeelWidthMouth, HeelWidthEnd, HeelThickness, Relief:
+	case ScaleLength, FretError, NutError, SideBow, HeelEndSquareness, HeelWidthMouth, HeelWidthEnd, HeelThickness, HeelOffset, HeelSkew, Relief:
 		return Against{Off: neck, Back: neck}
 	case StringHolePitch, FerruleMismatch, FloorFlatness, PickupOffset, PocketOffCentre, PocketEndSquareness, PocketWidthMouth, PocketWidthEnd, PocketDepth:
 		return Against{Off: body, Back: body}
-	case BridgeOffCentre, PlateHoleMismatch, IntonationError:
+	case BridgeOffCentre, BridgeOffPocket, BridgeOffTurn, PlateHoleMismatch, IntonationError:
 		return Against{Off: mount, Back: body}
 	case BridgeHoleMismatch, SaddleReserveFront, SaddleReserveBack:
 		return Against{Off: mount, Back: bridge}

@@ -24,11 +24,11 @@ frame.?mouth_station:number frame.?mouth_offset:number frame.?end_station:number
 judged.*:text cannot.*:text untried.*:text cautions.*:text
 plans.*.brief:text plans.*.kind:text plans.*.level:text plans.*.actions:list plans.*.minutes:number plans.*.price:number
 plans.*.again:number plans.*.fails:share plans.*.then:number plans.*.back:number plans.*.expected:number plans.*.?next:number
-plans.*.?own:truth plans.*.?return:list plans.*.?one_of:truth plans.*.?waits:truth plans.*.?asks:list plans.*.?p:share plans.*.?p_curable:share
+plans.*.?own:truth plans.*.?return:list plans.*.?one_of:truth plans.*.?waits:truth plans.*.?asks:list plans.*.?barred:list plans.*.?p:share plans.*.?p_curable:share
 plans.*.?weakest:object plans.*.weakest.name:text plans.*.weakest.p:share
 plans.*.?swing:object plans.*.swing.low:number plans.*.swing.high:number plans.*.?swing_u:number
 plans.*.?play_bass:list plans.*.?play_treble:list plans.*.play_bass.*:number plans.*.play_treble.*:number
-plans.*.return.*:text plans.*.asks.*:text
+plans.*.return.*:text plans.*.asks.*:text plans.*.barred.*:text
 plans.*.actions.*.work:text plans.*.actions.*.say:text plans.*.actions.*.?check:text plans.*.actions.*.std:number
 plans.*.actions.*.worst:number plans.*.actions.*.distribution:text plans.*.actions.*.?wall:text plans.*.actions.*.?stock:text
 plans.*.actions.*.?part:text plans.*.actions.*.?mouth:number plans.*.actions.*.?end:number plans.*.actions.*.?across:number
