@@ -2,10 +2,11 @@ package lot
 
 import (
 	"cmp"
-	"container/heap"
 	"fmt"
 	"math"
 	"slices"
+
+	"neckfit/measure/workers"
 )
 
 // Assignment is a one-to-one match of rows (necks) with columns (bodies).
@@ -48,7 +49,7 @@ func Assign(costs [][]float64) (*Assignment, error) {
 type Cell struct{ Row, Column int }
 
 // AssignPriced is Assign of a table whose costs are dear to find. Least is what a pair costs at the least, and price
-// gives the costs of pairs, each of which is asked for once, as soon as it may take part.
+// gives the costs of pairs, each of which is asked for once, as soon as it may take part. Least is asked by several at once.
 //
 // Method: shortest augmenting paths with prices among the pairs that are known (R. Jonker, A. Volgenant, Computing 38
 // (1987) 325), a row that is better left alone going to a column of its own. While the prices of some other pair's row
@@ -97,18 +98,23 @@ func (p price) less(q price) bool {
 // ones, rowPrice[i] is at most what it costs to leave the row alone, and a free column's price is zero: so the match
 // is the cheapest of its rows.
 type matcher struct {
-	arcs                  [][]arc  // the possible pairs whose costs are known, by row, cheapest first
-	known                 []uint64 // a bit for each pair that was asked for
-	rowPrice, columnPrice []price
-	owner                 []int // of a column: its row, or -1
-	columnOf              []int // of a row: its column, or -1
+	arcs     [][]arc  // the possible pairs whose costs are known, by row, cheapest first
+	known    []uint64 // a bit for each pair that was asked for
+	rowPrice []price
+	columnOf []int // of a row: its column, or -1
+	columns  []column
 
-	// The search of one augmentation, by column.
-	distance []price
-	from     []int // row from which the column was reached
-	state    []searchState
-	touched  []int // columns that were reached
-	queue    frontier
+	touched []int // columns that the search has reached
+	queue   frontier
+}
+
+// column is one, with the search of the latest augmentation.
+type column struct {
+	price    price
+	owner    int // its row, or -1
+	distance price
+	from     int // row from which it was reached
+	state    searchState
 }
 
 // arc is a pair, by its row.
@@ -139,15 +145,13 @@ var alone = price{1, 0}
 func newMatcher(rows, columns int) *matcher {
 	return &matcher{
 		arcs: make([][]arc, rows), known: make([]uint64, (rows*columns+63)/64),
-		rowPrice: slices.Repeat([]price{alone}, rows), columnPrice: make([]price, columns),
-		owner: slices.Repeat([]int{-1}, columns), columnOf: slices.Repeat([]int{-1}, rows),
-		distance: make([]price, columns), from: make([]int, columns), state: make([]searchState, columns),
+		rowPrice: slices.Repeat([]price{alone}, rows), columnOf: slices.Repeat([]int{-1}, rows), columns: slices.Repeat([]column{{owner: -1}}, columns),
 	}
 }
 
 // bit is where known has a pair.
 func (m *matcher) bit(row, column int) (word int, mask uint64) {
-	at := row*len(m.owner) + column
+	at := row*len(m.columns) + column
 	return at / 64, 1 << (at % 64)
 }
 
@@ -171,38 +175,42 @@ func (m *matcher) match(least func(row, column int) float64, price func([]Cell) 
 }
 
 // wanted are the pairs that may cost less than the prices of their rows and columns, of each row the most promising.
-// Rows look from different columns on, lest all want the same of many that are alike.
-func (m *matcher) wanted(least func(row, column int) float64, most int) (cells []Cell) {
+func (m *matcher) wanted(least func(row, column int) float64, most int) []Cell {
+	of := make([][]Cell, len(m.arcs))
+	workers.Each(len(of), func(i int) { of[i] = m.wantedOf(i, least, most) })
+	return slices.Concat(of...)
+}
+
+// wantedOf are those of a row. Rows look from different columns on, lest all want the same of many that are alike.
+func (m *matcher) wantedOf(row int, least func(row, column int) float64, most int) (cells []Cell) {
 	const rounding = 1e-9 // of sums of prices, beside them
 	type offer struct {
 		column int
 		excess price // of the bound over the column's price
 	}
-	columns := len(m.owner)
-	for i, rowPrice := range m.rowPrice {
-		var best []offer
-		for k := range columns {
-			j := (i*columns/len(m.arcs) + k) % columns
-			if word, mask := m.bit(i, j); m.known[word]&mask != 0 {
-				continue
-			}
-			b := least(i, j)
-			o := offer{j, price{0, b + rounding*(1+math.Abs(b))}.minus(m.columnPrice[j])}
-			if math.IsInf(b, 1) || !o.excess.less(rowPrice) || len(best) == most && !o.excess.less(best[most-1].excess) {
-				continue
-			}
-			at, _ := slices.BinarySearchFunc(best, o, func(a, b offer) int { // behind those that are alike
-				if b.excess.less(a.excess) {
-					return 1
-				}
-				return -1
-			})
-			best = slices.Insert(best, at, o)
-			best = best[:min(len(best), most)]
+	var best []offer
+	columns := len(m.columns)
+	for k := range columns {
+		j := (row*columns/len(m.arcs) + k) % columns
+		if word, mask := m.bit(row, j); m.known[word]&mask != 0 {
+			continue
 		}
-		for _, o := range best {
-			cells = append(cells, Cell{i, o.column})
+		b := least(row, j)
+		o := offer{j, price{0, b + rounding*(1+math.Abs(b))}.minus(m.columns[j].price)}
+		if math.IsInf(b, 1) || !o.excess.less(m.rowPrice[row]) || len(best) == most && !o.excess.less(best[most-1].excess) {
+			continue
 		}
+		at, _ := slices.BinarySearchFunc(best, o, func(a, b offer) int { // behind those that are alike
+			if b.excess.less(a.excess) {
+				return 1
+			}
+			return -1
+		})
+		best = slices.Insert(best, at, o)
+		best = best[:min(len(best), most)]
+	}
+	for _, o := range best {
+		cells = append(cells, Cell{row, o.column})
 	}
 	return cells
 }
@@ -213,9 +221,8 @@ func (m *matcher) solve() {
 		slices.SortFunc(arcs, func(a, b arc) int { return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.column, b.column)) })
 	}
 	clear(m.rowPrice)
-	clear(m.columnPrice)
-	for j := range m.owner {
-		m.owner[j] = -1
+	for j := range m.columns {
+		m.columns[j] = column{owner: -1}
 	}
 	for i := range m.columnOf {
 		m.columnOf[i] = -1
@@ -223,11 +230,11 @@ func (m *matcher) solve() {
 	for i := range m.rowPrice {
 		end, left, length := m.search(i)
 		m.rowPrice[i] = m.rowPrice[i].plus(length) // the reduced costs along the path become zero, and none goes negative
-		for _, j := range m.touched {
-			if m.state[j] == settled {
-				owner, spare := m.owner[j], length.minus(m.distance[j])
-				m.rowPrice[owner] = m.rowPrice[owner].plus(spare)
-				m.columnPrice[j] = m.columnPrice[j].minus(spare)
+		for _, at := range m.touched {
+			if j := &m.columns[at]; j.state == settled {
+				spare := length.minus(j.distance)
+				m.rowPrice[j.owner] = m.rowPrice[j.owner].plus(spare)
+				j.price = j.price.minus(spare)
 			}
 		}
 		m.augment(i, end, left)
@@ -238,7 +245,7 @@ func (m *matcher) solve() {
 // left alone instead, where end is -1.
 func (m *matcher) search(start int) (end, left int, length price) {
 	for _, j := range m.touched {
-		m.state[j] = unseen
+		m.columns[j].state = unseen
 	}
 	m.touched, m.queue = m.touched[:0], m.queue[:0]
 	row, least := start, price{math.MaxInt, 0} // of leaving a row alone
@@ -250,33 +257,35 @@ func (m *matcher) search(start int) (end, left int, length price) {
 			shortest = lesser(shortest, least)
 		}
 		for _, a := range m.arcs[row] {
-			j, d := a.column, base.plus(price{0, a.cost}) // no column's price is above nothing
+			j, d := &m.columns[a.column], base.plus(price{0, a.cost}) // no column's price is above nothing
 			if shortest.less(d) {
 				break
 			}
-			if d = d.minus(m.columnPrice[j]); m.owner[j] < 0 {
-				shortest = lesser(shortest, d)
-			}
-			if m.state[j] == settled || m.state[j] == reached && !d.less(m.distance[j]) {
+			d = d.minus(j.price)
+			if shortest.less(d) || j.state == settled || j.state == reached && !d.less(j.distance) {
 				continue
 			}
-			if m.state[j] == unseen {
-				m.state[j], m.touched = reached, append(m.touched, j)
+			if j.owner < 0 {
+				shortest = d
 			}
-			m.distance[j], m.from[j] = d, row
-			heap.Push(&m.queue, stop{d, j, m.owner[j] < 0})
+			if j.state == unseen {
+				j.state, m.touched = reached, append(m.touched, a.column)
+			}
+			j.distance, j.from = d, row
+			m.queue.push(stop{d, a.column, j.owner < 0})
 		}
-		for len(m.queue) > 0 && m.state[m.queue[0].column] == settled {
-			heap.Pop(&m.queue)
+		for len(m.queue) > 0 && m.columns[m.queue[0].column].state == settled {
+			m.queue.pop()
 		}
 		if len(m.queue) == 0 || least.less(m.queue[0].distance) {
 			return -1, left, least
 		}
-		next := heap.Pop(&m.queue).(stop)
+		next := m.queue.pop()
 		if length = next.distance; next.free {
 			return next.column, 0, length
 		}
-		m.state[next.column], row = settled, m.owner[next.column]
+		j := &m.columns[next.column]
+		j.state, row = settled, j.owner
 	}
 }
 
@@ -290,8 +299,8 @@ func (m *matcher) augment(start, end, left int) {
 		}
 	}
 	for {
-		i := m.from[j]
-		m.owner[j] = i
+		i := m.columns[j].from
+		m.columns[j].owner = i
 		m.columnOf[i], j = j, m.columnOf[i]
 		if i == start {
 			return
@@ -302,9 +311,13 @@ func (m *matcher) augment(start, end, left int) {
 // assignment is the match that was found, of a table whose columns the matcher's rows are if it is turned; costs are
 // added in the order of the matcher's rows.
 func (m *matcher) assignment(turned bool) *Assignment {
-	a, rowOf := &Assignment{Column: m.columnOf}, m.owner
+	rowOf := make([]int, len(m.columns))
+	for j := range m.columns {
+		rowOf[j] = m.columns[j].owner
+	}
+	a := &Assignment{Column: m.columnOf}
 	if turned {
-		a.Column, rowOf = m.owner, m.columnOf
+		a.Column, rowOf = rowOf, m.columnOf
 	}
 	for i, arcs := range m.arcs {
 		for _, arc := range arcs {
@@ -334,35 +347,54 @@ type stop struct {
 	free     bool
 }
 
-// frontier is a heap of the columns that were reached and are not settled; of those that are equally near free
-// ones come first, for there the search ends.
-type frontier []stop
-
-// Len is how many there are.
-func (f frontier) Len() int { return len(f) }
-
-// Less tells which of two comes first.
-func (f frontier) Less(a, b int) bool {
-	p, q := f[a], f[b]
+// before tells which of two comes first: the nearer, of equally near ones a free one, for there the search ends.
+func (s stop) before(t stop) bool {
 	switch {
-	case p.distance != q.distance:
-		return p.distance.less(q.distance)
-	case p.free != q.free:
-		return p.free
+	case s.distance != t.distance:
+		return s.distance.less(t.distance)
+	case s.free != t.free:
+		return s.free
 	}
-	return p.column < q.column
+	return s.column < t.column
 }
 
-// Swap exchanges two.
-func (f frontier) Swap(a, b int) { f[a], f[b] = f[b], f[a] }
+// frontier is a heap of the columns that were reached and are not settled.
+type frontier []stop
 
-// Push adds one at the end.
-func (f *frontier) Push(s any) { *f = append(*f, s.(stop)) }
+func (f *frontier) push(s stop) {
+	*f = append(*f, s)
+	q := *f
+	at := len(q) - 1
+	for at > 0 {
+		above := (at - 1) / 2
+		if !s.before(q[above]) {
+			break
+		}
+		q[at], at = q[above], above
+	}
+	q[at] = s
+}
 
-// Pop takes the last one away.
-func (f *frontier) Pop() any {
-	last := len(*f) - 1
-	s := (*f)[last]
-	*f = (*f)[:last]
-	return s
+// pop takes the first one away.
+func (f *frontier) pop() stop {
+	q := *f
+	first, last := q[0], q[len(q)-1]
+	q = q[:len(q)-1]
+	*f = q
+	if len(q) == 0 {
+		return first
+	}
+	at := 0
+	for {
+		below := 2*at + 1
+		if below+1 < len(q) && q[below+1].before(q[below]) {
+			below++
+		}
+		if below >= len(q) || !q[below].before(last) {
+			break
+		}
+		q[at], at = q[below], below
+	}
+	q[at] = last
+	return first
 }

@@ -223,19 +223,20 @@ func provenBest(t *testing.T, m *matcher, costs [][]float64) {
 		if m.columnOf[i] < 0 && u != alone || alone.less(u) {
 			t.Fatalf("row %d has column %d and is priced %v", i, m.columnOf[i], u)
 		}
-		for j, v := range m.columnPrice {
+		for j := range m.columns {
+			v := m.columns[j].price
 			if math.IsInf(costs[i][j], 1) {
 				continue
 			}
 			reduced := price{0, costs[i][j]}.minus(u).minus(v)
-			if reduced.less(price{}) || m.owner[j] == i && reduced != (price{}) { // whole numbers: exact
+			if reduced.less(price{}) || m.columns[j].owner == i && reduced != (price{}) { // whole numbers: exact
 				t.Fatalf("pair %d, %d has reduced cost %v", i, j, reduced)
 			}
 		}
 	}
-	for j, v := range m.columnPrice {
-		if m.owner[j] < 0 && v != (price{}) || (price{}).less(v) {
-			t.Fatalf("column %d is priced %v", j, v)
+	for j, c := range m.columns {
+		if c.owner < 0 && c.price != (price{}) || (price{}).less(c.price) {
+			t.Fatalf("column %d is priced %v", j, c.price)
 		}
 	}
 }

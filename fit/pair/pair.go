@@ -11,15 +11,13 @@ package pair
 import (
 	"cmp"
 	"math"
-	"runtime"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"neckfit/fit"
 	"neckfit/fit/lot"
 	"neckfit/fit/remedy"
 	"neckfit/measure"
+	"neckfit/measure/workers"
 )
 
 // Options steer Find; the zero value is ready to use.
@@ -143,35 +141,36 @@ func (m *Match) own(t *table, best *lot.Assignment, list []Own) *lot.Assignment 
 
 // cheapestSwap looks for the exchange with a pair or a part left over that costs least beside the match, which has
 // it at its least already: none is below 0 but for rounding. Exchanges are worked out from the one that may be cheapest
-// on, until none that is left can be cheaper; of several that are alike it is the first.
+// on, but for those that cannot be cheaper then; of several that are alike it is the first.
 func cheapestSwap(s *fit.Seater, t *table, match *lot.Assignment, i int) (row, column int, more float64) {
 	type exchange struct {
 		row, column int // with a pair, or a part that is left over, the other being -1
 		order       int
 		least       float64
+		free        bool // both pairs cost nothing now: no rounding brings the exchange below 0
 	}
 	j := match.Column[i]
-	var list []exchange
+	list := make([]exchange, 0, len(t.necks)+len(t.bodies))
 	now := t.least(i, j) // the pairs of the match are known
 	for r, c := range match.Column {
 		switch {
 		case r == i:
 		case c < 0:
-			list = append(list, exchange{r, -1, len(list), t.least(r, j) - now})
+			list = append(list, exchange{r, -1, len(list), t.least(r, j) - now, now == 0})
 		default:
-			list = append(list, exchange{r, c, len(list), t.least(i, c) + t.least(r, j) - now - t.least(r, c)})
+			its := t.least(r, c)
+			list = append(list, exchange{r, c, len(list), t.least(i, c) + t.least(r, j) - now - its, now == 0 && its == 0})
 		}
 	}
 	for _, c := range match.UnmatchedColumns {
-		list = append(list, exchange{-1, c, len(list), t.least(i, c) - now})
+		list = append(list, exchange{-1, c, len(list), t.least(i, c) - now, now == 0})
 	}
-	slices.SortStableFunc(list, func(a, b exchange) int { return cmp.Compare(a.least, b.least) })
 	row, column, more = -1, -1, math.Inf(1)
 	order := len(list)
-	for _, e := range list {
-		if e.least > more || math.IsInf(e.least, 1) {
-			break
-		}
+	idle := func(e exchange) bool {
+		return e.least > more || math.IsInf(e.least, 1) || e.free && more <= 0 && e.order >= order
+	}
+	try := func(e exchange) {
 		change := -now
 		if e.column >= 0 {
 			change += t.cost(s, i, e.column)
@@ -186,6 +185,17 @@ func cheapestSwap(s *fit.Seater, t *table, match *lot.Assignment, i int) (row, c
 			row, column, more, order = e.row, e.column, change, e.order
 		}
 	}
+	promising := func(a, b exchange) int { return cmp.Or(cmp.Compare(a.least, b.least), cmp.Compare(a.order, b.order)) }
+	if len(list) > 0 {
+		try(slices.MinFunc(list, promising)) // which mostly leaves few to be sorted
+	}
+	list = slices.DeleteFunc(list, idle)
+	slices.SortFunc(list, promising)
+	for _, e := range list {
+		if !idle(e) {
+			try(e)
+		}
+	}
 	return row, column, more
 }
 
@@ -198,7 +208,8 @@ func (m *Match) judgePairs(best *lot.Assignment, t *table, o Options) {
 		}
 	}
 	m.Pairs = make([]Pair, len(rows))
-	inParallel(len(rows), func(k int, s *fit.Seater) {
+	workers.Each(len(rows), func(k int) {
+		s := new(fit.Seater)
 		n, b := t.necks[rows[k]], t.bodies[best.Column[rows[k]]]
 		m.Pairs[k] = judge(n.Kit, b.Kit, t.priceOf(s, n, b), o)
 		if row, column, more := cheapestSwap(s, t, best, rows[k]); !math.IsInf(more, 1) {
@@ -270,21 +281,4 @@ func whyNowhere(partners int, price func(int) Price) (why []Obstacle) {
 		}
 	}
 	return why
-}
-
-// inParallel calls fn for 0 to n-1, each once, on all cores, each core with a seater of its own.
-func inParallel(n int, fn func(int, *fit.Seater)) {
-	var next atomic.Int64
-	var all sync.WaitGroup
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		all.Add(1)
-		go func() {
-			defer all.Done()
-			var s fit.Seater
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-				fn(i, &s)
-			}
-		}()
-	}
-	all.Wait()
 }

@@ -8,6 +8,7 @@ import (
 	"neckfit/fit"
 	"neckfit/fit/lot"
 	"neckfit/measure"
+	"neckfit/measure/workers"
 )
 
 // Action is something to be done to a pair or to one of its parts.
@@ -110,7 +111,7 @@ func parts(kits []*measure.Kit, loose func(*measure.Kit, []fit.Nonsense) *fit.Lo
 	list := make([]part, len(kits))
 	back := minutesOf(o.Costs)[measure.SendBack]
 	o.Check.Terse = true
-	inParallel(len(kits), func(i int, _ *fit.Seater) {
+	workers.Each(len(kits), func(i int) {
 		r := fit.Check(kits[i], o.Check)
 		list[i].LoosePart = loose(kits[i], r.Nonsense)
 		list[i].alone = fit.Result{Nonsense: r.Nonsense, Suspects: r.Suspects}
@@ -352,7 +353,8 @@ type table struct {
 // newTable finds what each pair costs at the least.
 func newTable(l *pricing, necks, bodies []part) *table {
 	t := &table{pricing: l, necks: necks, bodies: bodies, minutes: make([]float64, len(necks)*len(bodies)), known: make([]bool, len(necks)*len(bodies))}
-	inParallel(len(necks), func(i int, s *fit.Seater) {
+	workers.Each(len(necks), func(i int) {
+		s := new(fit.Seater)
 		for j := range bodies {
 			t.minutes[t.at(i, j)] = l.leastOf(s, necks[i], bodies[j])
 		}
@@ -377,7 +379,8 @@ func (t *table) cost(s *fit.Seater, neck, body int) float64 {
 func (t *table) find(cells []lot.Cell) []float64 {
 	const share = 64 // is a worker's at a time
 	list := make([]float64, len(cells))
-	inParallel((len(cells)+share-1)/share, func(k int, s *fit.Seater) {
+	workers.Each((len(cells)+share-1)/share, func(k int) {
+		s := new(fit.Seater)
 		for i := k * share; i < min(len(cells), (k+1)*share); i++ {
 			list[i] = t.cost(s, cells[i].Row, cells[i].Column)
 		}

@@ -3,8 +3,24 @@ package workers
 
 import (
 	"context"
+	"runtime"
 	"sync"
+	"sync/atomic"
 )
+
+// Each works on the numbers below n, each once, on all cores.
+func Each(n int, work func(int)) {
+	var next atomic.Int64
+	var group sync.WaitGroup
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		group.Go(func() {
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				work(i)
+			}
+		})
+	}
+	group.Wait()
+}
 
 // Map works on what source yields, on several goroutines at once, and emits the results in the order
 // of what they were made of. Source and emit run on one goroutine each, emit on the caller's; a few
