@@ -1,6 +1,8 @@
 package fit
 
 import (
+	"math"
+
 	"neckfit/fit/autodiff"
 	"neckfit/fit/survey"
 	"neckfit/measure"
@@ -199,6 +201,17 @@ func (st *seat) put(pocket, heel *sleeve) {
 // gap is how much wider the pocket is than the heel at x.
 func (st *seat) gap(x autodiff.Variable) autodiff.Variable {
 	return st.pocket.Width(x).Minus(st.heel.Width(x.Minus(st.home)))
+}
+
+// clear is that where the pocket was read at its mouth or its end, with what both deviate by there, the heel where it was read
+// beside the pocket's place.
+func (st *seat) clear(pocket, heel *sleeve, i int) autodiff.Variable {
+	x := pocket.ends[i]
+	gap := st.gap(x).Plus(pocket.local[i])
+	if heel.long && math.Abs(heel.ends[i].Value+st.home.Value-x.Value) <= leastApart {
+		gap = gap.Minus(heel.local[i])
+	}
+	return gap
 }
 
 // lines are the sides of pocket and heel, bass and treble, in the assembled frame.

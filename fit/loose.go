@@ -18,6 +18,7 @@ type LoosePart struct {
 	Strings int     // from kits.csv or the highest string marked; 0 unknown
 
 	places *solved
+	sides  *sleeve // of heel or pocket
 }
 
 // NewLooseNeck fits a neck that was surveyed alone, all its readings from the datum neck, without those that cannot be so by
@@ -45,10 +46,10 @@ func newLoosePart(kit *measure.Kit, odd []Nonsense, frame measure.Datum, across,
 	s.strikeLoose()
 	// Only the places and the values of the unknowns are kept: a tenth of the solution's memory.
 	p := &LoosePart{Kit: kit, Strings: s.Strings, places: &solved{Survey: s.Objects(), frozen: true, frozenX: slices.Clone(s.fit.X)}}
-	switch sides := p.places.closed(frame, across, end); {
-	case !sides.there:
+	switch p.sides = p.places.closed(frame, across, end); {
+	case !p.sides.there:
 		p.Missing = p.places.lackingSide(frame, across)
-	case !sides.closed:
+	case !p.sides.closed:
 		p.Missing = Missing{Want: WantEnd, Feature: end, Datum: frame}
 	}
 	// What is the same with every partner: the lines, how the sides lie, the holes, and the bridge on its screw holes. From
@@ -118,15 +119,15 @@ var OfPairs = []ID{
 // Values are a kit's characteristics by ID, in mm or degrees; NaN for what was not measured.
 type Values [characteristics]float64
 
-// Gaps are PocketGapMouth and PocketGapEnd of a pair, had for a tenth of what Values take; NaN where they are not known.
-// Nothing else may be asked of a pair that was not seated otherwise.
-func (s *Seater) Gaps(neck, body *LoosePart) (atMouth, atEnd float64) {
-	s.assembly.seatParts(&s.solved, neck.places, body.places, LooseParts, Options{}, nil)
-	p, lack := s.assembly.findPlay()
-	if !lack.None() {
+// Gaps are PocketGapMouth and PocketGapEnd of a pair that can be seated and in which no gaps were felt, had for a twentieth of
+// what Values take; NaN where they are not known.
+func Gaps(neck, body *LoosePart) (atMouth, atEnd float64) {
+	if !body.sides.long {
 		return math.NaN(), math.NaN()
 	}
-	return p.gap(mouth).Value, p.gap(end).Value
+	var st seat
+	st.put(body.sides, neck.sides)
+	return st.clear(body.sides, neck.sides, mouth).Value, st.clear(body.sides, neck.sides, end).Value
 }
 
 // Values are those of OfPairs for the pair that is seated, and the upper limit that the neck screws'

@@ -1,7 +1,6 @@
 package fit
 
 import (
-	"math"
 	"slices"
 
 	"neckfit/fit/autodiff"
@@ -75,13 +74,9 @@ func (a *assembly) playOfWidths(p *play) Missing {
 	if a.seat != nil {
 		p.basis.Kind = HeelSeated
 		p.placed, p.mouth, p.end = true, autodiff.Vector{X: pocket.ends[0]}, autodiff.Vector{X: pocket.ends[1]} // the assembled frame is the pocket's own
-		for i, x := range pocket.ends {
-			gap := a.seat.gap(x).Plus(pocket.local[i])
-			// The heel's own deviation there, where it was read beside the pocket's place.
-			if heel, ok := a.neck.sleeve(measure.DatumNeck, measure.Heel); ok && math.Abs(heel.ends[i].Value+a.seat.home.Value-x.Value) <= leastApart {
-				gap = gap.Minus(heel.local[i])
-			}
-			half := gap.Scaled(0.5)
+		heel, _ := a.neck.sleeve(measure.DatumNeck, measure.Heel)
+		for i := range pocket.ends {
+			half := a.seat.clear(pocket, heel, i).Scaled(0.5)
 			p.bass[i], p.treble[i] = half, half
 		}
 		return Missing{}

@@ -104,13 +104,13 @@ func Find(p *Parts, o Options) (*Match, error) {
 	for _, i := range best.UnmatchedRows {
 		over[0] = append(over[0], necks[i])
 		m.LoneNecks = append(m.LoneNecks, Lone{Name: necks[i].Kit.Name, Alone: necks[i].alone, Why: whyNowhere(len(bodies), func(j int) Price {
-			return l.priceOf(&s, necks[i], bodies[j])
+			return l.priceOf(&s, &necks[i], &bodies[j])
 		})})
 	}
 	for _, j := range best.UnmatchedColumns {
 		over[1] = append(over[1], bodies[j])
 		m.LoneBodies = append(m.LoneBodies, Lone{Name: bodies[j].Kit.Name, Alone: bodies[j].alone, Why: whyNowhere(len(necks), func(i int) Price {
-			return l.priceOf(&s, necks[i], bodies[j])
+			return l.priceOf(&s, &necks[i], &bodies[j])
 		})})
 	}
 	l.partners(over[0], bodies, m.LoneNecks, true)
@@ -127,7 +127,7 @@ func (m *Match) own(t *table, best *lot.Assignment, list []Own) *lot.Assignment 
 			instead = t.bodies[j].Kit.Name
 		}
 		m.Own.Instead = append(m.Own.Instead, instead)
-		m.Own.Obstacle = append(m.Own.Obstacle, t.priceOf(new(fit.Seater), t.necks[o.Neck], t.bodies[o.Body]).Obstacle)
+		m.Own.Obstacle = append(m.Own.Obstacle, t.priceOf(new(fit.Seater), &t.necks[o.Neck], &t.bodies[o.Body]).Obstacle)
 	}
 	own := lot.AssignPriced(len(t.necks), len(t.bodies), func(i, j int) float64 {
 		if slices.ContainsFunc(list, func(o Own) bool { return (i == o.Neck) != (j == o.Body) }) {
@@ -210,7 +210,7 @@ func (m *Match) judgePairs(best *lot.Assignment, t *table, o Options) {
 	m.Pairs = make([]Pair, len(rows))
 	workers.Each(len(rows), func(k int) {
 		s := new(fit.Seater)
-		n, b := t.necks[rows[k]], t.bodies[best.Column[rows[k]]]
+		n, b := &t.necks[rows[k]], &t.bodies[best.Column[rows[k]]]
 		m.Pairs[k] = judge(n.Kit, b.Kit, t.priceOf(s, n, b), o)
 		if row, column, more := cheapestSwap(s, t, best, rows[k]); !math.IsInf(more, 1) {
 			swap := &Swap{More: max(0, more)}

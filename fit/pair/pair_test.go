@@ -393,7 +393,7 @@ func TestActions(t *testing.T) {
 	price := func(in simulate.Instrument) Price {
 		_, necks, bodies, _ := priced(loose1(in, exact))
 		o := Options{Check: fit.Options{Compensation: in.Compensation}}
-		return newPricing(nil, nil, o).priceOf(new(fit.Seater), necks[0], bodies[0])
+		return newPricing(nil, nil, o).priceOf(new(fit.Seater), &necks[0], &bodies[0])
 	}
 	beyond := func(v, lower, upper float64) float64 { return max(0, lower-v, v-upper) }
 	sideways := func(truth simulate.Truth) float64 {
@@ -534,7 +534,7 @@ func TestDoubtIsBilled(t *testing.T) {
 		in := simulate.ShortScaleBass()
 		in.PocketMouth, in.PocketEnd = in.HeelMouth+gap, in.HeelEnd+gap
 		l, necks, bodies, _ := priced(loose1(in, exact))
-		return l.priceOf(new(fit.Seater), necks[0], bodies[0])
+		return l.priceOf(new(fit.Seater), &necks[0], &bodies[0])
 	}
 	well, just, on := price(0.25), price(0.47), price(0.495) // the limit is 0.5
 	if !(just.Minutes > well.Minutes+15) || just.Actions != Read || !(on.Minutes > just.Minutes) || just.Actions.Work() {
@@ -571,11 +571,10 @@ func loose1(in simulate.Instrument, o simulate.Setup) *Parts {
 // What a pair costs at the least is never more than what it costs, and mostly tells something.
 func TestLeastIsNoMore(t *testing.T) {
 	l, necks, bodies, costs := priced(loose(rand.New(rand.NewPCG(4, 9)), 30, surveyed(true)))
-	var s fit.Seater
 	told := 0
 	for i := range necks {
 		for j := range bodies {
-			least := l.leastOf(&s, necks[i], bodies[j])
+			least := l.leastOf(&necks[i], &bodies[j])
 			if least > costs[i][j] {
 				t.Errorf("pair %d, %d costs %v minutes, at the least %v", i, j, costs[i][j], least)
 			}

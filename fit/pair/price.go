@@ -96,8 +96,9 @@ func (p Price) Possible() bool { return !math.IsInf(p.Minutes, 1) }
 // part is a neck or a body, fitted once, with what is wrong with it in any pair.
 type part struct {
 	*fit.LoosePart
-	own   float64    // minutes
-	alone fit.Result // of the part by itself: what cannot be so of it, and its suspects
+	own        float64    // minutes
+	told, left bool       // kits.csv says of which hand it is; it is for the left
+	alone      fit.Result // of the part by itself: what cannot be so of it, and its suspects
 }
 
 // The characteristics that belong to one part alone.
@@ -113,8 +114,10 @@ func parts(kits []*measure.Kit, loose func(*measure.Kit, []fit.Nonsense) *fit.Lo
 	o.Check.Terse = true
 	workers.Each(len(kits), func(i int) {
 		r := fit.Check(kits[i], o.Check)
-		list[i].LoosePart = loose(kits[i], r.Nonsense)
-		list[i].alone = fit.Result{Nonsense: r.Nonsense, Suspects: r.Suspects}
+		list[i] = part{
+			LoosePart: loose(kits[i], r.Nonsense), told: r.Info.Place != measure.Place{}, left: r.Info.LeftHanded,
+			alone: fit.Result{Nonsense: r.Nonsense, Suspects: r.Suspects},
+		}
 		for _, c := range r.Characteristics {
 			if !c.Missing.None() || !slices.Contains(of, c.ID) {
 				continue
@@ -128,8 +131,7 @@ func parts(kits []*measure.Kit, loose func(*measure.Kit, []fit.Nonsense) *fit.Lo
 }
 
 // minutesOf are what works cost: costs.csv's over the built-in ones.
-func minutesOf(costs []measure.Cost) map[measure.Work]float64 {
-	minutes := map[measure.Work]float64{}
+func minutesOf(costs []measure.Cost) (minutes [math.MaxUint8 + 1]float64) {
 	for _, list := range [][]measure.Cost{measure.BuiltInCosts(), costs} {
 		for _, c := range list {
 			minutes[c.Work] = c.Minutes
@@ -142,7 +144,7 @@ func minutesOf(costs []measure.Cost) map[measure.Work]float64 {
 // to be beyond.
 type pricing struct {
 	check        fit.Options
-	minutes      map[measure.Work]float64
+	minutes      [math.MaxUint8 + 1]float64 // by work
 	lower, upper fit.Values
 	screws       bool       // the user limits the neck screws, so that their clearance does not
 	guard        fit.Values // how near a limit a value inside is too near to say; 0 for no matter
@@ -181,7 +183,7 @@ func byName(list []part) []part {
 func (l *pricing) takeGuards(necks, bodies []part) {
 	for _, n := range necks {
 		for _, b := range bodies {
-			if mismatch(n, b) != (Obstacle{}) || len(n.alone.Nonsense)+len(b.alone.Nonsense) > 0 {
+			if mismatch(&n, &b) != (Obstacle{}) || len(n.alone.Nonsense)+len(b.alone.Nonsense) > 0 {
 				continue
 			}
 			for _, c := range fit.Check(fit.Unite("", n.Kit, b.Kit), l.check).Characteristics {
@@ -195,8 +197,7 @@ func (l *pricing) takeGuards(necks, bodies []part) {
 }
 
 // mismatch is why two parts cannot be of one instrument, whatever their sizes.
-func mismatch(n, b part) Obstacle {
-	known := func(k *measure.Kit) bool { return k.Info.Place != measure.Place{} }
+func mismatch(n, b *part) Obstacle {
 	switch {
 	case !n.Missing.None():
 		return Obstacle{Kind: NeckUnread, Missing: n.Missing}
@@ -204,14 +205,14 @@ func mismatch(n, b part) Obstacle {
 		return Obstacle{Kind: BodyUnread, Missing: b.Missing}
 	case n.Strings > 0 && b.Strings > 0 && n.Strings != b.Strings:
 		return Obstacle{Kind: StringCount, NeckStrings: n.Strings, BodyStrings: b.Strings}
-	case known(n.Kit) && known(b.Kit) && n.Kit.Info.LeftHanded != b.Kit.Info.LeftHanded:
+	case n.told && b.told && n.left != b.left:
 		return Obstacle{Kind: Handedness}
 	}
 	return Obstacle{}
 }
 
 // priceOf puts a neck and a body together and bills the work.
-func (l *pricing) priceOf(s *fit.Seater, n, b part) Price {
+func (l *pricing) priceOf(s *fit.Seater, n, b *part) Price {
 	if why := mismatch(n, b); why != (Obstacle{}) {
 		return impossible(why)
 	}
@@ -229,13 +230,13 @@ func (l *pricing) priceOf(s *fit.Seater, n, b part) Price {
 }
 
 // leastOf is what a pair costs at the least: what shows in the gaps, which are had at a fraction of the time.
-func (l *pricing) leastOf(s *fit.Seater, n, b part) float64 {
+func (l *pricing) leastOf(n, b *part) float64 {
 	if mismatch(n, b) != (Obstacle{}) {
 		return math.Inf(1)
 	}
 	var p Price
 	var v fit.Values
-	v[fit.PocketGapMouth], v[fit.PocketGapEnd] = s.Gaps(n.LoosePart, b.LoosePart)
+	v[fit.PocketGapMouth], v[fit.PocketGapEnd] = fit.Gaps(n.LoosePart, b.LoosePart)
 	l.gaps(&p, &v)
 	l.doubt(&p, &v, 0, fit.PocketGapMouth, fit.PocketGapEnd)
 	const rounding = 1e-9 // of another order of adding up
@@ -353,10 +354,12 @@ type table struct {
 // newTable finds what each pair costs at the least.
 func newTable(l *pricing, necks, bodies []part) *table {
 	t := &table{pricing: l, necks: necks, bodies: bodies, minutes: make([]float64, len(necks)*len(bodies)), known: make([]bool, len(necks)*len(bodies))}
-	workers.Each(len(necks), func(i int) {
-		s := new(fit.Seater)
+	const band = 16 // necks that are put to a body while it is at hand
+	workers.Each((len(necks)+band-1)/band, func(k int) {
 		for j := range bodies {
-			t.minutes[t.at(i, j)] = l.leastOf(s, necks[i], bodies[j])
+			for i := k * band; i < min(len(necks), (k+1)*band); i++ {
+				t.minutes[t.at(i, j)] = l.leastOf(&necks[i], &bodies[j])
+			}
 		}
 	})
 	return t
@@ -372,7 +375,7 @@ func (t *table) cost(s *fit.Seater, neck, body int) float64 {
 	if at := t.at(neck, body); t.known[at] {
 		return t.minutes[at]
 	}
-	return t.priceOf(s, t.necks[neck], t.bodies[body]).Minutes
+	return t.priceOf(s, &t.necks[neck], &t.bodies[body]).Minutes
 }
 
 // find gives what pairs cost, each of them once in the list, and keeps it.

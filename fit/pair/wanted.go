@@ -55,7 +55,7 @@ func (l *pricing) partners(lone, others []part, lones []Lone, necks bool) {
 			if !necks {
 				n, b = other, p
 			}
-			if mismatch(n, b) != (Obstacle{}) {
+			if mismatch(&n, &b) != (Obstacle{}) {
 				continue
 			}
 			if known[at] == nil { // what is the other part's is worked out once
