@@ -22,9 +22,13 @@ const (
 	alikeEnd    = 0.008 // an end beside square, in mm per mm
 	alikeWidth  = 0.12  // a width beside the gaps felt there
 	alikePlace  = 9.0
+	alikeMiddle = 3.5 // the middle of the two places an end was read at, beside its part's
 	// A saddle stands amid its travel, this far behind its front stop.
 	saddleBehind = 7.5
 	alikeSaddle  = 8.0
+
+	// farHole is how far, in mm, a hole lies from its pattern that is read again however badly the others are drilled.
+	farHole = 1.5
 
 	atFirstSight = 4.0 // how many of these what is alike must differ by to be looked into
 )
@@ -38,6 +42,8 @@ type alike struct {
 	of     adjust.Problem
 	source []*measure.Reading // of each row; nil where several readings tell of it, or none
 	other  []*measure.Reading // and which might be meant instead, by the row alone
+	where  []bool             // it is where something was read that is in question, and the part is as it is
+	far    []Suspect          // by a pattern's robust pose
 }
 
 // asked is which number of the readings is meant.
@@ -46,6 +52,7 @@ type asked struct {
 	feature measure.Feature
 	mark    measure.Mark
 	number  measure.Kind // Station or Offset of a place, else the kind of a size
+	where   bool         // it is no number of the part, but where that was read
 	near    bool         // only at that station
 	station float64
 	other   float64 // and at this one, where not the number is in question but where it was read
@@ -66,14 +73,14 @@ func (k *alike) suspects() (list []Suspect) {
 	k.pocket()
 	k.places()
 	if len(k.of.Rows) == 0 {
-		return nil
+		return k.far
 	}
 	fit, err := adjust.Solve(&k.of, adjust.Options{})
 	if err != nil {
-		return nil
+		return k.far
 	}
 	for _, s := range fit.Suspects() {
-		out := Suspect{W: s.W, Critical: s.Critical, Crooked: true}
+		out := Suspect{W: s.W, Critical: s.Critical, Crooked: !k.where[s.Row]}
 		for _, rival := range append([]adjust.Rival{{Row: s.Row, Error: s.Error}}, s.Rivals...) {
 			for _, r := range []*measure.Reading{k.source[rival.Row], k.other[rival.Row]} {
 				switch {
@@ -90,7 +97,32 @@ func (k *alike) suspects() (list []Suspect) {
 			list = append(list, out)
 		}
 	}
+	for _, f := range k.far {
+		if !slices.ContainsFunc(list, func(s Suspect) bool { return s.Reading == f.Reading || slices.Contains(s.Rivals, f.Reading) }) {
+			list = append(list, f)
+		}
+	}
 	return list
+}
+
+// tooFar notes a number that lies farther from what its pattern says than holes are drilled, with what may be meant instead.
+func (k *alike) tooFar(read, expected float64, of ...asked) {
+	out := Suspect{W: (read - expected) / alikeHole, Critical: farHole / alikeHole, Read: read, Expected: expected, Crooked: true}
+	if math.Abs(read-expected) < farHole {
+		return
+	}
+	for _, q := range of {
+		switch r := k.only(q); {
+		case r == nil:
+		case out.Reading == nil:
+			out.Reading = r
+		default:
+			out.Rivals = append(out.Rivals, r)
+		}
+	}
+	if out.Reading != nil {
+		k.far = append(k.far, out)
+	}
 }
 
 func (k *alike) unknown() int {
@@ -100,7 +132,7 @@ func (k *alike) unknown() int {
 
 func (k *alike) add(o one, std float64, terms ...adjust.Term) {
 	k.of.Rows = append(k.of.Rows, adjust.Row{Value: o.value, Sigma: std, Terms: terms})
-	k.source, k.other = append(k.source, k.only(o.asked)), append(k.other, nil)
+	k.source, k.other, k.where = append(k.source, k.only(o.asked)), append(k.other, nil), append(k.where, o.where)
 	if o.other != 0 {
 		o.station = o.other
 		k.other[len(k.other)-1] = k.only(o.asked)
@@ -179,6 +211,16 @@ func (k *alike) family(degree int, std float64, rows ...[]one) {
 		common[d] = k.unknown()
 	}
 	for _, row := range rows {
+		if std == alikeHole && degree == 1 && len(row) >= leastLine {
+			points := make([]adjust.Point, len(row))
+			for i, o := range row {
+				points[i] = adjust.Point{X: o.at, Y: o.value}
+			}
+			a, slope := adjust.MedianLine(points)
+			for _, o := range row {
+				k.tooFar(o.value, a+slope*o.at, o.asked)
+			}
+		}
 		first := k.unknown()
 		for _, o := range row {
 			terms, power := []adjust.Term{{Unknown: first, Coef: 1}}, 1.0
@@ -248,6 +290,13 @@ func (k *alike) pattern(frame measure.Datum, f measure.Feature, on measure.Datum
 		x, y, mark := k.unknown(), k.unknown(), measure.Mark{Number: m}
 		number := func(v float64, frame measure.Datum, f measure.Feature, number measure.Kind) one {
 			return one{value: v, asked: asked{frame: frame, feature: f, mark: mark, number: number}}
+		}
+		here, there := number(0, frame, f, measure.Station).asked, number(0, on, g, measure.Station).asked
+		if x, y := r.to[i].X.Value-laid[i].X, r.to[i].Y.Value-laid[i].Y; math.Abs(x) >= math.Abs(y) {
+			k.tooFar(r.to[i].X.Value, laid[i].X, there, here)
+		} else {
+			here.number, there.number = measure.Offset, measure.Offset
+			k.tooFar(r.to[i].Y.Value, laid[i].Y, there, here)
 		}
 		k.add(number(laid[i].X, frame, f, measure.Station), alikeHole, adjust.Term{Unknown: x, Coef: 1})
 		k.add(number(laid[i].Y, frame, f, measure.Offset), alikeHole, adjust.Term{Unknown: y, Coef: 1})
@@ -323,7 +372,7 @@ func (k *alike) sizes() {
 	}
 }
 
-// ends lie square across, and the gap at an end is as wide at both corners.
+// ends lie square across and are read toward both sides of their part, and the gap at an end is as wide at both corners.
 func (k *alike) ends() {
 	for i, key := range k.Sides.Keys() {
 		part := measure.Heel
@@ -341,6 +390,9 @@ func (k *alike) ends() {
 				continue
 			}
 			slope = pair.mid.N.X.Value / pair.mid.N.Y.Value
+			if middle := pair.mid.AtX(k.fit.X[on.A]).Y.Value; on.N == 2 && (on.LowX-middle)*(on.HighX-middle) > 0 {
+				k.lopsided(key, middle)
+			}
 		}
 		if on.N != 2 || math.Abs(k.fit.X[on.B]-slope)*(on.HighX-on.LowX) < atFirstSight*alikeHole {
 			continue
@@ -354,6 +406,21 @@ func (k *alike) ends() {
 		}
 		k.add(one{value: slope}, alikeEnd, adjust.Term{Unknown: b, Coef: 1})
 	}
+}
+
+// lopsided are the two places of an end that lie on one side of its part's middle.
+func (k *alike) lopsided(key survey.SideKey, middle float64) {
+	const exact = 0.01 // beside what the places scatter by
+	var both []*measure.Reading
+	for _, r := range k.Source {
+		if r != nil && r.Feature == key.Feature() && survey.Frame(r.Datum) == key.Frame() && r.Kind != measure.Gap && !slices.Contains(both, r) {
+			both = append(both, r)
+		}
+	}
+	at := adjust.Term{Unknown: k.unknown(), Coef: 1}
+	k.add(one{value: both[0].Offset, asked: asked{where: true}}, 2*alikeMiddle, at)
+	k.add(one{value: 2*middle - both[1].Offset, asked: asked{where: true}}, exact, at)
+	k.source[len(k.source)-2], k.other[len(k.other)-2] = both[0], both[1]
 }
 
 // pocket compares heel and pocket where widths alone were read of them, and the gaps felt beside the heel: a pocket is as
@@ -418,7 +485,7 @@ func (k *alike) places() {
 		low, high := room[0][:0], room[1][:0]
 		note := func(t *survey.Trend, f measure.Feature, kind measure.Kind) {
 			if t.HighX-t.LowX > leastApart {
-				of := asked{frame: frame, feature: f, number: kind, near: true}
+				of := asked{frame: frame, feature: f, number: kind, where: true, near: true}
 				low, high = append(low, one{0, t.LowX, of}), append(high, one{0, t.HighX, of})
 				low[len(low)-1].station, high[len(high)-1].station = t.LowX, t.HighX
 				low[len(low)-1].other, high[len(high)-1].other = t.HighX, t.LowX

@@ -50,7 +50,7 @@ const (
 	WantStringHoles // string-hole of three strings
 	WantFretTops    // fret-top at three frets, bass and treble
 	WantFloor       // pocket-floor at three places
-	WantMoreFloor   // pocket-floor at four places
+	WantMoreFloor   // pocket-floor at five places, toward its corners and amid them
 	WantHeelHeights // fret-top at three frets, and the heel's sides or widths
 
 	WantMore    // more readings: those there are do not fix it
@@ -125,6 +125,8 @@ type Basis struct {
 	Mark    int
 	Length  float64 // mm: of a bow, or of a gap from the pocket's end to where it holds; 0 where that is not known
 	Ratio   float64
+
+	Read, All int // of a sample, such as frets: how many were read, and how many there are, 0 where nobody says
 }
 
 // LimitOrigin says who set a limit.

@@ -77,8 +77,11 @@ type surface struct {
 	slope func(direction autodiff.Vector) autodiff.Variable
 }
 
-// leastPlane is how many heights fix a plane.
-const leastPlane = 3
+// leastPlane is how many heights fix a plane, and leastFloor at how many places a floor must be read to be called flat.
+const (
+	leastPlane = 3
+	leastFloor = 5
+)
 
 func (s *solved) surface(frame measure.Datum, f measure.Feature) (surface, bool) {
 	p := s.Planes.Get(survey.SideAt(frame, f))
@@ -231,9 +234,25 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 
 // floorFlatness is how far the place of the pocket's floor that is farthest from its least-squares plane lies from
 // it, positive when it is high.
+//
+// Four places, or any number of which one corner of the pocket has none, tell how it is twisted, or humped, and not both.
 func (a *assembly) floorFlatness() finding {
 	list := a.deviations(a.rowsByPlace(func(r *measure.Reading) bool { return r.Feature == measure.PocketFloor }))
-	if len(list) <= leastPlane {
+	if len(list) < leastFloor {
+		return missing(Missing{Want: WantMoreFloor})
+	}
+	corners, p := [4]bool{}, a.Planes.Get(survey.SideAt(measure.DatumBody, measure.PocketFloor))
+	for _, d := range list {
+		at := 0
+		if d.reading.Station > p.X0 {
+			at++
+		}
+		if d.reading.Offset > p.Y0 {
+			at += 2
+		}
+		corners[at] = true
+	}
+	if corners != [4]bool{true, true, true, true} {
 		return missing(Missing{Want: WantMoreFloor})
 	}
 	return finding{form: list}

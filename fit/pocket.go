@@ -158,6 +158,9 @@ func (a *assembly) endGap() finding {
 	if felt := a.body.Sides.Get(survey.GapBeside(measure.DatumBody, measure.PocketEnd)); felt != nil {
 		low, _ := a.body.gapAt(measure.PocketEnd, felt.LowX)
 		high, _ := a.body.gapAt(measure.PocketEnd, felt.HighX)
+		if felt.HighX-felt.LowX <= leastApart { // the other corner may stand farther off
+			return missing(Missing{Want: WantEndGap})
+		}
 		f := foundOn(autodiff.Greatest(low, high), Basis{Kind: EndFelt})
 		if !a.frozen {
 			for _, q := range []autodiff.Variable{low, high} {

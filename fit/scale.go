@@ -44,8 +44,25 @@ func (a *assembly) fretError() finding {
 	if len(list) == 0 {
 		return missing(needed)
 	}
+	// Frets are a sample; those are missing that something else was read at.
+	var read, told Marks
+	frets := 0
+	for _, n := range b.Frets {
+		if n > 0 {
+			frets++
+		}
+		read.add(n)
+	}
+	for i := range a.Kit.Readings {
+		if r := &a.Kit.Readings[i]; r.Feature == measure.FretTop && survey.Frame(r.Datum) == a.neck.frame {
+			told.add(r.Mark.Number)
+		}
+	}
+	if needed.Marks = told.without(read); needed.Marks != (Marks{}) {
+		return missing(needed)
+	}
 	at, _, _ := worstOf(list)
-	return finding{form: list, basis: Basis{Kind: AtFret, Mark: list[at].reading.Mark.Number}}
+	return finding{form: list, basis: Basis{Kind: AtFret, Mark: list[at].reading.Mark.Number, Read: frets, All: a.Kit.Info.Frets}}
 }
 
 // uselessBow is an uncertainty beyond which the readings do not tell a bow: those at two places

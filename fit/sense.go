@@ -317,9 +317,9 @@ func (s *sense) alongLine(list []*measure.Reading, of func(r *measure.Reading) (
 	}), slope
 }
 
-// frets compares the frets with their law, the nut counting as fret 0.
+// frets compares the frets with their law, the nut counting as fret 0, and so the places at which their tops were read.
 func (s *sense) frets(datum measure.Datum) {
-	all := slices.Concat(s.by[datum][measure.Nut], s.by[datum][measure.Fret])
+	all := slices.Concat(s.by[datum][measure.Nut], s.by[datum][measure.Fret], s.by[datum][measure.FretTop])
 	if !slices.ContainsFunc(all, func(r *measure.Reading) bool { return r.Mark.Number != all[0].Mark.Number }) {
 		return
 	}

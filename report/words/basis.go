@@ -42,7 +42,13 @@ func Basis(b fit.Basis) string {
 		if b.Length != 0 {
 			return fmt.Sprintf("%s, %.0f mm from the pocket's end", bases[b.Kind], b.Length)
 		}
-	case fit.AtFret, fit.AtScrew, fit.AtString, fit.NeckSeated:
+	case fit.AtFret:
+		text := bases[b.Kind] + strconv.Itoa(b.Mark) + ", of the " + strconv.Itoa(b.Read) + " that were read"
+		if b.All > b.Read {
+			text += " of " + strconv.Itoa(b.All)
+		}
+		return text
+	case fit.AtScrew, fit.AtString, fit.NeckSeated:
 		return bases[b.Kind] + strconv.Itoa(b.Mark)
 	}
 	return bases[b.Kind]

@@ -39,7 +39,7 @@ var missing = [...]string{
 
 	fit.WantWidths:      "{feature} width at mouth and end (datum {datum})",
 	fit.WantTwoWidths:   "{feature} width at two stations (datum {datum})",
-	fit.WantEndGap:      "pocket-end gap (datum body)",
+	fit.WantEndGap:      "pocket-end gap toward both corners (datum body)",
 	fit.WantCorners:     "heel-corner and pocket-corner radius, bass and treble",
 	fit.WantBodyCentre:  "body-centre at two places far apart (datum body)",
 	fit.WantPickup:      "pickup bass and treble, the ends of its row of poles (datum body)",
@@ -51,7 +51,7 @@ var missing = [...]string{
 	fit.WantStringHoles: "string-hole of three strings or more (datum body)",
 	fit.WantFretTops:    "fret-top at three frets, bass and treble (datum {datum})",
 	fit.WantFloor:       "pocket-floor at three places or more (datum body)",
-	fit.WantMoreFloor:   "pocket-floor at four places or more (datum body)",
+	fit.WantMoreFloor:   "pocket-floor at five places or more, its corners and its middle among them (datum body)",
 	fit.WantHeelHeights: "fret-top at three frets and the heel's sides or widths (datum neck)",
 
 	fit.WantMore:    "more readings: those there are do not fix it",
@@ -69,6 +69,7 @@ var missed = map[fit.Want]string{
 	fit.WantOverHoles:     "{feature} and string-hole {marks}",
 	fit.WantStringHoles:   "string-hole {marks} (datum body)",
 	fit.WantCorners:       "heel-corner and pocket-corner radius, {side}",
+	fit.WantFrets:         "fret {marks}, at which fret-top was read",
 }
 
 // Missing tells which readings would give a characteristic; empty for one that is measured.
