@@ -14,7 +14,9 @@ import (
 // beside the nut.
 func TestSlipsThatOnlyTheirLikeTell(t *testing.T) {
 	of := func(f measure.Feature, mark int) func(r *measure.Reading) bool {
-		return func(r *measure.Reading) bool { return r.Feature == f && r.Mark.Number == mark && r.Kind != measure.Diameter }
+		return func(r *measure.Reading) bool {
+			return r.Feature == f && r.Mark.Number == mark && r.Kind != measure.Diameter
+		}
 	}
 	for _, c := range []struct {
 		name   string
@@ -74,7 +76,9 @@ func TestAWorstWantsAllOfThem(t *testing.T) {
 	}{
 		{FretError, simulate.LooseParts, func(r *measure.Reading) bool { return r.Feature == measure.Fret && r.Mark.Number == 12 }, Missing{Want: WantFrets, Marks: Marks{1 << 12}}},
 		{EndGap, simulate.DryFit, func(r *measure.Reading) bool { return r.Feature == measure.PocketEnd && r.Offset < 70 }, Missing{Want: WantEndGap}},
-		{FloorFlatness, simulate.LooseParts, func(r *measure.Reading) bool { return r.Feature == measure.PocketFloor && r.Station < 30 && r.Offset < 70 }, Missing{Want: WantMoreFloor}},
+		{FloorFlatness, simulate.LooseParts, func(r *measure.Reading) bool {
+			return r.Feature == measure.PocketFloor && r.Station < 30 && r.Offset < 70
+		}, Missing{Want: WantMoreFloor}},
 	} {
 		k := in.Kit("K", c.way(in, nil, simulate.Setup{Exact: true, Heights: true}))
 		whole := Check(k, Options{}).Find(c.of)
