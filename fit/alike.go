@@ -12,15 +12,16 @@ import (
 
 // How much what is alike on an instrument may differ, as a standard deviation in mm: holes of one pattern and stops of
 // saddles, diameters, corners, the gaps of a pocket at mouth and end, where heel and pocket were read. Common practice, no
-// source: wide enough for what is made badly, narrow enough for a number that was misread by 2 mm.
+// source: wide enough for what is made well, narrow enough for a number that was misread by 1 mm.
 const (
-	alikeHole   = 0.2
+	alikeHole   = 0.12
+	alikeRow    = 0.2 // holes that are drilled one by one in a row
 	alikeSize   = 0.15
-	alikeCorner = 0.4
-	alikeGap    = 0.4
+	alikeCorner = 0.2
+	alikeGap    = 0.2
 	alikeHeel   = 2.5   // a heel's own widths at mouth and end
-	alikeEnd    = 0.008 // an end beside square, in mm per mm
-	alikeWidth  = 0.12  // a width beside the gaps felt there
+	alikeEnd    = 0.005 // an end beside square, in mm per mm
+	alikeWidth  = 0.06  // a width beside the gaps felt there
 	alikePlace  = 9.0
 	alikeMiddle = 3.5 // the middle of the two places an end was read at, beside its part's
 	// A saddle stands amid its travel, this far behind its front stop.
@@ -211,7 +212,7 @@ func (k *alike) family(degree int, std float64, rows ...[]one) {
 		common[d] = k.unknown()
 	}
 	for _, row := range rows {
-		if std == alikeHole && degree == 1 && len(row) >= leastLine {
+		if degree == 1 && len(row) >= leastLine {
 			points := make([]adjust.Point, len(row))
 			for i, o := range row {
 				points[i] = adjust.Point{X: o.at, Y: o.value}
@@ -263,7 +264,10 @@ func (k *alike) holes() {
 		}
 		former = key
 		switch f {
-		case measure.StringHole, measure.PlateHole, measure.Ferrule, measure.NutSlot:
+		case measure.StringHole, measure.Ferrule:
+			k.family(1, alikeRow, k.row(frame, f, measure.Station))
+			k.family(1, alikeRow, k.row(frame, f, measure.Offset))
+		case measure.PlateHole, measure.NutSlot:
 			k.family(1, alikeHole, k.row(frame, f, measure.Station))
 			k.family(1, alikeHole, k.row(frame, f, measure.Offset))
 		}
