@@ -35,7 +35,7 @@ func TestWhyLone(t *testing.T) {
 		{[]pair.Obstacle{{Kind: pair.NoBody}}, "there is no body"},
 		{[]pair.Obstacle{{Kind: pair.NoNeck}}, "there is no neck"},
 		{[]pair.Obstacle{unread}, "the neck cannot be seated: not measured is heel-end at two offsets (datum neck)"},
-		{[]pair.Obstacle{{Kind: pair.BodyUnread, Missing: fit.Missing{Want: fit.WantEndGap}}}, "no neck can be seated: not measured is pocket-end gap (datum body)"},
+		{[]pair.Obstacle{{Kind: pair.BodyUnread, Missing: fit.Missing{Want: fit.WantEndGap}}}, "no neck can be seated: not measured is pocket-end gap toward both corners (datum body)"},
 		{[]pair.Obstacle{{Kind: pair.StringCount, NeckStrings: 4, BodyStrings: 5}}, "the neck is for 4 strings, the body for 5"},
 		{[]pair.Obstacle{{Kind: pair.Handedness}}, "one is left-handed, the other not"},
 		{[]pair.Obstacle{{Kind: pair.BridgeTooFar}}, "the bridge would stand too far from where the neck wants it"},
