@@ -47,7 +47,8 @@ func TestBasisAndSource(t *testing.T) {
 		want  string
 	}{
 		{fit.Basis{}, ""}, {fit.Basis{Kind: fit.Symmetric, Feature: measure.BridgeScrew}, "bridge-screws from both edges, taken as symmetric"},
-		{fit.Basis{Kind: fit.BowOver, Length: 412.4, Ratio: 2.345}, "over 412 mm, 2.3 standard uncertainties from straight"}, {fit.Basis{Kind: fit.AtFret, Mark: 9}, "at fret 9"},
+		{fit.Basis{Kind: fit.BowOver, Length: 412.4, Ratio: 2.345}, "over 412 mm, 2.3 standard uncertainties from straight"}, {fit.Basis{Kind: fit.AtFret, Mark: 9, Read: 5}, "at fret 9, of the 5 that were read"},
+		{fit.Basis{Kind: fit.AtFret, Mark: 9, Read: 5, All: 20}, "at fret 9, of the 5 that were read of 20"},
 		{fit.Basis{Kind: fit.NeckSeated, Mark: 3}, "neck seated, at screw 3"}, {fit.Basis{Kind: fit.HeelSeated}, "pocket and seated heel"},
 		{fit.Basis{Kind: fit.HeelSeated, Length: 65.4}, "pocket and seated heel, 65 mm from the pocket's end"},
 	} {
