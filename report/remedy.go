@@ -94,7 +94,7 @@ func (t *text) plans(r *fit.Result, a *remedy.Advice, most int) {
 	t.add("", words.Why(a))
 	if len(a.Plans) > 1 {
 		t.section("")
-		rows := words.SideBySide(a)
+		rows, _ := words.SideBySide(a)
 		t.table(0, "lrrrlrll"[:len(rows[0])], rows)
 		t.section("")
 		t.add("", words.SideBySideNote(a))

@@ -19,7 +19,7 @@ import (
 // remedyOptions are remedy's flags and its argument.
 type remedyOptions struct {
 	path, format, kit, out, after, try, show string
-	plans                                    int
+	plans, plan                              int
 	why                                      bool
 }
 
@@ -41,7 +41,7 @@ works (columns work, wall, mouth, end, across, along, turn, size, unit; a row a 
 With --after, kits that were measured again after the work are held against what their recommended
 plan predicted; the readings of a heel that was set anew must be taken in the pocket. They may be a
 batch of their own, or rows of the same one whose stage is reworked: then --after names PATH again.
-A plan of your own that was carried out is named by --try. From four kits on whose plan was the same
+Another of a kit's plans that was carried out is named by --plan, one of your own by --try. From four kits on whose plan was the same
 one work, how exactly that is done comes out, and --show costs writes it into a costs.csv.
 
 A batch of one kit, or --kit, gives the plans; more kits give a tally and what to do with each.
@@ -66,6 +66,7 @@ A batch of one kit, or --kit, gives the plans; more kits give a tally and what t
 	f.Var(newChoice(&o.format, append(report.RemedyFormats(), pageFormat, "xlsx")...), "format", "how to write the plans")
 	f.StringVar(&o.kit, "kit", "", "only the kit of this `name`, with its plans")
 	f.StringVar(&o.after, "after", "", "the `PATH` of a batch with the same kits measured again after the work")
+	f.IntVar(&o.plan, "plan", 0, "with --after and --kit: the plan of this `number`, as remedy shows them, was carried out; 0 for the recommended one")
 	f.StringVar(&o.try, "try", "", "a plan of your own, a table in this `file`")
 	f.Var(newChoice(&o.show, "plans", "costs"), "show", "with --after, costs: a costs.csv with how exactly the works were done")
 	f.BoolVar(&o.why, "why", false, "show how the cost of each plan comes about")
@@ -83,6 +84,9 @@ type advised struct {
 func (o *remedyOptions) run(ctx context.Context, p *program) error {
 	if o.show == "costs" && o.after == "" {
 		return misusef("--show costs is of kits that were measured again: name them by --after")
+	}
+	if o.plan != 0 && (o.after == "" || o.kit == "") {
+		return misusef("--plan is of a kit that was measured again: name it by --kit, and the batch by --after")
 	}
 	own, err := p.ownPlan(o)
 	if err != nil {
@@ -209,11 +213,15 @@ func (p *program) remedyAfter(ctx context.Context, o *remedyOptions, before []ad
 		}
 		good = good && r.Verdict == fit.Pass
 		one := planned[r.Kit]
-		for i := range one.advice.Plans {
-			if one.advice.Plans[i].Level != remedy.Returned {
-				list = append(list, remedy.Worked{Before: one.result, After: r, Plan: &one.advice.Plans[i]})
+		plans := one.advice.Plans
+		for i := range plans {
+			if plans[i].Level != remedy.Returned && (o.plan == 0 || o.plan == i+1) {
+				list = append(list, remedy.Worked{Before: one.result, After: r, Plan: &plans[i]})
 				break
 			}
+		}
+		if o.plan != 0 && len(list) == 0 {
+			return misusef("--plan %d: kit %q has %d plans, and one that returns a part is not measured again", o.plan, r.Kit, len(plans))
 		}
 	}
 	if len(list) == 0 {

@@ -88,7 +88,7 @@ func TestPlans(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := judged(t, dir)
-	rows := words.SideBySide(remedy.For(r, remedy.Options{}))
+	rows, _ := words.SideBySide(remedy.For(r, remedy.Options{}))
 	if text := stdhtml.UnescapeString(string(laid)); len(rows) < 5 {
 		t.Errorf("%d plans", len(rows)-1)
 	} else {

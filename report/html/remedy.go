@@ -50,10 +50,11 @@ func (k *kit) advised(r *fit.Result, a *remedy.Advice) {
 		k.Remedy.Sum = words.Arithmetic(a, 0)
 		k.Remedy.Note = words.SideBySideNote(a)
 		k.Remedy.Waiting = words.Waiting(r.Kit, a)
-		for i, row := range words.SideBySide(a) {
+		rows, shown := words.SideBySide(a)
+		for i, row := range rows {
 			held, last := "held down by", len(row)-1
 			if i > 0 {
-				held = words.HeldDownBy(&a.Plans[i-1])
+				held = words.HeldDownBy(&a.Plans[shown[i-1]])
 				row[last] = strings.Replace(row[0]+". ", "?.", "?", 1) + row[last]
 			}
 			k.Remedy.Kinds = append(k.Remedy.Kinds, slices.Concat(row[last:], row[1:2], []string{held}, row[2:last]))

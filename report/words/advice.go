@@ -135,7 +135,7 @@ func Warning(w fit.Warning) string {
 		}
 		return text + " of readings.csv: the same row stands there already, word for word, and was not counted again; number repeats in the column trial"
 	case fit.NoCompensation:
-		return fmt.Sprintf("no compensation is built in for %d strings: saddle reserves are for the bare scale length (strings.csv sets it)", w.Strings)
+		return "no compensation is built in for " + Amount(w.Strings, "string", "strings") + ": saddle reserves are for the bare scale length (strings.csv sets it)"
 	}
 	return ""
 }

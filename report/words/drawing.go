@@ -40,17 +40,17 @@ func PocketLabel(bass, treble [2]float64) string {
 // their standard uncertainties.
 func HistogramLabel(name, unit string, kits int, mean, std float64) string {
 	v, u := Rounded(mean, std)
-	return fmt.Sprintf("Histogram of %s over %d kits, mean %s %s; one kit is uncertain by ± %s.", name, kits, v, unit, u)
+	return fmt.Sprintf("Histogram of %s over %s, mean %s %s; one kit is uncertain by ± %s.", name, Amount(kits, "kit", "kits"), v, unit, u)
 }
 
 // SequenceLabel is the same of the values in their order.
 func SequenceLabel(name string, values, signals int) string {
-	return fmt.Sprintf("Individuals chart of %s: %d values, %d signals.", name, values, signals)
+	return fmt.Sprintf("Individuals chart of %s: %s, %s.", name, Amount(values, "value", "values"), Amount(signals, "signal", "signals"))
 }
 
 // RangesLabel is the same of the steps from one value to the next.
 func RangesLabel(name, unit string, steps int, limit float64) string {
-	return fmt.Sprintf("Moving ranges of %s: %d steps, limit %s %s.", name, steps, Small(limit), unit)
+	return fmt.Sprintf("Moving ranges of %s: %s, limit %s %s.", name, Amount(steps, "step", "steps"), Small(limit), unit)
 }
 
 // Magnified says by how much a drawing's one scale is larger than its other.

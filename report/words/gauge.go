@@ -140,7 +140,7 @@ func StudyReadings(s *study.Study) string {
 
 // NoStudy is the repeatability of a gauge by which not everybody read everything.
 func NoStudy(s *study.Study) string {
-	return fmt.Sprintf("Repeatability %s from %d repeats. No crossed study: %s.", Spread(s.Within), s.DOF, NotCrossed(s))
+	return fmt.Sprintf("Repeatability %s from %s. No crossed study: %s.", Spread(s.Within), Amount(s.DOF, "repeat", "repeats"), NotCrossed(s))
 }
 
 // VarianceShares says whose the measurement's variance is.

@@ -32,8 +32,8 @@ func DrillHeadline(s *remedy.Schedule) string {
 	for i := range s.Holes {
 		count[s.Holes[i].Work]++
 	}
-	text := fmt.Sprintf("%d holes: %d plugged and drilled anew, %d drilled fresh, %d used as they are",
-		len(s.Holes), count[remedy.PlugFirst], count[remedy.Fresh], count[remedy.Reuse])
+	text := fmt.Sprintf("%s: %d plugged and drilled anew, %d drilled fresh, %d used as they are",
+		Amount(len(s.Holes), "hole", "holes"), count[remedy.PlugFirst], count[remedy.Fresh], count[remedy.Reuse])
 	if n := count[remedy.Abandon]; n > 0 {
 		text += fmt.Sprintf(", %d plugged only", n)
 	}

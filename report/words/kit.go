@@ -304,7 +304,7 @@ func Adjusted(r *fit.Result) string {
 	if r.Info.Supplier != "" {
 		parts = append(parts, "supplier "+Harmless(r.Info.Supplier))
 	}
-	parts = append(parts, fmt.Sprintf("%d readings, %d of them redundant", r.Readings, r.DOF))
+	parts = append(parts, fmt.Sprintf("%s, %d of them redundant", Amount(r.Readings, "reading", "readings"), r.DOF))
 	if r.DOF > 0 {
 		parts = append(parts, fmt.Sprintf("chi-square %.1f", r.ChiSquare))
 	}

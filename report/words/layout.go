@@ -55,12 +55,19 @@ func ShortName(name string, number int) string {
 }
 
 // Wrap breaks a text at its spaces into lines of so many columns at most. The first begins with
-// first, the others with as many spaces. A word too long for a line is broken where the line ends.
+// first, the others with as many spaces. A word too long for a line is broken where the line ends; a percentage does
+// not part from its sign.
 func Wrap(columns int, first, text string) []string {
 	room := columns - Width(first)
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(text) {
+	words := strings.Fields(text)
+	for i := 0; i < len(words); i++ {
+		word := words[i]
+		if i+1 < len(words) && words[i+1][0] == '%' {
+			i++
+			word += " " + words[i]
+		}
 		if line != "" && Width(line)+1+Width(word) <= room {
 			line += " " + word
 			continue

@@ -54,6 +54,9 @@ func TestWrap(t *testing.T) {
 		{10, "", "ab abcdefghijkl", []string{"ab", "abcdefghij", "kl"}},
 		{10, "x ", "", []string{"x"}},
 		{8, "", " many   spaces ", []string{"many", "spaces"}},
+		{12, "", "odds of 99.9 %, then", []string{"odds of", "99.9 %, then"}}, // 99.9 would have room
+		{13, "", "odds of >99.9 % then", []string{"odds of", ">99.9 % then"}},
+		{9, "", "95 % 5 %", []string{"95 % 5 %"}},
 	} {
 		if diff := cmp.Diff(c.want, Wrap(c.columns, c.first, c.text)); diff != "" {
 			t.Errorf("%q in %d columns: %s", c.text, c.columns, diff)

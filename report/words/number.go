@@ -95,13 +95,15 @@ func Limits(c *fit.Characteristic) string {
 	return "none"
 }
 
+// leastOdds is what one decimal of a percentage can still show.
+const leastOdds = 0.001
+
 // Percent writes a probability, which is never quite nought or one.
 func Percent(p float64) string {
-	const least = 0.001 // what one decimal of a percentage can still show
 	switch {
-	case p < least:
+	case p < leastOdds:
 		return "<0.1 %"
-	case p > 1-least:
+	case p > 1-leastOdds:
 		return ">99.9 %"
 	}
 	return strconv.FormatFloat(100*p, 'f', 1, 64) + " %"

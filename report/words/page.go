@@ -48,7 +48,7 @@ func Disagrees(s *fit.Suspect) string {
 
 // MoreShares is what the readings of an uncertainty budget that are not shown add.
 func MoreShares(n int, share float64) string {
-	return fmt.Sprintf("and %d more readings, %s together", n, WholePercent(max(0, share)))
+	return "and " + Amount(n, "more reading", "more readings") + ", " + WholePercent(max(0, share)) + " together"
 }
 
 // Works names the works of a plan, without their sizes: what the kits of a batch are grouped by.

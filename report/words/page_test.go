@@ -18,7 +18,7 @@ func TestPageWords(t *testing.T) {
 		"✓ pass":                             SignedVerdict(fit.Pass),
 		"– not judged":                       SignedVerdict(fit.NotJudged),
 		"and 3 more readings, 12 % together": MoreShares(3, 0.123),
-		"and 1 more readings, 0 % together":  MoreShares(1, -1e-9),
+		"and 1 more reading, 0 % together":   MoreShares(1, -1e-9),
 		"gaps drawn 8.6 times the scale of lengths":     Magnified("gaps", 8.61),
 		"sideways drawn 132 times the scale of lengths": Magnified("sideways", 132.4),
 		"0.50 mm":                               Extent(0.5, 0.5),

@@ -141,7 +141,7 @@ func Suits(l *pair.Lone, neck bool) string {
 		text = map[bool]string{true: "left-handed ", false: "right-handed "}[p.LeftHanded] + text
 	}
 	if p.Strings > 0 {
-		text += fmt.Sprintf(" for %d strings", p.Strings)
+		text += " for " + Amount(p.Strings, "string", "strings")
 	}
 	var sizes []string
 	for _, w := range p.Sizes {

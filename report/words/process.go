@@ -12,7 +12,7 @@ import (
 
 // Process is a characteristic of a lot in a line: its kits, the limits and the indices with their confidence limits.
 func Process(p *delivery.Process) string {
-	text := fmt.Sprintf("%d kits", p.N)
+	text := Amount(p.N, "kit", "kits")
 	if p.Limited {
 		l := fit.Characteristic{Lower: p.Lower, Upper: p.Upper}
 		text += ", limits " + Limits(&l) + " " + ProcessUnit(p)

@@ -279,12 +279,22 @@ func Play(p *remedy.Plan) string {
 	return text
 }
 
-// SideBySide sets all plans of a kit in one table, of which the first row is the headings: shim or
-// re-drill, in one look.
-func SideBySide(a *remedy.Advice) [][]string {
-	rows := [][]string{{"", "odds", "min", "cost", "undone", "after a slip", "seen", "plan"}}
+// hopeless tells that a plan, counted from 0, is not worth a row beside the others: its odds are too small to be shown,
+// and it is neither the first nor what a kit is left to without any.
+func hopeless(a *remedy.Advice, i int) bool {
+	p := &a.Plans[i]
+	return i > 0 && p.P < leastOdds && p.Level != remedy.Untouched && p.Level != remedy.Returned
+}
+
+// SideBySide sets the plans of a kit in one table, of which the first row is the headings: shim or
+// re-drill, in one look. Shown are the plans of the other rows, counted from 0.
+func SideBySide(a *remedy.Advice) (rows [][]string, shown []int) {
+	rows = [][]string{{"", "odds", "min", "cost", "undone", "after a slip", "seen", "plan"}}
 	anySeen := false
 	for i := range a.Plans {
+		if hopeless(a, i) {
+			continue
+		}
 		p := &a.Plans[i]
 		number := strconv.Itoa(i + 1)
 		if p.Waits() {
@@ -303,14 +313,14 @@ func SideBySide(a *remedy.Advice) [][]string {
 			row[6] = Amount(seen, "plug", "plugs")
 			anySeen = true
 		}
-		rows = append(rows, row)
+		rows, shown = append(rows, row), append(shown, i)
 	}
 	if !anySeen {
 		for i, row := range rows {
 			rows[i] = append(row[:6:6], row[7])
 		}
 	}
-	return rows
+	return rows, shown
 }
 
 // plugsSeen counts the old holes that no plate will cover.
@@ -332,6 +342,15 @@ func SideBySideNote(a *remedy.Advice) string {
 		"Undone: whether it can be. After a slip: the farthest that the bridge may lie off, if the heel moves in the play that is left."
 	if slices.ContainsFunc(a.Plans, func(p remedy.Plan) bool { return plugsSeen(&p) > 0 }) {
 		text += " Seen: plugs that no plate covers."
+	}
+	var left []string
+	for i := range a.Plans {
+		if hopeless(a, i) {
+			left = append(left, strconv.Itoa(i+1))
+		}
+	}
+	if n := len(left); n > 0 {
+		text += " Left out, with less than 0.1 %: plan" + map[bool]string{n > 1: "s"}[true] + " " + Listed(left) + "."
 	}
 	return text
 }

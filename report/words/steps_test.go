@@ -121,7 +121,7 @@ func TestBoresByHand(t *testing.T) {
 	if !strings.Contains(said, "90 minutes, irreversible: holes are plugged. It waits for an answer: How thick are the bridge's screws? Measure one,") {
 		t.Error(said)
 	}
-	if rows := SideBySide(a); rows[1][0] != "1" || rows[2][0] != "2?" {
+	if rows, _ := SideBySide(a); rows[1][0] != "1" || rows[2][0] != "2?" {
 		t.Errorf("%q", rows)
 	}
 	if got := Refused(p); got != nil {

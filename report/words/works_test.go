@@ -103,13 +103,23 @@ func TestSideBySide(t *testing.T) {
 		{"4", "1.0 %", "0", "0", "-", "-", "-", "leave it"},
 		{"5", "-", "30", "300", "-", "-", "-", "return the body"},
 	}
-	if diff := cmp.Diff(want, SideBySide(a)); diff != "" {
+	got, shown := SideBySide(a)
+	if diff := cmp.Diff(want, got) + cmp.Diff([]int{0, 1, 2, 3, 4}, shown); diff != "" {
 		t.Error(diff)
 	}
 	a.Plans[2].Drilling = nil
-	if got := SideBySide(a); len(got[0]) != 7 || got[0][6] != "plan" || got[1][5] != "1.3 mm toward bass" || got[3][6] != "plug and re-drill the bridge" {
+	if got, _ := SideBySide(a); len(got[0]) != 7 || got[0][6] != "plan" || got[1][5] != "1.3 mm toward bass" || got[3][6] != "plug and re-drill the bridge" {
 		t.Errorf("nothing is seen, but %q", got)
 	}
+	note := SideBySideNote(a)
+	a.Plans[0].P, a.Plans[2].P, a.Plans[3].P, a.Plans[4].P = 0.0009, 0.00099, 0, 0 // the first stays, and leaving it, and the return
+	got, shown = SideBySide(a)
+	if diff := cmp.Diff([]int{0, 1, 3, 4}, shown); diff != "" || len(got) != 5 || got[1][1] != "<0.1 %" || got[3][0] != "4" {
+		t.Errorf("%q shows %v", got, shown)
+	}
+	said(t, [2]string{SideBySideNote(a), note + " Left out, with less than 0.1 %: plan 3."})
+	a.Plans[1].P = 0
+	said(t, [2]string{SideBySideNote(a), note + " Left out, with less than 0.1 %: plans 2 and 3."})
 }
 
 // The sum of a plan's cost in words has the terms that there are, and adds up by hand: 40 + 50 + 10 + 0.25 x 200 = 150.
