@@ -60,7 +60,7 @@ func FirstPassYield(pass, fail, unsure int, level float64) (Yield, error) {
 	if err != nil {
 		return Yield{}, err
 	}
-	y := Yield{Pass: pass, Fail: fail, Unsure: unsure, Known: n > 0, Share: Interval{0, 1}}
+	y := Yield{Pass: pass, Fail: fail, Unsure: unsure, Known: n != 0, Share: Interval{0, 1}}
 	y.Process = Interval{worst.Low, best.High}
 	if y.Known {
 		y.Share = Interval{float64(pass) / float64(n), float64(pass+unsure) / float64(n)}
@@ -236,15 +236,13 @@ func noncentralityAt(t, nu, p float64) float64 {
 // noncentralTQuantile returns the t at which P(T <= t) is p.
 func noncentralTQuantile(p, nu, delta float64) float64 {
 	f := func(t float64) float64 { return noncentralTCDF(t, nu, delta) - p }
-	step := 4 + 4*math.Abs(delta)/math.Sqrt(2*nu)
+	step := 1 + math.Abs(delta) // any will do: it grows
 	low, high := delta-step, delta+step
-	for f(low) > 0 {
+	for ; f(low) > 0; step += step {
 		low -= step
-		step *= 2
 	}
-	for f(high) < 0 {
+	for ; f(high) < 0; step += step {
 		high += step
-		step *= 2
 	}
 	return root(f, low, high, quantileTolerance*(1+math.Abs(delta)))
 }
