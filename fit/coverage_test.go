@@ -21,6 +21,7 @@ import (
 var (
 	kits = flag.Int("kits", 200, "how many kits of each kind the coverage is of")
 	all  = flag.Bool("coverage", false, "coverage at 1, 3 and 5 trials of good parts and of bent ones; else of some of these")
+	only = flag.String("columns", "", "of the coverage's columns only those whose name has this in it, such as loose, 5 or bent")
 )
 
 const (
@@ -43,7 +44,7 @@ func TestCoverage(t *testing.T) {
 	for _, p := range append([]plan{quick}, plans...) {
 		for _, trials := range []int{1, 3, 5} {
 			for _, bent := range []bool{false, true} {
-				if some := bent == (trials == 3); !some && !*all {
+				if some := bent == (trials == 3); !some && !*all || !strings.Contains(fmt.Sprintf("%s %d %v", p.name, trials, bent), *only) {
 					continue
 				}
 				c := cover(p, trials, bent)

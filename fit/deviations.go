@@ -73,12 +73,15 @@ func worstOf(list []deviation) (at int, std, among float64) {
 // factorFor is the coverage factor of one of so many values picked as the worst, each normal, or Student's with degrees
 // of freedom other than 0: all of them together hold with Confidence (Šidák 1967).
 func factorFor(among, dof float64) float64 {
-	one := 1 - (1-math.Pow(Confidence, 1/among))/2
 	switch {
-	case dof != 0:
-		return distuv.StudentsT{Sigma: 1, Nu: dof}.Quantile(one)
-	case among == 1:
+	case among == 1 && dof == 0:
 		return Coverage
+	case among == 1:
+		return studentFactor(dof)
+	}
+	one := 1 - (1-math.Pow(Confidence, 1/among))/2
+	if dof != 0 {
+		return distuv.StudentsT{Sigma: 1, Nu: dof}.Quantile(one)
 	}
 	return distuv.UnitNormal.Quantile(one)
 }
@@ -143,7 +146,7 @@ func tailsOf(y, u, dof, lower, upper float64) (below, above float64) {
 		case u == 0:
 			return 0
 		case dof != 0:
-			return distuv.StudentsT{Sigma: 1, Nu: dof}.CDF(-room / u)
+			return studentTail(room/u, dof)
 		}
 		return tail(room / u)
 	}

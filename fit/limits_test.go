@@ -130,7 +130,7 @@ func TestBudgetsAddUp(t *testing.T) {
 			}
 		}
 		for _, c := range Check(in.Kit("K", readings), Options{}).Characteristics {
-			if c.Budget == nil || c.Among > 0 || c.DOF != 0 {
+			if c.Budget == nil || c.Among > 0 {
 				continue
 			}
 			own, common, share := 0.0, 0.0, 0.0
@@ -144,7 +144,7 @@ func TestBudgetsAddUp(t *testing.T) {
 				seen["form"], seen["doubt"] = seen["form"] || line.Form, seen["doubt"] || line.Doubt
 				seen["compensation"], seen["gauge"] = seen["compensation"] || line.Compensation, seen["gauge"] || line.Gauge != nil
 			}
-			u := c.StdUncertainty
+			u := unwidened(&c)
 			// Lines below a ten-thousandth of the variance are left out, of which there are a hundred at most.
 			if share < 0.99 || share > 1+1e-9 || math.Abs(own+common-u*u) > 0.01*u*u || math.Abs(common-c.Common*c.Common) > 0.01*u*u || c.Common > u {
 				t.Errorf("%s, %s: own %.6f and common %.6f of u %.6f, u_common %.6f; shares add up to %.4f", p.name, c.ID, math.Sqrt(own), math.Sqrt(common), u, c.Common, share)

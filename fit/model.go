@@ -170,8 +170,8 @@ func (s *solved) model(plain *assembly, r *Result) *Model {
 		m.Covariance[i][i] += u * u
 	}
 	for i, c := range m.Measured { // of residuals, which have no gradient, the characteristic's own
-		if u := r.Characteristics[c].StdUncertainty; m.Taken[i] == Alone {
-			m.Covariance[m.First[i]][m.First[i]] = u * u
+		if own := &m.Covariance[m.First[i]][m.First[i]]; *own == 0 {
+			*own = r.Characteristics[c].StdUncertainty * r.Characteristics[c].StdUncertainty
 		}
 	}
 	s.tape.Rewind(m.end)

@@ -109,7 +109,7 @@ func TestCovarianceAgreesWithADifference(t *testing.T) {
 	}
 	c, b, tr := r.Model.Covariance, at["margin-bass"], at["margin-treble"]
 	got := c[b][b] + c[tr][tr] - 2*c[b][tr]
-	want := math.Pow(r.named(t, "margin-balance").StdUncertainty, 2)
+	want := math.Pow(unwidened(r.named(t, "margin-balance")), 2)
 	if math.Abs(got-want) > 1e-9*want { // rounding
 		t.Errorf("variance of the difference %g, by covariance %g", want, got)
 	}

@@ -13,6 +13,7 @@ type Planned struct {
 	ID             ID
 	Missing        Missing // what the sheet has no row for
 	StdUncertainty float64 // mm or degrees
+	DOF            float64 // its degrees of freedom; 0 for no end
 	Common         float64 // of it, what the gauges' maximum errors bring
 	Lower, Upper   float64 // an open end is an infinity
 	Wanted         bool    // a kit without it is incomplete, see Result.Wanted
@@ -36,13 +37,14 @@ func Plan(rows []measure.Reading, info measure.Info, o Options) Forecast {
 	kit.Info.Strings, kit.Info.Scale = n.strings, cmp.Or(info.Scale, n.scale)
 	o.Terse, o.Model = true, false
 	var w Checker
+	w.solved.planned = true
 	r := Result{Info: info}
 	w.blank.fill(o.Limits)
 	_ = w.adjust(&r, kit, o) // a nominal instrument settles
 	list := make([]Planned, len(r.Characteristics))
 	for i := range list {
 		c := &r.Characteristics[i]
-		list[i] = Planned{ID: c.ID, Missing: c.Missing, StdUncertainty: c.StdUncertainty, Common: c.Common, Lower: c.Lower, Upper: c.Upper, Wanted: r.Wanted(c)}
+		list[i] = Planned{ID: c.ID, Missing: c.Missing, StdUncertainty: c.StdUncertainty, DOF: c.DOF, Common: c.Common, Lower: c.Lower, Upper: c.Upper, Wanted: r.Wanted(c)}
 		if c.ID == ScaleLength && info.Scale == 0 { // about what kits.csv will say it is
 			list[i].Lower, list[i].Upper = c.Lower-n.scale, c.Upper-n.scale
 		}

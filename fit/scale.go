@@ -88,9 +88,8 @@ func (a *assembly) sideBow() finding {
 	return f
 }
 
-// nutError is how far the nut lies from where the law of the frets has it, positive toward the tail. The row that holds
-// a nut to the law is freed by an unknown of its own, so that the frets alone say where that is; what comes out has that
-// row's own deviation in it, which is taken off again. Of a board with a zero fret, that fret is what is read as the nut.
+// nutError is how far the nut lies from where the law of the frets has it, positive toward the tail: what all rows but the
+// one that holds it to the law say of that. Of a board with a zero fret, that fret is what is read as the nut.
 func (a *assembly) nutError() finding {
 	b := a.Boards.Get(a.neck.frame)
 	if b == nil || b.Nut == b.S0 {
@@ -101,13 +100,9 @@ func (a *assembly) nutError() finding {
 		return found(a.x(b.Nut).Minus(a.x(b.S0)))
 	}
 	row := a.Forms[at].Row
-	a.column = slices.Grow(a.column[:0], len(a.Source))[:len(a.Source)]
-	clear(a.column)
-	a.column[row] = 1
-	freed, u, ok := a.fit.Added(a.column)
+	freed, u, ok := a.fit.Without(row)
 	if !ok {
 		return missing(Missing{Want: WantFrets})
 	}
-	form := survey.NutForm * a.fit.ScaleOf(row)
-	return finding{direct: a.direct(-freed, math.Sqrt(max(0, u.Std*u.Std-form*form)), u.DOF)}
+	return finding{direct: a.direct(-freed, u.Std, u.DOF)}
 }

@@ -53,7 +53,7 @@ func TestASlipIsNamed(t *testing.T) {
 			}
 			for id := range characteristics {
 				b, c := before.Find(id), r.Find(id)
-				if !b.Measured() || !c.Measured() || len(before.Suspects) > 0 || b.DOF != 0 || c.DOF != 0 || picked(id) {
+				if !b.Measured() || !c.Measured() || len(before.Suspects) > 0 || before.Scale > 1 || r.Scale > 1 || picked(id) {
 					continue
 				}
 				if math.Abs(b.Value-c.Value) > 1e-3 {
@@ -101,7 +101,7 @@ func TestANutOffItsFretsAndABowStayThere(t *testing.T) {
 				}
 				for id := range characteristics {
 					b, is := before.Find(id), r.Find(id)
-					if b.DOF == 0 && is.DOF == 0 && math.Abs(is.StdUncertainty-b.StdUncertainty) > 0.02*b.StdUncertainty && !picked(id) {
+					if before.Scale == 1 && r.Scale == 1 && math.Abs(is.StdUncertainty-b.StdUncertainty) > 0.04*b.StdUncertainty && !picked(id) { // rounded anew, it scatters anew
 						t.Errorf("%s, %d: %s raises the uncertainty of %s from %.4f to %.4f", p.name, seed, c.of, id, b.StdUncertainty, is.StdUncertainty)
 					}
 				}

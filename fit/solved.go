@@ -17,6 +17,7 @@ type solved struct {
 	solver adjust.Solver
 	tape   autodiff.Tape
 
+	planned bool      // the kit has still to be read, so that residuals tell nothing
 	frozen  bool      // quantities are plain numbers, of which nobody asks the uncertainty
 	frozenX []float64 // the unknowns' values
 
@@ -34,7 +35,7 @@ type solved struct {
 // solve surveys a kit and adjusts it, over another one.
 func (s *solved) solve(kit *measure.Kit) (err error) {
 	s.Assemble(kit)
-	s.fit, err = s.solver.Solve(&s.Problem, adjust.Options{})
+	s.fit, err = s.solver.Solve(&s.Problem, adjust.Options{Planned: s.planned})
 	s.tape.Reset(len(s.Problem.Start) + Moves)
 	s.lines.Clear()
 	s.sleeves.Clear()

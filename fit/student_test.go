@@ -3,6 +3,8 @@ package fit
 import (
 	"math"
 	"testing"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Coverage factors of Student's t at 95 %, as JCGM 100:2008, table G.2, prints them: two decimals, three for 100.
@@ -21,5 +23,25 @@ func TestStudentsFactorsAsPublished(t *testing.T) {
 	}
 	if factorFor(1, 0) != Coverage {
 		t.Errorf("without an end: %v", factorFor(1, 0))
+	}
+}
+
+// unwidened is a characteristic's standard deviation, before Student's distribution makes more of it.
+func unwidened(c *Characteristic) float64 {
+	return c.StdUncertainty * Coverage / factorFor(1, c.DOF)
+}
+
+// Factors and tails in closed form against gonum's incomplete beta function.
+func TestStudentInClosedForm(t *testing.T) {
+	for dof := enoughDOF; dof < 3000; dof *= 1.13 {
+		exact := distuv.StudentsT{Sigma: 1, Nu: dof}
+		if got, want := studentFactor(dof), exact.Quantile(0.975); math.Abs(got-want) > 1e-9+0.001*math.Pow(enoughDOF/dof, 4) {
+			t.Errorf("%.1f degrees of freedom: factor %.6f, want %.6f", dof, got, want)
+		}
+		for x := -6.0; x <= 6; x += 0.37 {
+			if got, want := studentTail(x, dof), exact.CDF(-x); math.Abs(got-want) > 1e-3*want {
+				t.Errorf("%.1f degrees of freedom: %.6g beyond %.2f, want %.6g", dof, got, x, want)
+			}
+		}
 	}
 }

@@ -8,14 +8,16 @@ type component struct {
 	unknowns  []int // indices into Start, rising
 	rows      []int // indices into Rows, rising
 	linear    bool
-	reach     []float64 // of the unknowns, or nil
-	blocks    []block   // of rows that share an error
-	misfits   []float64 // of the rows at the solution, whitened
-	raw       grid      // rows by causes: what one standard deviation of each does to them, over theirs
-	shifts    grid      // likewise, whitened
-	all, pure spread    // of all rows; and of rows of one place about their mean, which is the gauge's alone
-	first     int       // number of its first column of Q among those of all components
-	firstFree int       // and of its first free direction
+	reach     []float64   // of the unknowns, or nil
+	blocks    []block     // of rows that share an error
+	misfits   []float64   // of the rows at the solution, whitened
+	raw       grid        // rows by causes: what one standard deviation of each does to them, over theirs
+	shifts    grid        // likewise, whitened
+	all, pure spread      // of all rows; and of rows of one place about their mean, which is the gauge's alone
+	parts     []part      // of the groups that its places are of
+	aside     [][]float64 // directions of suspects that are no scatter: of one, square to each other and to the columns of Q
+	first     int         // number of its first column of Q among those of all components
+	firstFree int         // and of its first free direction
 	factor
 }
 

@@ -29,13 +29,19 @@ func (b *block) apply(x []float64, columns int, factor float64) {
 
 // scatter is the square of the whitened misfits square to v: of a place's rows about their mean.
 func (b *block) scatter(misfits []float64) (chi2 float64, dof int) {
-	length, sum, along := 0.0, 0.0, 0.0
-	for k, at := range b.rows {
-		length += b.v[k] * b.v[k]
+	sum, along := 0.0, b.along(misfits)
+	for _, at := range b.rows {
 		sum += misfits[at] * misfits[at]
-		along += b.v[k] * misfits[at]
 	}
-	return max(0, sum-along*along/length), len(b.rows) - 1
+	return max(0, sum-along*along/dot(b.v, b.v)), len(b.rows) - 1
+}
+
+// along is v^T x.
+func (b *block) along(x []float64) (sum float64) {
+	for k, at := range b.rows {
+		sum += b.v[k] * x[at]
+	}
+	return sum
 }
 
 // correlate gives every row its standard deviation, and every component the blocks of rows that share an

@@ -39,6 +39,7 @@ type Row struct {
 	Sigma  float64 // standard deviation of what is this row's alone; above zero
 	Step   int     // 1 + the index in Problem.Steps of the error that it shares with rows of its place; 0 for none
 	Place  int     // 1 + the index in Problem.Places of the place that it reads; 0 for none
+	Group  int     // 1 + the number of the group of places that it is of, all alike in how far they leave the form; 0 for none
 	Shifts []Shift // what it shares without being weighed for it
 	Terms  []Term
 	Model  Model // nil when the row is linear
@@ -70,6 +71,7 @@ type Problem struct {
 type Options struct {
 	MaxIterations int     // of Gauss-Newton; 0 means 50
 	UnknownScale  bool    // the Sigmas are only relative: scale the covariance by chi-square/dof, up or down
+	Planned       bool    // the values tell nothing yet: groups are taken to scatter as is claimed
 	Alpha         float64 // chance that a set of good rows has a suspect; 0 means 0.02
 }
 

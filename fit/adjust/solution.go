@@ -27,7 +27,9 @@ type Solution struct {
 	unknownAt  []position
 	rowAt      []position
 	suspects   []Suspect
-	scaled     []int // the components with a factor other than 1
+	scaled     []int // the components with a factor other than 1, or places of groups
+	groups     []group
+	groupOf    []int // of each row, from 0; -1 for none
 }
 
 // PValue is the chance of a larger ChiSquare when the Sigmas are right; 1 without redundancy.
@@ -103,13 +105,13 @@ type Uncertainty struct {
 	Independent float64   // from what is each row's or place's alone, scaled
 	Common      []float64 // signed, from each cause: gradient . J . shift coefficients . cause's sd
 	Doubt       float64   // from suspects: by how much they move the quantity if they are wrong
-	DOF         float64   // degrees of freedom of Std; 0 where next to nothing of it was taken from scatter, so that there is no end to them
+	DOF         float64   // degrees of freedom of Std; 0 where next to nothing of it was taken from scatter or is a guess of the form, so that there is no end to them
 }
 
 // Uncertainty propagates the rows' and the causes' variances to the quantity with gradient g,
-// first order: g (A^T W A)^+ g of each component for what is each row's or place's alone, times its factor
-// squared where its rows scatter more than is claimed (Birge), with degrees of freedom of the sum by Welch and
-// Satterthwaite (GUM, G.4.1); and sd . g . J . c for each common cause, where J is the least-squares left inverse
+// first order: g (A^T W A)^+ g of each component for what is each row's or place's alone, times the factors of the
+// groups that places are of (see group), and of the component where its rows scatter more than is claimed (Birge), with degrees
+// of freedom of the sum by Welch and Satterthwaite (GUM, G.4.1); and sd . g . J . c for each common cause, where J is the least-squares left inverse
 // and c the cause's shifts. Causes are not scaled: what is common to all rows shows in no residual. Ask Estimable
 // first: of a quantity that the rows do not determine this is the uncertainty of the part they do.
 func (s *Solution) Uncertainty(g []float64) Uncertainty {
@@ -125,22 +127,32 @@ func (s *Solution) UncertaintyInto(g []float64, u *Uncertainty) {
 	*u = Uncertainty{Common: slices.Grow(u.Common[:0], len(s.causes))[:len(s.causes)]}
 	clear(u.Common)
 	s.addCommon(g, u.Common)
-	variance, spent := dot(y, y), 0.0
+	m := mixture{rest: dot(y, y)}
 	for _, k := range s.scaled {
 		c := &s.components[k]
-		part := y[c.first : c.first+len(c.unknowns)]
-		square := dot(part, part)
-		variance += c.all.scaled(square, &spent) - square
+		along := y[c.first : c.first+len(c.unknowns)]
+		square := dot(along, along)
+		if square == 0 {
+			continue
+		}
+		rest := square
+		for i := range c.parts {
+			if p := &c.parts[i]; s.groups[p.group].counts(c.all.scale) {
+				of := p.variance(along)
+				m.groups[p.group] += of
+				rest -= of
+			}
+		}
+		m.rest += c.all.scaled(max(0, rest), &m.spent) - square
 	}
-	variance = max(0, variance)
-	u.Independent = math.Sqrt(variance)
+	u.Independent = math.Sqrt(max(0, m.total(s.groups)))
 	doubt := 0.0
 	for i := range s.suspects {
 		effect := s.suspects[i].effect(y)
 		doubt += effect * effect
 	}
 	u.Doubt = math.Sqrt(doubt)
-	u.total(spent)
+	u.total(m.spent)
 }
 
 // scaled is a variance times the factor squared; spent sums the squares of what is scaled over its degrees of freedom.
@@ -213,23 +225,7 @@ func (s *Solution) alongQ(g, room []float64) []float64 {
 }
 
 // Covariance of the quantities with gradients g and h, common causes and suspects included.
-func (s *Solution) Covariance(g, h []float64) float64 {
-	var roomG, roomH, roomC, roomD [roomy]float64
-	y, z := s.alongQ(g, roomG[:]), s.alongQ(h, roomH[:])
-	c, d := scratch(roomC[:], len(s.causes)), scratch(roomD[:], len(s.causes))
-	s.addCommon(g, c)
-	s.addCommon(h, d)
-	sum := dot(c, d)
-	for k := range s.components {
-		c := &s.components[k]
-		to := c.first + len(c.unknowns)
-		sum += c.all.scale * c.all.scale * dot(y[c.first:to], z[c.first:to])
-	}
-	for i := range s.suspects {
-		sum += s.suspects[i].effect(y) * s.suspects[i].effect(z)
-	}
-	return sum
-}
+func (s *Solution) Covariance(g, h []float64) float64 { return s.Covariances([][]float64{g, h})[1][0] }
 
 // Covariances are those of many quantities, each with each, by their gradients: the products of what each of them
 // becomes once its causes are independent and of one.
@@ -241,8 +237,16 @@ func (s *Solution) Covariances(gradients [][]float64) [][]float64 {
 		s.addCommon(g, v)
 		for k := range s.components {
 			c := &s.components[k]
-			for _, x := range y[c.first : c.first+len(c.unknowns)] {
-				v = append(v, c.all.scale*x)
+			along, from := y[c.first:c.first+c.q.rows], len(v)
+			if len(c.parts) == 0 {
+				v = append(v, along...)
+				scaleBy(v[from:], c.all.scale)
+				continue
+			}
+			v = append(v, make([]float64, len(c.rows))...)
+			c.q.timesT(along, v[from:])
+			for at, i := range c.rows {
+				v[from+at] *= s.ScaleOf(i)
 			}
 		}
 		for k := range s.suspects {
@@ -281,7 +285,13 @@ func (s *Solution) Sensitivity(g, into []float64) []float64 {
 }
 
 // ScaleOf is the factor on the standard deviations of row i.
-func (s *Solution) ScaleOf(i int) float64 { return s.components[s.rowAt[i].component].all.scale }
+func (s *Solution) ScaleOf(i int) float64 {
+	scale := s.components[s.rowAt[i].component].all.scale
+	if g := s.groupOf[i]; g >= 0 && s.groups[g].counts(scale) {
+		return math.Sqrt(s.groups[g].variance)
+	}
+	return scale
+}
 
 // Deviation is how far a place lies from the form that all its component's places fit best, positive where its
 // rows read more than the form says: the mean of the residuals of its rows, weighted by the gauges' own
@@ -339,7 +349,7 @@ const explainedTolerance = 1e-9
 
 // Added estimates one further unknown whose column of coefficients is col (a row each): what it
 // would come to, with its uncertainty, were it added to the equations (Frisch, Waugh, Lovell).
-// The uncertainty carries the scale of the fit with the column added. Of rows that are not
+// The uncertainty carries the scale of the fit with the column added, and no group's factor. Of rows that are not
 // linear it takes the equations at X. ok is false where the rows do not determine it.
 func (s *Solution) Added(col []float64) (value float64, u Uncertainty, ok bool) {
 	if len(col) != len(s.Residuals) {
@@ -380,4 +390,39 @@ func (s *Solution) Added(col []float64) (value float64, u Uncertainty, ok bool) 
 	u.Independent = math.Sqrt(with.scaled(1/rest, &spent))
 	u.total(spent)
 	return along / rest, u, true
+}
+
+// Without is what row i, which shares no error, reads less what the others say of it, with the uncertainty of what they say.
+func (s *Solution) Without(i int) (value float64, u Uncertainty, ok bool) {
+	c := &s.components[s.rowAt[i].component]
+	var room [roomy]float64
+	outside, own := scratch(room[:], len(c.rows)), s.rowAt[i].place
+	outside[own] = 1
+	c.project(outside)
+	free := outside[own]
+	if free <= explainedTolerance {
+		return 0, Uncertainty{}, false
+	}
+	along := dot(outside, c.misfits)
+	with := spread{chi2: max(0, c.all.chi2-along*along/free), dof: c.all.dof - 1}
+	with.birge(s.options.UnknownScale)
+	u.Common = make([]float64, len(s.causes))
+	scaleBy(outside, s.sigma[i]/free)
+	var m mixture
+	rest := 0.0
+	for at, row := range c.rows {
+		if at == own {
+			continue
+		}
+		addTo(u.Common, outside[at], c.shifts.row(at))
+		if g := s.groupOf[row]; g >= 0 && s.groups[g].counts(with.scale) {
+			m.groups[g] += outside[at] * outside[at]
+		} else {
+			rest += outside[at] * outside[at]
+		}
+	}
+	m.rest = with.scaled(rest, &m.spent)
+	u.Independent = math.Sqrt(m.total(s.groups))
+	u.total(m.spent)
+	return s.sigma[i] * along / free, u, true
 }

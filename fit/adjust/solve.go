@@ -76,7 +76,7 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 		Condition: 1,
 		options:   o, sigma: floats.raw(rows), own: floats.raw(rows), causes: floats.raw(causes),
 		common: v.mem.grid(unknowns, causes), alongs: v.alongs,
-		scaled:     v.scaled[:0],
+		scaled: v.scaled[:0], groups: v.groups[:0], groupOf: v.mem.ints.raw(rows),
 		components: v.components, unknownAt: v.unknownAt, rowAt: v.rowAt, // as they were
 	}
 	copy(v.X, p.Start)
@@ -98,10 +98,11 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 	}
 	v.findAlongs()
 	v.snoop()
+	v.findGroups()
 	redundant := false
 	for k := range v.components {
 		c := &v.components[k]
-		if c.all.birge(o.UnknownScale); c.all.scale != 1 {
+		if c.all.birge(o.UnknownScale); c.all.scale != 1 || len(c.parts) > 0 {
 			v.scaled = append(v.scaled, k)
 		}
 		c.pure.birge(o.UnknownScale)
@@ -364,7 +365,7 @@ func (v *Solver) judge(c *component) {
 		}
 	}
 	c.all = spread{chi2: dot(c.misfits, c.misfits), dof: len(c.rows) - c.q.rows}
-	c.pure = spread{}
+	c.pure, c.aside = spread{}, nil
 	for k := range c.blocks {
 		b := &c.blocks[k]
 		if !b.place {

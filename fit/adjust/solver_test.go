@@ -25,7 +25,6 @@ func TestNoMemoryIsAskedForAgain(t *testing.T) {
 		},
 		"Estimable":       func() { s.Estimable(full[0]) },
 		"UncertaintyInto": func() { s.UncertaintyInto(full[0], &u) },
-		"Covariance":      func() { s.Covariance(full[0], full[1]) },
 		"Suspects":        func() { s.Suspects() },
 	} {
 		if n := testing.AllocsPerRun(20, f); n != 0 {

@@ -122,6 +122,7 @@ func (v *Solver) snoopIn(c *component, critical, each float64) {
 	candidates := v.candidates(c)
 	left := c.all
 	var found []Suspect
+	var units [][]float64
 	certain, aside, kept := 0, 0, left
 	for left.dof > 0 && len(found) < mostSuspects {
 		next := v.worst(c, candidates)
@@ -156,7 +157,7 @@ func (v *Solver) snoopIn(c *component, critical, each float64) {
 		if w == 0 {
 			break
 		}
-		found = append(found, next.Suspect)
+		found, units = append(found, next.Suspect), append(units, unit)
 		if !sure {
 			continue
 		}
@@ -169,7 +170,7 @@ func (v *Solver) snoopIn(c *component, critical, each float64) {
 		found[aside+i].effects = nil
 	}
 	v.suspects = append(v.suspects, found[:certain]...)
-	c.all = kept
+	c.all, c.aside = kept, units[:aside]
 	v.leaveOut(c, found[:aside])
 }
 

@@ -35,6 +35,26 @@ func sideForm(f measure.Feature) float64 {
 	return WallForm
 }
 
+// groupOf numbers what is made in one go, from 1, so that its places are alike in how far they leave the form
+// (adjust.Row.Group); 0 for what is by itself.
+func groupOf(f measure.Feature) int {
+	switch f {
+	case measure.EdgeBass, measure.EdgeTreble, measure.Fingerboard:
+		return 1
+	case measure.HeelBass, measure.HeelTreble, measure.Heel, measure.HeelEnd:
+		return 2
+	case measure.PocketBass, measure.PocketTreble, measure.Pocket, measure.PocketEnd:
+		return 3
+	case measure.Fret, measure.Nut:
+		return 4
+	case measure.FretTop:
+		return 5
+	case measure.PocketFloor, measure.Top:
+		return 6
+	}
+	return 0
+}
+
 // samePlace is how near two readings of a feature are of one place: within it the form does not change. A rule laid
 // down again shows other stations by less.
 const samePlace = 3.0 // mm
@@ -112,7 +132,11 @@ func (s *Survey) hold(r *measure.Reading, form float64, terms ...adjust.Term) {
 		return
 	}
 	s.Forms = append(s.Forms, FormRow{len(s.Problem.Rows), r})
-	s.Problem.Rows = append(s.Problem.Rows, adjust.Row{Sigma: form, Terms: s.sum(terms...).terms})
+	group := groupOf(r.Feature)
+	if form == NutForm {
+		group = 0
+	}
+	s.Problem.Rows = append(s.Problem.Rows, adjust.Row{Sigma: form, Group: group, Terms: s.sum(terms...).terms})
 	s.Source = append(s.Source, nil)
 }
 

@@ -273,8 +273,12 @@ func (s *Survey) add(r *measure.Reading, value float64, of sum, errors ...errorO
 			s.shifts = append(s.shifts, adjust.Shift{Cause: cause, Coef: e.coef})
 		}
 	}
+	group := 0
+	if of.place > 0 {
+		group = groupOf(r.Feature)
+	}
 	s.Problem.Rows = append(s.Problem.Rows, adjust.Row{
-		Value: value, Sigma: max(math.Sqrt(variance), LeastSigma), Place: of.place, Shifts: s.shifts[from:], Terms: of.terms, Model: of.model,
+		Value: value, Sigma: max(math.Sqrt(variance), LeastSigma), Place: of.place, Group: group, Shifts: s.shifts[from:], Terms: of.terms, Model: of.model,
 	})
 	s.Source = append(s.Source, r)
 	s.shareStep(errors[0])
