@@ -3,6 +3,7 @@ package fit
 import (
 	"cmp"
 	"math"
+	"slices"
 
 	"neckfit/fit/adjust"
 	"neckfit/measure"
@@ -19,6 +20,15 @@ type Planned struct {
 	Wanted         bool    // a kit without it is incomplete, see Result.Wanted
 	TooCoarse      bool    // no value could pass
 	Needed         float64 // the greatest StdUncertainty with which the best value passes; 0 where any will do
+	Cure           Cure    // where TooCoarse and Cures was asked
+}
+
+// Cure is the least that makes a characteristic decidable: each place read so many Times as often, with the built-in calliper,
+// or a vernier as fine, Instead of these gauges, of none where they may stay. Times is 0 where nothing of the kind does.
+type Cure struct {
+	Times          int
+	Instead        []string
+	StdUncertainty float64 // then
 }
 
 // Forecast is what a sheet's rows will tell.
@@ -55,6 +65,50 @@ func Plan(rows []measure.Reading, info measure.Info, o Options) Forecast {
 		list[i].Needed = c.coarsest()
 	}
 	return Forecast{list, r.Gauges}
+}
+
+// Cures says of what a forecast is too coarse for what would do. It takes as many forecasts again as there are cures.
+func (f *Forecast) Cures(rows []measure.Reading, info measure.Info, o Options) {
+	calliper, trials := &measure.BuiltInGauges()[0], 1
+	var blunt []string
+	for _, r := range rows {
+		trials = max(trials, r.Trial)
+		for _, g := range []*measure.Gauge{r.Gauge, r.StationGauge} {
+			if g != nil && g.Kind != "feeler" && g.Variance() > 1.01*calliper.Variance() && !slices.Contains(blunt, g.ID) {
+				blunt = append(blunt, g.ID)
+			}
+		}
+	}
+	cures := []Cure{{Times: 2}}
+	for i := range blunt {
+		cures = append(cures, Cure{Times: 1, Instead: blunt[i : i+1]})
+	}
+	for i := range blunt { // all but one
+		cures = append(cures, Cure{Times: 1, Instead: slices.Delete(slices.Clone(blunt), i, i+1)})
+	}
+	for _, c := range append(cures, Cure{1, blunt, 0}, Cure{Times: 3}, Cure{2, blunt, 0}, Cure{3, blunt, 0}) {
+		if !slices.ContainsFunc(f.Characteristics, func(p Planned) bool { return p.TooCoarse && p.Cure.Times == 0 }) {
+			return
+		}
+		var again []measure.Reading
+		for k := range c.Times {
+			for _, r := range rows {
+				for _, g := range []**measure.Gauge{&r.Gauge, &r.StationGauge} {
+					if *g != nil && slices.Contains(c.Instead, (*g).ID) {
+						*g = calliper
+					}
+				}
+				r.Trial = max(1, r.Trial) + k*trials
+				again = append(again, r)
+			}
+		}
+		then := Plan(again, info, o).Characteristics
+		for i := range f.Characteristics {
+			if p := &f.Characteristics[i]; p.TooCoarse && p.Cure.Times == 0 && then[i].Missing.None() && !then[i].TooCoarse {
+				p.Cure = Cure{c.Times, c.Instead, then[i].StdUncertainty}
+			}
+		}
+	}
 }
 
 // nominal is an instrument of usual sizes, in mm along and across the neck's centre line from the nut: common

@@ -60,13 +60,20 @@ func (kits plans) toText(t *text) {
 		}
 		t.section("")
 		t.table(0, "lrlrl", rows)
+		var cures []string
+		for i := range k.Characteristics {
+			if cure := words.PlannedCure(&k.Characteristics[i]); cure != "" {
+				cures = append(cures, k.Characteristics[i].ID.String()+": "+cure)
+			}
+		}
+		t.list(words.CuresHeading, cures)
 	}
 	t.section("")
 	t.add("", words.PlanNote)
 }
 
 func (kits plans) toCSV(out *record) {
-	out.row("kit", "characteristic", "unit", "answer", "wanted", "u", "u_common", "u_needed", "lower", "upper", "missing")
+	out.row("kit", "characteristic", "unit", "answer", "wanted", "u", "u_common", "u_needed", "lower", "upper", "missing", "cure")
 	for i := range kits {
 		for j := range kits[i].Characteristics {
 			p := &kits[i].Characteristics[j]
@@ -78,7 +85,7 @@ func (kits plans) toCSV(out *record) {
 				needed = p.Needed
 			}
 			out.row(kits[i].Kit, p.ID.String(), words.PlannedUnit(p), words.AnswerOf(p).String(), map[bool]string{true: "yes", false: "no"}[p.Wanted],
-				u, common, needed, p.Lower, p.Upper, words.Missing(p.Missing))
+				u, common, needed, p.Lower, p.Upper, words.Missing(p.Missing), words.PlannedCure(p))
 		}
 	}
 }
@@ -100,6 +107,7 @@ type jsonPlanned struct {
 	Lower   *float64 `json:"lower,omitempty"`
 	Upper   *float64 `json:"upper,omitempty"`
 	Missing string   `json:"missing,omitempty"`
+	Cure    string   `json:"cure,omitempty"`
 }
 
 func (kits plans) toJSON() (lines []any) {
@@ -108,7 +116,7 @@ func (kits plans) toJSON() (lines []any) {
 		for p := range slices.Values(k.Characteristics) {
 			j := jsonPlanned{
 				Name: p.ID.String(), Unit: words.PlannedUnit(&p), Answer: words.AnswerOf(&p).String(), Wanted: p.Wanted, UNeeded: p.Needed,
-				Lower: closed(&p.Lower), Upper: closed(&p.Upper), Missing: words.Missing(p.Missing),
+				Lower: closed(&p.Lower), Upper: closed(&p.Upper), Missing: words.Missing(p.Missing), Cure: words.PlannedCure(&p),
 			}
 			if p.Missing.None() {
 				j.U, j.UCommon = p.StdUncertainty, p.Common

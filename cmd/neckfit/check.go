@@ -88,7 +88,9 @@ func (p *program) plan(ctx context.Context, o *checkOptions) error {
 	kits, _, err := gather(ctx, p, o.path, o.kit, func(batch *measure.Batch) func(*measure.Kit) report.Forecast {
 		options := o.fit(batch)
 		return func(k *measure.Kit) report.Forecast {
-			return report.Forecast{Kit: k.Name, Forecast: fit.Plan(k.Readings, k.Info, options)}
+			forecast := fit.Plan(k.Readings, k.Info, options)
+			forecast.Cures(k.Readings, k.Info, options)
+			return report.Forecast{Kit: k.Name, Forecast: forecast}
 		}
 	})
 	if err != nil {

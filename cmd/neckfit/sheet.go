@@ -114,7 +114,9 @@ func (o *sheetOptions) sayPlan(ctx context.Context, p *program) (err error) {
 		return err
 	}
 	info := measure.Info{Kit: one.kits[0], Strings: o.Strings, Frets: o.Frets, Aim: sheet.Aim(o.way)}
-	for _, line := range words.Planned(fit.Plan(kits[0].Readings, info, checkOf(batch, "guarded")).Characteristics) {
+	forecast := fit.Plan(kits[0].Readings, info, checkOf(batch, "guarded"))
+	forecast.Cures(kits[0].Readings, info, checkOf(batch, "guarded"))
+	for _, line := range words.Planned(forecast.Characteristics) {
 		p.say("%s", line)
 	}
 	return nil

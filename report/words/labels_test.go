@@ -175,7 +175,7 @@ func TestPlanned(t *testing.T) {
 	}
 	list := []fit.Planned{
 		{ID: fit.CentreLineError, StdUncertainty: 0.1, Lower: -1, Upper: 1, Needed: 0.4, Wanted: true},
-		{ID: fit.BridgeSkew, StdUncertainty: 0.5, Lower: -0.8, Upper: 0.8, Needed: 0.25, TooCoarse: true, Wanted: true},
+		{ID: fit.BridgeSkew, StdUncertainty: 0.5, Lower: -0.8, Upper: 0.8, Needed: 0.25, TooCoarse: true, Wanted: true, Cure: fit.Cure{Times: 2, Instead: []string{"rule"}, StdUncertainty: 0.2}},
 		{ID: fit.PocketWidthEnd, StdUncertainty: 0.05, Lower: -up, Upper: up},
 		{ID: fit.MarginBass, Missing: lacks, Lower: 2.5, Upper: up},
 		{ID: fit.ScaleLength, Missing: lacks, Wanted: true, Lower: 761, Upper: 763},
@@ -188,7 +188,7 @@ func TestPlanned(t *testing.T) {
 	}
 	if diff := cmp.Diff([]string{
 		"With these rows and gauges can be decided: centre-line-error ± 0.2 mm.",
-		"Too coarse to be decided, unless read oftener or with finer gauges: bridge-skew (± 0.98 deg, needed ± 0.49).",
+		"Too coarse to be decided: bridge-skew (± 0.98 deg, needed ± 0.49; instead of rule a calliper, or a long vernier where that does not reach, and each place read 2 times as often: ± 0.39).",
 		"No rows for what matters besides: scale-length.",
 	}, Planned(list)); diff != "" {
 		t.Error(diff)

@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"neckfit/fit"
@@ -199,6 +200,25 @@ func PlannedU(p *fit.Planned) (u, needed string) {
 	return u, needed
 }
 
+// PlannedCure says what would make a characteristic decidable that these rows and gauges are too coarse for; "" for any other.
+func PlannedCure(p *fit.Planned) string {
+	if AnswerOf(p) != Coarse {
+		return ""
+	}
+	c := &p.Cure
+	text := "each place read " + strconv.Itoa(c.Times) + " times as often"
+	switch {
+	case c.Times == 0:
+		return "neither a calliper nor reading each place three times as often would do"
+	case len(c.Instead) > 0:
+		text = "instead of " + Harmless(Listed(c.Instead)) + " a calliper, or a long vernier where that does not reach"
+		if c.Times > 1 {
+			text += ", and each place read " + strconv.Itoa(c.Times) + " times as often"
+		}
+	}
+	return fmt.Sprintf("%s: ± %s", text, short(Coverage*c.StdUncertainty))
+}
+
 // Planned says beforehand what a sheet's rows will be able to decide: a line for what they decide, one for
 // what the gauges are too coarse for, and one for what matters and has no rows, each only if there is any.
 func Planned(list []fit.Planned) (lines []string) {
@@ -209,7 +229,7 @@ func Planned(list []fit.Planned) (lines []string) {
 		text := fmt.Sprintf("%s ± %s %s", p.ID, u, PlannedUnit(p))
 		switch a := AnswerOf(p); {
 		case a == Coarse:
-			said[a] = append(said[a], fmt.Sprintf("%s (± %s %s, needed ± %s)", p.ID, u, PlannedUnit(p), needed))
+			said[a] = append(said[a], fmt.Sprintf("%s (± %s %s, needed ± %s; %s)", p.ID, u, PlannedUnit(p), needed, PlannedCure(p)))
 		case a == NoRows && p.Wanted:
 			said[a] = append(said[a], p.ID.String())
 		case a == Decidable:
@@ -221,7 +241,7 @@ func Planned(list []fit.Planned) (lines []string) {
 		of   Answer
 	}{
 		{"With these rows and gauges can be decided: ", Decidable},
-		{"Too coarse to be decided, unless read oftener or with finer gauges: ", Coarse},
+		{"Too coarse to be decided: ", Coarse},
 		{"No rows for what matters besides: ", NoRows},
 	} {
 		if len(said[l.of]) > 0 {
@@ -264,6 +284,9 @@ func PlanHeadline(kits []string, list []fit.Planned) string {
 
 // PlanColumns stands over the table of what will be known.
 var PlanColumns = []string{"characteristic", "± U to come", "", "needed", "limits"}
+
+// CuresHeading stands over what would make the rest decidable.
+const CuresHeading = "What would do instead, with ± U then:"
 
 // PlanNote says what the columns are.
 const PlanNote = UncertaintyNote + " It is what the rows will give when all of them are read, whatever the numbers turn out to be. " +
