@@ -97,6 +97,13 @@ func (o *remedyOptions) run(ctx context.Context, p *program) error {
 		if err != nil {
 			return err
 		}
+		if n := o.plan; n != 0 {
+			plans := list[0].advice.Plans
+			if n < 0 || n > len(plans) || plans[n-1].Level == remedy.Returned {
+				return misusef("--plan %d: kit %q has %d plans, and one that returns a part is not measured again", n, o.kit, len(plans))
+			}
+			list[0].advice.Plans = plans[n-1 : n]
+		}
 		return p.remedyAfter(ctx, o, list, batch.Costs)
 	}
 	return p.streamed(o.path, o.out, func(batch *measure.Batch, out *output) (good bool, err error) {
@@ -213,15 +220,11 @@ func (p *program) remedyAfter(ctx context.Context, o *remedyOptions, before []ad
 		}
 		good = good && r.Verdict == fit.Pass
 		one := planned[r.Kit]
-		plans := one.advice.Plans
-		for i := range plans {
-			if plans[i].Level != remedy.Returned && (o.plan == 0 || o.plan == i+1) {
-				list = append(list, remedy.Worked{Before: one.result, After: r, Plan: &plans[i]})
+		for i := range one.advice.Plans {
+			if one.advice.Plans[i].Level != remedy.Returned {
+				list = append(list, remedy.Worked{Before: one.result, After: r, Plan: &one.advice.Plans[i]})
 				break
 			}
-		}
-		if o.plan != 0 && len(list) == 0 {
-			return misusef("--plan %d: kit %q has %d plans, and one that returns a part is not measured again", o.plan, r.Kit, len(plans))
 		}
 	}
 	if len(list) == 0 {
