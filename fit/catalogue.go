@@ -183,9 +183,10 @@ func across(normal autodiff.Vector) autodiff.Vector { return normal }
 type finding struct {
 	value   autodiff.Variable
 	direct  *direct
-	form    []deviation     // of places, of which the worst is the value
-	apart   []float64       // distances of holes, of which the worst is the value,
-	between autodiff.Vector // with this for it
+	form    []deviation         // of places, of which the worst is the value
+	apart   []float64           // distances of holes, of which the worst is the value,
+	between autodiff.Vector     // with this for it
+	rivals  []autodiff.Variable // of which the worst is the value; nil where it is by itself
 	missing Missing
 	basis   Basis
 	bound   *bound  // limits that the kit itself sets, such as a screw's clearance

@@ -66,7 +66,7 @@ func (a *assembly) intonationError() finding {
 	if !lack.None() {
 		return missing(lack)
 	}
-	worst, at := autodiff.Variable{}, 0
+	worst, at, rivals := autodiff.Variable{}, 0, []autodiff.Variable(nil)
 	for m := 1; m <= a.Strings; m++ {
 		out, ok := a.compromise(m, nut, scale)
 		if saddles == measure.SaddleFixed {
@@ -74,17 +74,24 @@ func (a *assembly) intonationError() finding {
 			place, ok = a.contact(a.bridge.carry, measure.Saddle, m)
 			out = a.along.Dot(place).Minus(a.need(m, nut, scale))
 		}
-		if ok && (at == 0 || math.Abs(out.Value) > math.Abs(worst.Value)) {
+		if !ok {
+			continue
+		}
+		if out.Value < 0 {
+			out = out.Negated()
+		}
+		if saddles == measure.SaddleFixed || m%2 == 1 { // two of a pair are out by the same
+			rivals = append(rivals, out)
+		}
+		if at == 0 || out.Value > worst.Value {
 			worst, at = out, m
 		}
 	}
 	if at == 0 {
 		return missing(Missing{Want: WantSaddles})
 	}
-	if worst.Value < 0 {
-		worst = worst.Negated()
-	}
 	f := foundOn(worst, Basis{Kind: AtString, Mark: at})
+	f.rivals = rivals
 	f.bound = &bound{-inf, mostCents * scale.Value / centsOfALength, LimitSource{Origin: ByCents, Slack: mostCents}}
 	return f
 }

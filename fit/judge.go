@@ -42,9 +42,17 @@ func (a *assembly) found(c *Characteristic, f *finding) {
 		c.Missing = a.cure(g)
 		return
 	}
-	if f.apart != nil {
+	switch {
+	case f.apart != nil:
 		a.judgeApart(c, f, g)
-	} else {
+	case len(f.rivals) > 1:
+		list := make([]deviation, len(f.rivals))
+		for k, q := range f.rivals {
+			u := a.uncertainty(q)
+			list[k] = deviation{value: q.Value, std: u.Std, common: a.common(u.Common), dof: u.DOF}
+		}
+		a.judgeWorst(c, list)
+	default:
 		u := &a.ledger.uncertainty
 		a.fit.UncertaintyInto(g, u)
 		c.Value, c.StdUncertainty, c.Common, c.Doubt, c.DOF = f.value.Value, u.Std, a.common(u.Common), u.Doubt, u.DOF

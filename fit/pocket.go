@@ -162,12 +162,7 @@ func (a *assembly) endGap() finding {
 			return missing(Missing{Want: WantEndGap})
 		}
 		f := foundOn(autodiff.Greatest(low, high), Basis{Kind: EndFelt})
-		if !a.frozen {
-			for _, q := range []autodiff.Variable{low, high} {
-				u := a.uncertainty(q)
-				f.form = append(f.form, deviation{value: q.Value, std: u.Std, common: a.common(u.Common), dof: u.DOF})
-			}
-		}
+		f.rivals = []autodiff.Variable{low, high}
 		return f
 	}
 	if a.seat == nil {
