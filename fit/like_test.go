@@ -1,0 +1,229 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"testing"
+
+	"neckfit/fit/autodiff"
+	"neckfit/measure"
+)
+
+// unlike are the readings of a kit that differ from their like.
+func unlike(t *testing.T, k *measure.Kit) []Suspect {
+	t.Helper()
+	s := new(solved)
+	if err := s.solve(k); err != nil {
+		t.Fatal(err)
+	}
+	return (&alike{assembly: new(assembly).put(s, wayOf(&s.Survey), Options{}, nil)}).suspects()
+}
+
+// rowOf are rows of a feature's marks from 1 on, by a pattern with the mark and a number.
+func rowOf(pattern string, values ...float64) (rows []string) {
+	for i, v := range values {
+		rows = append(rows, fmt.Sprintf(pattern, i+1, v))
+	}
+	return rows
+}
+
+// What is alike on an instrument, with one number out by 2 mm and more: it is named, with what the others say, and how many standard
+// deviations its misfit is long, by the leverage of a place in its row: of four in a line 0.7 at the ends and 0.3 amid, in rows
+// of one slope less. What may be meant instead is named with it.
+func TestWhatIsNotLikeItsLike(t *testing.T) {
+	sides := func(d, part string, half float64) []string {
+		return []string{fmt.Sprintf("%s %s-bass - offset 480 %v -", d, part, -half), fmt.Sprintf("%s %s-bass - offset 540 %v -", d, part, -half),
+			fmt.Sprintf("%s %s-treble - offset 480 %v -", d, part, half), fmt.Sprintf("%s %s-treble - offset 540 %v -", d, part, half)}
+	}
+	for _, c := range []struct {
+		what              string
+		rows              []string
+		line              int
+		read, expected, w float64
+		rivals            []int
+	}{
+		{"string holes across", rowOf("body string-hole %d point 900 %v -", 27, 11, -9, -27), 3, 11, 9, 2 * math.Sqrt(0.7) / 0.2, nil},
+		{"string holes along", rowOf("body string-hole %d station %v - -", 900, 902, 900, 900), 3, 902, 900, 2 * math.Sqrt(0.7) / 0.2, nil},
+		{"by less, the neighbour may be meant", rowOf("body string-hole %d point 900 %v -", 27, 10, -9, -27), 3, 10, 9, math.Sqrt(0.7) / 0.2, []int{2}},
+		{"ferrules", rowOf("body ferrule %d point 900 %v -", 27, 9, -9, -30), 5, -30, -27, -3 * math.Sqrt(0.3) / 0.2, nil},
+		{"holes of a plate", rowOf("bridge plate-hole %d point 40 %v -", 27, 11, -9, -27), 3, 11, 9, 2 * math.Sqrt(0.7) / 0.12, nil},
+		{"slots of a nut", rowOf("neck nut-slot %d offset - %v -", 15, 5, -7, -15), 4, -7, -5, -2 * math.Sqrt(0.7) / 0.12, nil},
+		{"diameters", rowOf("body neck-screw %d diameter - - %v", 4, 4, 6, 4), 4, 6, 4, 2 * math.Sqrt(0.75) / 0.15, nil},
+		{"stops", slices.Concat(rowOf("body saddle-front %d station %v - -", 858, 862, 862, 864), rowOf("body saddle-back %d station %v - -", 878, 880, 882, 884)), 3, 862, 860, 2 * math.Sqrt(0.725) / 0.12, nil},
+		{"stops of a bridge", slices.Concat(rowOf("bridge saddle-front %d station %v - -", 58, 60, 62, 64), rowOf("bridge saddle-back %d station %v - -", 78, 80, 84, 84)), 8, 84, 82, 2 * math.Sqrt(0.725) / 0.12, nil},
+		{"strings and stops", slices.Concat(rowOf("body saddle %d offset - %v -", 27, 9, -9, -27), rowOf("body saddle-front %d offset - %v -", 27, 9, -9, -29)), 9, -29, -27, -2 * math.Sqrt(1-0.25-2.25/10) / 0.12, nil},
+		{"heights over a crown", slices.Concat(rowOf("body saddle-low %d height - - %v", 9, 12, 10, 9), rowOf("body saddle-high %d height - - %v", 14, 15, 15, 14)), 3, 12, 10, 2 * math.Sqrt(0.6) / 0.12, nil},
+		{"an end not square", append(sides("neck", "heel", 31), "neck heel-end - station 545 -20 -", "neck heel-end - station 547 20 -"), 6, 545, 547, -0.05 / math.Sqrt(2*0.06*0.06/1600+0.005*0.005), []int{7}},
+		{"a pocket's", append(sides("body", "pocket", 31), "body pocket-end - station 545 -20 -", "body pocket-end - station 543 20 -"), 7, 543, 545, -0.05 / math.Sqrt(2*0.06*0.06/1600+0.005*0.005), []int{6}},
+		{"a gap at an end", []string{"body pocket-end - gap - -20 0.2", "body pocket-end - gap - 20 2.2"}, 2, 0.2, 2.2, -0.05 / math.Sqrt(2*0.06*0.06/1600+0.005*0.005), []int{3}},
+	} {
+		list := unlike(t, kit(t, c.rows...))
+		if len(list) != 1 || !list[0].Crooked || list[0].Reading.Place.Line != c.line {
+			t.Errorf("%s: %+v", c.what, list)
+			continue
+		}
+		s := list[0]
+		about(t, c.what+": read", s.Read, c.read, 1e-9)
+		about(t, c.what+": the others say", s.Expected, c.expected, 1e-6)
+		about(t, c.what+": its misfit", s.W, c.w, 1e-6*math.Abs(c.w))
+		var rivals []int
+		for _, r := range s.Rivals {
+			rivals = append(rivals, r.Place.Line)
+		}
+		if !slices.Equal(rivals, c.rivals) {
+			t.Errorf("%s: lines %v may be meant instead, by hand %v", c.what, rivals, c.rivals)
+		}
+	}
+	// What is as it should be, or is told by several readings or by too few, is not.
+	for what, rows := range map[string][]string{
+		"a row that rises":       rowOf("body string-hole %d point 900 %v -", 27, 9, -9, -27),
+		"a slanted one":          rowOf("body string-hole %d point %v 0 -", 900, 903, 906, 909),
+		"read twice":             append(rowOf("body string-hole %d point 900 %v -", 27, 11, -9, -27), "body string-hole 2 point 900 11.01 -"),
+		"two holes":              rowOf("body string-hole %d point 900 %v -", 27, 11),
+		"screws are in no row":   rowOf("body neck-screw %d point 900 %v -", 27, 11, -9, -27),
+		"stops as far apart":     slices.Concat(rowOf("body saddle-front %d station %v - -", 858, 860, 862, 864), rowOf("body saddle-back %d station %v - -", 878, 880, 882, 884)),
+		"a crown":                rowOf("body saddle-low %d height - - %v", 9, 10, 10, 9),
+		"a saddle in its travel": {"body saddle 1 station 875 - -", "body saddle-front 1 station 860 - -"},
+	} {
+		if list := unlike(t, kit(t, rows...)); len(list) != 0 {
+			t.Errorf("%s: %+v", what, list)
+		}
+	}
+}
+
+// Two corners of a part have one radius, two places of an end lie on either side of its middle, and a saddle stands in its travel: of two
+// readings that do not go together nobody tells which is meant.
+func TestWhichOfTwoIsMeant(t *testing.T) {
+	corners := kit(t, "body pocket-corner - radius - - 5", "body pocket-corner - radius - - 7")
+	corners.Readings[0].Mark.Name, corners.Readings[1].Mark.Name = "bass", "treble"
+	across := []string{"neck heel-bass - offset 480 -31 -", "neck heel-bass - offset 540 -31 -", "neck heel-treble - offset 480 31 -", "neck heel-treble - offset 540 31 -"}
+	ends := func(low, high float64) *measure.Kit {
+		return kit(t, append(across, fmt.Sprintf("neck heel-end - station 545 %v -", low), fmt.Sprintf("neck heel-end - station 545 %v -", high))...)
+	}
+	for _, c := range []struct {
+		what              string
+		k                 *measure.Kit
+		first, second     int
+		read, expected, w float64
+		crooked           bool
+	}{
+		{"corners", corners, 2, 3, 5, 7, -2 * math.Sqrt(0.5) / 0.2, true},
+		{"places of an end", ends(5, 20), 6, 7, 5, -20, 25 / math.Hypot(7, 0.01), false},
+		{"on the bass side", ends(-20, -5), 6, 7, -20, 5, -25 / math.Hypot(7, 0.01), false},
+		{"far behind its stop", kit(t, "body saddle 1 station 898 - -", "body saddle-front 1 station 860 - -"), 3, 2, 860, 890.5, -30.5 / math.Hypot(8, 0.12), true},
+		{"before its stop", kit(t, "bridge saddle 1 station 40 - -", "bridge saddle-front 1 station 60 - -"), 3, 2, 60, 32.5, 27.5 / math.Hypot(8, 0.12), true},
+	} {
+		list := unlike(t, c.k)
+		if len(list) != 1 || list[0].Reading.Place.Line != c.first || len(list[0].Rivals) != 1 || list[0].Rivals[0].Place.Line != c.second {
+			t.Errorf("%s: %+v", c.what, list)
+			continue
+		}
+		s := list[0]
+		about(t, c.what+": read", s.Read, c.read, 1e-9)
+		about(t, c.what+": the other says", s.Expected, c.expected, 1e-6)
+		about(t, c.what+": its misfit", s.W, c.w, 1e-6*math.Abs(c.w))
+		if s.Crooked != c.crooked {
+			t.Errorf("%s: the part may be so: %v", c.what, s.Crooked)
+		}
+	}
+	for what, k := range map[string]*measure.Kit{"either side": ends(-20, 5), "hardly one side": ends(3, 13), "in its travel": kit(t, "body saddle 1 station 882 - -", "body saddle-front 1 station 860 - -")} {
+		if list := unlike(t, k); len(list) != 0 {
+			t.Errorf("%s: %+v", what, list)
+		}
+	}
+}
+
+// A pocket is as much wider than its heel as the gaps that are felt: of widths and gaps at mouth and end the one that does not go with
+// the others is named, with what it should be; and of two patterns of holes the one that is off its like.
+func TestWidthsGapsAndPatterns(t *testing.T) {
+	pocket := []string{"neck heel - width 480 - 62", "neck heel - width 540 - 62", "body pocket - width 480 - 62.4", "body pocket - width 540 - 62.4",
+		"body pocket-bass - gap 480 - 0.15", "body pocket-bass - gap 540 - 0.25", "body pocket-treble - gap 480 - 0.25", "body pocket-treble - gap 540 - 0.15"}
+	if list := unlike(t, kit(t, pocket...)); len(list) != 0 {
+		t.Errorf("sound widths: %+v", list)
+	}
+	for i, right := range []float64{62, 62, 62.4, 62.4, 0.15, 0.25, 0.25, 0.15} {
+		k := kit(t, pocket...)
+		k.Readings[i].Size += 2
+		list := unlike(t, k)
+		at := slices.IndexFunc(list, func(s Suspect) bool {
+			return s.Reading == &k.Readings[i] || slices.Contains(s.Rivals, &k.Readings[i])
+		})
+		if at < 0 {
+			t.Errorf("line %d: %+v", i+2, list)
+			continue
+		}
+		if s := list[at]; s.Reading == &k.Readings[i] {
+			about(t, fmt.Sprintf("line %d", i+2), s.Expected, right, 0.15)
+		} else if len(s.Rivals) > 3 { // both gaps at one end are had only together
+			t.Errorf("line %d: %+v", i+2, s)
+		}
+	}
+	holes := [][2]float64{{30, 32}, {34, 16}, {30, 0}, {34, -16}, {30, -32}}
+	var rows []string
+	for i, p := range holes {
+		rows = append(rows, fmt.Sprintf("bridge plate-screw %d point %v %v -", i+1, p[0], p[1]), fmt.Sprintf("body bridge-screw %d point %v %v -", i+1, p[0]+860, p[1]+2))
+	}
+	for line := range 10 {
+		for axis, by := range []float64{2.5, -2.5} {
+			k := kit(t, rows...)
+			if axis == 0 {
+				k.Readings[line].Station += by
+			} else {
+				k.Readings[line].Offset += by
+			}
+			list := unlike(t, k)
+			pair := []*measure.Reading{&k.Readings[line], &k.Readings[line^1]}
+			if len(list) != 1 || !slices.Contains(pair, list[0].Reading) || !slices.Contains(list[0].Rivals, pair[0]) && list[0].Reading != pair[0] {
+				t.Errorf("line %d out by %v: %+v", line+2, by, list)
+			} else if off := math.Abs(list[0].Read - list[0].Expected); math.Abs(off-2.5) > 1e-6 {
+				t.Errorf("line %d out by %v, named as %.4f", line+2, by, off)
+			}
+		}
+	}
+}
+
+// A pattern is laid on another by the pair of holes that leaves the median distance least, so that the others come to lie exactly where one
+// is wrong: turned by 30 degrees and shifted.
+func TestLaidByThePairThatFits(t *testing.T) {
+	sin, cos := math.Sincos(math.Pi / 6)
+	var from, to []autodiff.Vector
+	for _, p := range [][2]float64{{0, 0}, {10, 2}, {3, 20}, {12, 25}, {-5, 9}} {
+		from, to = append(from, fixed(p[0], p[1])), append(to, fixed(100+p[0]*cos-p[1]*sin, 50+p[0]*sin+p[1]*cos))
+	}
+	for wrong := range to {
+		spoilt := slices.Clone(to)
+		spoilt[wrong] = fixed(to[wrong].X.Value+3, to[wrong].Y.Value-1)
+		for i, p := range laidByPair(from, spoilt) {
+			if d := math.Hypot(p.X-to[i].X.Value, p.Y-to[i].Y.Value); d > 1e-9 {
+				t.Errorf("hole %d wrong: hole %d lies %v off", wrong, i, d)
+			}
+		}
+	}
+	if laidByPair(from[:1], to[:1]) != nil {
+		t.Error("one hole lays a pattern")
+	}
+}
+
+// What lies far off at first sight: some difference of the order between neighbours beyond four standard deviations.
+func TestFarOffAtFirstSight(t *testing.T) {
+	of := func(values ...float64) (list []one) {
+		for i, v := range values {
+			list = append(list, one{at: float64(i), value: v})
+		}
+		return list
+	}
+	for _, c := range []struct {
+		row, than []one
+		order     int
+		far       bool
+	}{
+		{of(1, 2.3), nil, 1, true}, {of(1, 2.1), nil, 1, false}, {of(2.3, 1), nil, 1, true}, {of(1, 3, 5, 7), nil, 2, false}, {of(1, 3, 5, 8.3), nil, 2, true}, {of(1, 3, 5, 8.1), nil, 2, false},
+		{of(1, 4, 9, 16), nil, 3, false}, {of(1, 4, 9, 17.3), nil, 3, true}, {of(1, 4, 9, 16), nil, 2, true}, {of(1, 9), nil, 2, false}, {nil, nil, 2, false},
+		{of(1, 9, 4), of(3, 11, 6), 1, false}, {of(1, 9, 4), of(3, 11, 7.3), 1, true}, {of(1, 9, 4), of(3, 11, 7.1), 1, false},
+	} {
+		if got := farOff(c.row, c.than, c.order, 0.3); got != c.far {
+			t.Errorf("%v beside %v, order %d: %v", c.row, c.than, c.order, got)
+		}
+	}
+}
