@@ -173,4 +173,7 @@ func TestNewHolesLieWhereTheBridgeGoes(t *testing.T) {
 	}
 }
 
+// bass is one with nothing wrong.
+func bass() simulate.Instrument { return simulate.ShortScaleBass() }
+
 func seeded(seed uint64) *rand.Rand { return rand.New(rand.NewPCG(seed, 13)) }
