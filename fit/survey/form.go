@@ -151,6 +151,9 @@ func inOrder(kit *measure.Kit, room []*measure.Reading) []*measure.Reading {
 		if c := cmp.Compare(rank(a), rank(b)); c != 0 {
 			return c
 		}
+		if c := strings.Compare(a.Mark.Name, b.Mark.Name); c != 0 {
+			return c
+		}
 		if c := cmp.Compare(a.Station, b.Station); c != 0 {
 			return c
 		}
@@ -160,7 +163,7 @@ func inOrder(kit *measure.Kit, room []*measure.Reading) []*measure.Reading {
 		if c := cmp.Compare(a.Size, b.Size); c != 0 {
 			return c
 		}
-		return cmp.Or(strings.Compare(a.Mark.Name, b.Mark.Name), strings.Compare(a.Gauge.ID, b.Gauge.ID), strings.Compare(a.StationGauge.ID, b.StationGauge.ID), cmp.Compare(a.Trial, b.Trial),
+		return cmp.Or(strings.Compare(a.Gauge.ID, b.Gauge.ID), strings.Compare(a.StationGauge.ID, b.StationGauge.ID), cmp.Compare(a.Trial, b.Trial),
 			strings.Compare(a.By, b.By), strings.Compare(a.Note, b.Note), cmp.Compare(a.Place.Line, b.Place.Line))
 	})
 	return list
