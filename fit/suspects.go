@@ -151,7 +151,7 @@ func (a *assembly) residuals() []Residual {
 		if a.Problem.Rows[i].Value < 0 && r.Datum == measure.DatumEdgeTreble { // its row counts outward
 			out.Residual = -out.Residual
 		}
-		if share := a.fit.Redundancy[i]; share > leastChecked {
+		if share := a.fit.Redundancy(i); share > leastChecked {
 			out.Checked = true
 			out.W = out.Residual / (a.Problem.Rows[i].Sigma * math.Sqrt(share))
 		}

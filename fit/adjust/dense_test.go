@@ -100,7 +100,7 @@ func againstDense(t *testing.T, r *rand.Rand, p *Problem, o Options, s *Solution
 	var hat mat.Dense
 	hat.Mul(a, &left)
 	for i := range p.Rows {
-		near(t, "redundancy", s.Redundancy[i], 1-hat.At(i, i), 1e-9+within)
+		near(t, "redundancy", s.Redundancy(i), 1-hat.At(i, i), 1e-9+within)
 	}
 	g, h := make([]float64, n), make([]float64, n)
 	for _, u := range r.Perm(n)[:min(n, 1+r.IntN(3))] {

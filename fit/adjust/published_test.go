@@ -298,7 +298,7 @@ func checkNetwork(t *testing.T, name string) {
 	// The rest is recomputed, not printed: to 10 and 6 digits.
 	near(t, "sigma", s.Scale*set.Sigma0, set.Recomputed.Sigma0, 1e-9)
 	for i, want := range set.Recomputed.Redundancy {
-		near(t, fmt.Sprintf("redundancy %d", i), s.Redundancy[i], want, 1e-6)
+		near(t, fmt.Sprintf("redundancy %d", i), s.Redundancy(i), want, 1e-6)
 	}
 }
 

@@ -8,9 +8,7 @@ import (
 // Solution is the outcome of Solve. Gradients handed to its methods have one entry per unknown.
 type Solution struct {
 	X          []float64   // parameters; where the rank is short, the shortest corrections to Start (see Reach)
-	Fitted     []float64   // what the equations give at X
-	Residuals  []float64   // Value - Fitted, a row each
-	Redundancy []float64   // share of a row's own error that shows in its residual, 0 to 1
+	Residuals  []float64   // Value less what the equations give at X, a row each
 	DOF        int         // rows less rank
 	ChiSquare  float64     // sum of (Residual/Sigma)^2
 	Scale      float64     // the largest component's factor on its standard deviations, see Uncertainty; at least 1, or the ratio itself with UnknownScale
@@ -64,6 +62,26 @@ func (s *Solution) Estimable(g []float64) bool {
 		all += slope * slope
 	}
 	return dot(along, along) <= freeTolerance*freeTolerance*all
+}
+
+// noRedundancy is the redundancy that is only the rounding of zero: leverages are sums of up to
+// some hundred squares, each right to 1e-16.
+const noRedundancy = 1e-12
+
+// Redundancy is the share of row i's own error that shows in its residual, 0 to 1.
+func (s *Solution) Redundancy(i int) float64 {
+	at := s.rowAt[i]
+	c := &s.components[at.component]
+	var room [roomy]float64
+	e := scratch(room[:], len(c.rows))
+	e[at.place] = 1
+	c.whiten(e, 1)
+	size := dot(e, e)
+	c.project(e)
+	if share := dot(e, e) / size; share >= noRedundancy {
+		return share
+	}
+	return 0
 }
 
 // roomy is how many numbers methods keep without asking for memory: the columns of a survey.
@@ -123,10 +141,9 @@ func (s *Solution) Uncertainty(g []float64) Uncertainty {
 // UncertaintyInto is Uncertainty written to u, in the room that u.Common has.
 func (s *Solution) UncertaintyInto(g []float64, u *Uncertainty) {
 	var room [roomy]float64
-	y := s.alongQ(g, room[:])
 	*u = Uncertainty{Common: slices.Grow(u.Common[:0], len(s.causes))[:len(s.causes)]}
 	clear(u.Common)
-	s.addCommon(g, u.Common)
+	y := s.alongQ(g, room[:], u.Common)
 	m := mixture{rest: dot(y, y)}
 	for _, k := range s.scaled {
 		c := &s.components[k]
@@ -187,38 +204,32 @@ type along struct {
 
 // findAlongs takes every unknown to the columns of Q.
 func (v *Solver) findAlongs() {
-	v.alongs = slices.Grow(v.alongs[:0], len(v.X))
-	for _, at := range v.unknownAt {
+	common := v.mem.grid(len(v.X), len(v.causes))
+	v.alongs = slices.Grow(v.alongs[:0], len(v.X))[:len(v.X)]
+	for u, at := range v.unknownAt {
 		c := &v.components[at.component]
 		parts, from := c.rInverse.row(at.place), 0
 		if len(c.null) == 0 {
 			from = at.place // it is a triangle
 		}
-		a := along{c.first + from, parts[from:], v.mem.floats.take(len(v.causes))}
+		a := &v.alongs[u]
+		a.first, a.parts, a.common = c.first+from, parts[from:], common.row(u)
 		for k, part := range a.parts {
 			addTo(a.common, part, v.common.row(a.first+k))
 		}
-		v.alongs = append(v.alongs, a)
 	}
 }
 
-// addCommon adds what one standard deviation of each cause does to the quantity with gradient g.
-func (s *Solution) addCommon(g, into []float64) {
-	for u, slope := range g {
-		if slope != 0 {
-			addTo(into, slope, s.alongs[u].common)
-		}
-	}
-}
-
-// alongQ takes a gradient to the columns of Q, in the room given if they fit.
-func (s *Solution) alongQ(g, room []float64) []float64 {
+// alongQ takes a gradient to the columns of Q, in the room given if they fit, and adds what one standard deviation of
+// each cause does to the quantity to common, if that has room.
+func (s *Solution) alongQ(g, room, common []float64) []float64 {
 	s.mustFit(g)
 	y := scratch(room, len(s.X))
 	for u, slope := range g {
 		if slope != 0 {
 			a := &s.alongs[u]
 			addTo(y[a.first:a.first+len(a.parts)], slope, a.parts)
+			addTo(common, slope, a.common[:len(common)])
 		}
 	}
 	return y
@@ -232,9 +243,8 @@ func (s *Solution) Covariance(g, h []float64) float64 { return s.Covariances([][
 func (s *Solution) Covariances(gradients [][]float64) [][]float64 {
 	white := make([][]float64, len(gradients))
 	for i, g := range gradients {
-		y := s.alongQ(g, nil)
 		v := make([]float64, len(s.causes))
-		s.addCommon(g, v)
+		y := s.alongQ(g, nil, v)
 		for k := range s.components {
 			c := &s.components[k]
 			along, from := y[c.first:c.first+c.q.rows], len(v)
@@ -269,7 +279,7 @@ func (s *Solution) Covariances(gradients [][]float64) [][]float64 {
 // the room given, if that suffices.
 func (s *Solution) Sensitivity(g, into []float64) []float64 {
 	var room, roomE [roomy]float64
-	y := s.alongQ(g, room[:])
+	y := s.alongQ(g, room[:], nil)
 	into = slices.Grow(into[:0], len(s.Residuals))[:len(s.Residuals)]
 	for k := range s.components {
 		c := &s.components[k]

@@ -72,7 +72,7 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 	unknowns, rows, causes := len(p.Start), len(p.Rows), len(p.Causes)
 	v.p = p
 	v.Solution = Solution{
-		X: floats.raw(unknowns), Fitted: floats.raw(rows), Residuals: floats.raw(rows), Redundancy: floats.raw(rows),
+		X: floats.raw(unknowns), Residuals: floats.raw(rows),
 		Condition: 1,
 		options:   o, sigma: floats.raw(rows), own: floats.raw(rows), causes: floats.raw(causes),
 		common: v.mem.grid(unknowns, causes), alongs: v.alongs,
@@ -315,10 +315,6 @@ func (c *component) project(e []float64) {
 	}
 }
 
-// noRedundancy is the redundancy that is only the rounding of zero: leverages are sums of up to
-// some hundred squares, each right to 1e-16.
-const noRedundancy = 1e-12
-
 // judge fills in what the solution says about the rows of a component.
 func (v *Solver) judge(c *component) {
 	c.firstFree = len(v.nulls)
@@ -329,24 +325,15 @@ func (v *Solver) judge(c *component) {
 		}
 		v.nulls = append(v.nulls, full)
 	}
-	raw := v.mem.floats.raw(len(c.rows))
-	copy(raw, c.misfits)
-	c.unwhiten(raw)
+	residuals := v.mem.floats.raw(len(c.rows))
+	copy(residuals, c.misfits)
+	c.unwhiten(residuals)
 	c.shifts = v.mem.grid(len(c.rows), len(v.causes))
 	for at, i := range c.rows {
-		r := &v.p.Rows[i]
-		v.Residuals[i] = raw[at] * v.sigma[i]
-		v.Fitted[i] = r.Value - v.Residuals[i]
-		leverage := 0.0
-		for k := at; k < len(c.q.v); k += c.q.cols {
-			leverage += c.q.v[k] * c.q.v[k]
-		}
-		v.Redundancy[i] = 1 - leverage
-		if v.Redundancy[i] < noRedundancy {
-			v.Redundancy[i] = 0
-		}
-		for _, s := range r.Shifts {
-			c.shifts.row(at)[s.Cause] += s.Coef / v.sigma[i] * v.causes[s.Cause]
+		v.Residuals[i] = residuals[at] * v.sigma[i]
+		shifts := c.shifts.row(at)
+		for _, s := range v.p.Rows[i].Shifts {
+			shifts[s.Cause] += s.Coef / v.sigma[i] * v.causes[s.Cause]
 		}
 	}
 	if c.raw = c.shifts; len(c.blocks) > 0 {
@@ -354,33 +341,16 @@ func (v *Solver) judge(c *component) {
 		copy(c.raw.v, c.shifts.v)
 		c.whiten(c.shifts.v, len(v.causes))
 	}
-	for at := range c.rows {
-		for cause, moved := range c.shifts.row(at) {
-			if moved == 0 {
-				continue
-			}
-			for k := range c.q.rows {
-				v.common.row(c.first + k)[cause] += moved * c.q.v[k*c.q.cols+at]
-			}
-		}
+	for k := range c.q.rows {
+		c.shifts.timesT(c.q.row(k), v.common.row(c.first+k))
 	}
 	c.all = spread{chi2: dot(c.misfits, c.misfits), dof: len(c.rows) - c.q.rows}
 	c.pure, c.aside = spread{}, nil
 	for k := range c.blocks {
-		b := &c.blocks[k]
-		if !b.place {
-			continue
-		}
-		chi2, dof := b.scatter(c.misfits)
-		c.pure.chi2 += chi2
-		c.pure.dof += dof
-		for _, at := range b.rows {
-			e := v.mem.floats.take(len(c.rows))
-			e[at] = 1
-			c.whiten(e, 1)
-			size := dot(e, e)
-			c.project(e)
-			v.Redundancy[c.rows[at]] = dot(e, e) / size
+		if b := &c.blocks[k]; b.place {
+			chi2, dof := b.scatter(c.misfits)
+			c.pure.chi2 += chi2
+			c.pure.dof += dof
 		}
 	}
 	v.ChiSquare += c.all.chi2

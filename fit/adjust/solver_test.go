@@ -110,7 +110,7 @@ func TestConstantModel(t *testing.T) {
 	s := mustSolve(t, p, Options{})
 	near(t, "residual", s.Residuals[0], 0.2, 1e-15)
 	near(t, "unknown", s.X[0], 4, 1e-15)
-	if s.DOF != 1 || s.Redundancy[0] != 1 || len(s.Null) != 0 {
-		t.Errorf("dof %d, redundancy %v, null %v", s.DOF, s.Redundancy, s.Null)
+	if s.DOF != 1 || s.Redundancy(0) != 1 || len(s.Null) != 0 {
+		t.Errorf("dof %d, redundancy %v, null %v", s.DOF, s.Redundancy(0), s.Null)
 	}
 }

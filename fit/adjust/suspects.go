@@ -69,7 +69,7 @@ func (f *Suspect) effect(y []float64) float64 {
 // may be scatter, of which the factor of its component takes account.
 func (f *Suspect) Moves(g []float64) float64 {
 	var room [roomy]float64
-	return f.effect(f.of.alongQ(g, room[:]))
+	return f.effect(f.of.alongQ(g, room[:], nil))
 }
 
 // Suspects are the errors found by snooping, component by component: the worst first, then what is still beyond
@@ -100,17 +100,20 @@ func (v *Solver) snoop() {
 	if alpha == 0 {
 		alpha = defaultAlpha
 	}
-	tested := 0
-	for _, r := range v.Redundancy {
-		if r > leastRedundancy {
-			tested++
-		}
-	}
-	each := spreadAlpha(alpha, max(1, tested))
-	critical := baarda(each)
 	v.suspects = nil
+	each, critical := 0.0, baarda(alpha) // the least that it can be, while nobody knows how many rows are tested
 	for k := range v.components {
 		c := &v.components[k]
+		if c.all.dof > 0 && each == 0 && (v.options.UnknownScale || c.all.chi2 > critical*critical) {
+			tested := 0
+			for i := range v.Residuals {
+				if v.Redundancy(i) > leastRedundancy {
+					tested++
+				}
+			}
+			each = spreadAlpha(alpha, max(1, tested))
+			critical = baarda(each)
+		}
 		if c.all.dof > 0 && (v.options.UnknownScale || c.all.chi2 > critical*critical) {
 			v.snoopIn(c, critical, each)
 		}

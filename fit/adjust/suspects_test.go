@@ -159,7 +159,7 @@ func TestSetAsideAgainstRefit(t *testing.T) {
 		}
 		row := p.Rows[at]
 		whole := mustSolve(t, p, Options{})
-		near(t, "w", f.W, whole.Residuals[at]/(row.Sigma*math.Sqrt(whole.Redundancy[at])), 1e-9) // rounding of some tens
+		near(t, "w", f.W, whole.Residuals[at]/(row.Sigma*math.Sqrt(whole.Redundancy(at))), 1e-9) // rounding of some tens
 		p.Rows = append(append([]Row(nil), p.Rows[:at]...), p.Rows[at+1:]...)
 		if len(p.Rows) != last {
 			t.Fatal("row not taken out")
