@@ -35,6 +35,14 @@ type Nonsense struct {
 	Low, High float64            // mm, what instruments have; both 0 where it is an order that is wrong
 }
 
+// Row is the first row that says it.
+func (n *Nonsense) Row() measure.Place {
+	if len(n.Readings) > 0 {
+		return n.Readings[0].Place
+	}
+	return n.Place
+}
+
 // Sense is what of an instrument a number is compared with.
 type Sense uint8
 

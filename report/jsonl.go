@@ -107,6 +107,7 @@ type jsonKit struct {
 	Swing           *jsonSwing           `json:"swing,omitempty"`
 	Suspects        []jsonSuspect        `json:"suspects"`
 	Warnings        []string             `json:"warnings"`
+	Odd             []jsonPlace          `json:"cannot_be_so,omitempty"`
 	Way             string               `json:"way,omitempty"`
 	Readings        int                  `json:"readings"`
 	DOF             int                  `json:"dof"`
@@ -143,6 +144,12 @@ type jsonSwing struct {
 	High float64 `json:"high"`
 }
 
+// jsonPlace is the first row of what cannot be so.
+type jsonPlace struct {
+	File string `json:"file"`
+	Line int    `json:"line"`
+}
+
 type jsonSuspect struct {
 	File     string  `json:"file"`
 	Line     int     `json:"line"`
@@ -160,6 +167,10 @@ func jsonKitOf(r *fit.Result) *jsonKit {
 		Kit: r.Kit, Lot: r.Info.Lot, Supplier: r.Info.Supplier, Verdict: words.Verdict(r.Verdict),
 		Characteristics: jsonCharacteristics(r), Suspects: make([]jsonSuspect, len(r.Suspects)), Warnings: words.Warnings(r),
 		Way: words.Way(r.Way), Readings: r.Readings, DOF: r.DOF, ChiSquare: r.ChiSquare, Scale: r.Scale, People: r.People,
+	}
+	for i := range r.Nonsense {
+		p := r.Nonsense[i].Row()
+		k.Odd = append(k.Odd, jsonPlace{p.File, p.Line})
 	}
 	for i, s := range r.Suspects {
 		k.Suspects[i] = jsonSuspect{s.Reading.Place.File, s.Reading.Place.Line, words.Reading(s.Reading), s.W, s.Critical, s.Read, s.Expected, nil, s.Crooked}

@@ -48,6 +48,7 @@ func surveysFor(n int, o fit.Options) []*fit.Result {
 // What JSONL writes of a kit is what ReadKits reads, to the last bit.
 func TestKitsComeBackFromJSONLines(t *testing.T) {
 	results := surveys(12)
+	results[0].Nonsense = []fit.Nonsense{{What: fit.ScaleOfFrets, Place: measure.Place{File: "kits.csv", Line: 3}}}
 	var text bytes.Buffer
 	lines, _ := LinesOf("jsonl", nil)
 	var want []delivery.Kit

@@ -132,6 +132,12 @@ func (r *termsReader) readKit(line string) (k delivery.Kit, what string) {
 			k.Found = append(k.Found, f)
 		}
 	}
+	for _, p := range j.Odd {
+		if strings.ContainsFunc(p.File, unicode.IsControl) {
+			return k, fmt.Sprintf("the name %q has a line break or another control character", p.File)
+		}
+		k.Odd = append(k.Odd, measure.Place{File: p.File, Line: p.Line})
+	}
 	for _, g := range j.Gauges {
 		k.Gauges = append(k.Gauges, g.Gauge)
 	}

@@ -20,10 +20,11 @@ import (
 type Kit struct {
 	Name, Lot, Supplier string
 	Verdict             fit.Verdict
-	Found               []Found  // what was measured, in the order of the catalogue
-	Work                *Work    // what is recommended for it; nil where that was not worked out
-	Assumed             []string // the gauges that it was taken to be read with, for want of a row in gauges.csv
-	Gauges, People      []string // that it was read with and by, where that is known
+	Found               []Found         // what was measured, in the order of the catalogue
+	Work                *Work           // what is recommended for it; nil where that was not worked out
+	Assumed             []string        // the gauges that it was taken to be read with, for want of a row in gauges.csv
+	Gauges, People      []string        // that it was read with and by, where that is known
+	Odd                 []measure.Place // of the first rows of what cannot be so
 }
 
 // Found is one measured characteristic, in mm or degrees.
@@ -45,6 +46,9 @@ func Of(r *fit.Result) Kit {
 	k := Kit{Name: r.Kit, Lot: r.Info.Lot, Supplier: r.Info.Supplier, Verdict: r.Verdict, People: r.People}
 	for _, g := range r.Gauges {
 		k.Gauges = append(k.Gauges, g.ID)
+	}
+	for i := range r.Nonsense {
+		k.Odd = append(k.Odd, r.Nonsense[i].Row())
 	}
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]

@@ -19,7 +19,8 @@ type Trouble struct {
 	Shares  [2]*Found      // what neck and body bring to the first of Found, where that is of both and was read
 	// OffCentre are the pocket's distance from the body's own middle, and the bridge's; nil where they were not read.
 	OffCentre [2]*Found
-	Work      *Work // nil where no plan was worked out, as for kits that came in already checked
+	Odd       []measure.Place // as of its Kit
+	Work      *Work           // nil where no plan was worked out, as for kits that came in already checked
 }
 
 // Work is the plan that is recommended for a kit.
@@ -55,7 +56,7 @@ func (w *Work) Cuts() bool {
 
 // troubleOf keeps of a kit that does not pass what is wrong with it.
 func troubleOf(k *Kit) *Trouble {
-	t := &Trouble{Kit: k.Name, Verdict: k.Verdict, Work: k.Work}
+	t := &Trouble{Kit: k.Name, Verdict: k.Verdict, Work: k.Work, Odd: k.Odd}
 	for _, f := range k.Found {
 		if f.Verdict == fit.Fail || f.Verdict == fit.Unsure {
 			t.Found = append(t.Found, f)

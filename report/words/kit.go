@@ -381,7 +381,7 @@ func Suspect(s *fit.Suspect) string {
 func OrElse(s *fit.Suspect) string {
 	text := ""
 	if s.Crooked {
-		text = "; crooked there, or misread"
+		text = "; misread, or the part is off there: it is the part if it reads the same again"
 	}
 	if len(s.Rivals) == 0 {
 		return text

@@ -7,6 +7,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"neckfit/fit"
 	"neckfit/fit/delivery"
 	"neckfit/fit/lot"
 	"neckfit/fit/lot/sampling"
@@ -106,4 +107,23 @@ func TestFirstFinding(t *testing.T) {
 	if got := Findings(&two); got != Finding(&one.Found[0])+"; "+Finding(&other)+"; "+Finding(&other) {
 		t.Error(got)
 	}
+}
+
+// A failing kit of which something cannot be so is to be read again there first; one of which nothing else fails has its row
+// corrected. Rows are told where they are known.
+func TestRowsThatCannotBeSo(t *testing.T) {
+	fails := *badLot().Troubles[0]
+	work := WorkWords(&fails)
+	odd := fails
+	odd.Odd = []measure.Place{{File: "some/where/readings.csv", Line: 12}, {File: "kits.csv", Line: 3}}
+	implausible := odd
+	implausible.Verdict = fit.Implausible
+	silent := implausible
+	silent.Odd = nil
+	said(t,
+		[2]string{WorkWords(&odd), "read again first what cannot be so (readings.csv line 12; kits.csv line 3); what follows from the rest: " + work},
+		[2]string{Findings(&odd), Findings(&fails)},
+		[2]string{Findings(&implausible), "something was read that cannot be so (readings.csv line 12; kits.csv line 3)"},
+		[2]string{Findings(&silent), "something was read that cannot be so"},
+		[2]string{WorkWords(&implausible), "correct the row that check names"})
 }

@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -46,7 +47,7 @@ func FirstFinding(t *delivery.Trouble) string {
 func Findings(t *delivery.Trouble) string {
 	switch {
 	case t.Verdict == fit.Implausible:
-		return "something was read that cannot be so"
+		return "something was read that cannot be so" + oddRows(t)
 	case len(t.Found) == 0:
 		return "not everything was measured"
 	}
@@ -57,12 +58,28 @@ func Findings(t *delivery.Trouble) string {
 	return strings.Join(list, "; ")
 }
 
+// oddRows names the rows of what cannot be so; "" where nobody told them.
+func oddRows(t *delivery.Trouble) string {
+	var list []string
+	for _, p := range t.Odd[:min(mostSuspects, len(t.Odd))] {
+		list = append(list, fmt.Sprintf("%s line %d", Harmless(filepath.Base(p.File)), p.Line))
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	return " (" + strings.Join(list, "; ") + ")"
+}
+
 // WorkWords is a kit's plan with its time and how likely it ends well.
 func WorkWords(t *delivery.Trouble) string {
 	w := t.Work
 	switch {
 	case t.Verdict == fit.Implausible:
 		return "correct the row that check names"
+	case len(t.Odd) > 0:
+		rest := *t
+		rest.Odd = nil
+		return "read again first what cannot be so" + oddRows(t) + "; what follows from the rest: " + WorkWords(&rest)
 	case t.Verdict == fit.Incomplete || t.Verdict == fit.NotMeasured:
 		return "read what is missing; check names it"
 	case w == nil:

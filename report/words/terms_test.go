@@ -64,9 +64,9 @@ func TestSuspectsInWords(t *testing.T) {
 	head := "k/readings.csv:12: fret 7 station (neck): read 250.5 mm, the others say 251.50 mm; residual -4.2 times its standard deviation, critical 3.3"
 	said(t, [2]string{Suspect(&s), head}, [2]string{Disagrees(&s), "read 250.50 mm, the others say 251.50 mm; residual -4.2 times its standard deviation, critical 3.3"})
 	s.Crooked = true
-	said(t, [2]string{OrElse(&s), "; crooked there, or misread"})
+	said(t, [2]string{OrElse(&s), "; misread, or the part is off there: it is the part if it reads the same again"})
 	s.Rivals = []*measure.Reading{at(9), at(31)}
-	said(t, [2]string{OrElse(&s), "; crooked there, or misread; or it is line 9 or 31, the readings cannot tell"})
+	said(t, [2]string{OrElse(&s), "; misread, or the part is off there: it is the part if it reads the same again; or it is line 9 or 31, the readings cannot tell"})
 	s.Crooked, s.Rivals = false, []*measure.Reading{at(9), at(31), at(33), at(40), at(41)}
 	said(t, [2]string{Suspect(&s), head + "; or it is line 9 or 31 or 33 or 2 more, the readings cannot tell"})
 	said(t,
