@@ -2,6 +2,7 @@ package fit
 
 import (
 	"math"
+	"slices"
 
 	"neckfit/fit/autodiff"
 	"neckfit/fit/survey"
@@ -26,6 +27,7 @@ type assembly struct {
 	uncentred Missing          // what the centre line lacks
 
 	bridge    reference
+	bridged   bool    // it was looked for
 	unbridged Missing // what the bridge lacks
 
 	play     play    // once findPlay has looked
@@ -62,6 +64,17 @@ func (a *assembly) neckPlace(f measure.Feature, mark int) (autodiff.Vector, bool
 }
 
 func (a *assembly) seen(p part, f measure.Feature, mark int) (autodiff.Vector, bool) {
+	if p.placed != nil {
+		i, ok := slices.BinarySearch(p.placed.keys, survey.PointAt(p.frame, f, mark))
+		if !ok {
+			return autodiff.Vector{}, false
+		}
+		at := p.placed.at[i]
+		if p.frame == measure.DatumNeck {
+			at.X = at.X.Plus(p.ShiftX)
+		}
+		return at, true
+	}
 	v, ok := p.place(p.frame, f, mark)
 	if !ok {
 		return autodiff.Vector{}, false
@@ -107,7 +120,9 @@ func (a *assembly) complete() {
 	} else {
 		a.uncentred = Missing{Want: WantEdges, Datum: a.neck.frame}
 	}
-	a.findBridge()
+	if !a.bridged {
+		a.findBridge()
+	}
 	if n := a.nudges; n != nil && a.bridge.known() {
 		m, b := n.laid(), &a.bridge
 		b.carry.Motion = b.carry.Then(m)

@@ -144,11 +144,11 @@ func (a *assembly) meant(p part, f measure.Feature, mark int) (autodiff.Vector, 
 
 // contact is a string's place. A saddle of which only the offset was read stands at its front stop.
 func (a *assembly) contact(p part, f measure.Feature, mark int) (autodiff.Vector, bool) {
-	if v, ok := a.meant(p, f, mark); ok {
-		return v, true
-	}
 	if f != measure.Saddle {
-		return autodiff.Vector{}, false
+		return a.meant(p, f, mark)
+	}
+	if v, ok := a.seen(p, f, mark); ok {
+		return v, true
 	}
 	return a.stop(p, measure.SaddleFront, mark)
 }

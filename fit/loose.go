@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"neckfit/fit/autodiff"
 	"neckfit/fit/survey"
 	"neckfit/measure"
 )
@@ -19,6 +20,9 @@ type LoosePart struct {
 
 	places *solved
 	sides  *sleeve // of heel or pocket
+
+	bridge    reference // of a body, with strings as many as it has by itself and no fan
+	unbridged Missing
 }
 
 // NewLooseNeck fits a neck that was surveyed alone, all its readings from the datum neck, without those that cannot be so by
@@ -66,7 +70,43 @@ func newLoosePart(kit *measure.Kit, odd []Nonsense, frame measure.Datum, across,
 		p.places.holes(frame, measure.NeckScrew)
 		p.places.holes(frame, measure.BridgeScrew)
 	}
+	if p.Missing.None() {
+		p.settle(frame)
+	}
 	return p
+}
+
+// settle finds where everything lies in every pair, of a neck but for how far it is slid home, and a body's bridge.
+func (p *LoosePart) settle(frame measure.Datum) {
+	a := &assembly{solved: &solved{Survey: survey.Survey{Kit: p.Kit, Strings: p.Strings}, frozen: true}, way: LooseParts, seat: new(seat)}
+	a.body = part{p.places, frame, p.sides.own}
+	laid := part{p.places, measure.DatumBridge, autodiff.Identity()}
+	if frame == measure.DatumBody {
+		a.findBridge()
+		p.bridge, p.unbridged = a.bridge, a.unbridged
+		r, _ := p.places.register(measure.DatumBridge, measure.PlateScrew, frame, measure.BridgeScrew)
+		laid.Motion = r.Then(a.body.Motion)
+	}
+	var all placed
+	for _, key := range p.places.Points.Keys() { // sorted
+		on, find := a.body, a.seen
+		if key.Frame() == measure.DatumBridge {
+			on = laid
+		}
+		if f := key.Feature(); f == measure.SaddleFront || f == measure.SaddleBack {
+			find = a.stop
+		}
+		if at, ok := find(on, key.Feature(), key.Mark()); ok {
+			all.keys, all.at = append(all.keys, key), append(all.at, at)
+		}
+	}
+	p.places.placed = &all
+}
+
+// placed are a loose part's places, sorted by key, as they lie in a pair.
+type placed struct {
+	keys []survey.PointKey
+	at   []autodiff.Vector
 }
 
 // strikeLoose takes away what was read but is not fixed by the readings, so that nobody rests on it.
@@ -106,6 +146,9 @@ func (s *Seater) Seat(neck, body *LoosePart, o Options) {
 	w.Kit, w.Fan, w.frozen = &s.kit, survey.FanOf(&s.kit.Info), true
 	w.Strings = cmp.Or(s.kit.Info.Strings, max(neck.Strings, body.Strings))
 	s.assembly.seatParts(w, neck.places, body.places, LooseParts, o, nil)
+	if w.Strings == body.Strings && w.Fan.Difference == 0 {
+		s.assembly.bridge, s.assembly.unbridged, s.assembly.bridged = body.bridge, body.unbridged, true
+	}
 }
 
 // OfPairs are the characteristics that depend on both parts of a pair; each of the others belongs to

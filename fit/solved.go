@@ -20,6 +20,7 @@ type solved struct {
 	planned bool      // the kit has still to be read, so that residuals tell nothing
 	frozen  bool      // quantities are plain numbers, of which nobody asks the uncertainty
 	frozenX []float64 // the unknowns' values
+	placed  *placed   // of a loose part, once it is settled
 
 	scratch []float64                                 // the latest gradient
 	column  []float64                                 // a coefficient each row, for the latest unknown added
