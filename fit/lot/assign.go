@@ -66,10 +66,9 @@ func AssignPriced(rows, columns int, least func(row, column int) float64, price 
 		}
 		return least(i, j)
 	}, func(cells []Cell) []float64 {
-		for k := range cells {
-			if c := &cells[k]; turned {
-				c.Row, c.Column = c.Column, c.Row
-			}
+		if turned {
+			turn(cells)
+			defer turn(cells)
 		}
 		return price(cells)
 	})
@@ -155,14 +154,21 @@ func (m *matcher) bit(row, column int) (word int, mask uint64) {
 	return at / 64, 1 << (at % 64)
 }
 
-// match asks for pairs and solves until none of the others can be of use. Price may write over the pairs.
+// turn makes columns of rows.
+func turn(cells []Cell) {
+	for k, c := range cells {
+		cells[k] = Cell{c.Column, c.Row}
+	}
+}
+
+// match asks for pairs and solves until none of the others can be of use.
 func (m *matcher) match(least func(row, column int) float64, price func([]Cell) []float64) {
 	for most := firstAsked; ; most *= 8 {
 		cells := m.wanted(least, most)
 		if len(cells) == 0 {
 			return
 		}
-		for k, cost := range price(slices.Clone(cells)) {
+		for k, cost := range price(cells) {
 			c := cells[k]
 			word, mask := m.bit(c.Row, c.Column)
 			m.known[word] |= mask
@@ -175,14 +181,19 @@ func (m *matcher) match(least func(row, column int) float64, price func([]Cell) 
 }
 
 // wanted are the pairs that may cost less than the prices of their rows and columns, of each row the most promising.
-func (m *matcher) wanted(least func(row, column int) float64, most int) []Cell {
-	of := make([][]Cell, len(m.arcs))
+func (m *matcher) wanted(least func(row, column int) float64, most int) (cells []Cell) {
+	of := make([][]int, len(m.arcs))
 	workers.Each(len(of), func(i int) { of[i] = m.wantedOf(i, least, most) })
-	return slices.Concat(of...)
+	for i, columns := range of {
+		for _, j := range columns {
+			cells = append(cells, Cell{i, j})
+		}
+	}
+	return cells
 }
 
 // wantedOf are those of a row. Rows look from different columns on, lest all want the same of many that are alike.
-func (m *matcher) wantedOf(row int, least func(row, column int) float64, most int) (cells []Cell) {
+func (m *matcher) wantedOf(row int, least func(row, column int) float64, most int) []int {
 	const rounding = 1e-9 // of sums of prices, beside them
 	type offer struct {
 		column int
@@ -209,10 +220,11 @@ func (m *matcher) wantedOf(row int, least func(row, column int) float64, most in
 		best = slices.Insert(best, at, o)
 		best = best[:min(len(best), most)]
 	}
-	for _, o := range best {
-		cells = append(cells, Cell{row, o.column})
+	wanted := make([]int, len(best))
+	for k, o := range best {
+		wanted[k] = o.column
 	}
-	return cells
+	return wanted
 }
 
 // solve matches the rows by the pairs that are known.

@@ -378,18 +378,23 @@ func (t *table) cost(s *fit.Seater, neck, body int) float64 {
 	return t.priceOf(s, &t.necks[neck], &t.bodies[body]).Minutes
 }
 
-// find gives what pairs cost, each of them once in the list, and keeps it. Of a share of the list, which is mostly of some
-// dozen necks, those with the same body come one after another while it is at hand, which saves half of the time.
+// find gives what pairs cost, each of them once in the list, and keeps it. The list is of one neck after the other, or of one
+// body; of a share of it, the pairs with the same other part come one after another while that is at hand, which saves half of
+// the time.
 func (t *table) find(cells []lot.Cell) []float64 {
 	share := min(max(len(cells)/32, 64), 1<<15)
 	list := make([]float64, len(cells))
+	other := func(c lot.Cell) int { return c.Column }
+	if len(cells) > 1 && cells[0].Column == cells[1].Column {
+		other = func(c lot.Cell) int { return c.Row }
+	}
 	workers.Each((len(cells)+share-1)/share, func(k int) {
 		s := new(fit.Seater)
 		order := make([]int, 0, share)
 		for i := k * share; i < min(len(cells), (k+1)*share); i++ {
 			order = append(order, i)
 		}
-		slices.SortFunc(order, func(a, b int) int { return cmp.Or(cells[a].Column-cells[b].Column, a-b) })
+		slices.SortFunc(order, func(a, b int) int { return cmp.Or(other(cells[a])-other(cells[b]), a-b) })
 		for _, i := range order {
 			list[i] = t.cost(s, cells[i].Row, cells[i].Column)
 		}
