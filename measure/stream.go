@@ -254,7 +254,9 @@ func (k *kitReader) begin(name string) {
 	switch {
 	case whole != nil && !k.handed[name]:
 		k.handed[name] = true
-		k.load.kits, k.load.gathered = append(k.load.kits, *whole), k.load.gathered+len(whole.Readings)
+		if n := len(whole.Readings); n > 0 { // else nothing was written yet in any of its rows
+			k.load.kits, k.load.gathered = append(k.load.kits, *whole), k.load.gathered+n
+		}
 	case whole == nil && met && !k.back[name]:
 		k.back[name] = true
 		k.scattered = append(k.scattered, name)
@@ -306,9 +308,6 @@ func (k *kitReader) gather(ctx context.Context, names []string) error {
 	}
 	for _, kit := range k.whole {
 		k.steps.floor(kit.Readings)
-		if len(kit.Readings) == 0 {
-			delete(k.whole, kit.Name)
-		}
 	}
 	return nil
 }

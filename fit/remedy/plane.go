@@ -38,7 +38,7 @@ func crossing(a, b *fit.Line) (place, bool) {
 // of plane geometry: two sectors less the kite between them).
 func overlap(d, r, s float64) float64 {
 	switch {
-	case r <= 0 || s <= 0 || d >= r+s:
+	case d >= r+s:
 		return 0
 	case d <= math.Abs(r-s):
 		small := min(r, s)

@@ -212,6 +212,25 @@ func TestWhichNeighboursCount(t *testing.T) {
 	}
 }
 
+// Only holes of one pattern crowd each other by their screws, and not two that stay as they are.
+func TestWhoCrowdsWhom(t *testing.T) {
+	for _, c := range []struct {
+		one, other HoleWork
+		feature    measure.Feature
+		crowded    bool
+	}{
+		{Fresh, Fresh, measure.BridgeScrew, true}, {Fresh, Reuse, measure.BridgeScrew, true}, {Reuse, Fresh, measure.BridgeScrew, true}, {Reuse, Reuse, measure.BridgeScrew, false}, {Fresh, Fresh, measure.StringHole, false}, {Fresh, Abandon, measure.BridgeScrew, false},
+	} {
+		s := schedulerFor(bass())
+		one, other := bareHole(measure.BridgeScrew, 1, c.one, 0, 0), bareHole(c.feature, 2, c.other, 0, 5)
+		other.Old = Point{0, 5}
+		s.out.Holes = []Hole{one, other}
+		if s.neighbours(0, 3); (s.out.Holes[0].Refused.Kind == Crowded) != c.crowded {
+			t.Errorf("%+v: %+v", c, s.out.Holes[0].Refused)
+		}
+	}
+}
+
 // String holes that leave their row are drilled in the even row that fits them best: along the row's number each coordinate is a straight line by
 // least squares, here by the normal equations; of four with one off by 1 mm that moves the row by 0.7, 0.4, 0.1 and -0.2 of it at the places.
 func TestEvenRow(t *testing.T) {
@@ -233,14 +252,14 @@ func TestEvenRow(t *testing.T) {
 	}
 }
 
-// A place goes with a bridge that is turned by 90 degrees about its middle and moved, and comes to lie beside the neck and behind the pocket's end.
+// A place goes with a bridge that is turned by 60 degrees about its middle and moved, and comes to lie beside the neck and behind the pocket's end.
 func TestWhereHolesGo(t *testing.T) {
 	s := schedulerFor(bass())
 	was := s.model.Geometry.Bridge
-	s.placed = &fit.Geometry{Bridge: &fit.Reference{X: was.X + 5, Y: was.Y - 2, Heading: was.Heading + 90}}
+	s.placed = &fit.Geometry{Bridge: &fit.Reference{X: was.X + 5, Y: was.Y - 2, Heading: was.Heading + 60}}
 	s.placed.Places = []fit.Place{atPlace(measure.StringHole, 1, "", was.X+10, was.Y+3)}
 	s.onPlate(measure.StringHole, measure.PlateHole)
-	if h := &s.out.Holes[0]; (place{h.New.X, h.New.Y}).minus(place{was.X + 5 - 3, was.Y - 2 + 10}).length() > 1e-9 || h.Mark != 1 {
+	if h := &s.out.Holes[0]; (place{h.New.X, h.New.Y}).minus(place{was.X + 5 + 10*0.5 - 3*math.Sqrt(0.75), was.Y - 2 + 10*math.Sqrt(0.75) + 3*0.5}).length() > 1e-9 || h.Mark != 1 {
 		t.Errorf("%+v", h)
 	}
 	// Holes that meet one of the plate's go there, one that meets none is abandoned, and one of the plate's that meets none is new.

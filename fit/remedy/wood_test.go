@@ -52,3 +52,12 @@ func TestPilotsAreTheTrades(t *testing.T) {
 		}
 	}
 }
+
+// A wood that is in no table has no gravity, and the last word of a name is enough.
+func TestWoodsByName(t *testing.T) {
+	for wood, want := range map[string]float64{"": 0, " ": 0, "plastic": 0, "Maple": 0.63, " swamp ASH ": 0.60, "soft maple": 0.47, "hard maple": 0.63, "maple top": 0} {
+		if g, known := Gravity(wood); g != want || known != (want > 0) {
+			t.Errorf("%q: %g, %v", wood, g, known)
+		}
+	}
+}

@@ -350,3 +350,119 @@ func TestTreatmentsThatCanBe(t *testing.T) {
 		t.Errorf("%d: %+v", len(both), both)
 	}
 }
+
+// How exactly a bridge is laid, by hand: a third of its worst across and along, and off by that at either end of its screws' span in turn.
+func TestWhatTheHandAddsAtABridge(t *testing.T) {
+	k := kitOf(bass())
+	far := 0.0
+	for _, p := range bass().BridgeScrews {
+		for _, q := range bass().BridgeScrews {
+			far = max(far, math.Hypot(p.Station-q.Station, p.Offset-q.Offset))
+		}
+	}
+	if math.Abs(k.span-far) > 1e-6 {
+		t.Errorf("a span of %.4f, by hand %.4f", k.span, far)
+	}
+	d := &candidate{}
+	k.bridgeNoise(d)
+	const std = 0.25 / 3
+	want := []noise{{moves: [fit.Moves]float64{fit.BridgeAcross: std}}, {moves: [fit.Moves]float64{fit.BridgeAlong: std}}, {moves: [fit.Moves]float64{fit.BridgeTurn: std * math.Sqrt2 / far * 180 / math.Pi}}}
+	for i := range want {
+		for m := range want[i].moves {
+			if len(d.noise) != 3 || math.Abs(d.noise[i].moves[m]-want[i].moves[m]) > 1e-9 {
+				t.Errorf("cause %d: %v, by hand %v", i, d.noise[i].moves, want[i].moves)
+			}
+		}
+	}
+	s := &scheduler{kit: k, placed: &fit.Geometry{Centre: k.model.Geometry.Centre}}
+	if x, y := s.carried(&Hole{}, &want[0].moves); x != 0 || y != 0 {
+		t.Errorf("a bridge that is nowhere carries a hole by %g, %g", x, y)
+	}
+}
+
+// One hole that is off by 3 mm draws the bridge with it, as it is laid at its best over all. Laid over the other four it meets these to the steps that a hand can
+// set, and that one alone is drilled anew; with two that are off there is no such place.
+func TestABridgeOverTheHolesThatAreRight(t *testing.T) {
+	in := bass()
+	in.BridgeHoleErrors = map[int]simulate.Point{2: {Station: 3}}
+	k := kitOf(in)
+	d := k.plugOne(&candidate{})
+	if d == nil {
+		t.Fatal("no such plan")
+	}
+	c := k.criterion(fit.BridgeHoleMismatch)
+	drawn := 0.0
+	for e := c.first; e < c.last; e += 2 {
+		was, off := math.Hypot(k.model.Elements[e].Value, k.model.Elements[e+1].Value), math.Hypot(k.element(c, d, e), k.element(c, d, e+1))
+		if right := k.model.Elements[e].Mark != 2; right && off > 0.06 || !right && math.Abs(off-3) > 0.06 {
+			t.Errorf("hole %d is off by %.3f, before %.3f", k.model.Elements[e].Mark, off, was)
+		} else if right {
+			drawn = max(drawn, was)
+		}
+	}
+	if drawn < 0.5 || !d.newBridge || !d.newStrings || len(d.noise) != 3 {
+		t.Errorf("the others were off by %.3f; %+v", drawn, d)
+	}
+	a := d.actions[0]
+	if a.Work != measure.PlugBridge || a.Across != d.moves[fit.BridgeAcross] || a.Along != d.moves[fit.BridgeAlong] || a.Turn != d.moves[fit.BridgeTurn] {
+		t.Errorf("%+v, moved %v", a, d.moves)
+	}
+	in.BridgeHoleErrors[2] = simulate.Point{Station: 20} // as laid at its best it stands 4 mm off: not a small move
+	if d := kitOf(in).plugOne(&candidate{}); d != nil {
+		t.Errorf("moved by %v", d.moves)
+	}
+	if d := kitOf(bass()).plugOne(&candidate{}); d != nil {
+		t.Errorf("with nothing wrong: %v", d.actions)
+	}
+}
+
+// String holes are drawn out by 0.3 mm or drilled anew where any of what tells of them does not pass; a bridge without string holes has none to drill.
+func TestWhatIsTriedForStrings(t *testing.T) {
+	for _, id := range []fit.ID{fit.StringHolePitch, fit.PlateHoleMismatch, 0} {
+		k := kitOf(bass())
+		if c := k.criterion(id); id != 0 && c != nil {
+			c.p, c.judged = 0.5, true
+		}
+		list := k.strings()
+		if id == 0 && list == nil {
+			continue
+		}
+		if len(list) != 2 || list[0].actions[0] != (Action{Work: measure.SlotStrings, Size: 0.3}) || list[0].room.strings != 0.3 || list[1].actions[0].Work != measure.PlugStrings || !list[1].newStrings || list[0].newStrings {
+			t.Errorf("%v: %+v", id, list)
+		}
+	}
+	in := bass()
+	for _, without := range []bool{false, true} {
+		read := simulate.LooseParts(in, nil, simulate.Setup{Exact: true})
+		if without {
+			read = slices.DeleteFunc(read, func(r measure.Reading) bool { return r.Feature == measure.StringHole })
+		}
+		k := newKit(fit.Check(in.Kit("K", read), fit.Options{Model: true, Compensation: in.Compensation}), newStock(Options{}))
+		d, _ := k.candidateOf([]Action{{Work: measure.PlugBridge, Across: 3}})
+		if d.newStrings == without || !d.newBridge {
+			t.Errorf("without string holes %v: %+v", without, d)
+		}
+	}
+}
+
+// A search counts what is judged, what a work could change and what it was asked for, and nothing else.
+func TestWhatASearchCounts(t *testing.T) {
+	k := kitOf(roomy(0.9))
+	count := func() int {
+		o := k.objective(&candidate{}, all)
+		return len(o.criteria) + len(o.gaps)
+	}
+	whole := count()
+	for _, id := range []fit.ID{fit.CentreLineError, fit.PocketGapMouth} {
+		c := k.criterion(id)
+		for _, spoil := range []*bool{&c.judged, &c.movable} {
+			if *spoil = false; count() != whole-1 {
+				t.Errorf("%v: %d of %d are counted", id, count(), whole)
+			}
+			*spoil = true
+		}
+	}
+	if o := k.objective(&candidate{}, func(c *criterion) bool { return c.id == fit.CentreLineError }); len(o.criteria) != 1 || len(o.gaps) != 0 || o.base != 0 {
+		t.Errorf("%+v", o)
+	}
+}
