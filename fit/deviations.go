@@ -73,17 +73,17 @@ func worstOf(list []deviation) (at int, std, among float64) {
 // factorFor is the coverage factor of one of so many values picked as the worst, each normal, or Student's with degrees
 // of freedom other than 0: all of them together hold with Confidence (Šidák 1967).
 func factorFor(among, dof float64) float64 {
+	z := normalFactor
 	switch {
-	case among == 1 && dof == 0:
+	case among != 1:
+		z = distuv.UnitNormal.Quantile(1 - (1-math.Pow(Confidence, 1/among))/2)
+	case dof == 0:
 		return Coverage
-	case among == 1:
-		return studentFactor(dof)
 	}
-	one := 1 - (1-math.Pow(Confidence, 1/among))/2
-	if dof != 0 {
-		return distuv.StudentsT{Sigma: 1, Nu: dof}.Quantile(one)
+	if dof == 0 {
+		return z
 	}
-	return distuv.UnitNormal.Quantile(one)
+	return studentQuantile(z, dof)
 }
 
 // judgeApart gives a characteristic the worst of several distances between holes and decides it by all of them, each as

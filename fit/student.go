@@ -6,29 +6,24 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// enoughDOF are the degrees of freedom from which on Student's distribution is worked out in closed form: its factor is
-// right to 0.0010 there and to 0.0001 from 6 on, its tails to a thousandth of themselves.
-const enoughDOF = 4.0
-
-// studentFactor is Student's two-sided factor of Confidence: from enoughDOF on the expansion about the normal one
-// in powers of 1/dof (Abramowitz and Stegun, 26.7.5, from memory).
-func studentFactor(dof float64) float64 {
-	if dof < enoughDOF {
-		return distuv.StudentsT{Sigma: 1, Nu: dof}.Quantile((1 + Confidence) / 2)
+// studentQuantile is Student's quantile of the probability that the normal distribution has below z, 1 or more: where
+// there are z^2 degrees of freedom or more by the expansion in powers of 1/dof (Abramowitz and Stegun, 26.7.5, from memory), which
+// is right to a thousandth there and soon to far more.
+func studentQuantile(z, dof float64) float64 {
+	s := z * z
+	if dof < s {
+		return distuv.StudentsT{Sigma: 1, Nu: dof}.Quantile(1 - tail(z))
 	}
-	return normalFactor + (expansion[0]+(expansion[1]+(expansion[2]+expansion[3]/dof)/dof)/dof)/dof
+	first, second := (s+1)/4, ((5*s+16)*s+3)/96
+	third, fourth := (((3*s+19)*s+17)*s-15)/384, ((((79*s+776)*s+1482)*s-1920)*s-945)/92160
+	return z * (1 + (first+(second+(third+fourth/dof)/dof)/dof)/dof)
 }
 
-var (
-	normalFactor = distuv.UnitNormal.Quantile((1 + Confidence) / 2)
-	expansion    = func(z float64) [4]float64 {
-		s := z * z
-		return [4]float64{
-			z * (s + 1) / 4, z * ((5*s+16)*s + 3) / 96, z * (((3*s+19)*s+17)*s - 15) / 384,
-			z * ((((79*s+776)*s+1482)*s-1920)*s - 945) / 92160,
-		}
-	}(normalFactor)
-)
+// normalFactor is the normal distribution's two-sided factor of Confidence.
+var normalFactor = distuv.UnitNormal.Quantile((1 + Confidence) / 2)
+
+// enoughDOF are the degrees of freedom from which on Student's tails in closed form are right to a thousandth of themselves.
+const enoughDOF = 4.0
 
 // studentTail is the probability of Student's distribution beyond t: from enoughDOF on the normal one beyond what Hill
 // makes of t (Algorithm 395, Communications of the ACM 13, 1970, from memory).

@@ -35,8 +35,11 @@ func unwidened(c *Characteristic) float64 {
 func TestStudentInClosedForm(t *testing.T) {
 	for dof := enoughDOF; dof < 3000; dof *= 1.13 {
 		exact := distuv.StudentsT{Sigma: 1, Nu: dof}
-		if got, want := studentFactor(dof), exact.Quantile(0.975); math.Abs(got-want) > 1e-9+0.001*math.Pow(enoughDOF/dof, 4) {
-			t.Errorf("%.1f degrees of freedom: factor %.6f, want %.6f", dof, got, want)
+		for _, p := range []float64{0.9, 0.95, 0.975, 0.995, 0.9985} {
+			z := distuv.UnitNormal.Quantile(p)
+			if got, want := studentQuantile(z, dof), exact.Quantile(p); math.Abs(got-want) > 1e-9+0.001*want*math.Pow(max(enoughDOF, z*z)/dof, 4) {
+				t.Errorf("%.1f degrees of freedom: quantile %.6f of %v, want %.6f", dof, got, p, want)
+			}
 		}
 		for x := -6.0; x <= 6; x += 0.37 {
 			if got, want := studentTail(x, dof), exact.CDF(-x); math.Abs(got-want) > 1e-3*want {

@@ -36,11 +36,14 @@ type group struct {
 // that comes from its places.
 type part struct {
 	group int
-	k     grid // upper triangle, what is off the diagonal twice
+	k     grid // upper triangle, what is off the diagonal twice; none, for the unit matrix, where all rows are of the group
 }
 
 func (p *part) variance(y []float64) (sum float64) {
 	n := p.k.cols
+	if n == 0 {
+		return dot(y, y)
+	}
 	for i, along := range y[:n] {
 		if along != 0 {
 			sum += along * dot(p.k.v[i*n+i:(i+1)*n], y[i:n])
@@ -77,21 +80,32 @@ func (v *Solver) findGroups() {
 
 // addPart adds what a component has of a group to both.
 func (v *Solver) addPart(c *component, g int) {
-	n, rows := c.q.rows, len(c.rows)
-	in, single := v.mem.grid(n, rows), v.mem.floats.take(rows) // the columns of Q in the group's rows; 1 for a row that shares no place
+	p, count := part{group: g}, 0
+	single := v.mem.floats.take(len(c.rows)) // 1 for a row of the group that shares no place with others
 	for at, i := range c.rows {
 		if v.groupOf[i] == g {
 			single[at] = 1
-			for k := at; k < len(in.v); k += rows {
-				in.v[k] = c.q.v[k]
-			}
+			count++
 		}
 	}
-	p := part{g, v.mem.raw(n, n)}
-	for i := range n {
-		p.k.row(i)[i] = dot(in.row(i), in.row(i))
-		for j := i + 1; j < n; j++ {
-			p.k.row(i)[j] = 2 * dot(in.row(i), in.row(j))
+	if count < len(c.rows) {
+		of := v.mem.raw(c.q.rows, count) // the columns of Q in the group's rows
+		for k := range of.rows {
+			row, next := of.row(k), 0
+			for at, x := range c.q.row(k) {
+				if single[at] != 0 {
+					row[next] = x
+					next++
+				}
+			}
+		}
+		p.k = v.mem.raw(of.rows, of.rows)
+		for i := range of.rows {
+			row := p.k.row(i)
+			row[i] = dot(of.row(i), of.row(i))
+			for j := i + 1; j < of.rows; j++ {
+				row[j] = 2 * dot(of.row(i), of.row(j))
+			}
 		}
 	}
 	c.parts = append(c.parts, p)
@@ -112,7 +126,7 @@ func (v *Solver) addPart(c *component, g int) {
 		length, free := dot(b.v, b.v), 1.0
 		for _, at := range b.rows {
 			single[at] = 0
-			free -= leverage(in, at)
+			free -= leverage(c.q, at)
 		}
 		for _, unit := range c.aside {
 			along := b.along(unit)
@@ -125,7 +139,7 @@ func (v *Solver) addPart(c *component, g int) {
 		if single[at] == 0 {
 			continue
 		}
-		free := 1 - leverage(in, at)
+		free := 1 - leverage(c.q, at)
 		for _, unit := range c.aside {
 			free -= unit[at] * unit[at]
 		}
