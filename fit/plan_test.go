@@ -70,8 +70,8 @@ func TestPlanIsWhatComes(t *testing.T) {
 				continue
 			}
 			compared++
-			// The half of all surveys with the lesser scatter is not among the fifth that seems to scatter by more than is claimed.
-			if claim := adjust.Median(claimed[pl.ID]); math.Abs(pl.StdUncertainty-claim) > 0.05*claim {
+			// The median leaves out the fifth that seems to scatter by more than is claimed; it lies some percent below the mean square.
+			if claim := adjust.Median(claimed[pl.ID]); math.Abs(pl.StdUncertainty/claim-1.02) > 0.05 {
 				t.Errorf("%s: %s planned %.4f, claimed %.4f", p.name, pl.ID, pl.StdUncertainty, claim)
 			}
 			if std := pl.StdUncertainty * Coverage / factorFor(1, pl.DOF); math.Abs(std-found) > 0.05*found+scatter*found {

@@ -3,8 +3,8 @@ package adjust
 import "slices"
 
 // formDOF are the degrees of freedom that the standard deviations of Problem.Places are worth. They are common practice,
-// good to half of themselves: (0.5)^-2 / 2 (JCGM 100:2008, G.4.2).
-const formDOF = 2.0
+// good to 0.7 of themselves: 0.7^-2 / 2 (JCGM 100:2008, G.4.2).
+const formDOF = 1.0
 
 // mostGroups is how many groups of places a problem may have.
 const mostGroups = 8
