@@ -121,20 +121,23 @@ type nominal struct {
 	heelHalf             float64
 	nutSpread, atSaddles float64 // of the outer strings
 	neckHole             float64 // in the body, for the neck's screws, with room for these
+	bridgeScrews         int     // in one row, the outer ones beyond the outer strings
 }
 
 // usual is a bass of up to five strings or a guitar, as kits.csv and the marks on the sheet tell.
 func usual(rows []measure.Reading, info measure.Info) nominal {
-	strings, frets := info.Strings, info.Frets
+	strings, frets, screws := info.Strings, info.Frets, 0
 	for i := range rows {
 		switch r := &rows[i]; {
 		case r.Feature.Marks() == measure.MarkString && info.Strings == 0:
 			strings = max(strings, r.Mark.Number)
 		case r.Feature == measure.Fret && info.Frets == 0:
 			frets = max(frets, r.Mark.Number)
+		case r.Feature == measure.BridgeScrew || r.Feature == measure.PlateScrew:
+			screws = max(screws, r.Mark.Number)
 		}
 	}
-	n := nominal{strings: strings, frets: cmp.Or(frets, 21), scale: 863.6, nutHalf: 20.5, taper: 0.013, heelHalf: 31.75, nutSpread: 33, atSaddles: 57}
+	n := nominal{strings: strings, frets: cmp.Or(frets, 21), scale: 863.6, nutHalf: 20.5, taper: 0.013, heelHalf: 31.75, nutSpread: 33, atSaddles: 57, bridgeScrews: max(screws, 2)}
 	if strings > 5 {
 		n.scale, n.nutHalf, n.heelHalf, n.nutSpread, n.atSaddles = 647.7, 21, 28, 35, 52.5
 	}
@@ -259,9 +262,10 @@ func (n *nominal) where(r *measure.Reading, share float64, k int) (x, y float64)
 	case measure.PlateHole, measure.Ferrule:
 		return n.scale + 38, n.string(m, n.atSaddles)
 	case measure.BridgeScrew:
-		return n.scale + 30 + 4*float64(m%2), 32 - 16*float64(m-1) + misfit(m)
+		x, y = n.screw(m)
+		return x, y + misfit(m)
 	case measure.PlateScrew:
-		return n.scale + 30 + 4*float64(m%2), 32 - 16*float64(m-1)
+		return n.screw(m)
 	case measure.NeckScrew:
 		return n.heelEnd - 14 - 40*float64((m-1)/2%2) - 3*float64((m-1)/4), 19 - 38*float64((m-1)%2) + misfit(m)
 	case measure.HeelScrew:
@@ -291,6 +295,13 @@ func (n *nominal) onPlane(f measure.Feature, k int) (x, y float64) {
 func misfit(mark int) float64 {
 	const most = 0.2 // mm
 	return most / float64(mark)
+}
+
+// screw is where a screw of the bridge stands, 1 on the treble side.
+func (n *nominal) screw(mark int) (x, y float64) {
+	const beyond = 9.0 // the outer string, mm
+	half := n.atSaddles/2 + beyond
+	return n.scale + 30 + 2*float64(mark%2), half - 2*half*float64(mark-1)/float64(n.bridgeScrews-1)
 }
 
 // string is where a string runs, string 1 on the treble side.

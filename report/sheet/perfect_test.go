@@ -93,8 +93,8 @@ func TestPerfectKits(t *testing.T) {
 }
 
 // What is planned from a sheet's rows, for an instrument of usual sizes, is what a kit of other sizes turns out to have, as
-// far as places differ: never a tenth less, and hardly more but for the bridge's turn and holes, since the usual one has its
-// screws in a row.
+// far as places differ: never a tenth less, and hardly more but for the turn of a loose bridge and for its holes, since the usual
+// one has its screws in a row, and this one has two outer screws 27 mm before the others.
 func TestPlannedIsFound(t *testing.T) {
 	compared := 0
 	for _, way := range sheet.Ways() {
@@ -112,7 +112,7 @@ func TestPlannedIsFound(t *testing.T) {
 			compared++
 			most := 1.25
 			if way == "loose" {
-				most = 1.5
+				most = 1.35
 			}
 			if ratio := p.StdUncertainty / c.StdUncertainty; ratio < 0.9 || ratio > most {
 				t.Errorf("%s: %s planned %.4f, found %.4f", way, p.ID, p.StdUncertainty, c.StdUncertainty)
