@@ -56,7 +56,13 @@ func (k *kitReader) notices() []Notice {
 		all = append(all, Notice{Place: Place{File: file, Line: f.identical.first}, What: fmt.Sprintf("%s; the first is line %d once more. A second reading of the same place has a trial number", what, f.identicalTo)})
 	}
 	all = append(all, k.unmatchedGauges()...)
-	all = append(all, k.unmatchedKits()...)
+	places := map[string]Place{} // of rows of kits.csv of which there is no reading
+	for name, info := range k.batch.Infos {
+		if !k.seen.has(maphash.String(k.seed, name)) {
+			places[name] = info.Place
+		}
+	}
+	all = append(all, unmatched("no reading is of kit %s", "and no reading of %d more kits", places, f.unknown)...)
 	return append(all, k.unmatchedStrings()...)
 }
 
@@ -66,17 +72,6 @@ func some(n int, one, many string) string {
 		return "1 " + one
 	}
 	return fmt.Sprintf("%d %s", n, many)
-}
-
-// unmatchedKits are rows of kits.csv of which there is no reading.
-func (k *kitReader) unmatchedKits() []Notice {
-	places := map[string]Place{}
-	for name, info := range k.batch.Infos {
-		if !k.seen.has(maphash.String(k.seed, name)) {
-			places[name] = info.Place
-		}
-	}
-	return unmatched("no reading is of kit %s", "and no reading of %d more kits", places, k.found.unknown)
 }
 
 // unmatchedGauges are rows of gauges.csv that no reading names, but for those of the built-in gauges,

@@ -9,7 +9,10 @@ import (
 	"neckfit/report/words"
 )
 
-func (p *program) explainCommand() *cobra.Command {
+// explainOptions are none.
+type explainOptions struct{}
+
+func (*explainOptions) command(p *program) *cobra.Command {
 	return &cobra.Command{
 		Use:   "explain [WORD]",
 		Short: "Tell what a word of the tables and reports means",

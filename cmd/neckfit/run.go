@@ -150,10 +150,10 @@ glued or drilled. A folder of CSV tables is a batch; one kit is a batch of one.
 	}
 	for _, o := range []interface{ command(*program) *cobra.Command }{
 		&startOptions{}, &sheetOptions{}, &benchOptions{}, &checkOptions{}, &remedyOptions{}, &drillOptions{}, &lotOptions{}, &gaugeOptions{}, &pairOptions{},
+		&explainOptions{}, &versionOptions{},
 	} {
 		root.AddCommand(o.command(p))
 	}
-	root.AddCommand(p.explainCommand(), p.versionCommand())
 	root.SetHelpCommand(&cobra.Command{
 		Use:     "help [COMMAND]",
 		Short:   "Tell about a command",
@@ -239,7 +239,10 @@ func wholeFlags(c *cobra.Command) (err error) {
 	return err
 }
 
-func (p *program) versionCommand() *cobra.Command {
+// versionOptions are none.
+type versionOptions struct{}
+
+func (*versionOptions) command(p *program) *cobra.Command {
 	return &cobra.Command{
 		Use:     "version",
 		Short:   "Tell which version this is",

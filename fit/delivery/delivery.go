@@ -5,6 +5,7 @@
 package delivery
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -255,7 +256,7 @@ func (d *Delivery) Judge(o Options) (*Report, error) {
 }
 
 func (l *lotKits) judge(follow *follower, now map[lotKey]bool) (*Lot, error) {
-	out := &Lot{Name: l.lot, Supplier: l.supplier, Kits: len(l.kits), Verdicts: l.verdicts, Failing: l.pareto(), Troubles: l.troubles, Assumed: l.assumed}
+	out := &Lot{Name: l.lot, Supplier: l.supplier, Kits: len(l.kits), Verdicts: l.verdicts, Troubles: l.troubles, Assumed: l.assumed}
 	var err error
 	pass, fail := l.verdicts[fit.Pass], l.verdicts[fit.Fail]
 	if out.Yield, err = lot.FirstPassYield(pass, fail, len(l.kits)-pass-fail-l.verdicts[fit.NotJudged], level); err != nil {
@@ -268,12 +269,18 @@ func (l *lotKits) judge(follow *follower, now map[lotKey]bool) (*Lot, error) {
 	}
 	rate := falseAlarms / float64(max(1, len(l.found)))
 	for _, s := range l.found {
+		if s.fail+s.unsure > 0 {
+			out.Failing = append(out.Failing, Failing{s.Name, s.Class, s.fail, s.unsure})
+		}
 		p, err := l.process(s, rate)
 		if err != nil {
 			return nil, err
 		}
 		out.Processes = append(out.Processes, p)
 	}
+	slices.SortStableFunc(out.Failing, func(a, b Failing) int { // the worst class first, in each what fails most
+		return cmp.Or(cmp.Compare(rank(a.Class), rank(b.Class)), cmp.Compare(b.Fail, a.Fail), cmp.Compare(b.Unsure, a.Unsure))
+	})
 	if out.Acceptance, err = follow.inspect(l, now); err != nil {
 		return nil, err
 	}

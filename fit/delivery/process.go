@@ -226,17 +226,3 @@ type Failing struct {
 	Class        measure.Class
 	Fail, Unsure int // kits
 }
-
-// pareto lists what fails or is unsure, the worst class first, in each what fails most.
-func (l *lotKits) pareto() []Failing {
-	var list []Failing
-	for _, s := range l.found {
-		if s.fail+s.unsure > 0 {
-			list = append(list, Failing{s.Name, s.Class, s.fail, s.unsure})
-		}
-	}
-	slices.SortStableFunc(list, func(a, b Failing) int {
-		return cmp.Or(cmp.Compare(rank(a.Class), rank(b.Class)), cmp.Compare(b.Fail, a.Fail), cmp.Compare(b.Unsure, a.Unsure))
-	})
-	return list
-}

@@ -1,6 +1,10 @@
 package simulate
 
-import "neckfit/measure"
+import (
+	"cmp"
+
+	"neckfit/measure"
+)
 
 // Move is the same readings from a straightedge that lies elsewhere: dx and dy millimetres are
 // added to the stations and offsets of one datum. Readings of other datums are left alone.
@@ -16,6 +20,12 @@ func Move(readings []measure.Reading, datum measure.Datum, dx, dy float64) []mea
 			r.Offset += dy
 		}
 	})
+}
+
+// mirrored are the features that change sides.
+var mirrored = map[measure.Feature]measure.Feature{
+	measure.EdgeBass: measure.EdgeTreble, measure.EdgeTreble: measure.EdgeBass, measure.HeelBass: measure.HeelTreble,
+	measure.HeelTreble: measure.HeelBass, measure.PocketBass: measure.PocketTreble, measure.PocketTreble: measure.PocketBass,
 }
 
 // Mirror is the readings of the mirrored instrument, in the same order: bass and treble change
@@ -39,7 +49,7 @@ func Mirror(readings []measure.Reading, strings int) []measure.Reading {
 		}
 		r.Mark = mirroredMark(r.Feature, r.Mark, strings)
 		r.To = mirroredMark(r.Feature, r.To, strings)
-		r.Feature = mirroredFeature(r.Feature)
+		r.Feature = cmp.Or(mirrored[r.Feature], r.Feature)
 	})
 }
 
@@ -49,22 +59,6 @@ func rewritten(readings []measure.Reading, change func(*measure.Reading)) []meas
 		change(&all[i])
 	}
 	return all
-}
-
-func mirroredFeature(f measure.Feature) measure.Feature {
-	for _, pair := range [][2]measure.Feature{
-		{measure.EdgeBass, measure.EdgeTreble},
-		{measure.HeelBass, measure.HeelTreble},
-		{measure.PocketBass, measure.PocketTreble},
-	} {
-		switch f {
-		case pair[0]:
-			return pair[1]
-		case pair[1]:
-			return pair[0]
-		}
-	}
-	return f
 }
 
 func mirroredMark(f measure.Feature, m measure.Mark, strings int) measure.Mark {

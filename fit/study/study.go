@@ -293,7 +293,18 @@ func (s *Study) pool(places []*place) {
 // crossed picks a balanced study: places that everybody read at least so many times, with as many
 // first trials as leave the most readings. It is empty for fewer than two such places.
 func crossed(places []*place, people []string) []lot.GaugeReading {
-	trials := bestTrials(places, people)
+	exactly, highest := map[int]int{}, 0
+	for _, p := range places {
+		n := p.fewest(people)
+		exactly[n]++
+		highest = max(highest, n)
+	}
+	trials, most, enough := 0, 0, 0
+	for t := highest; t >= 2; t-- {
+		if enough += exactly[t]; enough >= 2 && enough*t > most {
+			trials, most = t, enough*t
+		}
+	}
 	if trials == 0 {
 		return nil
 	}
@@ -318,24 +329,4 @@ func (p *place) fewest(people []string) int {
 		n = min(n, len(p.values[by]))
 	}
 	return n
-}
-
-// bestTrials is the number of trials, 2 or more, at which the most readings of two places or more
-// take part; 0 when there is none.
-func bestTrials(places []*place, people []string) int {
-	exactly := map[int]int{}
-	highest := 0
-	for _, p := range places {
-		n := p.fewest(people)
-		exactly[n]++
-		highest = max(highest, n)
-	}
-	best, most, enough := 0, 0, 0
-	for t := highest; t >= 2; t-- {
-		enough += exactly[t]
-		if enough >= 2 && enough*t > most {
-			best, most = t, enough*t
-		}
-	}
-	return best
 }

@@ -31,7 +31,9 @@ func (w *Writer) Write(cells []string) error {
 		w.header = slices.Clone(cells) // gocsv writes the next row into the same
 	}
 	for i, cell := range cells {
-		if w.err == nil && !w.writable(i, cell) {
+		prose := w.header[i] == "note" || w.header[i] == "source" // which may have several lines
+		odd := func(c rune) bool { return unicode.IsControl(c) && (!prose || badInProse(c)) }
+		if w.err == nil && (!utf8.ValidString(cell) || strings.ContainsFunc(cell, odd)) { // it would not be read again
 			w.err = fmt.Errorf("cannot write %s %s of %q into a table", w.header[i], Quote(cell), cells[0])
 		}
 		if i > 0 {
@@ -44,15 +46,6 @@ func (w *Writer) Write(cells []string) error {
 	}
 	w.out.WriteByte('\n')
 	return w.err
-}
-
-// writable tells whether a cell is text that would be read again. Notes and sources may have several
-// lines.
-func (w *Writer) writable(column int, cell string) bool {
-	prose := w.header[column] == "note" || w.header[column] == "source"
-	return utf8.ValidString(cell) && !strings.ContainsFunc(cell, func(c rune) bool {
-		return unicode.IsControl(c) && (!prose || badInProse(c))
-	})
 }
 
 // Flush hands on what is still held back.

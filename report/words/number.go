@@ -191,15 +191,6 @@ func Amount(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-// amountOf is an average number with its noun.
-func amountOf(x float64, one, many string) string {
-	text := Fixed(x, 1)
-	if text == "1.0" {
-		return text + " " + one
-	}
-	return text + " " + many
-}
-
 // Duration writes minutes for people.
 func Duration(minutes float64) string {
 	m := int(math.Round(minutes))

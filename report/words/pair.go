@@ -46,7 +46,11 @@ func PairSaving(m *pair.Match) string {
 	}
 	text := fmt.Sprintf("Matched by chance, the same parts would take %s on average", Duration(m.Random.Minutes))
 	if m.Random.Impossible > 0 {
-		text += fmt.Sprintf(" and leave %s that cannot be made", amountOf(m.Random.Impossible, "pair", "pairs"))
+		pairs := "pairs"
+		if Fixed(m.Random.Impossible, 1) == "1.0" {
+			pairs = "pair"
+		}
+		text += fmt.Sprintf(" and leave %s %s that cannot be made", Fixed(m.Random.Impossible, 1), pairs)
 	}
 	return text + "."
 }

@@ -39,24 +39,6 @@ func Main(m *testing.M) int {
 	return code
 }
 
-func start() {
-	dir, err := os.MkdirTemp("", "neckfit-browser-*")
-	if err != nil {
-		one.err = err
-		return
-	}
-	one.stop = append(one.stop, func() { _ = os.RemoveAll(dir) })
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.UserDataDir(dir), chromedp.NoSandbox, chromedp.DisableGPU,
-		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true))
-	if path := os.Getenv("NECKFIT_BROWSER"); path != "" { // else chromedp looks in the usual places
-		options = append(options, chromedp.ExecPath(path))
-	}
-	allocator, stopAllocator := chromedp.NewExecAllocator(context.Background(), options...)
-	ctx, stop := chromedp.NewContext(allocator)
-	one.stop = append(one.stop, stopAllocator, stop)
-	one.ctx, one.err = ctx, chromedp.Do(ctx)
-}
-
 // Step is something to do in a page.
 type Step = chromedp.Action[chromedp.Void]
 
@@ -79,7 +61,23 @@ type heard struct {
 // does not hang the suite; the function closes it. Without a browser the test fails: it must not be skipped.
 func Open(t testing.TB, address string, patience time.Duration, before ...Step) (*Tab, func()) {
 	t.Helper()
-	one.Do(start)
+	one.Do(func() {
+		dir, err := os.MkdirTemp("", "neckfit-browser-*")
+		if err != nil {
+			one.err = err
+			return
+		}
+		one.stop = append(one.stop, func() { _ = os.RemoveAll(dir) })
+		options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.UserDataDir(dir), chromedp.NoSandbox, chromedp.DisableGPU,
+			chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true))
+		if path := os.Getenv("NECKFIT_BROWSER"); path != "" { // else chromedp looks in the usual places
+			options = append(options, chromedp.ExecPath(path))
+		}
+		allocator, stopAllocator := chromedp.NewExecAllocator(context.Background(), options...)
+		ctx, stop := chromedp.NewContext(allocator)
+		one.stop = append(one.stop, stopAllocator, stop)
+		one.ctx, one.err = ctx, chromedp.Do(ctx)
+	})
 	if one.err != nil {
 		t.Fatalf("the tests of the pages need a browser of the Chromium family (bash .ci/test installs one, NECKFIT_BROWSER names one): %v", one.err)
 	}
