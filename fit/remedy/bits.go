@@ -80,29 +80,35 @@ func (s *scheduler) decide(h *Hole) {
 	if bit > 0 && h.HasOld {
 		h.Shared = overlap(h.Move, old, bit) / (math.Pi * bit * bit)
 	}
-	// A hole is used where it is off its place by half of what its screw may be off, so that the hand may be off too.
-	const usual = 0.15 // mm; half of the built-in limit of bridge-hole-mismatch
-	near, id := usual, fit.BridgeHoleMismatch
-	if h.Feature == measure.HeelScrew {
-		id = fit.NeckScrewMismatch
-	}
-	if c := s.criterion(id); h.Feature == measure.StringHole {
-		near = stringFit
-	} else if c != nil && !math.IsInf(c.upper, 1) {
-		near = c.upper / 2
-	}
 	gap := h.Move - old - bit
 	switch {
 	case h.Work == Abandon:
 	case !h.HasOld:
 		h.Work = Fresh
-	case h.Move <= near:
+	case h.Move <= s.usable(h.Feature):
 		h.Work = Reuse
 	case gap >= ligament:
 		h.Work = Fresh
 	default:
 		h.Work, h.FaceGrain = PlugFirst, gap < 0
 	}
+}
+
+// usable is how far off its place a hole may be and still be used: half of what its screw may be off, so
+// that the hand may be off too.
+func (s *scheduler) usable(f measure.Feature) float64 {
+	const usual = 0.15 // mm; half of the built-in limit of bridge-hole-mismatch
+	id := fit.BridgeHoleMismatch
+	switch f {
+	case measure.StringHole:
+		return stringFit
+	case measure.HeelScrew:
+		id = fit.NeckScrewMismatch
+	}
+	if c := s.criterion(id); c != nil && !math.IsInf(c.upper, 1) {
+		return c.upper / 2
+	}
+	return usual
 }
 
 // drills tells whether a bit goes down at a hole.
