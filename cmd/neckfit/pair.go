@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"io"
+	"runtime/debug"
 	"slices"
 	"strings"
 
@@ -77,6 +78,8 @@ func (o *pairOptions) run(ctx context.Context, p *program) error {
 	if err != nil {
 		return err
 	}
+	const tight = 50 // per cent of garbage beside a table of all pairs, which is mostly none
+	defer debug.SetGCPercent(debug.SetGCPercent(tight))
 	match, err := patiently(ctx, p, "matching", func() (*pair.Match, error) {
 		return pair.Find(parts, pair.Options{
 			Check: checkOf(batch, o.rule), Costs: batch.Costs, Stock: batch.Stock, Remedies: o.remedies, Drawn: o.format == pageFormat, Own: wanted,

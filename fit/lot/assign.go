@@ -229,9 +229,9 @@ func (m *matcher) wantedOf(row int, least func(row, column int) float64, most in
 
 // solve matches the rows by the pairs that are known.
 func (m *matcher) solve() {
-	for _, arcs := range m.arcs {
-		slices.SortFunc(arcs, func(a, b arc) int { return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.column, b.column)) })
-	}
+	workers.Each(len(m.arcs), func(i int) {
+		slices.SortFunc(m.arcs[i], func(a, b arc) int { return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.column, b.column)) })
+	})
 	clear(m.rowPrice)
 	for j := range m.columns {
 		m.columns[j] = column{owner: -1}

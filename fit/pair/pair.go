@@ -98,7 +98,14 @@ func Find(p *Parts, o Options) (*Match, error) {
 	if len(o.Own) > 0 {
 		best = m.own(t, best, o.Own)
 	}
-	m.judgePairs(best, t, o)
+	var chosen []Own
+	for i, j := range best.Column {
+		if j >= 0 {
+			chosen = append(chosen, Own{i, j})
+		}
+	}
+	m.Pairs = make([]Pair, len(chosen))
+	workers.Each(len(chosen), func(k int) { m.Pairs[k] = t.pair(best, chosen[k]) })
 	var s fit.Seater
 	var over [2][]part
 	for _, i := range best.UnmatchedRows {
@@ -115,6 +122,9 @@ func Find(p *Parts, o Options) (*Match, error) {
 	}
 	l.partners(over[0], bodies, m.LoneNecks, true)
 	l.partners(over[1], necks, m.LoneBodies, false)
+	// From here on nobody holds the table and the solved parts any more, which take as much memory as the judged pairs.
+	workers.Each(len(chosen), func(k int) { m.Pairs[k].judge(p.Necks[chosen[k].Neck], p.Bodies[chosen[k].Body], o) })
+	m.count()
 	return m, nil
 }
 
@@ -199,30 +209,25 @@ func cheapestSwap(s *fit.Seater, t *table, match *lot.Assignment, i int) (row, c
 	return row, column, more
 }
 
-// judgePairs judges the pairs that were chosen.
-func (m *Match) judgePairs(best *lot.Assignment, t *table, o Options) {
-	var rows []int
-	for i, j := range best.Column {
-		if j >= 0 {
-			rows = append(rows, i)
+// pair is one of the match as it is priced, with its cheapest exchange.
+func (t *table) pair(match *lot.Assignment, c Own) Pair {
+	s := new(fit.Seater)
+	n, b := &t.necks[c.Neck], &t.bodies[c.Body]
+	p := Pair{Neck: n.Kit.Name, Body: b.Kit.Name, Price: t.priceOf(s, n, b)}
+	if row, column, more := cheapestSwap(s, t, match, c.Neck); !math.IsInf(more, 1) {
+		p.Swap = &Swap{More: max(0, more)}
+		if row >= 0 {
+			p.Swap.Neck = t.necks[row].Kit.Name
+		}
+		if column >= 0 {
+			p.Swap.Body = t.bodies[column].Kit.Name
 		}
 	}
-	m.Pairs = make([]Pair, len(rows))
-	workers.Each(len(rows), func(k int) {
-		s := new(fit.Seater)
-		n, b := &t.necks[rows[k]], &t.bodies[best.Column[rows[k]]]
-		m.Pairs[k] = judge(n.Kit, b.Kit, t.priceOf(s, n, b), o)
-		if row, column, more := cheapestSwap(s, t, best, rows[k]); !math.IsInf(more, 1) {
-			swap := &Swap{More: max(0, more)}
-			if row >= 0 {
-				swap.Neck = t.necks[row].Kit.Name
-			}
-			if column >= 0 {
-				swap.Body = t.bodies[column].Kit.Name
-			}
-			m.Pairs[k].Swap = swap
-		}
-	})
+	return p
+}
+
+// count adds up what the pairs are.
+func (m *Match) count() {
 	for i := range m.Pairs {
 		p := &m.Pairs[i]
 		m.Minutes += p.Price.Minutes
@@ -239,13 +244,14 @@ func (m *Match) judgePairs(best *lot.Assignment, t *table, o Options) {
 	}
 }
 
-func judge(n, b *measure.Kit, price Price, o Options) Pair {
+// judge judges a pair in full.
+func (p *Pair) judge(n, b *measure.Kit, o Options) {
 	o.Check.Model, o.Check.Brief = o.Remedies || o.Drawn, true
 	r := fit.Check(fit.Unite(n.Name+" + "+b.Name, n, b), o.Check)
-	pair := Pair{Neck: n.Name, Body: b.Name, Price: price, Result: r}
+	p.Result = r
 	if o.Remedies && r.Verdict != fit.Pass && r.Model != nil {
 		if plans := remedy.For(r, remedy.Options{Stock: o.Stock, Costs: o.Costs}).Plans; len(plans) > 0 {
-			pair.Plan = &plans[0]
+			p.Plan = &plans[0]
 		}
 	}
 	switch {
@@ -257,7 +263,6 @@ func judge(n, b *measure.Kit, price Price, o Options) Pair {
 	for i := range r.Characteristics {
 		r.Characteristics[i].Budget = nil // a hundred kilobytes a pair, and nobody asks
 	}
-	return pair
 }
 
 // partnerless are all parts of a delivery of one kind.
