@@ -5,6 +5,8 @@ import (
 	"slices"
 	"testing"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"neckfit/fit"
 	"neckfit/fit/simulate"
 	"neckfit/measure"
@@ -464,5 +466,72 @@ func TestWhatASearchCounts(t *testing.T) {
 	}
 	if o := k.objective(&candidate{}, func(c *criterion) bool { return c.id == fit.CentreLineError }); len(o.criteria) != 1 || len(o.gaps) != 0 || o.base != 0 {
 		t.Errorf("%+v", o)
+	}
+}
+
+// How far works go, at their ends: a heel is shortened by 6 mm at the most; corners are rounded by 5; a bridge is moved by 15 mm and turned by 3 degrees at the most, and
+// beyond 3 mm the parts are asked for; over the holes that are right it moves by a millimetre and a half.
+func TestHowFarWorksGo(t *testing.T) {
+	if d := kitOf(spoiled(t, "heel-long=9")).trim(); d == nil || math.Abs(d.trimmed-6) > 1e-9 {
+		t.Errorf("a heel that is 9 mm too long: %+v", d)
+	}
+	if d := kitOf(bass()).trim(); d != nil {
+		t.Errorf("a heel that is right is shortened by %g", d.trimmed)
+	}
+	rounded := func(pocket float64) float64 {
+		in := bass()
+		in.HeelRadius, in.PocketRadius = 3, pocket
+		for _, d := range kitOf(in).corners() {
+			if d.actions[0].Work == measure.EaseCorner {
+				return d.actions[0].Size
+			}
+		}
+		return 0
+	}
+	least := rounded(5)
+	if a, b := rounded(5+(5-least)), rounded(5+(5.5-least)); a != 5 || b != 0 {
+		t.Errorf("corners are rounded by %g and %g where it takes 5 and 5.5", a, b)
+	}
+	for _, c := range []struct{ miss, skew, across, turn float64 }{{20, 0, 15, 0}, {14, 0, 14, 0}, {4, 5, 4, 3}, {4, 2.5, 4, 2.5}} {
+		in := bass()
+		in.CentreLineError, in.BridgeSkew = c.miss, c.skew
+		d := kitOf(in).moveBridge(&candidate{}, measure.PlugBridge)
+		if d == nil || math.Abs(math.Abs(d.moves[fit.BridgeAcross])-c.across) > 0.3 || math.Abs(math.Abs(d.moves[fit.BridgeTurn])-c.turn) > 0.4 || math.Abs(d.moves[fit.BridgeAcross]) > 15 || math.Abs(d.moves[fit.BridgeTurn]) > 3 {
+			t.Errorf("%+v: moved %v", c, d.moves)
+		}
+	}
+	for off, goes := range map[float64]bool{7.2: true, 7.9: false} { // a fifth of it
+		in := bass()
+		in.BridgeHoleErrors = map[int]simulate.Point{2: {Station: off}}
+		if d := kitOf(in).plugOne(&candidate{}); (d != nil) != goes {
+			t.Errorf("a hole that is off by %g: moved %v", off, d != nil)
+		}
+	}
+	r, _ := adviceOf(bass())
+	for across, asks := range map[float64]bool{2.9: false, 3.1: true, -3.1: true} {
+		p, _ := Try(r, []Action{{Work: measure.PlugBridge, Across: across}}, Options{})
+		if slices.Contains(p.Asks, FarBridge) != asks {
+			t.Errorf("%g mm: asks %v", across, p.Asks)
+		}
+	}
+}
+
+// Holes drilled anew, by the distribution of a length of two normal errors: what all of them keep to in half of the cases, and half of what lies between the sixth
+// below and the sixth above, one standard deviation of a normal law either way.
+func TestHolesDrilledAnew(t *testing.T) {
+	k := kitOf(bass())
+	c := k.criterion(fit.BridgeHoleMismatch)
+	d := (&candidate{}).with(Action{Work: measure.PlugBridge})
+	d.newBridge = true
+	n := float64(c.last-c.first) / 2
+	each := k.std(measure.PlugBridge)
+	keep := func(p float64) float64 { return each * math.Sqrt(-2*math.Log(1-math.Pow(p, 1/n))) }
+	value, std, p := k.renewed(c, d)
+	below := distuv.UnitNormal.CDF(-1)
+	if math.Abs(value-keep(0.5)) > 1e-4*value || math.Abs(std-(keep(1-below)-keep(below))/2) > 1e-3*std {
+		t.Errorf("%.5f and %.5f, by hand %.5f and %.5f", value, std, keep(0.5), (keep(1-below)-keep(below))/2)
+	}
+	if want := math.Pow(1-math.Exp(-c.upper*c.upper/(2*each*each)), n); math.Abs(p-want) > 1e-9 {
+		t.Errorf("all inside with %.6f, by hand %.6f", p, want)
 	}
 }
