@@ -119,9 +119,7 @@ func (w *kitRow) decode(r *csvtext.Row, known map[string]Dimension) Info {
 	info.StraightFret = r.Count("straight_fret", w.StraightFret, "the number of the fret that is square", maxFret)
 	info.ZeroFret = r.WordOrBlank("zero_fret", w.ZeroFret, yesWords) == 1
 	info.BoardRadius, _ = r.Positive("board_radius", w.BoardRadius, u)
-	if n := r.WordOrBlank("saddles", w.Saddles, saddleWords); n > 0 {
-		info.Saddles = SaddleMove(n - 1)
-	}
+	info.Saddles = SaddleMove(max(0, r.WordOrBlank("saddles", w.Saddles, saddleWords)-1)) // a blank is the first
 	info.Slant, _ = r.Number("slant", w.Slant, u)
 	info.BodyThickness, _ = r.Positive("body_thickness", w.BodyThickness, u)
 	info.NeckScrewLength, _ = r.Positive("neck_screw_length", w.NeckScrewLength, u)

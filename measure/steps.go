@@ -83,7 +83,7 @@ func (s *steps) of(gauge *Gauge) *gaugeSteps {
 	g := &s.seen[len(s.seen)-1]
 	g.gauge, g.fine, g.numbers = gauge, false, g.numbers[:0]
 	for i := range g.fits {
-		g.fits[i] = scaleSteps[i].step > gauge.Resolution*(1+1e-9) // the claimed step is no news
+		g.fits[i] = scaleSteps[i].step > gauge.Resolution // the claimed step is no news
 	}
 	return g
 }

@@ -93,3 +93,13 @@ func TestVarianceOfAGauge(t *testing.T) {
 		}
 	}
 }
+
+// A gauge that is uncertain in one way alone is one, also where two of its numbers are alike; one with none is not.
+func TestGaugesUncertainInOneWay(t *testing.T) {
+	for row, good := range map[string]bool{"0.1,,,": true, ",0.1,,": true, ",,0.1,": true, ",,,0.1": true, "0.1,0.1,0.1,0.1": true, "0.1,0.1,,": true, ",0.1,0.1,": true, ",,0.1,0.1": true, "0.1,,,0.1": true, ",,,": false, "0,0,0,0": false} {
+		files := map[string]string{"readings.csv": "kit,datum,feature,kind\n", "gauges.csv": "gauge,resolution,max_error,repeatability,reproducibility\ng," + row + "\n"}
+		if _, err := readAll(t, folder(t, files), ""); (err == nil) != good {
+			t.Errorf("%s: %v", row, err)
+		}
+	}
+}
