@@ -9,6 +9,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"neckfit/fit"
+	"neckfit/fit/lot"
 	"neckfit/fit/lot/sampling"
 	"neckfit/fit/remedy"
 	"neckfit/measure"
@@ -202,6 +203,55 @@ func TestLargerLotsThanAreKnown(t *testing.T) {
 	for i, want := range []string{"undecided", "accept", "reject", "stopped"} {
 		if got := Decision(i).String(); got != want {
 			t.Errorf("decision %d is %q", i, got)
+		}
+	}
+}
+
+// A person is told apart by four kits at the least on either side; limits that differ from kit to kit, or leave no room, judge no process, and an open end is no difference.
+func TestWhatAProcessNeeds(t *testing.T) {
+	judge := func(change func(i int, k *Kit)) *Process {
+		d := &Delivery{}
+		for i := range 20 {
+			k := kit(fmt.Sprintf("K%02d", i), "L", fit.Pass, 0.01*float64(i*7%5-2))
+			change(i, &k)
+			if err := d.Add(k); err != nil {
+				t.Fatal(err)
+			}
+		}
+		return judge1(t, d, critical(1.0)).Processes[0]
+	}
+	for n, found := range map[int]bool{3: false, 4: true, 16: true, 17: false} {
+		p := judge(func(i int, k *Kit) {
+			if i < n {
+				k.People, k.Found[0].Value = []string{"Q"}, k.Found[0].Value+0.5
+			}
+		})
+		if s := p.Split; (s != nil) != found || found && (s.Person != "Q" || s.Kits != n || math.Abs(s.Diff-0.5) > 0.02) {
+			t.Errorf("%d of 20 kits: %+v", n, s)
+		}
+	}
+	inf := math.Inf(1)
+	for name, c := range map[string]struct {
+		lower, upper func(i int) float64
+		limited      bool
+		warning      lot.WarningKind
+	}{
+		"both":       {func(int) float64 { return -1 }, func(int) float64 { return 1 }, true, lot.FewForIndices},
+		"one":        {func(int) float64 { return -inf }, func(int) float64 { return 1 }, true, lot.FewForIndices},
+		"none":       {func(int) float64 { return -inf }, func(int) float64 { return inf }, false, lot.NoWarning},
+		"other ones": {func(i int) float64 { return -1 - float64(i/19) }, func(int) float64 { return 1 }, false, lot.LimitsDiffer},
+		"no room":    {func(int) float64 { return 0.5 }, func(int) float64 { return 0.5 }, false, lot.LimitsWithoutRoom},
+	} {
+		p := judge(func(i int, k *Kit) { k.Found[0].Lower, k.Found[0].Upper = c.lower(i), c.upper(i) })
+		var kinds []lot.WarningKind
+		for _, w := range p.Warnings {
+			kinds = append(kinds, w.Kind)
+		}
+		if p.Limited != c.limited || (p.Capability != nil) != c.limited || p.Product.Known != c.limited || c.warning != lot.NoWarning && !slices.Contains(kinds, c.warning) || c.warning == lot.NoWarning && len(kinds) > 0 {
+			t.Errorf("%s: limited %v, warnings %v", name, p.Limited, kinds)
+		}
+		if p.N != 20 || math.Abs(p.Mean) > 1e-12 || p.Chart == nil || p.Trend == nil || p.Drifts || math.Abs(p.SD-0.01*math.Sqrt(40.0/19)) > 1e-12 { // each of -2 to 2 four times
+			t.Errorf("%s: %+v", name, p)
 		}
 	}
 }

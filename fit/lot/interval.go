@@ -223,7 +223,7 @@ func root(f func(float64) float64, low, high, tolerance float64) float64 {
 func noncentralityAt(t, nu, p float64) float64 {
 	f := func(delta float64) float64 { return noncentralTCDF(t, nu, delta) - p }
 	step := 1 + math.Abs(t) // any will do: it is repeated
-	low, high := t-step, t+step
+	low, high := t, t
 	for f(low) < 0 {
 		low -= step
 	}
@@ -237,7 +237,7 @@ func noncentralityAt(t, nu, p float64) float64 {
 func noncentralTQuantile(p, nu, delta float64) float64 {
 	f := func(t float64) float64 { return noncentralTCDF(t, nu, delta) - p }
 	step := 1 + math.Abs(delta) // any will do: it grows
-	low, high := delta-step, delta+step
+	low, high := delta, delta
 	for ; f(low) > 0; step += step {
 		low -= step
 	}
