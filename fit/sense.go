@@ -325,18 +325,24 @@ func (s *sense) alongLine(list []*measure.Reading, of func(r *measure.Reading) (
 	}), slope
 }
 
-// frets compares the frets with their law, the nut counting as fret 0, and so the places at which their tops were read.
+// frets compares the frets with their law, the nut counting as fret 0, and where their tops were read with the frets.
 func (s *sense) frets(datum measure.Datum) {
-	all := slices.Concat(s.by[datum][measure.Nut], s.by[datum][measure.Fret], s.by[datum][measure.FretTop])
-	if !slices.ContainsFunc(all, func(r *measure.Reading) bool { return r.Mark.Number != all[0].Mark.Number }) {
-		return
+	all := slices.Concat(s.by[datum][measure.Nut], s.by[datum][measure.Fret])
+	place := func(r *measure.Reading) (x, y float64) { return adjust.FretShare(r.Mark.Number), r.Station }
+	if slices.ContainsFunc(all, func(r *measure.Reading) bool { return r.Mark.Number != all[0].Mark.Number }) {
+		before := len(s.list)
+		var scale float64
+		if all, scale = s.alongLine(all, place); scale < 0 {
+			s.list = append(s.list, Nonsense{Slip: EndsSwapped, What: FretOrder, Readings: inOrder(all), Value: scale})
+			return
+		}
+		if s.compare(scale, ScaleOfFrets, func() []*measure.Reading { return inOrder(all) }); len(s.list) > before { // which of the two are right nobody knows then
+			return
+		}
 	}
-	all, scale := s.alongLine(all, func(r *measure.Reading) (x, y float64) { return adjust.FretShare(r.Mark.Number), r.Station })
-	if scale < 0 {
-		s.list = append(s.list, Nonsense{Slip: EndsSwapped, What: FretOrder, Readings: inOrder(all), Value: scale})
-		return
+	if tops := s.by[datum][measure.FretTop]; len(tops) > 0 {
+		s.alongLine(append(all, tops...), place)
 	}
-	s.compare(scale, ScaleOfFrets, func() []*measure.Reading { return inOrder(all) })
 }
 
 // strings compares the strings of a feature. From the treble edge distances count inward, toward bass.

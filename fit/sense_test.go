@@ -68,6 +68,11 @@ func TestSlipsAreNamed(t *testing.T) {
 		}
 		found := false
 		for _, n := range r.Nonsense {
+			for _, accused := range n.Readings {
+				if !slices.Contains(lines, accused.Place.Line) && n.Slip == OutOfRange {
+					t.Errorf("%s: line %d is said to lie off the others", c.name, accused.Place.Line)
+				}
+			}
 			if n.Slip == c.slip && n.What == c.what {
 				found = found || slices.ContainsFunc(n.Readings, func(r *measure.Reading) bool { return slices.Contains(lines, r.Place.Line) })
 			}
