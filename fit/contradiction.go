@@ -8,19 +8,17 @@ import (
 	"neckfit/measure"
 )
 
-// cell is the number of a reading that a row is of, and by how much it is more than the others say.
-func (s *solved) cell(r *measure.Reading, row int) (cell *float64, off float64) {
-	off = s.fit.Residuals[row]
-	if r.Datum == measure.DatumEdgeTreble && s.Problem.Rows[row].Value < 0 { // its row counts outward
-		off = -off
-	}
-	switch {
+// cell is the number of its reading that a row is of; an offset from the treble edge, which is read inward, its row counts
+// outward.
+func (s *solved) cell(row int) (cell *float64, outward bool) {
+	switch r := s.Source[row]; {
 	case r.Kind >= measure.Width:
-		return &r.Size, off
+		return &r.Size, false
 	case s.axisOf(row) == measure.Station || r.Kind == measure.Station || r.Kind >= measure.StationNear:
-		return &r.Station, off
+		return &r.Station, false
+	default:
+		return &r.Offset, r.Datum == measure.DatumEdgeTreble
 	}
-	return &r.Offset, off
 }
 
 // contradiction is the reading without whose numbers the others of a kit fall together best, where they cannot be fitted
@@ -56,7 +54,11 @@ func contradiction(kit *measure.Kit, r *Result) (n Nonsense, mended *measure.Kit
 			if of != r {
 				continue
 			}
-			cell, off := s.cell(r, row)
+			cell, outward := s.cell(row)
+			off := s.fit.Residuals[row]
+			if outward {
+				off = -off
+			}
 			found[i].add(*cell, *cell-off)
 			*cell += 1 - off
 		}

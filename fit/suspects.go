@@ -24,7 +24,7 @@ func (a *assembly) suspects() []Suspect {
 			row = slices.Index(a.Source, r)
 		}
 		read := a.Problem.Rows[row].Value
-		if r.Datum == measure.DatumEdgeTreble && read < 0 { // its row counts outward
+		if _, outward := a.cell(row); outward {
 			read, err = -read, -err
 		}
 		out := Suspect{Reading: r, W: s.W, Critical: s.Critical, Read: read, Expected: read - err, Crooked: crooked || a.onlyRowOf(row)}
@@ -148,7 +148,7 @@ func (a *assembly) residuals() []Residual {
 		out := Residual{
 			Reading: r, Axis: a.axisOf(i), Residual: a.fit.Residuals[i], Suspect: suspect[i],
 		}
-		if a.Problem.Rows[i].Value < 0 && r.Datum == measure.DatumEdgeTreble { // its row counts outward
+		if _, outward := a.cell(i); outward {
 			out.Residual = -out.Residual
 		}
 		if share := a.fit.Redundancy(i); share > leastChecked {
