@@ -45,6 +45,8 @@ type alike struct {
 	other  []*measure.Reading // and which might be meant instead, by the row alone
 	where  []bool             // it is where something was read that is in question, and the part is as it is
 	far    []Suspect          // by a pattern's robust pose
+	rows   []one              // room for all of them
+	solver adjust.Solver
 }
 
 // asked is which number of the readings is meant.
@@ -65,8 +67,10 @@ type one struct {
 	asked
 }
 
-// suspects are the readings that differ from their like.
-func (k *alike) suspects() (list []Suspect) {
+// suspects are the readings that differ from their like. The room of another kit's is used again.
+func (k *alike) suspects(a *assembly) (list []Suspect) {
+	k.assembly, k.of, k.far, k.rows = a, adjust.Problem{Start: k.of.Start[:0], Rows: k.of.Rows[:0]}, nil, k.rows[:0]
+	k.source, k.other, k.where = k.source[:0], k.other[:0], k.where[:0]
 	k.holes()
 	k.saddles()
 	k.sizes()
@@ -76,7 +80,7 @@ func (k *alike) suspects() (list []Suspect) {
 	if len(k.of.Rows) == 0 {
 		return k.far
 	}
-	fit, err := adjust.Solve(&k.of, adjust.Options{})
+	fit, err := k.solver.Solve(&k.of, adjust.Options{})
 	if err != nil {
 		return k.far
 	}
@@ -170,7 +174,8 @@ func (q asked) toldBy(r *measure.Reading) bool {
 }
 
 // row are the stations, offsets or diameters of a feature's marks.
-func (k *alike) row(frame measure.Datum, f measure.Feature, number measure.Kind) (list []one) {
+func (k *alike) row(frame measure.Datum, f measure.Feature, number measure.Kind) []one {
+	from := len(k.rows)
 	for i, key := range k.Points.Keys() {
 		if key.Frame() != frame || key.Feature() != f {
 			continue
@@ -185,14 +190,11 @@ func (k *alike) row(frame measure.Datum, f measure.Feature, number measure.Kind)
 			unknown = p.Diameter
 		}
 		if unknown >= 0 {
-			if list == nil {
-				list = make([]one, 0, usualStrings)
-			}
 			mark := measure.Mark{Number: key.Mark()}
-			list = append(list, one{float64(key.Mark()), k.fit.X[unknown], asked{frame: frame, feature: f, mark: mark, number: number}})
+			k.rows = append(k.rows, one{float64(key.Mark()), k.fit.X[unknown], asked{frame: frame, feature: f, mark: mark, number: number}})
 		}
 	}
-	return list
+	return k.rows[from:len(k.rows):len(k.rows)]
 }
 
 // family are rows of values that rise alike, by a polynomial of their places of which only the constant differs from
@@ -367,12 +369,12 @@ func (k *alike) sizes() {
 		if keys[i].Frame != keys[i-1].Frame || keys[i].Feature != keys[i-1].Feature {
 			continue
 		}
-		var row []one
-		for j := i - 1; j <= i; j++ {
-			row = append(row, one{0, k.fit.X[k.Corners.At(j).Radius], asked{
-				frame: keys[j].Frame, feature: keys[j].Feature, mark: measure.Mark{Name: keys[j].Name}, number: measure.Radius}})
+		var row [2]one
+		for j := range row {
+			row[j] = one{0, k.fit.X[k.Corners.At(i-1+j).Radius], asked{
+				frame: keys[i].Frame, feature: keys[i].Feature, mark: measure.Mark{Name: keys[i-1+j].Name}, number: measure.Radius}}
 		}
-		k.family(0, alikeCorner, row)
+		k.family(0, alikeCorner, row[:])
 	}
 }
 

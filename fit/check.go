@@ -57,6 +57,7 @@ type Checker struct {
 	assembly assembly
 	blank    blank
 	sense    sense
+	alike    alike
 	result   Result
 }
 
@@ -169,7 +170,7 @@ func (w *Checker) adjust(r *Result, kit *measure.Kit, o Options) error {
 		r.Warnings = append(r.Warnings, Warning{Kind: HeelNotHome, Ratio: c.Value})
 	}
 	r.Suspects = a.suspects()
-	for _, s := range (&alike{assembly: a}).suspects() {
+	for _, s := range w.alike.suspects(a) {
 		if !slices.ContainsFunc(r.Suspects, func(o Suspect) bool { return o.Reading == s.Reading }) {
 			r.Suspects = append(r.Suspects, s)
 		}

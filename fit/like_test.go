@@ -17,7 +17,7 @@ func unlike(t *testing.T, k *measure.Kit) []Suspect {
 	if err := s.solve(k); err != nil {
 		t.Fatal(err)
 	}
-	return (&alike{assembly: new(assembly).put(s, wayOf(&s.Survey), Options{}, nil)}).suspects()
+	return new(alike).suspects(new(assembly).put(s, wayOf(&s.Survey), Options{}, nil))
 }
 
 // rowOf are rows of a feature's marks from 1 on, by a pattern with the mark and a number.

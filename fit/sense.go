@@ -215,6 +215,9 @@ const (
 
 // settle takes out readings that are wrong by themselves.
 func (s *sense) settle(list []*measure.Reading, what Sense, off func(r *measure.Reading) float64) (sound []*measure.Reading) {
+	if !slices.ContainsFunc(list, func(r *measure.Reading) bool { return math.Abs(off(r)) > alone }) {
+		return list
+	}
 	for _, r := range list {
 		if by := off(r); math.Abs(by) > alone {
 			s.list = append(s.list, Nonsense{What: what, Readings: []*measure.Reading{r}, Value: by, Low: -alone, High: alone})
@@ -225,8 +228,12 @@ func (s *sense) settle(list []*measure.Reading, what Sense, off func(r *measure.
 	return sound
 }
 
-// offsets of readings, without sizes.
-func offsets(list []*measure.Reading) (values []float64) {
+// few is for how many readings of a feature there is room without asking for memory.
+const few = 16
+
+// offsets of readings, without sizes, in the room given if they fit.
+func offsets(list []*measure.Reading, room []float64) []float64 {
+	values := room[:0]
 	for _, r := range list {
 		if r.HasOffset && r.Kind < measure.Width {
 			values = append(values, r.Offset)
@@ -239,8 +246,9 @@ func offsets(list []*measure.Reading) (values []float64) {
 func (s *sense) sides(frame measure.Datum, across measure.Feature, what Sense) {
 	var middle [2]float64
 	var sides [2][]*measure.Reading
+	var room [few]float64
 	for i, f := range survey.Partners(across) {
-		values := offsets(s.by[frame][f])
+		values := offsets(s.by[frame][f], room[:])
 		if len(values) == 0 {
 			return
 		}
@@ -265,7 +273,8 @@ func (s *sense) sides(frame measure.Datum, across measure.Feature, what Sense) {
 func (s *sense) inside(frame measure.Datum, end, across measure.Feature) {
 	const beyond = 10.0 // mm
 	pair := survey.Partners(across)
-	bass, treble := offsets(s.by[frame][pair[0]]), offsets(s.by[frame][pair[1]])
+	var room [2][few]float64
+	bass, treble := offsets(s.by[frame][pair[0]], room[0][:]), offsets(s.by[frame][pair[1]], room[1][:])
 	if len(bass) == 0 || len(treble) == 0 {
 		return
 	}
@@ -298,8 +307,8 @@ func (s *sense) floor() {
 // alongLine takes readings out that are wrong by themselves, and tells the slope of the others' line; of few readings
 // that of the outermost two.
 func (s *sense) alongLine(list []*measure.Reading, of func(r *measure.Reading) (x, y float64)) (sound []*measure.Reading, slope float64) {
-	var points []adjust.Point
-	low, high := 0, 0
+	var room [few]adjust.Point
+	points, low, high := room[:0], 0, 0
 	different := map[float64]bool{}
 	for i, r := range list {
 		x, y := of(r)

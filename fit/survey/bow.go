@@ -19,7 +19,8 @@ type Bow struct {
 // edges' best straight one.
 func (s *Survey) numberBow(frame measure.Datum) {
 	edges := [2]*Side{s.Sides.Get(SideAt(frame, measure.EdgeBass)), s.Sides.Get(SideAt(frame, measure.EdgeTreble))}
-	var at [2][]float64
+	const usual = 8 // readings of an edge: for so many no memory is asked
+	at := [2][]float64{make([]float64, 0, usual), make([]float64, 0, usual)}
 	told := false
 	var low, high float64
 	for i, on := range edges {
@@ -58,9 +59,9 @@ func (s *Survey) numberBow(frame measure.Datum) {
 			on.bent[0] = on.bendAt(on.LowX)
 			continue
 		}
-		bend := make([]float64, len(at[i]))
-		for k, x := range at[i] {
-			bend[k] = on.bendAt(x)
+		bend := make([]float64, 0, usual)
+		for _, x := range at[i] {
+			bend = append(bend, on.bendAt(x))
 		}
 		on.bent[0], on.bent[1] = stat.LinearRegression(at[i], bend, nil, false)
 	}
