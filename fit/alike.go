@@ -77,6 +77,7 @@ func (k *alike) suspects(a *assembly) (list []Suspect) {
 	k.ends()
 	k.pocket()
 	k.places()
+	k.patterns()
 	if len(k.of.Rows) == 0 {
 		return k.far
 	}
@@ -275,21 +276,52 @@ func (k *alike) holes() {
 		}
 		k.family(0, alikeSize, k.row(frame, f, measure.Diameter))
 	}
-	k.pattern(measure.DatumBridge, measure.PlateScrew, k.body.frame, measure.BridgeScrew)
-	k.pattern(measure.DatumNeck, measure.HeelScrew, k.body.frame, measure.NeckScrew)
 }
 
-// pattern compares two patterns of three holes or more, the first laid on the other by that pair of its holes after
-// which half of them lie best: one wrong hole does not turn it.
-func (k *alike) pattern(frame measure.Datum, f measure.Feature, on measure.Datum, g measure.Feature) {
-	const least = 3
-	r, ok := k.register(frame, f, on, g)
-	if !ok || len(r.marks) < least || !slices.ContainsFunc(r.marks, func(m int) bool {
-		apart := r.residualOf(m)
-		return math.Hypot(apart.X.Value, apart.Y.Value) > atFirstSight*alikeHole/2
-	}) {
-		return
+// pattern is two patterns of holes, one to lie on the other.
+type pattern struct {
+	frame, on measure.Datum
+	f, g      measure.Feature
+
+	laid *registration
+	most float64 // how far, in mm, their holes are apart then; 0 where they are fewer than three
+}
+
+// patterns compares patterns, where anything is odd already or some hole of theirs may be a suspect. The first is laid on the
+// other by that pair of its holes after which half of them lie best: one wrong hole does not turn it.
+func (k *alike) patterns() {
+	list := [...]pattern{
+		{frame: measure.DatumBridge, f: measure.PlateScrew, on: k.body.frame, g: measure.BridgeScrew},
+		{frame: measure.DatumNeck, f: measure.HeelScrew, on: k.body.frame, g: measure.NeckScrew},
 	}
+	const least = 3
+	odd := len(k.of.Rows) > 0
+	for i := range list {
+		p := &list[i]
+		r, ok := k.register(p.frame, p.f, p.on, p.g)
+		if !ok || len(r.marks) < least {
+			continue
+		}
+		p.laid = r
+		chi2 := 0.0 // of their equations, in which each hole has four numbers
+		for _, m := range r.marks {
+			apart := r.residualOf(m)
+			square := apart.X.Value*apart.X.Value + apart.Y.Value*apart.Y.Value
+			p.most, chi2 = max(p.most, math.Sqrt(square)), chi2+square/(2*alikeHole*alikeHole)
+		}
+		critical := adjust.Critical(4 * len(r.marks))
+		odd = odd || chi2 > critical*critical
+	}
+	for i := range list {
+		if p := &list[i]; odd && p.most > atFirstSight*alikeHole/2 {
+			k.compare(p)
+		}
+	}
+}
+
+// compare writes the equations of two patterns that are apart.
+func (k *alike) compare(p *pattern) {
+	r := p.laid
 	laid := laidByPair(r.from, r.to)
 	turn, right, down := k.unknown(), k.unknown(), k.unknown()
 	for i, m := range r.marks {
@@ -297,18 +329,18 @@ func (k *alike) pattern(frame measure.Datum, f measure.Feature, on measure.Datum
 		number := func(v float64, frame measure.Datum, f measure.Feature, number measure.Kind) one {
 			return one{value: v, asked: asked{frame: frame, feature: f, mark: mark, number: number}}
 		}
-		here, there := number(0, frame, f, measure.Station).asked, number(0, on, g, measure.Station).asked
+		here, there := number(0, p.frame, p.f, measure.Station).asked, number(0, p.on, p.g, measure.Station).asked
 		if x, y := r.to[i].X.Value-laid[i].X, r.to[i].Y.Value-laid[i].Y; math.Abs(x) >= math.Abs(y) {
 			k.tooFar(r.to[i].X.Value, laid[i].X, there, here)
 		} else {
 			here.number, there.number = measure.Offset, measure.Offset
 			k.tooFar(r.to[i].Y.Value, laid[i].Y, there, here)
 		}
-		k.add(number(laid[i].X, frame, f, measure.Station), alikeHole, adjust.Term{Unknown: x, Coef: 1})
-		k.add(number(laid[i].Y, frame, f, measure.Offset), alikeHole, adjust.Term{Unknown: y, Coef: 1})
-		k.add(number(r.to[i].X.Value, on, g, measure.Station), alikeHole,
+		k.add(number(laid[i].X, p.frame, p.f, measure.Station), alikeHole, adjust.Term{Unknown: x, Coef: 1})
+		k.add(number(laid[i].Y, p.frame, p.f, measure.Offset), alikeHole, adjust.Term{Unknown: y, Coef: 1})
+		k.add(number(r.to[i].X.Value, p.on, p.g, measure.Station), alikeHole,
 			adjust.Term{Unknown: x, Coef: 1}, adjust.Term{Unknown: right, Coef: 1}, adjust.Term{Unknown: turn, Coef: -laid[i].Y})
-		k.add(number(r.to[i].Y.Value, on, g, measure.Offset), alikeHole,
+		k.add(number(r.to[i].Y.Value, p.on, p.g, measure.Offset), alikeHole,
 			adjust.Term{Unknown: y, Coef: 1}, adjust.Term{Unknown: down, Coef: 1}, adjust.Term{Unknown: turn, Coef: laid[i].X})
 	}
 }

@@ -72,6 +72,9 @@ const noRedundancy = 1e-12
 func (s *Solution) Redundancy(i int) float64 {
 	at := s.rowAt[i]
 	c := &s.components[at.component]
+	if len(c.rows) == c.q.rows {
+		return 0
+	}
 	var room [roomy]float64
 	e := scratch(room[:], len(c.rows))
 	e[at.place] = 1

@@ -285,6 +285,10 @@ func spreadAlpha(alpha float64, n int) float64 {
 	return -math.Expm1(math.Log1p(-alpha) / float64(n))
 }
 
+// Critical is what a misfit is held against, in standard deviations, where n are tested and Options.Alpha is the usual one. Of
+// rows whose squared misfits come to less than its square all together none is a suspect.
+func Critical(n int) float64 { return baarda(spreadAlpha(defaultAlpha, n)) }
+
 // baarda is the two-sided critical value of a residual over its standard deviation where that is
 // known: standard normal (Baarda, A Testing Procedure for Use in Geodetic Networks, 1968).
 func baarda(alpha float64) float64 {
