@@ -171,6 +171,16 @@ func TestProductIndexByHand(t *testing.T) {
 			t.Errorf("%+v: %+v", c, got)
 		}
 	}
+	// The limits of confidence of three values: chi-square and Student's t of two degrees of freedom are in closed form, at an eightieth each.
+	const tail = 0.0125
+	parts := Parts{Total: 1, Measurement: 0.3, Product: math.Sqrt(0.91)}
+	least, most := math.Sqrt(1/-math.Log(tail)-0.09), math.Sqrt(1/-math.Log1p(-tail)-0.09)
+	half := (1 - 2*tail) / math.Sqrt(2*tail*(1-tail)) / math.Sqrt(3)
+	for _, c := range []struct{ distance, low, high float64 }{{20, (20 - half) / (3 * most), (20 + half) / (3 * least)}, {2, (2 - half) / (3 * least), (2 + half) / (3 * least)}, {-20, (-20 - half) / (3 * least), (-20 + half) / (3 * most)}} {
+		if got := parts.Ppk(3, 5, 0, 5-c.distance, 1000, 0.95); math.Abs(got.Low-c.low) > 1e-6*math.Abs(c.low) || math.Abs(got.High-c.high) > 1e-6*math.Abs(c.high) {
+			t.Errorf("%g off: %+v, by hand %v to %v", c.distance, got, c.low, c.high)
+		}
+	}
 	if none := (Parts{}).Ppk(3, 5, 0, 0, 9, 0.95); none.Known {
 		t.Errorf("values without spread: %+v", none)
 	}
