@@ -106,3 +106,26 @@ func TestWaitingSource(t *testing.T) {
 	}
 	close(gate)
 }
+
+// Each number is worked on once, by no more goroutines at a time than there are cores.
+func TestEach(t *testing.T) {
+	for _, n := range []int{0, 1, 7, 500} {
+		var running, most atomic.Int32
+		times := make([]atomic.Int32, n)
+		Each(n, func(i int) {
+			if now := running.Add(1); now > most.Load() {
+				most.Store(now)
+			}
+			times[i].Add(1)
+			running.Add(-1)
+		})
+		for i := range times {
+			if got := times[i].Load(); got != 1 {
+				t.Errorf("of %d, %d came %d times", n, i, got)
+			}
+		}
+		if int(most.Load()) > runtime.GOMAXPROCS(0) {
+			t.Errorf("%d at a time", most.Load())
+		}
+	}
+}
