@@ -82,8 +82,8 @@ type OwnPrice struct {
 }
 
 // Find matches necks with bodies one to one: as many pairs as can be made, at the least minutes of
-// work among those (lot.AssignPriced). It takes some 6 microseconds of a core for each pair that may be in it, and one for
-// each other one.
+// work among those (lot.AssignPriced). It takes some 4 microseconds of a core for each pair that may be in it, and a third of
+// one for each other one; and 8 bytes for each.
 func Find(p *Parts, o Options) (*Match, error) {
 	m := &Match{Bridge: p.Bridge, Necks: len(p.Necks), Bodies: len(p.Bodies)}
 	necks, bodies := parts(p.Necks, fit.NewLooseNeck, ofNeck, o), parts(p.Bodies, fit.NewLooseBody, ofBody, o)

@@ -55,10 +55,12 @@ func TestHowFarIsTooFar(t *testing.T) {
 	}
 	truth := good.Truth()
 	for name, far := range map[string]func(in *simulate.Instrument, off float64){
-		"centre line":    func(in *simulate.Instrument, off float64) { in.CentreLineError = 1 + 12 + off },
-		"to the bass":    func(in *simulate.Instrument, off float64) { in.CentreLineError = -(1 + 12 + off) },
-		"saddles behind": func(in *simulate.Instrument, off float64) { in.BridgeStation += truth.SaddleReserveFront - 1 + 12 + off },
-		"saddles ahead":  func(in *simulate.Instrument, off float64) { in.BridgeStation -= truth.SaddleReserveBack - 1 + 12 + off },
+		"centre line": func(in *simulate.Instrument, off float64) { in.CentreLineError = 1 + 12 + off },
+		"to the bass": func(in *simulate.Instrument, off float64) { in.CentreLineError = -(1 + 12 + off) },
+		"saddles behind": func(in *simulate.Instrument, off float64) {
+			in.BridgeStation += truth.SaddleReserveFront - 1 + 12 + off
+		},
+		"saddles ahead": func(in *simulate.Instrument, off float64) { in.BridgeStation -= truth.SaddleReserveBack - 1 + 12 + off },
 		"heel": func(in *simulate.Instrument, off float64) {
 			in.PocketMouth, in.PocketEnd = in.HeelMouth+0.05-1.5-off, in.HeelEnd+0.05-1.5-off
 		},
