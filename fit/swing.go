@@ -154,20 +154,24 @@ func (s *screws) allow(at shifts) bool {
 	return least <= most
 }
 
-// somewhere is a place between two corners of what the pocket allows that the screws allow too.
+// somewhere is a place between two corners of what the pocket allows that the screws allow too: the mean of many, which lies
+// inside the figure of them all, for from a corner of it hardly any direction leads in.
 func (s *screws) somewhere(low, high shifts) (shifts, bool) {
 	const tries = 8
+	var mean shifts
+	n := 0.0
 	for i := range tries + 1 {
 		for j := range tries + 1 {
 			at := shifts{
 				low.mouth + float64(i)/tries*(high.mouth-low.mouth), low.end + float64(j)/tries*(high.end-low.end),
 			}
 			if s.allow(at) {
-				return at, true
+				n++
+				mean.mouth, mean.end = mean.mouth+(at.mouth-mean.mouth)/n, mean.end+(at.end-mean.end)/n
 			}
 		}
 	}
-	return shifts{}, false
+	return mean, n > 0
 }
 
 // farthest is the greatest value of a linear function over the places that pocket and screws allow, which are
