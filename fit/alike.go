@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -44,6 +45,7 @@ type alike struct {
 	source []*measure.Reading // of each row; nil where several readings tell of it, or none
 	other  []*measure.Reading // and which might be meant instead, by the row alone
 	where  []bool             // it is where something was read that is in question, and the part is as it is
+	laid   []measure.Kind     // Station or Offset where its number was carried from another datum, the two laid about alike
 	far    []Suspect          // by a pattern's robust pose
 	rows   []one              // room for all of them
 	solver adjust.Solver
@@ -70,7 +72,7 @@ type one struct {
 // suspects are the readings that differ from their like. The room of another kit's is used again.
 func (k *alike) suspects(a *assembly) (list []Suspect) {
 	k.assembly, k.of, k.far, k.rows = a, adjust.Problem{Start: k.of.Start[:0], Rows: k.of.Rows[:0]}, nil, k.rows[:0]
-	k.source, k.other, k.where = k.source[:0], k.other[:0], k.where[:0]
+	k.source, k.other, k.where, k.laid = k.source[:0], k.other[:0], k.where[:0], k.laid[:0]
 	k.holes()
 	k.saddles()
 	k.sizes()
@@ -87,13 +89,24 @@ func (k *alike) suspects(a *assembly) (list []Suspect) {
 	}
 	for _, s := range fit.Suspects() {
 		out := Suspect{W: s.W, Critical: s.Critical, Crooked: !k.where[s.Row]}
-		for _, rival := range append([]adjust.Rival{{Row: s.Row, Error: s.Error}}, s.Rivals...) {
+		all := append([]adjust.Rival{{Row: s.Row, Error: s.Error}}, s.Rivals...)
+		slices.SortStableFunc(all, func(a, b adjust.Rival) int { // first what has its number as it was read
+			return cmp.Compare(k.laid[a.Row], k.laid[b.Row])
+		})
+		for _, rival := range all {
 			for _, r := range []*measure.Reading{k.source[rival.Row], k.other[rival.Row]} {
 				switch {
 				case r == nil || r == out.Reading || slices.Contains(out.Rivals, r):
 				case out.Reading == nil:
 					out.Reading, out.Read = r, k.of.Rows[rival.Row].Value
+					switch k.laid[rival.Row] {
+					case measure.Station:
+						out.Read = r.Station
+					case measure.Offset:
+						out.Read = r.Offset
+					}
 					out.Expected = out.Read - rival.Error
+					out.W = math.Copysign(out.W, rival.Error)
 				default:
 					out.Rivals = append(out.Rivals, r)
 				}
@@ -139,6 +152,7 @@ func (k *alike) unknown() int {
 func (k *alike) add(o one, std float64, terms ...adjust.Term) {
 	k.of.Rows = append(k.of.Rows, adjust.Row{Value: o.value, Sigma: std, Terms: terms})
 	k.source, k.other, k.where = append(k.source, k.only(o.asked)), append(k.other, nil), append(k.where, o.where)
+	k.laid = append(k.laid, measure.NoKind)
 	if o.other != 0 {
 		o.station = o.other
 		k.other[len(k.other)-1] = k.only(o.asked)
@@ -338,6 +352,7 @@ func (k *alike) compare(p *pattern) {
 		}
 		k.add(number(laid[i].X, p.frame, p.f, measure.Station), alikeHole, adjust.Term{Unknown: x, Coef: 1})
 		k.add(number(laid[i].Y, p.frame, p.f, measure.Offset), alikeHole, adjust.Term{Unknown: y, Coef: 1})
+		k.laid[len(k.laid)-2], k.laid[len(k.laid)-1] = measure.Station, measure.Offset
 		k.add(number(r.to[i].X.Value, p.on, p.g, measure.Station), alikeHole,
 			adjust.Term{Unknown: x, Coef: 1}, adjust.Term{Unknown: right, Coef: 1}, adjust.Term{Unknown: turn, Coef: -laid[i].Y})
 		k.add(number(r.to[i].Y.Value, p.on, p.g, measure.Offset), alikeHole,

@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -50,6 +51,8 @@ func TestSlipsThatOnlyTheirLikeTell(t *testing.T) {
 				t.Errorf("%s, %d: not named: %+v", c.name, seed, got.Suspects)
 			} else if s := &got.Suspects[at]; s.Crooked != c.made {
 				t.Errorf("%s, %d: the part may be made so: %v", c.name, seed, s.Crooked)
+			} else if far := min(math.Abs(s.Read-s.Reading.Station), math.Abs(s.Read-s.Reading.Offset)); far > 0.2 { // adjusted from both
+				t.Errorf("%s, %d: %+v is said to have been read as %v", c.name, seed, s.Reading, s.Read)
 			}
 		}
 	}
