@@ -376,6 +376,18 @@ func TestSort(t *testing.T) {
 		t.Error("the body handed in was changed")
 	}
 
+	// One reading with the neck in the pocket is one too many.
+	for _, r := range []measure.Reading{
+		{Datum: measure.DatumEdgeBass, Feature: measure.EdgeTreble, Kind: measure.Offset}, {Datum: measure.DatumBody, Feature: measure.PocketBass, Kind: measure.Gap},
+		{Datum: measure.DatumBody, Feature: measure.Fret, Kind: measure.Station},
+	} {
+		with := *bare
+		with.Readings = append(slices.Clone(bare.Readings), r)
+		if _, err := Sort([]*measure.Kit{&with}); err == nil {
+			t.Errorf("a body with %+v was taken", r)
+		}
+	}
+
 	dry := in.Kit("dry", simulate.DryFit(in, rng, surveyed(false)))
 	edge := in.Kit("edge", simulate.EdgeCheck(in, rng, surveyed(false)))
 	for _, kits := range [][]*measure.Kit{{all}, {dry}, {edge}, {bridge, only("other", measure.DatumBridge)}} {

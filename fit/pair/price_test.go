@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"neckfit/fit"
+	"neckfit/fit/lot"
 	"neckfit/fit/simulate"
 	"neckfit/measure"
 )
@@ -225,6 +226,114 @@ func TestFirstOfAlikeExchanges(t *testing.T) {
 		}
 		if s := one.Swap; s == nil || s.Neck != first.Neck || s.Body != first.Body || s.More != 0 {
 			t.Errorf("%s with %s: %+v, want %s with %s for nothing", one.Neck, one.Body, s, first.Neck, first.Body)
+		}
+	}
+}
+
+// Every pair that is asked for has its price, however many are asked for at a time, and every pair its bound.
+func TestAllThatIsAskedForIsPriced(t *testing.T) {
+	p := loose(rand.New(rand.NewPCG(4, 33)), 17, surveyed(false))
+	p.Bodies = p.Bodies[:9]
+	necks, bodies := parts(p.Necks, fit.NewLooseNeck, ofNeck, Options{}), parts(p.Bodies, fit.NewLooseBody, ofBody, Options{})
+	l := newPricing(necks, bodies, Options{})
+	for _, n := range []int{1, 2, 64, 65, 128, 129, 17 * 9} {
+		table := newTable(l, necks, bodies)
+		var cells []lot.Cell
+		for k := range n {
+			cells = append(cells, lot.Cell{Row: k % 17, Column: k / 17})
+		}
+		for k, got := range table.find(cells) {
+			if want := l.priceOf(new(fit.Seater), &necks[cells[k].Row], &bodies[cells[k].Column]).Minutes; got != want || table.least(cells[k].Row, cells[k].Column) != want {
+				t.Errorf("of %d the %d. costs %v, want %v", n, k+1, got, want)
+			}
+		}
+		for i := range necks {
+			for j := range bodies {
+				if want := l.leastOf(&necks[i], &bodies[j]); i+17*j >= n && table.least(i, j) != want {
+					t.Errorf("%d with %d costs %v at the least, want %v", i, j, table.least(i, j), want)
+				}
+			}
+		}
+	}
+}
+
+// The clearance of the neck's screws is their limit, unless the user sets one; one for something else changes nothing.
+func TestUsersLimitForScrews(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	in.HeelScrewErrors = map[int]simulate.Point{1: {Offset: 0.8}} // the clearance is 0.35
+	p := loose1(in, simulate.Setup{Exact: true})
+	for name, want := range map[string]Action{fit.NeckScrewMismatch.String(): 0, fit.MarginBalance.String(): Ream} {
+		o := Options{Check: fit.Options{Compensation: in.Compensation, Rule: fit.Simple, Limits: []measure.Limit{{Characteristic: name, Lower: -2, Upper: 2}}}}
+		necks, bodies := parts(p.Necks, fit.NewLooseNeck, ofNeck, o), parts(p.Bodies, fit.NewLooseBody, ofBody, o)
+		if got := newPricing(necks, bodies, o).priceOf(new(fit.Seater), &necks[0], &bodies[0]); got.Actions != want {
+			t.Errorf("a limit for %s: %+v, want %b", name, got, want)
+		}
+	}
+}
+
+// Of which hand a part is says kits.csv alone.
+func TestHandsAreTold(t *testing.T) {
+	for _, told := range []bool{true, false} {
+		p := loose1(simulate.ShortScaleBass(), simulate.Setup{Exact: true})
+		p.Necks[0].Info.LeftHanded = true
+		for _, k := range []*measure.Kit{p.Necks[0], p.Bodies[0]} {
+			k.Info.Place = measure.Place{}
+			if told {
+				k.Info.Place = measure.Place{File: "kits.csv", Line: 2}
+			}
+		}
+		_, necks, bodies, _ := priced(p)
+		if got := mismatch(&necks[0], &bodies[0]).Kind == Handedness; got != told {
+			t.Errorf("told %v: hands differ %v", told, got)
+		}
+	}
+}
+
+// Guard bands are those of a pair of which all can be so, be it the neck or the body of the first by name of which not.
+func TestGuardBandsOfASoundPair(t *testing.T) {
+	guards := func(odd func(p *Parts)) fit.Values {
+		p := loose(rand.New(rand.NewPCG(4, 34)), 2, surveyed(false))
+		odd(p)
+		l, _, _, _ := priced(p)
+		return l.guard
+	}
+	spoil := func(k *measure.Kit, f measure.Feature) {
+		for i := range k.Readings {
+			if r := &k.Readings[i]; r.Feature == f && r.Kind == measure.Width {
+				r.Size *= 100 // a decimal point that was lost
+			}
+		}
+	}
+	want := guards(func(*Parts) {})
+	for name, odd := range map[string]func(p *Parts){
+		"neck": func(p *Parts) { spoil(p.Necks[0], measure.Heel) },
+		"body": func(p *Parts) { spoil(p.Bodies[0], measure.Pocket) },
+	} {
+		got := guards(odd)
+		for _, id := range []fit.ID{fit.PocketGapMouth, fit.PocketGapEnd} {
+			// another pair's, surveyed in the same way
+			if math.Abs(got[id]-want[id]) > 0.3*want[id] || want[id] == 0 {
+				t.Errorf("an odd %s: the guard band of %v is %v, of sound parts %v", name, id, got[id], want[id])
+			}
+		}
+	}
+}
+
+// A remedy is worked out where it was asked for, of pairs that do not pass, drawn or not.
+func TestRemediesAsAskedFor(t *testing.T) {
+	tight := simulate.ShortScaleBass()
+	tight.PocketMouth, tight.PocketEnd = 63.3, 63.3
+	for _, in := range []simulate.Instrument{simulate.ShortScaleBass(), tight} {
+		for _, o := range []Options{{}, {Drawn: true}, {Remedies: true}, {Remedies: true, Drawn: true}} {
+			o.Check.Rule, o.Check.Compensation = fit.Simple, in.Compensation
+			m, err := Find(loose1(in, simulate.Setup{Exact: true}), o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			one := m.Pairs[0]
+			if passes := one.Result.Verdict == fit.Pass; passes != (in.PocketEnd != tight.PocketEnd) || (one.Plan != nil) != (o.Remedies && !passes) || (one.Result.Model != nil) != o.Drawn {
+				t.Errorf("asked for %v, drawn %v: %v, plan %v, model %v", o.Remedies, o.Drawn, one.Result.Verdict, one.Plan != nil, one.Result.Model != nil)
+			}
 		}
 	}
 }

@@ -178,3 +178,51 @@ func TestPartnersMadeToSize(t *testing.T) {
 		}
 	}
 }
+
+// Where the pocket's end crosses the centre line, looked for along it step by step.
+func TestLengthsAlongTheCentreLine(t *testing.T) {
+	_, necks, bodies, _ := priced(loose(rand.New(rand.NewPCG(4, 35)), 4, surveyed(false)))
+	for k := range necks {
+		n, b := necks[k], bodies[(k+1)%4]
+		g := fit.Check(fit.Unite("", n.Kit, b.Kit), fit.Options{Model: true, Brief: true}).Model.Geometry
+		short, beyond := -2000.0, 2000.0
+		for range 60 {
+			s := (short + beyond) / 2
+			x, y := g.Centre.NX*g.Centre.D+s*g.Centre.NY, g.Centre.NY*g.Centre.D-s*g.Centre.NX
+			if g.PocketEnd.NX*x+g.PocketEnd.NY*y < g.PocketEnd.D {
+				short = s
+			} else {
+				beyond = s
+			}
+		}
+		if got, want := lengthsOf(n, b, fit.Options{}).nut, short-g.Nut; math.Abs(got-want) > 1e-8 { // of halving 4 m sixty times, and rounding
+			t.Errorf("pair %d: %v from the nut to the heel's end, want %v", k, got, want)
+		}
+	}
+}
+
+// A size of which nothing is known, or that no limit holds on one side, is not wanted.
+func TestSizesThatCannotBeTold(t *testing.T) {
+	l := newPricing(nil, nil, Options{})
+	var v fit.Values
+	v[fit.PocketGapMouth], v[fit.PocketGapEnd], v[fit.SaddleReserveFront], v[fit.SaddleReserveBack] = 0.3, 0.3, 5, 5
+	full := &lengths{pocket: [2]float64{60, 60}, heel: [2]float64{59.7, 59.7}, saddles: 400, nut: 350}
+	sizes := func(fixed lengths) (list []Size) {
+		for _, w := range l.sizes(&v, &fixed, true) {
+			list = append(list, w.Size)
+		}
+		return list
+	}
+	if got := sizes(*full); !slices.Equal(got, []Size{PocketAtMouth, PocketAtEnd, SaddlesFromEnd}) {
+		t.Errorf("wanted are %v", got)
+	}
+	lacking := *full
+	lacking.pocket[1] = math.NaN()
+	if got := sizes(lacking); !slices.Equal(got, []Size{PocketAtMouth, SaddlesFromEnd}) {
+		t.Errorf("without a pocket's width at the end, wanted are %v", got)
+	}
+	l.lower[fit.PocketGapMouth] = math.Inf(-1)
+	if got := sizes(*full); !slices.Equal(got, []Size{PocketAtEnd, SaddlesFromEnd}) {
+		t.Errorf("without a least gap at the mouth, wanted are %v", got)
+	}
+}
