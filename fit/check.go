@@ -170,15 +170,16 @@ func (w *Checker) adjust(r *Result, kit *measure.Kit, o Options) error {
 		r.Warnings = append(r.Warnings, Warning{Kind: HeelNotHome, Ratio: c.Value})
 	}
 	r.Suspects = a.suspects()
+	var odd []*measure.Reading
 	for _, s := range w.alike.suspects(a) {
 		if !slices.ContainsFunc(r.Suspects, func(o Suspect) bool { return o.Reading == s.Reading }) {
-			r.Suspects = append(r.Suspects, s)
+			r.Suspects, odd = append(r.Suspects, s), append(odd, s.Reading)
 		}
 	}
 	r.Warnings = slices.Concat(r.Warnings, a.warnings())
 	if o.Model {
 		r.Model = w.solved.model(a, r)
-		r.Residuals = a.residuals()
+		r.Residuals = a.residuals(odd)
 	}
 	return nil
 }

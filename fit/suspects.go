@@ -134,8 +134,8 @@ type Residual struct {
 const leastChecked = 1e-6
 
 // residuals lists every number that was read and takes part in the fit, in the order of the
-// equations, which is that of the readings.
-func (a *assembly) residuals() []Residual {
+// equations, which is that of the readings. Odd are suspects that only their like tell.
+func (a *assembly) residuals(odd []*measure.Reading) []Residual {
 	suspect := map[int]bool{}
 	for _, s := range a.fit.Suspects() {
 		suspect[s.Row] = true
@@ -146,7 +146,7 @@ func (a *assembly) residuals() []Residual {
 			continue
 		}
 		out := Residual{
-			Reading: r, Axis: a.axisOf(i), Residual: a.fit.Residuals[i], Suspect: suspect[i],
+			Reading: r, Axis: a.axisOf(i), Residual: a.fit.Residuals[i], Suspect: suspect[i] || slices.Contains(odd, r),
 		}
 		if _, outward := a.cell(i); outward {
 			out.Residual = -out.Residual
