@@ -146,7 +146,7 @@ func TestWhatReadingsSayTogether(t *testing.T) {
 		{"and across", floor(500, -20, 540, -20, 500, 31), []string{says(OffItsLine, OutOfRange, 51, 4)}}, {"of two nobody tells", floor(400, -20, 550, 30), nil},
 
 		{"frets", fret(762, 1, 12), nil}, {"a short scale", fret(399, 1, 12), []string{says(ScaleOfFrets, OutOfRange, 399, 2, 3)}}, {"a long one", fret(1001, 12, 1), []string{says(ScaleOfFrets, OutOfRange, 1001, 2, 3)}},
-		{"as long as they get", fret(999.99, 1, 5, 12), nil}, {"in centimetres", fret(76.2, 1, 12), []string{says(ScaleOfFrets, Centimetres, 76.2, 2, 3)}},
+		{"as long as they get", fret(999.99, 1, 5, 12), nil}, {"as short as they get", fret(400.01, 1, 12), nil}, {"in centimetres", fret(76.2, 1, 12), []string{says(ScaleOfFrets, Centimetres, 76.2, 2, 3)}},
 		{"from the other end", fret(-762, 1, 5, 12), []string{says(FretOrder, EndsSwapped, -762, 2, 3, 4)}}, {"one fret twice", append(fret(762, 5), fret(900, 5)...), nil},
 		{"of four one is off", append(fret(762, 1, 5, 12), "neck fret 7 station 320 - -"), []string{says(OffItsLine, OutOfRange, 320-762*(1-math.Exp2(-7.0/12)), 5)}},
 		{"of five one is", append(fret(762, 1, 3, 5, 12), "neck fret 7 station 320 - -"), []string{says(OffItsLine, OutOfRange, 320-762*(1-math.Exp2(-7.0/12)), 6)}},
