@@ -82,6 +82,9 @@ func WhatToDo(r *fit.Result, a *remedy.Advice) string {
 		}
 		return "your own plan, " + Plan(p) + ": " + Percent(p.P) + " that all then passes; " + fmt.Sprintf("%.0f minutes, %s.", p.Minutes, Level(p.Level))
 	case r.Verdict == fit.Pass:
+		if odd := Accused(r); odd != "" {
+			return "passes as it was read: leave it, but read again what does not agree, " + odd + "."
+		}
 		return "passes: leave it."
 	case r.Verdict == fit.NotMeasured:
 		return "nothing could be judged, so nothing can be advised." + toRead(r)

@@ -150,12 +150,15 @@ func TestWhatToDo(t *testing.T) {
 	reseat := remedy.Plan{Actions: []remedy.Action{{Work: measure.Reseat}}, Level: remedy.Reversible, P: 0.9, Minutes: 10, Expected: 40.4}
 	level := remedy.Plan{Actions: []remedy.Action{{Work: measure.LevelFloor}}, Level: remedy.Trimmed, P: 0.8, Minutes: 20, Expected: 60.6}
 	line := []fit.Suspect{{Reading: &measure.Reading{Place: measure.Place{Line: 12}}}}
+	odd := kitWith(found(fit.SideBow, 0, -0.3, 0.3, fit.Pass, measure.Minor))
+	odd.Suspects = []fit.Suspect{{Reading: &measure.Reading{Place: measure.Place{File: "readings.csv", Line: 12}, Feature: measure.Nut, Kind: measure.Station}}}
 	for _, c := range []struct {
 		kit    *fit.Result
 		advice remedy.Advice
 		want   string
 	}{
 		{kitWith(found(fit.SideBow, 0, -0.3, 0.3, fit.Pass, measure.Minor)), remedy.Advice{Plans: []remedy.Plan{reseat}}, "passes: leave it."},
+		{odd, remedy.Advice{Plans: []remedy.Plan{reseat}}, "passes as it was read: leave it, but read again what does not agree, readings.csv line 12, "},
 		{kitWith(), remedy.Advice{Plans: []remedy.Plan{reseat}}, "nothing could be judged"},
 		{failing, remedy.Advice{Plans: []remedy.Plan{reseat}, Untried: []remedy.Untried{remedy.BridgeUntried}}, "re-seat the neck: 90.0 % that all then passes; 10 minutes, reversible."},
 		{failing, remedy.Advice{Plans: []remedy.Plan{level}, Untried: []remedy.Untried{remedy.SaddlesUntried}}, "first read saddle-front and saddle-back, for that may save it this: level the pocket's floor: 80.0 %"},
