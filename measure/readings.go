@@ -349,8 +349,8 @@ func (seen *repeats) identical(readings []Reading, r *csvtext.Row) *Reading {
 	g := &readings[last]
 	key, once := g.key()
 	first, found := 0, false
-	for i := range seen.few {
-		if seen.few[i] == key && (once || readings[i].says(g)) {
+	for i, former := range seen.few {
+		if former == key && (once || readings[i].says(g)) {
 			first, found = i, true
 			break
 		}

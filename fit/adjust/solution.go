@@ -75,16 +75,20 @@ func (s *Solution) Redundancy(i int) float64 {
 	if len(c.rows) == c.q.rows {
 		return 0
 	}
-	var room [roomy]float64
-	e := scratch(room[:], len(c.rows))
-	e[at.place] = 1
-	c.whiten(e, 1)
-	size := dot(e, e)
-	c.project(e)
-	if share := dot(e, e) / size; share >= noRedundancy {
-		return share
+	share := 1 - leverage(c.q, at.place)
+	if len(c.blocks) > 0 {
+		var room [roomy]float64
+		e := scratch(room[:], len(c.rows))
+		e[at.place] = 1
+		c.whiten(e, 1)
+		size := dot(e, e)
+		c.project(e)
+		share = dot(e, e) / size
 	}
-	return 0
+	if share < noRedundancy {
+		return 0
+	}
+	return share
 }
 
 // roomy is how many numbers methods keep without asking for memory: the columns of a survey.

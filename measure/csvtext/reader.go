@@ -22,7 +22,7 @@ type record struct {
 	width int    // how many cells count; there may be more
 
 	plain    bool            // the cells are those that end at ends; else they are the spans
-	ends     [maxPlain]int32 // the cells' ends in text, after one that is before the first
+	ends     [maxPlain]int // the cells' ends in text, after one that is before the first
 	spans    []span
 	unquoted []string // the cells whose doubled quotes were taken out
 }
@@ -82,7 +82,7 @@ func (r *record) cellPlace(i int) (line, column int) {
 	case i >= r.width:
 		return r.place(len(r.text))
 	case r.plain:
-		return r.place(int(r.ends[i] + 1))
+		return r.place(r.ends[i] + 1)
 	}
 	return r.place(int(r.spans[i].start))
 }
@@ -253,12 +253,12 @@ func (r *reader) splitPlain() bool {
 	for i, b := range []byte(r.text) {
 		class := r.class[b]
 		all |= class
-		r.ends[n] = int32(i)
+		r.ends[n] = i
 		if n += int(class & delimiter); n == maxPlain {
 			return false
 		}
 	}
-	r.ends[n] = int32(len(r.text))
+	r.ends[n] = len(r.text)
 	r.width = n
 	for i := 0; i < n && all&space != 0; i++ { // space around a cell is for the careful
 		if cell := r.text[r.ends[i]+1 : r.ends[i+1]]; strings.HasPrefix(cell, " ") || strings.HasSuffix(cell, " ") {
