@@ -21,7 +21,7 @@ type record struct {
 	text  string // as it stands in the file, without its last line end
 	width int    // how many cells count; there may be more
 
-	plain    bool            // the cells are those that end at ends; else they are the spans
+	plain    bool          // the cells are those that end at ends; else they are the spans
 	ends     [maxPlain]int // the cells' ends in text, after one that is before the first
 	spans    []span
 	unquoted []string // the cells whose doubled quotes were taken out
