@@ -197,3 +197,80 @@ func TestFormsOfGapsReadTwice(t *testing.T) {
 		}
 	}
 }
+
+// What is made in one go leaves its form alike: both edges with their widths, a heel, a pocket, the frets, their tops, the floor with the top;
+// no two of these. A nut, set by hand, and holes, drilled one by one, are by themselves, and so is what has no form.
+func TestGroupsOfPlaces(t *testing.T) {
+	const neck, body = measure.DatumNeck, measure.DatumBody
+	made := [][]measure.Reading{
+		{read(neck, measure.EdgeBass, measure.Offset, 100, -20, 0), read(neck, measure.EdgeTreble, measure.Offset, 100, 20, 0), read(neck, measure.Fingerboard, measure.Width, 100, 0, 42)},
+		{read(neck, measure.HeelBass, measure.Offset, 500, -30, 0), read(neck, measure.HeelTreble, measure.Offset, 500, 30, 0), read(neck, measure.HeelEnd, measure.Station, 540, 0, 0), read(neck, measure.Heel, measure.Width, 500, 0, 60)},
+		{read(body, measure.PocketBass, measure.Offset, 500, -30, 0), read(body, measure.PocketTreble, measure.Gap, 500, 0, 0.1), read(body, measure.PocketEnd, measure.Station, 540, 0, 0), read(body, measure.Pocket, measure.Width, 500, 0, 60)},
+		{marked(3, read(neck, measure.Fret, measure.Station, 100, 0, 0)), read(neck, measure.Nut, measure.Station, 5, 0, 0)}, {marked(2, read(neck, measure.FretTop, measure.Height, 100, 0, 15))},
+		{read(body, measure.PocketFloor, measure.Height, 500, 0, -16), read(body, measure.Top, measure.Height, 500, 0, 0)},
+	}
+	seen := map[int]bool{0: true}
+	for _, list := range made {
+		group := surveyed(measure.Info{}, list[0]).Problem.Rows[0].Group
+		if seen[group] {
+			t.Errorf("%s is of group %d with what is made otherwise", list[0].Feature, group)
+		}
+		seen[group] = true
+		for _, r := range list {
+			if got := surveyed(measure.Info{}, r).Problem.Rows[0].Group; got != group {
+				t.Errorf("%s is of group %d, %s of %d", r.Feature, got, list[0].Feature, group)
+			}
+		}
+	}
+	var alone, gaps []measure.Reading
+	for n := range 5 {
+		f := measure.Fret
+		if n == 0 {
+			f = measure.Nut
+		}
+		alone = append(alone, marked(3*n, read(neck, f, measure.Station, 762*fretPart(3*float64(n)), 0, 0)))
+	}
+	alone = append(alone, marked(1, read(body, measure.BridgeScrew, measure.Point, 700, 20, 0)))
+	for _, x := range []float64{500, 560} {
+		gaps = append(gaps, read(body, measure.PocketBass, measure.Gap, x, 0, 0.1))
+	}
+	s := surveyed(measure.Info{}, alone...)
+	if len(s.Forms) != 3 {
+		t.Fatalf("%d forms", len(s.Forms))
+	}
+	for _, f := range s.Forms {
+		if g := s.Problem.Rows[f.Row].Group; g != 0 {
+			t.Errorf("%s is held with group %d", f.Reading.Feature, g)
+		}
+	}
+	for i, row := range s.Problem.Rows {
+		if r := s.Source[i]; r != nil && r.Feature == measure.BridgeScrew && row.Group != 0 {
+			t.Errorf("a hole is of group %d", row.Group)
+		}
+	}
+	s = surveyed(measure.Info{}, gaps...)
+	wall := surveyed(measure.Info{}, made[2][0]).Problem.Rows[0].Group
+	for _, f := range s.Forms {
+		if g := s.Problem.Rows[f.Row].Group; g != wall {
+			t.Errorf("a gap's end is held with group %d, a wall is of %d", g, wall)
+		}
+	}
+	for i, row := range s.Problem.Rows {
+		if s.Source[i] != nil && row.Group != 0 {
+			t.Errorf("a gap with a deviation of its own is of group %d besides", row.Group)
+		}
+	}
+}
+
+// Two corners of a part, and their readings, are in the order of their names, whatever was read.
+func TestOrderOfCorners(t *testing.T) {
+	corner := func(name string, radius float64) measure.Reading {
+		r := read(measure.DatumBody, measure.PocketCorner, measure.Radius, 0, 0, radius)
+		r.Mark.Name = name
+		return r
+	}
+	s := surveyed(measure.Info{}, corner("treble", 4), corner("bass", 6), corner("treble", 3), corner("bass", 5))
+	for i, want := range []float64{5, 6, 3, 4} {
+		is(t, "a radius in its place", s.Problem.Rows[i].Value, want)
+	}
+}
