@@ -222,7 +222,7 @@ type Characteristic struct {
 	// the interval is Student's, or the value is the worst of several and the interval must hold for all.
 	Value          float64
 	StdUncertainty float64
-	DOF            float64 // degrees of freedom of a standard deviation from scatter; 0 where gauges' claims stand for it
+	DOF            float64 // degrees of freedom of a standard deviation from scatter or of places' guessed form; 0 where gauges' claims stand for it
 	Among          int     // of how many places the value is the worst; 0 for a value by itself
 	Doubt          float64 // of it, what readings that are named as suspects bring, should they be wrong
 	Common         float64 // of it, what the gauges' maximum errors bring: the same shift for every kit read with them

@@ -165,7 +165,7 @@ func (s *solved) model(plain *assembly, r *Result) *Model {
 		}
 		m.Measured, m.Taken, m.First = append(m.Measured, i), append(m.Taken, f.taken), append(m.First, len(m.Elements))
 	}
-	m.Covariance = s.fit.Covariances(gradients)
+	m.Covariance = s.fit.Covariances(gradients) // what is drawn of it is normal: Student's longer tails are a percent of a chance
 	for i, u := range besides {
 		m.Covariance[i][i] += u * u
 	}
