@@ -69,46 +69,59 @@ func Plan(rows []measure.Reading, info measure.Info, o Options) Forecast {
 
 // Cures says of what a forecast is too coarse for what would do. It takes as many forecasts again as there are cures.
 func (f *Forecast) Cures(rows []measure.Reading, info measure.Info, o Options) {
-	calliper, trials := &measure.BuiltInGauges()[0], 1
-	var blunt []string
-	for _, r := range rows {
-		trials = max(trials, r.Trial)
-		for _, g := range []*measure.Gauge{r.Gauge, r.StationGauge} {
-			if g != nil && g.Kind != "feeler" && g.Variance() > 1.01*calliper.Variance() && !slices.Contains(blunt, g.ID) {
-				blunt = append(blunt, g.ID)
-			}
-		}
-	}
-	cures := []Cure{{Times: 2}}
-	for i := range blunt {
-		cures = append(cures, Cure{Times: 1, Instead: blunt[i : i+1]})
-	}
-	for i := range blunt { // all but one
-		cures = append(cures, Cure{Times: 1, Instead: slices.Delete(slices.Clone(blunt), i, i+1)})
-	}
-	for _, c := range append(cures, Cure{1, blunt, 0}, Cure{Times: 3}, Cure{2, blunt, 0}, Cure{3, blunt, 0}) {
+	for _, c := range cures(rows) {
 		if !slices.ContainsFunc(f.Characteristics, func(p Planned) bool { return p.TooCoarse && p.Cure.Times == 0 }) {
 			return
 		}
-		var again []measure.Reading
-		for k := range c.Times {
-			for _, r := range rows {
-				for _, g := range []**measure.Gauge{&r.Gauge, &r.StationGauge} {
-					if *g != nil && slices.Contains(c.Instead, (*g).ID) {
-						*g = calliper
-					}
-				}
-				r.Trial = max(1, r.Trial) + k*trials
-				again = append(again, r)
-			}
-		}
-		then := Plan(again, info, o).Characteristics
+		then := Plan(c.readings(rows), info, o).Characteristics
 		for i := range f.Characteristics {
 			if p := &f.Characteristics[i]; p.TooCoarse && p.Cure.Times == 0 && then[i].Missing.None() && !then[i].TooCoarse {
 				p.Cure = Cure{c.Times, c.Instead, then[i].StdUncertainty}
 			}
 		}
 	}
+}
+
+// cures are what to try, the least trouble first: once more, a calliper for one of the gauges that it is better than, for
+// all of them but one, for all, and more repeats.
+func cures(rows []measure.Reading) []Cure {
+	calliper := &measure.BuiltInGauges()[0]
+	var blunt []string
+	for i := range rows {
+		for _, g := range []*measure.Gauge{rows[i].Gauge, rows[i].StationGauge} {
+			if g != nil && g.Kind != "feeler" && g.Variance() > 1.01*calliper.Variance() && !slices.Contains(blunt, g.ID) {
+				blunt = append(blunt, g.ID)
+			}
+		}
+	}
+	list := []Cure{{Times: 2}}
+	for i := range blunt {
+		list = append(list, Cure{Times: 1, Instead: blunt[i : i+1]})
+	}
+	for i := range blunt {
+		list = append(list, Cure{Times: 1, Instead: slices.Delete(slices.Clone(blunt), i, i+1)})
+	}
+	return append(list, Cure{1, blunt, 0}, Cure{Times: 3}, Cure{2, blunt, 0}, Cure{3, blunt, 0})
+}
+
+// readings are those of a sheet as the cure has them taken.
+func (c *Cure) readings(rows []measure.Reading) (again []measure.Reading) {
+	trials := 1
+	for i := range rows {
+		trials = max(trials, rows[i].Trial)
+	}
+	for k := range c.Times {
+		for _, r := range rows {
+			for _, g := range []**measure.Gauge{&r.Gauge, &r.StationGauge} {
+				if *g != nil && slices.Contains(c.Instead, (*g).ID) {
+					*g = &measure.BuiltInGauges()[0]
+				}
+			}
+			r.Trial = max(1, r.Trial) + k*trials
+			again = append(again, r)
+		}
+	}
+	return again
 }
 
 // nominal is an instrument of usual sizes, in mm along and across the neck's centre line from the nut: common

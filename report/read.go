@@ -107,12 +107,17 @@ func (r *termsReader) readKit(line string) (k delivery.Kit, what string) {
 	if j.Kit == "" || j.Characteristics == nil {
 		return k, "the line has no kit with characteristics"
 	}
-	for _, name := range slices.Concat(j.Assumed, j.People, []string{j.Kit, j.Lot, j.Supplier}) {
+	names := slices.Concat(j.Assumed, j.People, []string{j.Kit, j.Lot, j.Supplier})
+	for _, p := range j.Odd {
+		names = append(names, p.File)
+		k.Odd = append(k.Odd, measure.Place{File: p.File, Line: p.Line})
+	}
+	for _, name := range names {
 		if strings.ContainsFunc(name, unicode.IsControl) {
 			return k, fmt.Sprintf("the name %q has a line break or another control character", name)
 		}
 	}
-	k = delivery.Kit{Name: measure.Canonical(j.Kit), Lot: j.Lot, Supplier: j.Supplier, Assumed: j.Assumed, People: j.People}
+	k.Name, k.Lot, k.Supplier, k.Assumed, k.People = measure.Canonical(j.Kit), j.Lot, j.Supplier, j.Assumed, j.People
 	var ok bool
 	if k.Verdict, ok = verdictOf(j.Verdict); !ok {
 		return k, fmt.Sprintf("verdict %q is unknown", j.Verdict)
@@ -132,16 +137,10 @@ func (r *termsReader) readKit(line string) (k delivery.Kit, what string) {
 			k.Found = append(k.Found, f)
 		}
 	}
-	for _, p := range j.Odd {
-		if strings.ContainsFunc(p.File, unicode.IsControl) {
-			return k, fmt.Sprintf("the name %q has a line break or another control character", p.File)
-		}
-		k.Odd = append(k.Odd, measure.Place{File: p.File, Line: p.Line})
-	}
 	for _, g := range j.Gauges {
 		k.Gauges = append(k.Gauges, g.Gauge)
 	}
-	if k.Work = readWork(j.Remedy); k.Work != nil && !(k.Work.Minutes >= 0 && k.Work.Minutes <= longestWork && k.Work.P >= 0 && k.Work.P <= 1) {
+	if k.Work = readWork(j.Remedy); k.Work != nil && !possible(k.Work) {
 		return k, fmt.Sprintf("a remedy of %g minutes that ends well with %g", k.Work.Minutes, k.Work.P)
 	}
 	return k, r.take(&j)
@@ -149,6 +148,11 @@ func (r *termsReader) readKit(line string) (k delivery.Kit, what string) {
 
 // longestWork is more minutes than anybody spends on a kit.
 const longestWork = 1e5
+
+// possible tells whether a work takes a time that there is and ends well with a probability.
+func possible(w *delivery.Work) bool {
+	return w.Minutes >= 0 && w.Minutes <= longestWork && w.P >= 0 && w.P <= 1
+}
 
 // readWork reads the first plan that check --remedy wrote beside a kit; nil where it wrote none, or
 // works that this version does not know.
