@@ -226,5 +226,5 @@ func (d *drawing) error(x float64, e *fit.Characteristic, mark string) {
 	if d.y.of(e.Value) < d.y.at {
 		below = math.Min(one, other) - 4
 	}
-	d.text("strong e", point{x - 20, math.Min(math.Max(below, 26), d.height-12)}, words.Value(e))
+	d.text("strong e", point{x - 20, math.Min(math.Max(below, 31), d.height-12)}, words.Value(e))
 }
