@@ -27,7 +27,7 @@ func times(n int, r measure.Reading) (list []measure.Reading) {
 
 // Where the rows of a sheet are taken on a bass of usual sizes, in mm from the nut and the centre line, drawn by hand: a scale of 863.6, 21
 // frets, a board 41 wide at the nut that gains 26 mm a metre, a heel 63.5 wide that ends 8 mm behind the last fret and is 70 mm long,
-// strings 33 apart at the nut and 57 at the bridge. Rows of one line are spread along it; holes lie a little off their pattern.
+// strings 33 apart at the nut and 57 at the bridge, whose screws reach 9 mm beyond them. Rows of one line are spread along it; holes lie a little off their pattern.
 func TestPlacesOnAUsualBass(t *testing.T) {
 	const n, b, half, nut = measure.DatumNeck, measure.DatumBody, 31.75, 20.5
 	last := 863.6 * (1 - math.Exp2(-21.0/12))
@@ -59,8 +59,8 @@ func TestPlacesOnAUsualBass(t *testing.T) {
 		{"ferrules", []measure.Reading{sheetRow(b, measure.Ferrule, measure.Point, 4), sheetRow(b, measure.PlateHole, measure.Point, 1)}, []at{{901.6, -28.5}, {901.6, 28.5}}},
 		{"a pickup", []measure.Reading{namedRow(b, measure.Pickup, measure.Point, "bass"), namedRow(b, measure.Pickup, measure.Point, "treble")}, []at{{734.06, -28.5}, {734.06, 28.5}}},
 		{"the bridge's holes", []measure.Reading{sheetRow(b, measure.BridgeScrew, measure.Point, 1), sheetRow(b, measure.BridgeScrew, measure.Point, 2), sheetRow(b, measure.BridgeScrew, measure.Point, 4), sheetRow(b, measure.BridgeScrew, measure.Point, 5)},
-			[]at{{897.6, 32.2}, {893.6, 16.1}, {893.6, -15.95}, {897.6, -31.96}}},
-		{"the plate's", []measure.Reading{sheetRow(measure.DatumBridge, measure.PlateScrew, measure.Point, 1), sheetRow(measure.DatumBridge, measure.PlateScrew, measure.Point, 4)}, []at{{897.6, 32}, {893.6, -16}}},
+			[]at{{895.6, 37.7}, {893.6, 18.85}, {893.6, -18.7}, {895.6, -37.46}}},
+		{"the plate's", []measure.Reading{sheetRow(measure.DatumBridge, measure.PlateScrew, measure.Point, 1), sheetRow(measure.DatumBridge, measure.PlateScrew, measure.Point, 4)}, []at{{895.6, 37.5}, {893.6, -37.5}}},
 		{"the neck's holes", []measure.Reading{sheetRow(b, measure.NeckScrew, measure.Point, 1), sheetRow(b, measure.NeckScrew, measure.Point, 2), sheetRow(b, measure.NeckScrew, measure.Point, 4), sheetRow(b, measure.NeckScrew, measure.Point, 5)},
 			[]at{{end - 14, 19.2}, {end - 14, -18.9}, {end - 54, -18.95}, {end - 17, 19.04}}},
 		{"the heel's", []measure.Reading{sheetRow(n, measure.HeelScrew, measure.Point, 1), sheetRow(n, measure.HeelScrew, measure.Point, 4), sheetRow(n, measure.HeelScrew, measure.Point, 5)},
@@ -94,7 +94,7 @@ func TestTrialsAndEdgesOfAUsualBass(t *testing.T) {
 	// The edges run outward by atan 0.013 from 20.5 mm at the nut: a place's foot on them, and how far it lies inside.
 	tan := 0.013
 	cos := 1 / math.Sqrt(1+tan*tan)
-	const x, y = 897.6, 32.2 // of the bridge's hole 1
+	const x, y = 895.6, 37.7 // of the bridge's hole 1
 	for d, want := range map[measure.Datum][2]float64{
 		measure.DatumEdgeBass:   {(x - tan*(y+20.5)) * cos, (y + 20.5 + tan*x) * cos},
 		measure.DatumEdgeTreble: {(x - tan*(20.5-y)) * cos, (20.5 - y + tan*x) * cos},

@@ -143,8 +143,11 @@ const edgeHeader = "kit,datum,feature,mark,kind,offset,trial,gauge\n"
 // last fret, each standing 0.05 mm of seating and 0.05 mm of the edge off at both.
 var straightedges = math.Hypot(0.05, 0.05) * math.Hypot(200.0/480, 680.0/480) / math.Sqrt2
 
+// drilled is what the middle between two holes is out by, each drilled 0.10 mm from where it was meant.
+var drilled = 0.10 / math.Sqrt2
+
 // A thousand repeats of two distances. By hand: half their difference has half the root of two mean
-// variances; the common error of the calliper is in both, and cancels; the straightedges stay.
+// variances; the common error of the calliper is in both, and cancels; the straightedges stay, and how well holes are drilled.
 func TestThousandRepeats(t *testing.T) {
 	const repeats = 1000
 	text := strings.Builder{}
@@ -156,7 +159,7 @@ func TestThousandRepeats(t *testing.T) {
 	if want := 1.2; math.Abs(value-want) > 1e-9 {
 		t.Errorf("value %v, by hand %v", value, want)
 	}
-	if want := math.Hypot(math.Sqrt(2*(0.05*0.05+0.01*0.01/12)/repeats)/2, straightedges); math.Abs(u-want) > 1e-6 {
+	if want := math.Hypot(math.Sqrt(2*(0.05*0.05+0.01*0.01/12)/repeats)/2, math.Hypot(straightedges, drilled)); math.Abs(u-want) > 1e-6 {
 		t.Errorf("u %v, by hand %v", u, want)
 	}
 }
@@ -180,7 +183,7 @@ const gaugeHeader = "gauge,kind,resolution,max_error,repeatability,unit\n"
 
 // A gauge that claims to be perfect is refused. One that has nothing but a greatest error, or next to
 // none, gives numbers; by hand: its greatest error is common to both readings and cancels, and what is
-// written in hundredths was read no finer, which leaves sqrt(2 0.01^2/12)/2 = 0.00204, and the straightedges.
+// written in hundredths was read no finer, which leaves sqrt(2 0.01^2/12)/2 = 0.00204, the straightedges and the drill.
 func TestGaugesWithoutUncertainty(t *testing.T) {
 	rows := edgeHeader + "K,edge-bass,bridge-screw,2,offset,12.40,,block\nK,edge-treble,bridge-screw,1,offset,10.00,,block\n"
 	refused(t, batchOf(t, rows, gaugeHeader+"block,block,0,0,0,mm\n"),
@@ -188,7 +191,7 @@ func TestGaugesWithoutUncertainty(t *testing.T) {
 		`neckfit: 1 mistake in the batch; no kit was judged`)
 	for _, row := range []string{"block,block,0,0.03,0,mm\n", "block,block,1e-12,0,1e-12,mm\n"} {
 		value, u := checkText(t, rows, gaugeHeader+row)["K"].value(t, "centre-line-error")
-		if math.Abs(value-1.2) > 1e-9 || math.Abs(u-math.Hypot(0.00204, straightedges)) > 1e-5 {
+		if math.Abs(value-1.2) > 1e-9 || math.Abs(u-math.Hypot(0.00204, math.Hypot(straightedges, drilled))) > 1e-5 {
 			t.Errorf("value %v, u %v with %s", value, u, row)
 		}
 	}
