@@ -124,7 +124,7 @@ func (k *kit) moveBridge(from *candidate, work measure.Work) *candidate {
 // drilled.
 func (o *objective) stay(d *candidate) {
 	const nothing = 0.005 // half a hundredth of the probability
-	best := math.Inf(-1)
+	var best float64
 	for i, b := range bridgeMoves {
 		o.vary(d, b.move)
 		if i == 0 {

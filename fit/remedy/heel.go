@@ -265,12 +265,12 @@ func (k *kit) refine(o *objective, s *seating) {
 	now := at(s.u, s.v)
 	for gained := true; gained; {
 		gained = false
-		for _, step := range [4][2]float64{{leaf, 0}, {-leaf, 0}, {0, leaf}, {0, -leaf}} {
+		for i, step := range [4]float64{leaf, -leaf, leaf, -leaf} {
 			u, v := s.u, s.v
-			if step[0] != 0 {
-				u = wholeLeaf(u + step[0])
+			if i < 2 {
+				u = wholeLeaf(u + step)
 			} else {
-				v = wholeLeaf(v + step[1])
+				v = wholeLeaf(v + step)
 			}
 			if next := at(u, v); next > now+leastGain {
 				s.u, s.v, s.score, now, gained = u, v, s.score+next-now, next, true

@@ -142,6 +142,12 @@ func TestDepths(t *testing.T) {
 	if s.depth(&heel); heel.Refused.Kind != TooDeep {
 		t.Errorf("through the fingerboard: %+v", heel)
 	}
+	for length, thick := range map[float64]float64{25: 0.5, 0.5: 6} { // however thin the wood or short the screw
+		info.BridgeScrewLength, info.BodyThickness, bridge = length, thick, Hole{Feature: measure.BridgeScrew}
+		if s.depth(&bridge); bridge.Refused != (Remark{Kind: TooDeep, Have: thick - length, Need: 6}) {
+			t.Errorf("%g mm into %g: %+v", length, thick, bridge.Refused)
+		}
+	}
 	info.BridgeScrewLength, bridge = 0, Hole{Feature: measure.BridgeScrew}
 	if s.depth(&bridge); bridge.Depth != 0 || bridge.Refused.Kind != NoRemark {
 		t.Errorf("a screw of unknown length: %+v", bridge)

@@ -168,12 +168,12 @@ func (k *kit) rest(d *candidate) []*candidate {
 // alternatives are a candidate with each of some ways to cure the same fault, those that are worth a work; of each work the
 // size that is estimated to cost least, or the smallest of those that cost about as much; the cheapest first.
 func (k *kit) alternatives(d *candidate, ways []*candidate, counts func(*criterion) bool) []*candidate {
+	if len(ways) == 0 {
+		return nil
+	}
 	var out []rated
-	high := math.Inf(-1)
-	for n, w := range ways {
-		if n == 0 {
-			high = k.score(d, all) + worthMore
-		}
+	high := k.score(d, all) + worthMore
+	for _, w := range ways {
 		if w.newStrings && d.newStrings || w.room.strings > 0 && d.newStrings {
 			continue
 		}
