@@ -28,7 +28,6 @@ func (k *kit) advise(candidates []*candidate) *Advice {
 	}
 	if k.result.Verdict != fit.Fail && k.result.Verdict != fit.Unsure {
 		a.Plans = []Plan{*list[0].plan}
-		a.Plans[0].Next = -1
 		k.sort(a)
 		return a
 	}

@@ -41,14 +41,7 @@ func logBelow(z float64) float64 {
 // farther apart than its standard deviation; of narrower ones it says too much.
 func logInside(y, u, lower, upper float64) float64 {
 	u = max(u, leastStd)
-	sum := 0.0
-	if !math.IsInf(lower, -1) {
-		sum += logBelow((y - lower) / u)
-	}
-	if !math.IsInf(upper, 1) {
-		sum += logBelow((upper - y) / u)
-	}
-	return sum
+	return logBelow((y-lower)/u) + logBelow((upper-y)/u) // of a limit that is infinite nothing
 }
 
 // score is the sum over the judged characteristics: the logarithm of what the probability would be were
