@@ -74,7 +74,7 @@ func TestDrilledHolesAgainstDraws(t *testing.T) {
 			t.Errorf("%+v: %.4f keep to the median", c, got)
 		}
 	}
-	if drilled(3, 0, 0.1) != 1 {
+	if drilled(3, 0, 0.1) != 1 || drilled(3, 0, 0) != 1 {
 		t.Error("a hand without errors misses")
 	}
 }

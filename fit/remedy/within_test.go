@@ -17,6 +17,9 @@ func TestRadius(t *testing.T) {
 	if got := radius(0.04, 0.04, 0, p); math.Abs(got-0.2*2.4477) > 1e-4 {
 		t.Errorf("round: %.5f", got)
 	}
+	if got := radius(4, 4, 0, p); math.Abs(got-2*2.4477) > 1e-3 {
+		t.Errorf("round and large: %.5f", got)
+	}
 	if got := radius(0, 0.04, 0, p); math.Abs(got-0.2*1.95996) > 2e-3 { // all on a line is the slowest to converge
 		t.Errorf("a line: %.5f", got)
 	}
