@@ -494,3 +494,94 @@ func TestDrawsThatAreKept(t *testing.T) {
 		}
 	}
 }
+
+// What steers a search, by going there: the most that the centre line scores is found at a corner of the play, or at the middle of its limits where that
+// lies within; a gap grows as it is told; a fault of a bridge is a hundredth at a limit, nothing in the middle, and along a hundredth for 3 mm.
+func TestWhatSteersASearch(t *testing.T) {
+	k, _ := madeUp(7)
+	hole, line, gap := k.criterion(fit.BridgeHoleMismatch), k.criterion(fit.CentreLineError), k.criterion(fit.PocketGapMouth)
+	hole.lower, hole.upper, line.lower, line.upper, gap.lower, gap.upper = math.Inf(-1), 1, -1, 2, 0, 0.4
+	for _, c := range []*criterion{hole, line, gap} {
+		c.judged, c.movable = true, true
+	}
+	if got, want := k.score(&candidate{}, func(c *criterion) bool { return c == line }), k.scoreOf(line, &candidate{}); got != want {
+		t.Errorf("one that counts scores %g, and all %g", want, got)
+	}
+	o := k.objective(&candidate{}, all)
+	o.vary(&candidate{}, fit.BridgeAcross)
+	by := k.model.Response[line.first]
+	at := k.model.Elements[line.first].Value
+	for _, play := range [][2]float64{{0.3, 0.5}, {0.4, 0.1}, {40, 50}} {
+		for _, across := range []float64{-8, 0, 3} {
+			y := at - 0.8*across
+			best, low, high := math.Inf(-1), math.Inf(1), math.Inf(-1)
+			for _, sign := range [][2]float64{{-1, -1}, {-1, 1}, {1, -1}, {1, 1}} {
+				there := y + by[fit.HeelMouth]*sign[0]*play[0]/2 + by[fit.HeelEnd]*sign[1]*play[1]/2
+				best, low, high = max(best, logInside(there, line.std, -1, 2)), min(low, there), max(high, there)
+			}
+			if low <= 0.5 && high >= 0.5 {
+				best = logInside(0.5, line.std, -1, 2)
+			}
+			if got := o.within(varied{across}, play); math.Abs(got-best) > 1e-6 {
+				t.Errorf("in %v from %.2f: %.6f, at the best of its corners %.6f", play, y, got, best)
+			}
+		}
+	}
+	for _, wider := range [][2]float64{{0, 0}, {0.5, 0}, {0, 0.5}, {-0.3, 0.7}} {
+		if got, want := o.ofGaps(wider), logInside(k.model.Elements[gap.first].Value+0.7*wider[0]+0.3*wider[1], gap.std, 0, 0.4); math.Abs(got-want) > 1e-9 {
+			t.Errorf("gaps wider by %v: %.6f, by hand %.6f", wider, got, want)
+		}
+	}
+	for y, want := range map[float64]float64{0.5: 0, 2: 0.01, -1: 0.01, 3.5: 0.04, 1.25: 0.0025} {
+		if got := o.fault(fit.BridgeAcross, (at-y)/0.8); math.Abs(got-want) > 1e-9 {
+			t.Errorf("a centre line off by %g is a fault of %g, by hand %g", y, got, want)
+		}
+	}
+	if a, b := o.fault(fit.BridgeAlong, 3), o.fault(fit.BridgeAlong, -6); math.Abs(a-0.01) > 1e-12 || math.Abs(b-0.02) > 1e-12 {
+		t.Errorf("along by 3 and -6 mm: %g and %g", a, b)
+	}
+	// Of these only what is judged, some work changes and is not as good as sure is drawn; of what is made anew only holes, where some stay.
+	hole.upper, line.upper = 0.3, at
+	some := map[Named]bool{{Feature: measure.BridgeScrew, Mark: 1}: true}
+	k.criterion(fit.PlateHoleMismatch).judged, k.criterion(fit.PlateHoleMismatch).movable, gap.judged = true, true, false
+	for _, c := range []struct {
+		d     candidate
+		spoil func()
+		want  []fit.ID
+	}{
+		{candidate{newStrings: true}, func() {}, []fit.ID{fit.BridgeHoleMismatch, fit.CentreLineError}},
+		{candidate{newStrings: true, newBridge: true}, func() {}, []fit.ID{fit.CentreLineError}},
+		{candidate{newStrings: true, newBridge: true, reused: some}, func() {}, []fit.ID{fit.BridgeHoleMismatch, fit.CentreLineError}},
+		{candidate{newStrings: true}, func() { line.lower, line.upper = at-3, at+3 }, []fit.ID{fit.BridgeHoleMismatch}},
+		{candidate{newStrings: true}, func() { line.upper, line.judged = at, false }, []fit.ID{fit.BridgeHoleMismatch}},
+		{candidate{newStrings: true}, func() { line.judged, line.movable = true, false }, []fit.ID{fit.BridgeHoleMismatch}},
+	} {
+		c.spoil()
+		var got []fit.ID
+		for _, one := range k.doubtful(&c.d) {
+			got = append(got, one.id)
+		}
+		slices.Sort(got)
+		slices.Sort(c.want)
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%+v: drawn are %v, want %v", c.d, got, c.want)
+		}
+	}
+}
+
+// Where a heel is stuck: at that of mouth and end where it is wider than its pocket by more, if by more than half of what is printed.
+func TestWhereAHeelIsStuck(t *testing.T) {
+	for _, c := range []struct {
+		after *After
+		at    int
+		by    float64
+		stuck bool
+	}{
+		{nil, 0, 0, false}, {&After{}, 0, 0, false}, {&After{Bass: [2]float64{-0.3, 0.1}, Treble: [2]float64{0.1, 0.1}}, 0, 0.2, true}, {&After{Bass: [2]float64{-0.3, -0.1}, Treble: [2]float64{0.1, -0.4}}, 1, 0.5, true},
+		{&After{Bass: [2]float64{0, -0.2}, Treble: [2]float64{0, 0.204}}, 0, 0, false}, {&After{Bass: [2]float64{0, -0.204}, Treble: [2]float64{0, 0.2}}, 1, 0.004, false}, {&After{Bass: [2]float64{0, -0.206}, Treble: [2]float64{0, 0.2}}, 1, 0.006, true},
+	} {
+		if at, by, stuck := (&Plan{After: c.after}).Stuck(); at != c.at || math.Abs(by-c.by) > 1e-9 || stuck != c.stuck {
+			t.Errorf("%+v: %d, %g, %v", c, at, by, stuck)
+		}
+	}
+}
