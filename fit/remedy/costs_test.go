@@ -111,6 +111,14 @@ func TestWhatATreatmentLoses(t *testing.T) {
 	high := [2]seating{{score: math.Inf(-1)}, {score: math.Inf(-1)}}
 	k.try(o, group{}, seating{}, &high)
 	logCDF := func(z float64) float64 { return math.Log(distuv.UnitNormal.CDF(z)) }
+	if _, best := k.bestOf(group{}, all); best == nil || len(best.actions) != 1 || best.actions[0].Mouth != 0.2 || best.actions[0].End != -0.2 || best.actions[0].Against != [2]Wall{Treble, Bass} {
+		t.Errorf("%+v", best)
+	}
+	treated := [2]seating{{score: math.Inf(-1)}, {score: math.Inf(-1)}} // a shim of 0.1 mm sets the heel over by 0.05, with 0.3 mm of either gap left
+	k.try(o, group{shimmed, untreated}, seating{mouth: ends{0.1, 0}, end: ends{0.1, 0}}, &treated)
+	if math.Abs(treated[0].score-logCDF(2*2.85)-logCDF(2*(1-1.85))+0.0135) > 3e-4 || math.Abs(treated[1].score-logCDF(2*(1-0.5))-logCDF(2*1.5)+0.0135) > 3e-4 {
+		t.Errorf("%+v", treated)
+	}
 	if s := high[1]; s.u != 0.2 || s.v != -0.2 || math.Abs(s.score-2*logCDF(2)+0.018) > 3e-4 || math.Abs(high[0].score-logCDF(5.6)-logCDF(-1.6)+0.018) > 3e-4 {
 		t.Errorf("%+v", high)
 	}
