@@ -207,3 +207,79 @@ func TestPlugsWideEnough(t *testing.T) {
 		}
 	}
 }
+
+// The ten likeliest treatments at one place, of eighths of a millimetre: by what both walls take together, and the eleventh where it is the tenth's mirror image.
+func TestTenTreatmentsAndATwin(t *testing.T) {
+	for _, c := range []struct {
+		eighths []float64
+		want    []ends
+	}{
+		{[]float64{1, 3, 7}, []ends{{0, 0}, {0, 1}, {1, 0}, {1, 1}, {0, 3}, {3, 0}, {1, 3}, {3, 1}, {3, 3}, {0, 7}, {7, 0}}},
+		{[]float64{1, 3, 5}, []ends{{0, 0}, {0, 1}, {1, 0}, {1, 1}, {0, 3}, {3, 0}, {1, 3}, {3, 1}, {0, 5}, {5, 0}}},
+	} {
+		k := plainKit()
+		k.gaps[0], k.pieces[measure.SideStock] = 2, nil
+		for _, n := range c.eighths {
+			k.pieces[measure.SideStock] = append(k.pieces[measure.SideStock], measure.Stock{Size: n / 8})
+		}
+		k.judge(fit.PocketGapMouth, 2, 1, 0, math.Inf(1), nil)
+		list := k.bestEnds(group{shimmed, shimmed}, 0)
+		if !slices.EqualFunc(list, c.want, func(a ratedEnds, b ends) bool { return a.bass*8 == b.bass && a.treble*8 == b.treble }) {
+			t.Errorf("%v: %v", c.eighths, list)
+		}
+	}
+	k := plainKit()
+	k.pieces[measure.SideStock] = nil
+	if middle, best := k.bestOf(group{shimmed, untreated}, all); middle != nil || best != nil {
+		t.Errorf("shims of nothing: %v, %v", middle, best)
+	}
+}
+
+// A neck that stands off is pushed home as it lies where its gaps were felt and it goes in; that is besides the best seat, which is the middle where nothing counts,
+// and which there is in a gap that takes a leaf.
+func TestWhenANeckIsPushedHome(t *testing.T) {
+	in := bass()
+	in.EndGap = 1.2
+	r := surveyOf(in)
+	for name, c := range map[string]struct {
+		gaps    [2]float64
+		felt    bool
+		p       float64
+		reseats int
+	}{
+		"felt": {[2]float64{0.5, 0.5}, true, 0.9, 2}, "not felt": {[2]float64{0.5, 0.5}, false, 0.9, 1}, "right": {[2]float64{0.5, 0.5}, true, 0.96, 1},
+		"hard at the mouth": {[2]float64{-0.1, 0.5}, true, 0.9, 0}, "hard at the end": {[2]float64{0.5, -0.1}, true, 0.9, 0}, "no play": {[2]float64{}, true, 0.9, 1},
+	} {
+		k := newKit(r, newStock(Options{}))
+		k.gaps, k.play.Felt = c.gaps, c.felt
+		gap := k.criterion(fit.EndGap)
+		gap.judged, gap.p = true, c.p
+		n := 0
+		for _, d := range k.lateral(func(*criterion) bool { return false }) {
+			if len(d.actions) == 1 && d.actions[0].Work == measure.Reseat && d.actions[0].Mouth == 0 && d.actions[0].End == 0 {
+				n++
+			}
+		}
+		if n != c.reseats {
+			t.Errorf("%s: set into the middle %d times, by hand %d", name, n, c.reseats)
+		}
+	}
+}
+
+// Screws are drawn toward each other or drilled anew where at least one hole of either part is known.
+func TestScrewsOfBothParts(t *testing.T) {
+	for _, c := range []struct{ neck, heel, ways int }{{1, 1, 4}, {0, 1, 0}, {1, 0, 0}, {0, 0, 0}} {
+		k := plainKit()
+		k.judge(fit.NeckScrewMismatch, 1, 1, 0, 1, nil)
+		left := map[measure.Feature]int{measure.NeckScrew: c.neck, measure.HeelScrew: c.heel}
+		k.model.Geometry.Places = slices.DeleteFunc(slices.Clone(k.model.Geometry.Places), func(p fit.Place) bool {
+			n, screw := left[p.Feature]
+			left[p.Feature]--
+			return screw && n <= 0
+		})
+		k.pieces[measure.DrillStock] = nil
+		if got := k.screws(); len(got) != c.ways {
+			t.Errorf("%d and %d holes: %d ways", c.neck, c.heel, len(got))
+		}
+	}
+}

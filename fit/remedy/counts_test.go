@@ -325,6 +325,10 @@ func TestIncurableByHand(t *testing.T) {
 	if got, oneOf := k.blamed(&Advice{Cannot: []Incurable{{ID: fit.ScaleLength, Cause: NotTogether}}}); !slices.Equal(got, both[1:]) || oneOf {
 		t.Errorf("together: %v, %v", got, oneOf)
 	}
+	k.criterion(fit.ScaleLength).p, k.criterion(fit.ScaleLength).judged = 0.005, true
+	if got, oneOf := k.blamed(&Advice{}); !slices.Equal(got, both[:1]) || oneOf {
+		t.Errorf("a scale that is likelier wrong: %v, %v", got, oneOf)
+	}
 	// Of an error that neck and body share that which brings more of it.
 	for part, share := range map[measure.Part][2]float64{measure.NeckPart: {-0.8, 0.5}, measure.BodyPart: {0.5, -0.8}} {
 		k.characteristic(fit.HeelOffset).Value, k.characteristic(fit.BridgeOffPocket).Value = share[0], share[1]

@@ -227,3 +227,133 @@ func TestVerdictByHand(t *testing.T) {
 		}
 	}
 }
+
+// What a bridge is moved by to the step where its limits are narrow, across and in turn; one that stays where it is is no move, but its holes may be
+// drawn out or drilled anew there, where any of them are judged.
+func TestABridgeGoesWhereItIsAskedTo(t *testing.T) {
+	for _, at := range []float64{4, 3.7, -2.15, 1.35, -0.6, 2.85, 0.25} {
+		k := plainKit()
+		k.judge(fit.CentreLineError, -at, 0.02, -0.05, 0.05, map[fit.Move]float64{fit.BridgeAcross: 1})
+		k.judge(fit.BridgeSkew, at/2, 0.02, -0.05, 0.05, map[fit.Move]float64{fit.BridgeTurn: 1})
+		d := k.moveBridge(&candidate{}, measure.PlugBridge)
+		if d == nil || math.Abs(d.moves[fit.BridgeAcross]-at) > 1e-9 || math.Abs(d.moves[fit.BridgeTurn]+at/2) > 0.0251 {
+			t.Errorf("asked for %g and %g: moved by %v", at, -at/2, d.moves)
+		}
+	}
+	for _, c := range []struct {
+		work   measure.Work
+		judged fit.ID
+		done   bool
+	}{
+		{measure.PlugBridge, fit.FretError, false}, {measure.PlugBridge, fit.BridgeHoleMismatch, true}, {measure.PlugBridge, fit.StringHolePitch, true},
+		{measure.SlotBridge, fit.BridgeHoleMismatch, true}, {measure.SlotBridge, fit.StringHolePitch, false}, {measure.BridgeMove, fit.BridgeHoleMismatch, false},
+	} {
+		k := plainKit()
+		k.criterion(c.judged).judged = true
+		if d := k.moveBridge(&candidate{}, c.work); (d != nil) != c.done {
+			t.Errorf("%+v: %v", c, d != nil)
+		}
+	}
+}
+
+// Which readings tell where a bridge's holes are: the bridge's and the neck's place, and holes of either kind.
+func TestHolesUnread(t *testing.T) {
+	screw, str := fit.Place{Feature: measure.BridgeScrew}, fit.Place{Feature: measure.StringHole}
+	bridge, centre := &fit.Reference{}, &fit.Line{NY: 1}
+	for i, c := range []struct {
+		g      fit.Geometry
+		unread bool
+	}{
+		{fit.Geometry{Bridge: bridge, Centre: centre, Places: []fit.Place{screw}}, false}, {fit.Geometry{Bridge: bridge, Centre: centre, Places: []fit.Place{str}}, false}, {fit.Geometry{Bridge: bridge, Centre: centre, Places: []fit.Place{screw, str}}, false},
+		{fit.Geometry{Bridge: bridge, Centre: centre}, true}, {fit.Geometry{Centre: centre, Places: []fit.Place{screw, str}}, true}, {fit.Geometry{Bridge: bridge, Places: []fit.Place{screw, str}}, true},
+	} {
+		if k := (&kit{model: &fit.Model{Geometry: &c.g}}); k.holesUnread() != c.unread {
+			t.Errorf("%d: unread %v", i, !c.unread)
+		}
+	}
+}
+
+// Gaps that were felt before a heel's end, point by point: a corner beside the middle swings away from the end on the one side, and toward it on the other. Where
+// nothing was felt, both corners touch.
+func TestFeltGapsPointByPoint(t *testing.T) {
+	k := plainKit()
+	k.ends, k.half = nil, 31
+	for _, felt := range []bool{true, false} {
+		k.play.Felt, k.play.Length, k.play.Ahead, k.play.Beside = felt, 60, [2]float64{0.3, 0.5}, [2]float64{-28, 32}
+		at, beside := k.play.Ahead, k.play.Beside
+		if !felt {
+			at, beside = [2]float64{}, [2]float64{-31, 31}
+		}
+		for _, turn := range []float64{-0.01, -0.001, 0, 0.002, 0.01} {
+			var gaps []float64
+			for i := range at {
+				gaps = append(gaps, at[i]+math.Sin(turn)*beside[i])
+			}
+			least, greatest := k.endGaps(0.2, 0.2+60*turn)
+			if math.Abs(least-slices.Min(gaps)) > 1e-5 || math.Abs(greatest-slices.Max(gaps)) > 1e-5 {
+				t.Errorf("felt %v, turned by %g: %g and %g, point by point %v", felt, turn, least, greatest, gaps)
+			}
+		}
+	}
+}
+
+// Without a pocket to move it in no turn or slide of the heel is a cure, of the bridge it is; with one, turns are.
+func TestWhatCouldBeCured(t *testing.T) {
+	for m, want := range map[fit.Move][2]bool{fit.HeelMouth: {false, true}, fit.HeelEnd: {false, true}, fit.HeelAlong: {false, false}, fit.BridgeAcross: {true, true}, fit.FloorAll: {true, true}} {
+		k := plainKit()
+		k.judge(fit.CentreLineError, 0, 1, 0, 1, map[fit.Move]float64{m: 1})
+		at := slices.IndexFunc(k.criteria, func(c criterion) bool { return c.id == fit.CentreLineError })
+		with := k.newCriterion(at)
+		k.play = nil
+		if without := k.newCriterion(at); without.movable != want[0] || with.movable != want[1] || without.still || with.still {
+			t.Errorf("%v: %v without a pocket, %v with one", m, without.movable, with.movable)
+		}
+	}
+}
+
+// A heel is shortened by 0.4 mm at the least: where 0.2 would be right 0.4 is as wrong as nothing.
+func TestTheLeastTrim(t *testing.T) {
+	for wanted, by := range map[float64]float64{0.2: 0, 0.4: 0.4, 0.5: 0.5} {
+		k := plainKit()
+		k.judge(fit.SaddleReserveFront, -wanted, 0.05, -0.12, 0.12, map[fit.Move]float64{fit.HeelAlong: 1})
+		got := 0.0
+		if d := k.trim(); d != nil {
+			got = d.trimmed
+		}
+		if math.Abs(got-by) > 1e-9 {
+			t.Errorf("where %g would be right: %g, by hand %g", wanted, got, by)
+		}
+	}
+}
+
+// Wedges are tried either way round: half a degree lifts the heel's end, over the 60 mm from the mouth, or the mouth and not the end.
+func TestWedgesEitherWayRound(t *testing.T) {
+	thick := 60 * math.Tan(math.Pi/360)
+	for _, way := range []float64{1, -1} {
+		k := plainKit()
+		k.pieces = map[measure.StockKind][]measure.Stock{measure.WedgeStock: {{Angle: 0.5}}}
+		k.judge(fit.SaddleReserveFront, 0, 0.2, 0, math.Inf(1), map[fit.Move]float64{fit.FloorEnd: way})
+		list := k.heights()
+		at := slices.IndexFunc(list, func(d *candidate) bool { return d.actions[0].Turn*way > 0 })
+		if at < 0 {
+			t.Fatalf("%g: none", way)
+		}
+		if d := list[at]; math.Abs(d.actions[0].Turn-way/2) > 1e-9 || math.Abs(d.moves[fit.FloorEnd]-way*thick) > 1e-6 || math.Abs(d.moves[fit.FloorAll]-max(0, -way)*thick) > 1e-6 {
+			t.Errorf("%g: %+v, moved %v", way, d.actions, d.moves)
+		}
+	}
+}
+
+// A pocket is snug where both of its gaps pass.
+func TestASnugPocket(t *testing.T) {
+	r := surveyOf(bass())
+	for _, c := range []struct {
+		mouth, end float64
+		snug       bool
+	}{{0.951, 0.951, true}, {0.949, 0.99, false}, {0.99, 0.949, false}, {0.5, 0.5, false}} {
+		r.Characteristics[fit.PocketGapMouth].P, r.Characteristics[fit.PocketGapEnd].P = c.mouth, c.end
+		if k := newKit(r, newStock(Options{})); k.snug != c.snug {
+			t.Errorf("%+v: %v", c, k.snug)
+		}
+	}
+}

@@ -133,7 +133,7 @@ func (k *kit) newCriterion(at int) criterion {
 	for e := out.first; e < out.last; e++ {
 		for m, by := range k.model.Response[e] {
 			out.still = out.still && math.Abs(by) <= noResponse
-			if k.play == nil && (fit.Move(m) == fit.HeelMouth || fit.Move(m) == fit.HeelEnd || fit.Move(m) == fit.HeelAlong) {
+			if k.play == nil && (fit.Move(m) == fit.HeelMouth || fit.Move(m) == fit.HeelEnd) {
 				continue
 			}
 			out.movable = out.movable || fit.Move(m) != fit.HeelAlong && math.Abs(by) > noResponse
