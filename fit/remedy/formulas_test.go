@@ -473,6 +473,11 @@ func TestWhatIsPredicted(t *testing.T) {
 	if got := k.predict(n, d); math.Abs(got.Value-0.5) > 1e-12 || math.Abs(got.P-0.5) > 1e-9 || !got.Changed {
 		t.Errorf("a hole that stays on its limit: %+v", got)
 	}
+	d.reused = nil // all are drilled anew: what the old ones were is gone
+	value, std, p := k.renewed(n, d)
+	if got := k.predict(n, d); got.Value != value || got.StdUncertainty != std || got.P != p {
+		t.Errorf("holes drilled anew: %+v, want %g ± %g with %g", got, value, std, p)
+	}
 }
 
 // Draw by draw, what lies outside passes no more, be it the only draw of its block; what has failed before does not come back.
@@ -491,6 +496,14 @@ func TestDrawsThatAreKept(t *testing.T) {
 			if got, want := out.passed[at/64]>>(at%64)&1 == 1, slices.Contains(from, at) && math.Abs(z[at]) <= 1; got != want {
 				t.Errorf("of %v, draw %d is kept: %v", from, at, got)
 			}
+		}
+	}
+	c.taken = fit.LongestOf // the second hole is the farther off, by as much less across as it is more along
+	out := passedIn(0, draws)
+	o.keep(out, c, &candidate{}, []drawnElement{{}, {}, {causes: []cause{{1, z}}}, {planned: 0.9, causes: []cause{{-1, z}}}})
+	for at, x := range z {
+		if got, want := out.passed[at/64]>>(at%64)&1 == 1, math.Hypot(x, 0.9-x) <= 1; got != want {
+			t.Errorf("a hole's draw %d is kept: %v", at, got)
 		}
 	}
 }
