@@ -17,9 +17,9 @@ import (
 )
 
 // kits is how many are simulated for each way of working, number of trials and kind of part. The share that a 95 %
-// interval holds scatters by 1.5 % (binomial) in 200 kits and by 0.5 % in 2000.
+// interval holds scatters by 2 % (binomial) in 120 kits and by 0.5 % in 2000.
 var (
-	kits = flag.Int("kits", 200, "how many kits of each kind the coverage is of")
+	kits = flag.Int("kits", 120, "how many kits of each kind the coverage is of")
 	all  = flag.Bool("coverage", false, "coverage at 1, 3 and 5 trials of good parts and of bent ones; else of some of these")
 	only = flag.String("columns", "", "of the coverage's columns only those whose name has this in it, such as loose, 5 or bent")
 )
