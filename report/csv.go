@@ -1,14 +1,19 @@
 package report
 
 import (
+	"encoding/csv"
+	"errors"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
 	"neckfit/fit"
 	"neckfit/measure"
+	"neckfit/measure/csvtext"
+	"neckfit/measure/workbook"
 	"neckfit/report/words"
 )
 
@@ -178,4 +183,59 @@ func csvLine(to []byte, r *fit.Result) ([]byte, error) {
 	}
 	l.end()
 	return l.to, nil
+}
+
+// named are the columns whose cells are names that people gave, and no numbers whatever they look like.
+var named = []string{"kit", "lot", "supplier", "neck", "body", "gauge"}
+
+// InDialect writes a table that was written as CSV with another delimiter and another decimal sign.
+func InDialect(out io.Writer, table io.Reader, d csvtext.Dialect) error {
+	in, to := csv.NewReader(table), csv.NewWriter(out)
+	in.FieldsPerRecord, in.ReuseRecord = -1, true
+	to.Comma = rune(d.Delimiter)
+	var names []bool // by column
+	for {
+		cells, err := in.Read()
+		if errors.Is(err, io.EOF) {
+			to.Flush()
+			return to.Error()
+		}
+		if err != nil {
+			return err
+		}
+		for i, cell := range cells {
+			switch {
+			case i >= len(names):
+				names = append(names, slices.Contains(named, cell))
+			case !names[i] && cell != "" && strings.Trim(cell, "0123456789.e+-") == "" && strings.Count(cell, ".") == 1: // a number that this program wrote
+				cells[i] = strings.Replace(cell, ".", string(d.Decimal), 1)
+			}
+		}
+		if err := to.Write(cells); err != nil {
+			return err
+		}
+	}
+}
+
+// Workbook makes a spreadsheet's own file (.xlsx) of a table that was written as CSV. A cell that a
+// spreadsheet would have taken for a formula has an apostrophe before it there; here it is a text anyhow.
+func Workbook(out io.Writer, sheet string, table io.Reader) error {
+	in := csv.NewReader(table)
+	in.FieldsPerRecord = -1
+	return workbook.Write(out, workbook.Table{Name: sheet, Rows: func(yield func([]string, error) bool) {
+		for {
+			cells, err := in.Read()
+			if errors.Is(err, io.EOF) {
+				return
+			}
+			for i, cell := range cells {
+				if bare, ok := strings.CutPrefix(cell, "'"); ok && strings.IndexAny(strings.TrimLeft(bare, " \t\r\n"), "=+-@") == 0 {
+					cells[i] = bare
+				}
+			}
+			if !yield(cells, err) || err != nil {
+				return
+			}
+		}
+	}})
 }

@@ -1,14 +1,113 @@
 package words
 
 import (
+	_ "embed" // the dictionary
 	"fmt"
+	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"neckfit/fit"
 	"neckfit/measure"
 	"neckfit/measure/csvtext"
 )
+
+//go:embed dictionary.txt
+var dictionary string
+
+// definition is a word of the dictionary with what it is, or with further lines by their headings.
+type definition struct {
+	group, word, what string
+	lines             map[string]string
+}
+
+var definitions = sync.OnceValue(func() (list []definition) {
+	group := ""
+	for line := range strings.Lines(dictionary) {
+		line = strings.TrimSuffix(line, "\n")
+		heading, text, _ := strings.Cut(line, ": ")
+		switch {
+		case line == "" || line[0] == '#':
+		case line[0] == '[':
+			group = strings.Trim(line, "[]")
+		case line[0] == '\t':
+			list[len(list)-1].lines[heading[1:]] = text
+		default:
+			list = append(list, definition{group, heading, text, map[string]string{}})
+		}
+	}
+	return list
+})
+
+// about is what is known of a characteristic. {v} is its value without the sign.
+type about struct {
+	what        string    // what it is, after "the"
+	formula     string    // how it follows from what was read
+	read        string    // what to read for it
+	plus, minus string    // what a value of that sign means; minus is "" for sizes, which have none
+	side        [2]string // the same for a table, in a word or two: plus, minus; "" where the name says it
+}
+
+// abouts has every characteristic.
+var abouts = sync.OnceValue(func() []about {
+	list := make([]about, len(fit.IDs()))
+	for _, d := range definitions() {
+		if id, ok := fit.Named(d.word); ok && d.group == characteristicGroup {
+			plus, minus, _ := strings.Cut(d.lines["aside"], " / ")
+			list[id] = about{d.lines["what"], d.lines["formula"], d.lines["read"], d.lines["positive"], d.lines["negative"], [2]string{plus, minus}}
+		}
+	}
+	return list
+})
+
+// aboutOf is empty for a characteristic of which nothing is said.
+func aboutOf(id fit.ID) about {
+	if all := abouts(); int(id) < len(all) {
+		return all[id]
+	}
+	return about{}
+}
+
+// Which says which way a value lies, in a word or two, such as "toward treble"; "" where it has but one
+// way, or none.
+func Which(c *fit.Characteristic) string {
+	v, _ := Rounded(c.Value, c.StdUncertainty)
+	side := aboutOf(c.ID).side
+	switch {
+	case strings.Trim(v, "-0.") == "":
+		return ""
+	case c.Value < 0:
+		return side[1]
+	}
+	return side[0]
+}
+
+// ValueAside is a value as a line in a list has it: "1.92 ± 0.20 mm toward treble".
+func ValueAside(c *fit.Characteristic) string {
+	side, size := Which(c), *c
+	if side == "" {
+		return Value(c)
+	}
+	size.Value = math.Abs(c.Value)
+	return Value(&size) + " " + side
+}
+
+// Meaning is a value with its uncertainty as a sentence says it: "the bridge lies 1.92 ± 0.20 mm toward
+// treble (the thin strings)".
+func Meaning(c *fit.Characteristic) string {
+	a := aboutOf(c.ID)
+	text, size := a.plus, *c
+	if c.Value < 0 && a.minus != "" {
+		text = a.minus
+	}
+	size.Value = math.Abs(c.Value)
+	v, _ := Rounded(size.Value, c.StdUncertainty)
+	if text == "" || a.minus != "" && strings.Trim(v, "0.") == "" { // of nothing there is no side
+		return c.ID.String() + " is " + Value(&size)
+	}
+	return strings.Replace(text, "{v}", Value(&size), 1)
+}
 
 // Entry explains a word of the tables and the reports.
 type Entry struct {
@@ -181,3 +280,92 @@ var FirstCommands = [][2]string{
 	{"check my-kit", "says what fits, what does not, and which way"},
 	{"remedy my-kit", "sets what can be done about it side by side"},
 }
+
+// The terms that pages use without saying what they are.
+var (
+	KitTerms   = []string{"pass", "fail", "unsure", "too-coarse", "incomplete", "implausible", "critical", "major", "minor", "U", "k", "inside", "limits", "redundant", "suspect", "swing", "odds", "reversible", "wood-left"}
+	LotTerms   = []string{"pass", "fail", "unsure", "incomplete", "critical", "major", "minor", "AQL", "sample", "accept", "operating-curve", "severity", "yield", "Cp", "Cpk", "Pp", "Ppk", "tolerance-interval", "run-rule", "U"}
+	GaugeTerms = []string{"gauge", "resolution", "max-error", "repeatability", "reproducibility", "gauge-study", "adequate", "categories", "interaction"}
+)
+
+// Glossary is the entries of words that a page uses, in the order of Entries. Of a word with several meanings it is
+// the one of characteristics, verdicts, terms, lots and gauges.
+func Glossary(words ...string) (list []Entry) {
+	groups := []string{characteristicGroup, verdictGroup, termGroup, lotGroup}
+	for _, e := range Entries() {
+		if slices.Contains(groups, e.Group) && slices.Contains(words, e.Word) {
+			list = append(list, e)
+		}
+	}
+	return list
+}
+
+// The sketches show where things are, none to scale. A line has at most Narrowest columns less the indent of
+// what stands below a word.
+const (
+	planSketch = `
+ station ------------------------------------------> tail
+      nut      fret 12    mouth     end   bridge
+ o     +----------+---------+========+     o....  bass
+ f     |          |         |        |     o....
+ f - - | - - - - -|- - - - -| - heel | - - x - -  centre
+ s     |          |         |        |     o....  line
+ e     +----------+---------+========+     o....  treble
+ t                          : pocket :
+`
+	pocketSketch = `
+   mouth                     end
+ ----+------------------------+    bass wall
+     |   gap                  |
+ ----+----------------------+ |
+       heel                 | |<-- end gap
+ ----+----------------------+ |
+     |   gap                  |<-- corner: a radius
+ ----+------------------------+    treble wall
+`
+	saddleSketch = `
+ headstock           tail
+    |<---- travel ---->|
+    +--------o---------+     o  where the string wants
+  front             back        its saddle
+    |<------>|                  reserve-front
+             |<------->|        reserve-back
+ nut ------->|                  scale + compensation
+`
+	heightSketch = `
+      fret 12: action
+ nut_____________|________________________o  saddle
+  |==========================  <- fret plane
+  |   neck          |  heel  |
+  +-----------------+~~~~~~~~|---------------- body's top:
+                    | floor  |                 height 0
+                    +--------+  pocket depth
+`
+)
+
+// sketches are of characteristics by their names, and of terms.
+var sketches = func() map[string]string {
+	of := map[string]string{}
+	for sketch, ids := range map[string][]fit.ID{
+		planSketch: {fit.CentreLineError, fit.BridgeSkew, fit.HeelSkew, fit.HeelOffset, fit.BridgeOffPocket, fit.BridgeOffTurn, fit.PocketOffCentre, fit.BridgeOffCentre,
+			fit.MarginBass, fit.MarginTreble, fit.MarginBalance, fit.ScaleLength},
+		pocketSketch: {fit.PocketGapMouth, fit.PocketGapEnd, fit.EndGap, fit.HeelEndSquareness, fit.PocketEndSquareness, fit.CornerReserve},
+		saddleSketch: {fit.SaddleReserveFront, fit.SaddleReserveBack, fit.IntonationError},
+		heightSketch: {fit.FretPlaneHeight, fit.SaddleHeightReserveLow, fit.SaddleHeightReserveHigh, fit.Pitch},
+	} {
+		for _, id := range ids {
+			of[id.String()] = sketch
+		}
+	}
+	for sketch, terms := range map[string][]string{
+		planSketch:   {"station", "offset", "centre-line", "scale", "heel"},
+		pocketSketch: {"play", "swing", "seat", "mouth", "end"},
+		saddleSketch: {"compensation"},
+		heightSketch: {"height", "action"},
+	} {
+		for _, term := range terms {
+			of[term] = sketch
+		}
+	}
+	return of
+}()

@@ -2,10 +2,12 @@ package words
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
+	"neckfit/fit/study"
 	"neckfit/measure"
 )
 
@@ -94,4 +96,105 @@ func HeldDownBy(p *remedy.Plan) string {
 		return "-"
 	}
 	return p.Weakest.ID.String() + ", " + Percent(p.Weakest.P)
+}
+
+// What a reader who cannot see a drawing is told of it.
+const (
+	PlanLabel   = "Plan of the kit from above: fingerboard, centre line, pocket, bridge, strings and readings."
+	BridgeLabel = "The bridge from above: holes of the body as rings, holes of the plate as crosses, the saddles' travel and the neck's centre line."
+	SideLabel   = "Side view: body top, pocket floor, and the plane of the frets carried to the saddles."
+)
+
+// SidewaysLabel is the same of the strip that shows how far the bridge lies beside the centre line.
+func SidewaysLabel(e *fit.Characteristic) string {
+	return fmt.Sprintf("Sideways from the centre line, magnified: the bridge lies %s from it, positive toward treble; limits %s mm.", Value(e), Limits(e))
+}
+
+// BridgeLies says where the bridge lies beside the neck's centre line.
+func BridgeLies(e *fit.Characteristic) string {
+	v, u := Rounded(math.Abs(e.Value), e.StdUncertainty)
+	side := "treble"
+	if e.Value < 0 {
+		side = "bass"
+	}
+	return fmt.Sprintf("the bridge lies %s ± %s mm toward %s", v, u, side)
+}
+
+// PocketLabel is the same of the pocket with the heel in it, by the gaps at its mouth and its end.
+func PocketLabel(bass, treble [2]float64) string {
+	return fmt.Sprintf("Pocket with the heel in it, gaps magnified. At the mouth %.2f mm on the bass side and %.2f on the treble side; at the end %.2f and %.2f.",
+		bass[0], treble[0], bass[1], treble[1])
+}
+
+// HistogramLabel is the same of the values of a batch, with their mean and the root mean square of
+// their standard uncertainties.
+func HistogramLabel(name, unit string, kits int, mean, std float64) string {
+	v, u := Rounded(mean, std)
+	return fmt.Sprintf("Histogram of %s over %s, mean %s %s; one kit is uncertain by ± %s.", name, Amount(kits, "kit", "kits"), v, unit, u)
+}
+
+// SequenceLabel is the same of the values in their order.
+func SequenceLabel(name string, values, signals int) string {
+	return fmt.Sprintf("Individuals chart of %s: %s, %s.", name, Amount(values, "value", "values"), Amount(signals, "signal", "signals"))
+}
+
+// RangesLabel is the same of the steps from one value to the next.
+func RangesLabel(name, unit string, steps int, limit float64) string {
+	return fmt.Sprintf("Moving ranges of %s: %s, limit %s %s.", name, Amount(steps, "step", "steps"), Small(limit), unit)
+}
+
+// Magnified says by how much a drawing's one scale is larger than its other.
+func Magnified(what string, factor float64) string {
+	places := 1
+	if factor >= 10 {
+		places = 0
+	}
+	return fmt.Sprintf("%s drawn %s times the scale of lengths", what, Fixed(factor, places))
+}
+
+// Extent is a size that may differ at the pocket's mouth and at its end, in mm.
+func Extent(mouth, end float64) string {
+	if mouth == end {
+		return Fixed(mouth, 2) + " mm"
+	}
+	return Fixed(mouth, 2) + " to " + Fixed(end, 2) + " mm"
+}
+
+// WholeGap is what lies free beside the heel, on both sides together.
+func WholeGap(where string, gap, std float64) string {
+	v, u := Rounded(gap, std)
+	return fmt.Sprintf("whole gap at the %s %s ± %s mm", where, v, u)
+}
+
+// SwingRange is how far the neck can be swung in its pocket.
+func SwingRange(s *fit.Swing) string {
+	return fmt.Sprintf("swing of the neck at the bridge: %+.2f to %+.2f mm", s.Low, s.High)
+}
+
+// Reserve says how far the height that a saddle needs lies inside an end of its range.
+func Reserve(mm float64) string {
+	if mm < 0 {
+		return fmt.Sprintf("%.1f mm short", -mm)
+	}
+	return fmt.Sprintf("%.1f mm to spare", mm)
+}
+
+// DeviationsNote says what the drawing of a gauge study shows, and DeviationsBand what is shaded in it.
+const (
+	DeviationsNote = "each reading less the mean of its place, in mm"
+	DeviationsBand = "shaded: where the readings of a gauge stay that will do"
+)
+
+// DeviationsLabel is what a reader who cannot see it is told of that drawing.
+func DeviationsLabel(s *study.Study) string {
+	return fmt.Sprintf("Readings of %s at %s, each less the mean of its place, by person: %s; one person's readings scatter by %s, the persons differ by %s.",
+		Harmless(s.Gauge), StudyPlace(s), Amount(len(s.Deviations), "reading", "readings"), Spread(s.Repeatability()), Spread(s.Reproducibility()))
+}
+
+// Person is who read, whose name may be blank.
+func Person(name string) string {
+	if name == "" {
+		return "(not named)"
+	}
+	return Harmless(name)
 }
