@@ -79,6 +79,18 @@ func TestWhatContradictsTheOthers(t *testing.T) {
 	}
 }
 
+// From the treble edge an offset is told inward, as it was read, and what is put in its place is a millimetre farther inward.
+func TestContradictionFromTheTrebleEdge(t *testing.T) {
+	k := kit(t, "edge-treble bridge-screw 2 offset - 14 -", "edge-treble bridge-screw 2 offset - 14 -", "edge-treble bridge-screw 2 offset - 44 -")
+	n, mended := contradiction(k, &Result{})
+	if mended == nil || len(n.Readings) != 1 || n.Readings[0] != &k.Readings[2] {
+		t.Fatalf("%+v", n)
+	}
+	about(t, "read", n.Value, 44, 0)
+	about(t, "the others say", n.Low, 14, 1e-6)
+	about(t, "put in its place", mended.Readings[2].Offset, 15, 1e-6)
+}
+
 // Which of a reading's numbers its row is of: a size, a station or an offset, which from the treble edge counts inward.
 func TestCellOfARow(t *testing.T) {
 	rows := []string{"body neck-screw 1 point 100 20 -", "body neck-screw 1 point 103 26 -", "body pocket-floor - height 500 0 -16", "body bridge-screw 1 station-near 700 - -",

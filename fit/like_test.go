@@ -3,9 +3,11 @@ package fit
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"testing"
 
+	"neckfit/fit/adjust"
 	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
@@ -180,6 +182,107 @@ func TestWidthsGapsAndPatterns(t *testing.T) {
 				t.Errorf("line %d out by %v, named as %.4f", line+2, by, off)
 			}
 		}
+	}
+}
+
+// A number 1.5 mm and more off its pattern is told in standard deviations of 0.12 mm with its sign, held against as many of 1.5 mm; what
+// several readings tell accuses none of them.
+func TestTooFarFromAPattern(t *testing.T) {
+	k := kit(t, "body bridge-screw 1 point 700 20 -", "bridge plate-screw 1 point 40 21 -", "body bridge-screw 2 point 700 -20 -", "body bridge-screw 2 point 700 -20.01 -")
+	hole := asked{frame: measure.DatumBody, feature: measure.BridgeScrew, mark: measure.Mark{Number: 1}, number: measure.Offset}
+	plate, twice := hole, hole
+	plate.frame, plate.feature, twice.mark.Number = measure.DatumBridge, measure.PlateScrew, 2
+	for _, c := range []struct {
+		expected float64
+		of       []asked
+		w        float64
+		lines    []int
+	}{
+		{18.4, []asked{hole, plate}, 1.6 / 0.12, []int{2, 3}}, {21.6, []asked{plate, hole}, -1.6 / 0.12, []int{3, 2}}, {18.4, []asked{twice, plate}, 1.6 / 0.12, []int{3}},
+		{18.6, []asked{hole, plate}, 0, nil}, {21.4, []asked{hole, plate}, 0, nil}, {18.4, []asked{twice}, 0, nil},
+	} {
+		by := &alike{assembly: put(t, k)}
+		by.tooFar(20, c.expected, c.of...)
+		if len(by.far) != min(1, len(c.lines)) {
+			t.Errorf("%v: %+v", c, by.far)
+			continue
+		}
+		for _, s := range by.far {
+			about(t, "its misfit", s.W, c.w, 1e-9)
+			about(t, "held against", s.Critical, 12.5, 1e-9)
+			about(t, "read less expected", s.Read-s.Expected, 20-c.expected, 1e-9)
+			lines := []int{s.Reading.Place.Line}
+			for _, r := range s.Rivals {
+				lines = append(lines, r.Place.Line)
+			}
+			if !slices.Equal(lines, c.lines) || !s.Crooked {
+				t.Errorf("lines %v, want %v; made so: %v", lines, c.lines, s.Crooked)
+			}
+		}
+	}
+}
+
+// Patterns whose holes tell nothing are not compared, and that hides no suspect: those of a bridge with one hole that is off, and with all
+// that are off by chance, beside the comparison itself. Where one hole alone is off all of chi-square is its own, so that both begin at
+// the same distance.
+func TestPatternsNotComparedHideNothing(t *testing.T) {
+	var rows []string
+	for i, p := range [][2]float64{{30, 32}, {34, 16}, {30, 0}, {34, -16}, {30, -32}} {
+		rows = append(rows, fmt.Sprintf("bridge plate-screw %d point %v %v -", i+1, p[0], p[1]), fmt.Sprintf("body bridge-screw %d point %v %v -", i+1, p[0]+860, p[1]+2))
+	}
+	looked := func(off func(line int, r *measure.Reading)) (compared, named, filtered bool) {
+		k := kit(t, rows...)
+		for i := range k.Readings {
+			off(i, &k.Readings[i])
+		}
+		list := unlike(t, k)
+		a := put(t, k)
+		by := new(alike)
+		by.suspects(a)
+		all := &alike{assembly: a}
+		p := &pattern{frame: measure.DatumBridge, f: measure.PlateScrew, on: measure.DatumBody, g: measure.BridgeScrew}
+		p.laid, _ = all.register(p.frame, p.f, p.on, p.g)
+		all.compare(p)
+		fit, err := all.solver.Solve(&all.of, adjust.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return len(by.of.Rows) > 0, len(list) > 0, len(fit.Suspects())+len(all.far) > 0
+	}
+	for line := range rows {
+		one := func(by float64) func(int, *measure.Reading) {
+			return func(i int, r *measure.Reading) {
+				if i == line {
+					r.Offset += by
+				}
+			}
+		}
+		low, high := 0.0, 2.0
+		for range 25 {
+			if _, _, wanted := looked(one((low + high) / 2)); wanted {
+				high = (low + high) / 2
+			} else {
+				low = (low + high) / 2
+			}
+		}
+		for by, want := range map[float64]bool{0.999 * low: false, 1.001 * high: true} {
+			if compared, named, _ := looked(one(by)); named != want || compared != want {
+				t.Errorf("line %d off by %.4f of %.4f: compared %v, named %v", line+2, by, low, compared, named)
+			}
+		}
+	}
+	rng := rand.New(rand.NewPCG(8, 15))
+	count := map[[2]bool]int{}
+	for i := range 200 {
+		compared, named, wanted := looked(func(_ int, r *measure.Reading) {
+			r.Station, r.Offset = r.Station+0.05*float64(1+i%5)*rng.NormFloat64(), r.Offset+0.05*float64(1+i%5)*rng.NormFloat64()
+		})
+		if count[[2]bool{compared, named}]++; named != wanted {
+			t.Errorf("draw %d: compared %v, named %v, by itself %v", i, compared, named, wanted)
+		}
+	}
+	if count[[2]bool{false, false}] < 50 || count[[2]bool{true, true}] < 20 {
+		t.Errorf("compared and named: %v", count)
 	}
 }
 

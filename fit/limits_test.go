@@ -115,12 +115,19 @@ func TestEndGapIsJudgedWhereItIsFelt(t *testing.T) {
 }
 
 // Of every uncertainty the gauges' common lines are u_common, root of the sum of squares, and the budget's shares add up to the
-// whole where the value is no pick of several: also where a reading is in doubt and where a string's compensation enters.
+// whole where the value is no pick of several: also where a reading is in doubt, where a string's compensation enters, and where what a
+// coarse gauge's step hides is common to readings that are alike.
 func TestBudgetsAddUp(t *testing.T) {
 	in := simulate.ShortScaleBass()
 	setup := simulate.DefaultSetup()
 	setup.Heights = true
 	seen := map[string]bool{}
+	twice := kit(t, "body pocket - width 480 - 63", "body pocket - width 480 - 63", "body pocket - width 540 - 62.5", "body pocket - width 540 - 62.5")
+	for i := range twice.Readings {
+		r := &twice.Readings[i]
+		r.Gauge, r.StationGauge, r.Trial = long, steel, i%2
+	}
+	kits := map[string]*measure.Kit{"a coarse gauge": twice}
 	for _, p := range plans {
 		readings := p.read(in, rand.New(rand.NewPCG(103, 9)), setup)
 		for i := range readings {
@@ -129,7 +136,11 @@ func TestBudgetsAddUp(t *testing.T) {
 				break
 			}
 		}
-		for _, c := range Check(in.Kit("K", readings), Options{}).Characteristics {
+		kits[p.name] = in.Kit("K", readings)
+	}
+	steps := 0
+	for name, k := range kits {
+		for _, c := range Check(k, Options{}).Characteristics {
 			if c.Budget == nil || c.Among > 0 {
 				continue
 			}
@@ -141,15 +152,21 @@ func TestBudgetsAddUp(t *testing.T) {
 				} else {
 					own += line.Std * line.Std
 				}
+				if k == twice && math.Abs(line.Std-0.5/math.Sqrt(12)) < 1e-3 {
+					steps++
+				}
 				seen["form"], seen["doubt"] = seen["form"] || line.Form, seen["doubt"] || line.Doubt
 				seen["compensation"], seen["gauge"] = seen["compensation"] || line.Compensation, seen["gauge"] || line.Gauge != nil
 			}
 			u := unwidened(&c)
 			// Lines below a ten-thousandth of the variance are left out, of which there are a hundred at most.
 			if share < 0.99 || share > 1+1e-9 || math.Abs(own+common-u*u) > 0.01*u*u || math.Abs(common-c.Common*c.Common) > 0.01*u*u || c.Common > u {
-				t.Errorf("%s, %s: own %.6f and common %.6f of u %.6f, u_common %.6f; shares add up to %.4f", p.name, c.ID, math.Sqrt(own), math.Sqrt(common), u, c.Common, share)
+				t.Errorf("%s, %s: own %.6f and common %.6f of u %.6f, u_common %.6f; shares add up to %.4f", name, c.ID, math.Sqrt(own), math.Sqrt(common), u, c.Common, share)
 			}
 		}
+	}
+	if steps != 2 {
+		t.Errorf("%d times a step", steps)
 	}
 	for _, kind := range []string{"form", "doubt", "compensation", "gauge"} {
 		if !seen[kind] {

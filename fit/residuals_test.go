@@ -58,6 +58,26 @@ func TestResidualsOfExactReadings(t *testing.T) {
 	if placed == 0 {
 		t.Error("no reading of the bass edge has a place")
 	}
+	// A place has both its numbers from a straightedge that is a part's own; that of holes and saddles is where the drawing has them.
+	known := 0
+	for _, way := range []func(simulate.Instrument, *rand.Rand, simulate.Setup) []measure.Reading{simulate.LooseParts, simulate.DryFit, simulate.EdgeCheck} {
+		r := fit.Check(in.Kit("A", way(in, nil, simulate.Setup{Exact: true, Heights: true})), fit.Options{Model: true})
+		for _, e := range r.Residuals {
+			if e.Placed != (e.Reading.HasStation && e.Reading.HasOffset && e.Reading.Datum != measure.DatumEdgeTreble) {
+				t.Errorf("%s: %+v has a place: %v", r.Way, e.Reading, e.Placed)
+			}
+			for _, p := range r.Model.Geometry.Places {
+				if e.Placed && e.Reading.Kind == measure.Point && p.Feature == e.Reading.Feature && p.Mark == e.Reading.Mark {
+					if known++; math.Hypot(p.X-e.X, p.Y-e.Y) > exact {
+						t.Errorf("%s: %s %d was read at %v, %v and lies at %v, %v", r.Way, p.Feature, p.Mark.Number, e.X, e.Y, p.X, p.Y)
+					}
+				}
+			}
+		}
+	}
+	if known < 100 {
+		t.Errorf("%d readings have a place on the drawing", known)
+	}
 	if plain := fit.Check(in.Kit("A", simulate.LooseParts(in, nil, simulate.Setup{Exact: true})), fit.Options{}); plain.Residuals != nil {
 		t.Error("residuals were made without being asked for")
 	}

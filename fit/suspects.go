@@ -174,7 +174,7 @@ func (s *solved) axisOf(i int) measure.Kind {
 
 // spotOf carries the place where a reading was taken into the assembled frame.
 func (a *assembly) spotOf(r *measure.Reading) (x, y float64, ok bool) {
-	if !r.HasStation || !r.HasOffset || r.Datum == measure.DatumEdgeTreble {
+	if !r.HasStation || !r.HasOffset {
 		return 0, 0, false
 	}
 	carry, ok := a.carrier(r.Datum, r.Feature)

@@ -78,6 +78,15 @@ func TestGaugesAsTheyWereRead(t *testing.T) {
 	if s.floor(points); points[0].StationGauge.Resolution != 0.5 || points[0].Gauge != size {
 		t.Errorf("%+v, %+v", points[0].StationGauge, points[0].Gauge)
 	}
+	for kind, read := range map[Kind]bool{Point: true, Offset: true, OffsetNear: true, OffsetFar: true, Station: false, StationNear: false, StationFar: false} {
+		across := []Reading{}
+		for _, x := range []float64{1.5, 2.5, 3.5} {
+			across = append(across, Reading{Feature: BridgeScrew, Kind: kind, HasStation: true, HasOffset: true, Station: x + math.Sqrt2, Offset: x, Gauge: size, StationGauge: place})
+		}
+		if s.floor(across); (across[0].Gauge.Resolution == 0.5) != read || across[0].StationGauge != place {
+			t.Errorf("%v across: %+v, %+v", kind, across[0].Gauge, across[0].StationGauge)
+		}
+	}
 }
 
 // One reading's variance, by hand: a step of 0.6 mm is a rectangle of variance 0.03, persons add theirs.

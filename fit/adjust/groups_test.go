@@ -65,6 +65,49 @@ func TestGroupByHand(t *testing.T) {
 	}
 }
 
+// A mean of places of two groups, and of one that is beside them, by hand: each group's factor is of its own residuals and of its own
+// redundancies, n_g (1 - 1/N), and what each gives to the mean's variance has its own degrees of freedom.
+func TestGroupsMixedByHand(t *testing.T) {
+	const form, gauge = 0.05, 0.03
+	const claim = form*form + gauge*gauge
+	off := [3][]float64{{0.04, -0.05, 0.06, -0.05}, {0.01, -0.02, 0.02, -0.01, 0, 0.01}, {0.03, -0.04}} // the last of no group
+	p := &Problem{Start: []float64{0}}
+	n, mean := 0.0, 0.0
+	for g, list := range off {
+		for _, x := range list {
+			n, mean = n+1, mean+x
+			p.Places = append(p.Places, form)
+			p.Rows = append(p.Rows, Row{Value: x, Sigma: gauge, Place: len(p.Places), Group: (g + 1) % 3, Terms: []Term{{0, 1}}})
+		}
+	}
+	mean /= n
+	prior := math.Pow(claim/(form*form), 2)
+	variance, spent := claim*float64(len(off[2]))/(n*n), 0.0
+	for _, list := range off[:2] {
+		chi2, size := 0.0, float64(len(list))
+		for _, x := range list {
+			chi2 += (x - mean) * (x - mean) / claim
+		}
+		freedom := prior + size*(1-1/n)
+		of := (prior + chi2) / freedom * claim * size / (n * n)
+		variance += of
+		spent += of * of / max(4, freedom)
+	}
+	s := mustSolve(t, p, Options{Alpha: 1e-9})
+	u := s.Uncertainty([]float64{1})
+	near(t, "mean", s.X[0], mean, 1e-12)
+	near(t, "uncertainty", u.Std, math.Sqrt(variance), 1e-12)
+	near(t, "degrees of freedom", u.DOF, variance*variance/spent, 1e-9)
+}
+
+// Of a place that nothing checks only the form's claim is known, which is worth one over its share's square.
+func TestGroupOfOnePlace(t *testing.T) {
+	p := &Problem{Start: []float64{0}, Places: []float64{0.05}, Rows: []Row{{Value: 1, Sigma: 0.1, Place: 1, Group: 1, Terms: []Term{{0, 1}}}}}
+	u := mustSolve(t, p, Options{}).Uncertainty([]float64{1})
+	near(t, "uncertainty", u.Std, math.Sqrt(0.0125), 1e-12)
+	near(t, "degrees of freedom", u.DOF, 25, 1e-9) // of variances 0.0025 and 0.01
+}
+
 // Lines on good parts are held in 95 to 98 %, those of a part with one place of six that leaves its form by three standard
 // deviations in 93 %, where it pulls most: at its own end.
 func TestOneBentPlace(t *testing.T) {

@@ -74,7 +74,7 @@ func TestHowFarIsTooFar(t *testing.T) {
 			}
 		}
 	}
-	for off, want := range map[float64]Action{0.45: Ream, 0.55: Drill} {
+	for off, want := range map[float64]Action{0.49: Ream, 0.51: Drill} {
 		in := simulate.ShortScaleBass()
 		in.HeelScrewErrors = map[int]simulate.Point{1: {Offset: (5.2-4.5)/2 + off}}
 		if p := price(in); p.Actions&(Ream|Drill) != want {

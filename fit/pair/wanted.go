@@ -114,7 +114,7 @@ func lengthsOf(n, b part, o fit.Options) *lengths {
 // sizes are the ranges that bring the values of the pair inside their limits; what cannot be told is left out.
 func (l *pricing) sizes(v *fit.Values, fixed *lengths, neck bool) (list []Wanted) {
 	add := func(size Size, now, less, more float64) {
-		if lower, upper := now-less, now+more; !math.IsNaN(lower+upper) && lower <= upper && !math.IsInf(upper-lower, 0) {
+		if lower, upper := now-less, now+more; lower <= upper && !math.IsInf(upper-lower, 0) {
 			list = append(list, Wanted{size, lower, upper})
 		}
 	}

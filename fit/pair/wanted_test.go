@@ -1,13 +1,16 @@
 package pair
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
 
 	"neckfit/fit"
+	"neckfit/fit/lot"
 	"neckfit/fit/simulate"
+	"neckfit/measure"
 )
 
 // What is said of an exchange against the table of prices itself: the whole match is written down with the two
@@ -62,6 +65,37 @@ func TestSwaps(t *testing.T) {
 			}
 			column[i], column[r] = column[r], column[i]
 		}
+	}
+}
+
+// Three pairs that cost nothing, of which no other was priced yet. What looks cheapest for the first, since gaps tell nothing of it,
+// is to exchange with the second, whose bridge stands 9 mm farther ahead of a neck that wants it so: two bridges are to be moved
+// for that. The third only has heel and pocket wider by a millimetre.
+func TestTheCheapestSwapMayLookWorse(t *testing.T) {
+	p := &Parts{}
+	for i, change := range []func(in *simulate.Instrument){
+		func(*simulate.Instrument) {},
+		func(in *simulate.Instrument) { in.HeelStation += 9 },
+		func(in *simulate.Instrument) {
+			in.HeelMouth, in.HeelEnd, in.PocketMouth, in.PocketEnd = in.HeelMouth+1, in.HeelEnd+1, in.PocketMouth+1, in.PocketEnd+1
+		},
+	} {
+		in := simulate.ShortScaleBass()
+		change(&in)
+		one := loose1(in, simulate.Setup{Exact: true})
+		one.Necks[0].Name, one.Bodies[0].Name = fmt.Sprintf("N%d", i), fmt.Sprintf("B%d", i)
+		p.Necks, p.Bodies = append(p.Necks, one.Necks...), append(p.Bodies, one.Bodies...)
+	}
+	l, necks, bodies, costs := priced(p)
+	table := newTable(l, necks, bodies)
+	table.find([]lot.Cell{{Row: 0, Column: 0}, {Row: 1, Column: 1}, {Row: 2, Column: 2}})
+	row, column, more := cheapestSwap(new(fit.Seater), table, &lot.Assignment{Column: []int{0, 1, 2}, Matched: 3}, 0)
+	second, third := costs[0][1]+costs[1][0], costs[0][2]+costs[2][0]
+	if costs[0][0]+costs[1][1]+costs[2][2] != 0 || third >= second || table.least(0, 1) >= table.least(0, 2) {
+		t.Fatalf("prices %v, looks like %v", costs, table.minutes)
+	}
+	if row != 2 || column != 2 || math.Abs(more-third) > 1e-9 {
+		t.Errorf("the cheapest exchange is with %d, %d for %v minutes, want that with the third for %v", row, column, more, third)
 	}
 }
 
@@ -179,24 +213,52 @@ func TestPartnersMadeToSize(t *testing.T) {
 	}
 }
 
-// Where the pocket's end crosses the centre line, looked for along it step by step.
+// Where the pocket's end crosses the centre line, looked for along it step by step, and where it comes nearest to the middle of the
+// saddles' front stops.
 func TestLengthsAlongTheCentreLine(t *testing.T) {
 	_, necks, bodies, _ := priced(loose(rand.New(rand.NewPCG(4, 35)), 4, surveyed(false)))
 	for k := range necks {
 		n, b := necks[k], bodies[(k+1)%4]
 		g := fit.Check(fit.Unite("", n.Kit, b.Kit), fit.Options{Model: true, Brief: true}).Model.Geometry
-		short, beyond := -2000.0, 2000.0
-		for range 60 {
-			s := (short + beyond) / 2
-			x, y := g.Centre.NX*g.Centre.D+s*g.Centre.NY, g.Centre.NY*g.Centre.D-s*g.Centre.NX
-			if g.PocketEnd.NX*x+g.PocketEnd.NY*y < g.PocketEnd.D {
-				short = s
-			} else {
-				beyond = s
+		at := func(s float64) (x, y float64) {
+			return g.Centre.NX*g.Centre.D + s*g.Centre.NY, g.Centre.NY*g.Centre.D - s*g.Centre.NX
+		}
+		until := func(short func(s float64) bool) float64 {
+			low, high := -2000.0, 2000.0
+			for range 60 {
+				if s := (low + high) / 2; short(s) {
+					low = s
+				} else {
+					high = s
+				}
+			}
+			return low
+		}
+		end := until(func(s float64) bool {
+			x, y := at(s)
+			return g.PocketEnd.NX*x+g.PocketEnd.NY*y < g.PocketEnd.D
+		})
+		var fronts []fit.Place
+		for _, p := range g.Places {
+			if p.Feature == measure.SaddleFront && (p.Mark.Number == 1 || p.Mark.Number == 4) {
+				fronts = append(fronts, p)
 			}
 		}
-		if got, want := lengthsOf(n, b, fit.Options{}).nut, short-g.Nut; math.Abs(got-want) > 1e-8 { // of halving 4 m sixty times, and rounding
-			t.Errorf("pair %d: %v from the nut to the heel's end, want %v", k, got, want)
+		// Where the two together are nearest to the line: a millimetre on is farther off.
+		from := func(s float64) (squares float64) {
+			x, y := at(s)
+			for _, p := range fronts {
+				squares += (p.X-x)*(p.X-x) + (p.Y-y)*(p.Y-y)
+			}
+			return squares
+		}
+		nearest := until(func(s float64) bool { return from(s+0.5) < from(s-0.5) })
+		got := lengthsOf(n, b, fit.Options{})
+		if want := end - g.Nut; math.Abs(got.nut-want) > 1e-8 { // of halving 4 m sixty times, and rounding
+			t.Errorf("pair %d: %v from the nut to the heel's end, want %v", k, got.nut, want)
+		}
+		if want := nearest - end; len(fronts) != 2 || math.Abs(got.saddles-want) > 1e-6 { // squares of a metre, rounded
+			t.Errorf("pair %d: %v from the pocket's end to the saddles, want %v", k, got.saddles, want)
 		}
 	}
 }
@@ -221,8 +283,18 @@ func TestSizesThatCannotBeTold(t *testing.T) {
 	if got := sizes(lacking); !slices.Equal(got, []Size{PocketAtMouth, SaddlesFromEnd}) {
 		t.Errorf("without a pocket's width at the end, wanted are %v", got)
 	}
+	open := []Size{PocketAtEnd, SaddlesFromEnd}
+	least := l.lower[fit.PocketGapMouth]
 	l.lower[fit.PocketGapMouth] = math.Inf(-1)
-	if got := sizes(*full); !slices.Equal(got, []Size{PocketAtEnd, SaddlesFromEnd}) {
+	if got := sizes(*full); !slices.Equal(got, open) {
 		t.Errorf("without a least gap at the mouth, wanted are %v", got)
+	}
+	l.upper[fit.PocketGapMouth] = math.Inf(1)
+	if got := sizes(*full); !slices.Equal(got, open) {
+		t.Errorf("without limits at the mouth, wanted are %v", got)
+	}
+	l.lower[fit.PocketGapMouth] = least
+	if got := sizes(*full); !slices.Equal(got, open) {
+		t.Errorf("without a widest gap at the mouth, wanted are %v", got)
 	}
 }
