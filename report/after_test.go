@@ -29,6 +29,11 @@ func TestRemedyAfter(t *testing.T) {
 	for range 6 {
 		kits = append(kits, remedy.Worked{Before: r, After: r, Plan: plan})
 	}
+	again := *r // what was read after a work may be wrong too
+	again.Suspects = []fit.Suspect{{Reading: &measure.Reading{Place: measure.Place{File: "again.csv", Line: 7}}}}
+	if said, _, _ := Compared(&remedy.Worked{Before: r, After: &again, Plan: plan}); !strings.Contains(said, "%. Read again first, of what was read after the work: again.csv line 7, ") {
+		t.Error(said)
+	}
 	written := func(format string) string {
 		var out bytes.Buffer
 		if err := RemedyAfter(format, &out, kits, Options{}); err != nil {

@@ -16,6 +16,7 @@ import (
 // Drilling is a hole schedule and what it belongs to.
 type Drilling struct {
 	Result   *fit.Result
+	Advice   *remedy.Advice // that the plan is of; nil where it is not known
 	Plan     *remedy.Plan
 	Number   int // of the plan, from 1; 1 is the recommended one
 	Schedule *remedy.Schedule
@@ -24,6 +25,7 @@ type Drilling struct {
 // DrillText writes a hole schedule for people.
 func DrillText(w io.Writer, d *Drilling, o Options) error {
 	t := newText(o)
+	t.add("", words.BeforeDrilling(d.Result, d.Advice))
 	t.add("", fmt.Sprintf("%s: %s.", words.Harmless(d.Result.Kit), words.DrillHeadline(d.Schedule)))
 	if d.Number > 1 {
 		t.add("", words.OtherPlan(d.Plan, d.Number))
@@ -75,13 +77,13 @@ func (t *text) tableWithNotes(align string, rows [][]string, notes [][]string) {
 func DrillCSV(w io.Writer, d *Drilling) error {
 	var out record
 	out.row("kit", "hole", "mark", "work", "frame", "old_x", "old_y", "new_x", "new_y", "behind_pocket_end", "beside_centre_line",
-		"moved", "within", "old_diameter", "plug", "bit", "shared", "straddles", "ligament", "next", "cavity", "edge", "old_hole", "depth", "warnings", "refused")
+		"moved", "within", "old_diameter", "plug", "bit", "shared", "straddles", "ligament", "next", "cavity", "edge", "old_hole", "depth", "warnings", "refused", "read_first")
 	frame, _ := words.Frame(d.Result.Way)
 	for i := range d.Schedule.Holes {
 		h := &d.Schedule.Holes[i]
 		out.row(d.Result.Kit, h.Feature.String(), h.Mark, words.HoleWork(h.Work), frame, h.Old.X, h.Old.Y, h.New.X, h.New.Y, h.Behind, h.Beside,
 			h.Move, h.Within, h.OldDiameter, h.Plug, h.Pilot, h.Shared, h.Straddles, h.Ligament, words.HoleName(h.Next), h.Cavity, h.Edge,
-			words.Sight(h.Sight), words.Depth(h), strings.Join(words.Remarks(h), "; "), words.Remark(h.Refused))
+			words.Sight(h.Sight), words.Depth(h), strings.Join(words.Remarks(h), "; "), words.Remark(h.Refused), words.BeforeDrilling(d.Result, d.Advice))
 	}
 	return out.write(w)
 }
@@ -115,6 +117,9 @@ func DrillTemplate(d *Drilling) draw.Template {
 	}
 	if lay.Heel {
 		t.Notes = append(t.Notes, words.HeelFromFront)
+	}
+	if first := words.BeforeDrilling(d.Result, d.Advice); first != "" {
+		t.Works = append(t.Works, first)
 	}
 	for _, s := range words.Steps(d.Result, d.Plan) {
 		t.Works = append(t.Works, s.String())

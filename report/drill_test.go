@@ -49,6 +49,31 @@ string-hole 2   reuse                -  9.50 treble   0.00       -  3.20     -  
 	if err != nil || len(rows) != 3 {
 		t.Fatalf("%q, %v", rows, err)
 	}
+	// What rests on a reading that another contradicts, or on one too near to a limit, or may be spared, is read before anything is drilled.
+	d, at := scheduled(), func(line int) *measure.Reading {
+		return &measure.Reading{Place: measure.Place{File: "readings.csv", Line: line}, Feature: measure.BridgeScrew, Mark: measure.Mark{Number: 1}, Kind: measure.Point, Datum: measure.DatumBody}
+	}
+	d.Result.Suspects, d.Advice = []fit.Suspect{{Reading: at(7), Rivals: []*measure.Reading{at(18)}}}, &remedy.Advice{}
+	for i, first := range []string{
+		"Read again first: readings.csv line 7, bridge-screw 1 point (body) or line 18. Drill nothing until then, and check once more.",
+		"Read again first what is unsure: check names it. Drill nothing until then, and check once more.",
+		"First read saddle-front and saddle-back, for that may save it the drill. Drill nothing until then, and check once more.",
+	} {
+		switch i {
+		case 1:
+			d.Result.Suspects, d.Result.Verdict = nil, fit.Unsure
+		case 2:
+			d.Result.Verdict, d.Advice.Untried = fit.Fail, []remedy.Untried{remedy.SaddlesUntried}
+		}
+		out.Reset()
+		if err := DrillText(&out, d, Options{}); err != nil || !strings.HasPrefix(strings.Join(strings.Fields(out.String()), " "), first+" =K: 2 holes") {
+			t.Errorf("%.200q, %v, want first %q", out.String(), err, first)
+		}
+		out.Reset()
+		if err := DrillCSV(&out, d); err != nil || strings.Count(out.String(), first) != 2 {
+			t.Errorf("%q, %v, want %q in each row", out.String(), err, first)
+		}
+	}
 	if diff := cmp.Diff([]string{"'=K", "bridge-screw", "1", "plug, re-drill", "pocket", "10", "30", "10", "29.5", "254.275", "-26.201", "0.5", "0.61", "2.9", "6", "1.4", "0.92", "false", "6.904", "", "", "12.34"}, rows[1][:22]); diff != "" {
 		t.Error(diff)
 	}

@@ -11,6 +11,7 @@ import (
 	"neckfit/fit/remedy"
 	"neckfit/measure"
 	"neckfit/report/draw"
+	"neckfit/report/words"
 )
 
 // drillings are the first plan with holes of each kit of a batch that has one.
@@ -177,7 +178,7 @@ func TestTemplatesOfMisfits(t *testing.T) {
 			if p.Drilling == nil || p.Waits() {
 				continue
 			}
-			x := DrillTemplate(&Drilling{Result: r, Plan: p, Number: n + 1, Schedule: p.Drilling})
+			x := DrillTemplate(&Drilling{Result: r, Advice: advice[i], Plan: p, Number: n + 1, Schedule: p.Drilling})
 			sheets, err := x.Sheets(draw.A4)
 			if err != nil {
 				t.Fatalf("%s: %v", r.Kit, err)
@@ -190,7 +191,11 @@ func TestTemplatesOfMisfits(t *testing.T) {
 				}
 			}
 			old := slices.ContainsFunc(x.Holes, func(h draw.Hole) bool { return h.Old != nil || h.Action == draw.Keep })
-			if len(x.Works) != len(p.Actions) || len(x.Register)+len(x.Edges) == 0 || !old || len(x.Cautions) == 0 {
+			first := words.BeforeDrilling(r, advice[i]) // stands before the works
+			if first != "" && (len(x.Works) == 0 || x.Works[0] != first) {
+				t.Errorf("%s: what must be read first is not the first work", r.Kit)
+			}
+			if len(x.Works) != len(p.Actions)+min(1, len(first)) || len(x.Register)+len(x.Edges) == 0 || !old || len(x.Cautions) == 0 {
 				t.Errorf("%s: %d works of %d, laid by %d lines and edges, old holes %v", r.Kit, len(x.Works), len(p.Actions), len(x.Register)+len(x.Edges), old)
 			}
 			for _, h := range x.Holes {

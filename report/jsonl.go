@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"neckfit/fit"
+	"neckfit/fit/delivery"
 	"neckfit/fit/remedy"
 	"neckfit/report/words"
 )
@@ -148,6 +149,19 @@ type jsonSwing struct {
 type jsonPlace struct {
 	File string `json:"file"`
 	Line int    `json:"line"`
+}
+
+// jsonRow is where a reading stands that disagrees with others, and lines of those that may be wrong instead.
+type jsonRow struct {
+	jsonPlace
+	Or []int `json:"or,omitempty"`
+}
+
+func jsonRows(list []delivery.Row) (rows []jsonRow) {
+	for _, r := range list {
+		rows = append(rows, jsonRow{jsonPlace{r.File, r.Line}, r.Or})
+	}
+	return rows
 }
 
 type jsonSuspect struct {

@@ -160,6 +160,8 @@ type jsonTrouble struct {
 	Findings []jsonOffLimits `json:"findings"`
 	Off      []string        `json:"off"` // the part that is off, or those of which one is
 	Words    string          `json:"off_words"`
+	Do       string          `json:"what_to_do"` // first what is to be read, then the recommended plan
+	Suspect  []jsonRow       `json:"read_first,omitempty"`
 	Works    []string        `json:"works"` // of the recommended plan
 	Return   []string        `json:"return"`
 	Minutes  *float64        `json:"minutes,omitempty"`
@@ -215,14 +217,14 @@ func (r rework) toCSV(out *record) {
 					f := &j.Findings[i]
 					found = []any{f.Name, f.Class, f.Unit, f.Value, f.U, f.Lower, f.Upper, f.Verdict, words.Finding(&t.Found[i])}
 				}
-				out.row(slices.Concat([]any{l.Name, l.Supplier, t.Kit, j.Verdict}, found, []any{j.Words, words.WorkWords(t), j.Minutes, j.P})...)
+				out.row(slices.Concat([]any{l.Name, l.Supplier, t.Kit, j.Verdict}, found, []any{j.Words, j.Do, j.Minutes, j.P})...)
 			}
 		}
 	}
 }
 
 func jsonOfTrouble(l *delivery.Lot, t *delivery.Trouble) *jsonTrouble {
-	j := &jsonTrouble{Lot: l.Name, Supplier: l.Supplier, Kit: t.Kit, Verdict: words.Verdict(t.Verdict), Findings: []jsonOffLimits{}, Off: []string{}, Words: words.OffWords(t), Works: []string{}, Return: []string{}}
+	j := &jsonTrouble{Lot: l.Name, Supplier: l.Supplier, Kit: t.Kit, Verdict: words.Verdict(t.Verdict), Findings: []jsonOffLimits{}, Off: []string{}, Words: words.OffWords(t), Do: words.WorkWords(t), Suspect: jsonRows(t.Suspect), Works: []string{}, Return: []string{}}
 	for i := range t.Found {
 		f := &t.Found[i]
 		j.Findings = append(j.Findings, jsonOffLimits{

@@ -49,6 +49,10 @@ func surveysFor(n int, o fit.Options) []*fit.Result {
 func TestKitsComeBackFromJSONLines(t *testing.T) {
 	results := surveys(12)
 	results[0].Nonsense = []fit.Nonsense{{What: fit.ScaleOfFrets, Place: measure.Place{File: "kits.csv", Line: 3}}}
+	at := func(line int) *measure.Reading {
+		return &measure.Reading{Place: measure.Place{File: "readings.csv", Line: line}}
+	}
+	results[1].Suspects = []fit.Suspect{{Reading: at(7), Rivals: []*measure.Reading{at(9)}}, {Reading: at(8)}}
 	var text bytes.Buffer
 	lines, _ := LinesOf("jsonl", nil)
 	var want []delivery.Kit
@@ -92,6 +96,7 @@ func TestLinesThatAreNoKits(t *testing.T) {
 		"no value":             `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","u":0,"unit":"mm","verdict":"pass"}]}`,
 		"negative uncertainty": `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":1,"u":-1,"unit":"mm","verdict":"pass"}]}`,
 		"not JSON":             "kit,verdict",
+		"an escape in a file":  `{"kit":"A","verdict":"pass","characteristics":[],"suspects":[{"file":"a\u001b[2J","line":2}]}`,
 		"an escape in a name":  `{"kit":"A\u001b[2J","verdict":"pass","characteristics":[]}`,
 		"a lot of two lines":   `{"kit":"A","lot":"a\nb","verdict":"pass","characteristics":[]}`,
 		"limits swapped":       `{"kit":"A","verdict":"pass","characteristics":[{"name":"x","value":1,"u":0.1,"unit":"mm","verdict":"pass","lower":2,"upper":-2}]}`,

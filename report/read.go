@@ -112,6 +112,17 @@ func (r *termsReader) readKit(line string) (k delivery.Kit, what string) {
 		names = append(names, p.File)
 		k.Odd = append(k.Odd, measure.Place{File: p.File, Line: p.Line})
 	}
+	suspects := j.Suspects
+	if j.Remedy != nil {
+		suspects = nil
+		for _, s := range j.Remedy.Suspect {
+			suspects = append(suspects, jsonSuspect{File: s.File, Line: s.Line, Or: s.Or})
+		}
+	}
+	for _, s := range suspects {
+		names = append(names, s.File)
+		k.Suspect = append(k.Suspect, delivery.Row{Place: measure.Place{File: s.File, Line: s.Line}, Or: s.Or})
+	}
 	for _, name := range names {
 		if strings.ContainsFunc(name, unicode.IsControl) {
 			return k, fmt.Sprintf("the name %q has a line break or another control character", name)
@@ -161,7 +172,7 @@ func readWork(a *jsonAdvice) *delivery.Work {
 		return nil
 	}
 	p := &a.Plans[0]
-	w := &delivery.Work{Minutes: p.Minutes, Waits: a.Waits}
+	w := &delivery.Work{Minutes: p.Minutes, Waits: a.Waits, Asks: p.Waits}
 	if p.P != nil {
 		w.P = *p.P
 	}
@@ -172,6 +183,7 @@ func readWork(a *jsonAdvice) *delivery.Work {
 		}
 		w.Kinds = append(w.Kinds, work)
 	}
+	w.Spares = len(a.Untried) > 0 && w.Cuts()
 	w.OneOf = p.OneOf
 	for _, word := range p.Return {
 		part, ok := measure.ParsePart(word)

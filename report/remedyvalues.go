@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"neckfit/fit"
+	"neckfit/fit/delivery"
 	"neckfit/fit/remedy"
 	"neckfit/measure"
 	"neckfit/report/words"
@@ -22,6 +23,8 @@ type jsonAdvice struct {
 	Kit      string     `json:"kit"`
 	Verdict  string     `json:"verdict"`
 	Plans    []jsonPlan `json:"plans"`
+	Do       string     `json:"what_to_do"`           // first what is to be read, then the first plan
+	Suspect  []jsonRow  `json:"read_first,omitempty"` // what disagrees with other readings and the first plan rests on
 	Why      string     `json:"why,omitempty"`
 	Cannot   []string   `json:"cannot"`
 	Untried  []string   `json:"untried"`
@@ -141,7 +144,7 @@ func (j *remedyJSONL) Kit(r *fit.Result, a *remedy.Advice) error {
 
 // jsonAdviceOf is a kit's advice with so many plans at most.
 func jsonAdviceOf(r *fit.Result, a *remedy.Advice, plans int) *jsonAdvice {
-	out := &jsonAdvice{Kit: r.Kit, Verdict: words.Verdict(r.Verdict), Why: words.Why(a), Judged: []string{}, Cannot: list(words.Cannot(a)), Untried: list(words.Untried(a)), Waits: len(a.Waits) > 0, Assumed: words.WithAssumed(nil, r.Gauges)}
+	out := &jsonAdvice{Kit: r.Kit, Verdict: words.Verdict(r.Verdict), Do: words.WhatToDo(r, a), Suspect: jsonRows(delivery.RowsOf(a.Suspect)), Why: words.Why(a), Judged: []string{}, Cannot: list(words.Cannot(a)), Untried: list(words.Untried(a)), Waits: len(a.Waits) > 0, Assumed: words.WithAssumed(nil, r.Gauges)}
 	for i := range a.Plans[:min(plans, len(a.Plans))] {
 		p := &a.Plans[i]
 		if words.Handles(p) {
@@ -279,7 +282,7 @@ func (b *remedyCSV) Kit(r *fit.Result, a *remedy.Advice) error {
 	for i, p := range j.Plans {
 		for k, s := range p.Actions {
 			lines.row(j.Kit, j.Verdict, i+1, p.Brief, p.Level, p.Minutes, p.P, p.Curable, p.Price, p.Again, p.Fails, p.Then, p.Back, p.Expected,
-				k+1, s.Work, s.Wall, s.Mouth, s.End, s.Across, s.Along, s.Turn, s.Size, s.Stock, s.Part, s.Say, s.Check, strings.Join(j.Assumed, "; "))
+				k+1, s.Work, s.Wall, s.Mouth, s.End, s.Across, s.Along, s.Turn, s.Size, s.Stock, s.Part, s.Say, s.Check, j.Do, strings.Join(j.Assumed, "; "))
 		}
 	}
 	return lines.write(b.out)
@@ -289,7 +292,7 @@ func (b *remedyCSV) head(lines *record) {
 	if !b.written {
 		lines.row("kit", "verdict", "plan", "brief", "level", "minutes", "p", "p_curable",
 			"price", "again", "fails", "then", "back", "expected", "step", "work", "wall",
-			"mouth_mm", "end_mm", "across_mm", "along_mm", "turn_deg", "size_mm", "stock", "part", "say", "check", "assumed_gauges")
+			"mouth_mm", "end_mm", "across_mm", "along_mm", "turn_deg", "size_mm", "stock", "part", "say", "check", "what_to_do", "assumed_gauges")
 	}
 	b.written = true
 }

@@ -18,7 +18,7 @@ import (
 // schema is what an object of the remedies' jsonl must have, by place: * is each of a list, ? may be missing, and
 // after the colon the type.
 const schema = `
-kit:text verdict:text plans:list cannot:list untried:list judged:list ?why:text ?waits:truth ?cautions:list ?assumed_gauges:list assumed_gauges.*:text
+kit:text verdict:text what_to_do:text ?read_first:list read_first.*.file:text read_first.*.line:number read_first.*.?or:list read_first.*.or.*:number plans:list cannot:list untried:list judged:list ?why:text ?waits:truth ?cautions:list ?assumed_gauges:list assumed_gauges.*:text
 ?frame:object frame.way:text frame.name:text frame.origin:text frame.x:text frame.y:text
 frame.?mouth_station:number frame.?mouth_offset:number frame.?end_station:number
 judged.*:text cannot.*:text untried.*:text cautions.*:text

@@ -106,7 +106,7 @@ func (p *program) drilling(ctx context.Context, o *drillOptions) (*report.Drilli
 		if lack != remedy.NoLack {
 			return nil, misusef("%s", words.Lack(&plans[i], lack))
 		}
-		return &report.Drilling{Result: r, Plan: &plans[i], Number: i + 1, Schedule: schedule}, nil
+		return &report.Drilling{Result: r, Advice: a, Plan: &plans[i], Number: i + 1, Schedule: schedule}, nil
 	}
 	return nil, misusef("no plan of kit %q plugs and re-drills: %s", o.kit, words.WhatToDo(r, a))
 }

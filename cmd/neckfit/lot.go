@@ -364,7 +364,8 @@ func (p *program) gatherBatch(ctx context.Context, path, rule string, in *intake
 				return one
 			}
 			if r := fit.Check(k, full); r.Model != nil {
-				one.Work = delivery.WorkOf(remedy.For(r, shelf))
+				a := remedy.For(r, shelf)
+				one.Work, one.Suspect = delivery.WorkOf(a), delivery.RowsOf(a.Suspect)
 			}
 			return one
 		}

@@ -26,6 +26,25 @@ type Kit struct {
 	Assumed             []string        // the gauges that it was taken to be read with, for want of a row in gauges.csv
 	Gauges, People      []string        // that it was read with and by, where that is known
 	Odd                 []measure.Place // of the first rows of what cannot be so
+	Suspect             []Row           // to be read again first: those that Work rests on, or where it is nil all that disagree with others
+}
+
+// Row is where a reading stands that disagrees with others.
+type Row struct {
+	measure.Place
+	Or []int // lines of readings that may be wrong instead
+}
+
+// RowsOf are those of suspects.
+func RowsOf(list []fit.Suspect) (rows []Row) {
+	for _, s := range list {
+		row := Row{Place: s.Reading.Place}
+		for _, rival := range s.Rivals {
+			row.Or = append(row.Or, rival.Place.Line)
+		}
+		rows = append(rows, row)
+	}
+	return rows
 }
 
 // Found is one measured characteristic, in mm or degrees.
@@ -44,7 +63,7 @@ type Found struct {
 
 // Of keeps of a result what a delivery is judged by.
 func Of(r *fit.Result) Kit {
-	k := Kit{Name: r.Kit, Lot: r.Info.Lot, Supplier: r.Info.Supplier, Verdict: r.Verdict, People: r.People}
+	k := Kit{Name: r.Kit, Lot: r.Info.Lot, Supplier: r.Info.Supplier, Verdict: r.Verdict, People: r.People, Suspect: RowsOf(r.Suspects)}
 	for _, g := range r.Gauges {
 		k.Gauges = append(k.Gauges, g.ID)
 	}

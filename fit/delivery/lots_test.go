@@ -17,12 +17,15 @@ import (
 
 // Of a checked kit what was measured is kept, as it was; a gauge without a row in gauges.csv is one that was assumed.
 func TestWhatIsKeptOfAKit(t *testing.T) {
+	at := func(line int) *measure.Reading {
+		return &measure.Reading{Place: measure.Place{File: "readings.csv", Line: line}}
+	}
 	known := &measure.Gauge{ID: "cal", Place: measure.Place{File: "gauges.csv", Line: 2}}
-	r := &fit.Result{Kit: "K", Info: measure.Info{Lot: "L", Supplier: "works"}, Verdict: fit.Unsure, People: []string{"P"}, Gauges: []*measure.Gauge{known, {ID: "rule"}}, Characteristics: []fit.Characteristic{
+	r := &fit.Result{Kit: "K", Info: measure.Info{Lot: "L", Supplier: "works"}, Verdict: fit.Unsure, People: []string{"P"}, Gauges: []*measure.Gauge{known, {ID: "rule"}}, Suspects: []fit.Suspect{{Reading: at(7), Rivals: []*measure.Reading{at(18), at(20)}}}, Characteristics: []fit.Characteristic{
 		{ID: fit.CentreLineError, Dimension: measure.Length, Class: measure.Critical, Lower: -1, Upper: 2, Value: 0.5, StdUncertainty: 0.3, Common: 0.2, Verdict: fit.Unsure},
 		{ID: fit.BridgeSkew, Verdict: fit.NotMeasured, Missing: fit.Missing{Want: fit.WantPlateHoles}},
 	}}
-	want := Kit{Name: "K", Lot: "L", Supplier: "works", Verdict: fit.Unsure, Assumed: []string{"rule"}, Gauges: []string{"cal", "rule"}, People: []string{"P"}, Found: []Found{
+	want := Kit{Name: "K", Lot: "L", Supplier: "works", Verdict: fit.Unsure, Assumed: []string{"rule"}, Gauges: []string{"cal", "rule"}, People: []string{"P"}, Suspect: []Row{{at(7).Place, []int{18, 20}}}, Found: []Found{
 		{Name: "centre-line-error", Dimension: measure.Length, Class: measure.Critical, Lower: -1, Upper: 2, Value: 0.5, StdUncertainty: 0.3, Common: 0.2, Verdict: fit.Unsure},
 	}}
 	if diff := cmp.Diff(want, Of(r)); diff != "" {
@@ -33,6 +36,7 @@ func TestWhatIsKeptOfAKit(t *testing.T) {
 // The recommendation is the first plan's; none where nothing is advised.
 func TestWorkOfAnAdvice(t *testing.T) {
 	plan := remedy.Plan{Actions: []remedy.Action{{Work: measure.SideShim}, {Work: measure.Reseat}}, Minutes: 35, P: 0.9, Return: []measure.Part{measure.NeckPart}, OneOf: true}
+	drills := remedy.Plan{Actions: []remedy.Action{{Work: measure.PlugBridge}}, Asks: []remedy.Ask{remedy.HolesUnread}}
 	for _, c := range []struct {
 		a    *remedy.Advice
 		want *Work
@@ -40,6 +44,8 @@ func TestWorkOfAnAdvice(t *testing.T) {
 		{nil, nil}, {&remedy.Advice{}, nil},
 		{&remedy.Advice{Plans: []remedy.Plan{plan, {Minutes: 1}}}, &Work{Kinds: []measure.Work{measure.SideShim, measure.Reseat}, Return: plan.Return, OneOf: true, Minutes: 35, P: 0.9}},
 		{&remedy.Advice{Plans: []remedy.Plan{plan}, Waits: make([]remedy.Wait, 1)}, &Work{Kinds: []measure.Work{measure.SideShim, measure.Reseat}, Return: plan.Return, OneOf: true, Minutes: 35, P: 0.9, Waits: true}},
+		{&remedy.Advice{Plans: []remedy.Plan{plan}, Untried: make([]remedy.Untried, 1)}, &Work{Kinds: []measure.Work{measure.SideShim, measure.Reseat}, Return: plan.Return, OneOf: true, Minutes: 35, P: 0.9}},
+		{&remedy.Advice{Plans: []remedy.Plan{drills}, Untried: make([]remedy.Untried, 1)}, &Work{Kinds: []measure.Work{measure.PlugBridge}, Spares: true, Asks: true}},
 	} {
 		if diff := cmp.Diff(c.want, WorkOf(c.a)); diff != "" {
 			t.Error(diff)

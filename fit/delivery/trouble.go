@@ -19,8 +19,9 @@ type Trouble struct {
 	Shares  [2]*Found      // what neck and body bring to the first of Found, where that is of both and was read
 	// OffCentre are the pocket's distance from the body's own middle, and the bridge's; nil where they were not read.
 	OffCentre [2]*Found
-	Odd       []measure.Place // as of its Kit
-	Work      *Work           // nil where no plan was worked out, as for kits that came in already checked
+	Odd       []measure.Place // as of its Kit, like Suspect
+	Suspect   []Row
+	Work      *Work // nil where no plan was worked out, as for kits that came in already checked
 }
 
 // Work is the plan that is recommended for a kit.
@@ -31,6 +32,8 @@ type Work struct {
 	Minutes float64
 	P       float64 // that everything judged then passes; 0 for a return
 	Waits   bool    // what would cure the kit cannot be worked out before more is read
+	Spares  bool    // wood is cut that reading more may save
+	Asks    bool    // it cannot be carried out before a question is answered
 }
 
 // WorkOf is the recommendation of an advice; nil where there is no plan.
@@ -39,11 +42,23 @@ func WorkOf(a *remedy.Advice) *Work {
 		return nil
 	}
 	p := &a.Plans[0]
-	w := &Work{Return: p.Return, OneOf: p.OneOf, Minutes: p.Minutes, P: p.P, Waits: len(a.Waits) > 0}
+	w := &Work{Return: p.Return, OneOf: p.OneOf, Minutes: p.Minutes, P: p.P, Waits: len(a.Waits) > 0, Asks: p.Waits()}
 	for _, action := range p.Actions {
 		w.Kinds = append(w.Kinds, action.Work)
 	}
+	w.Spares = len(a.Untried) > 0 && w.Cuts()
 	return w
+}
+
+// ReadFirst tells whether the kit is to be read, again or further, before anything is done to it.
+func (t *Trouble) ReadFirst() bool {
+	w := t.Work
+	return len(t.Odd)+len(t.Suspect) > 0 || w != nil && (w.Waits || w.Spares || w.Asks || w.Reads() || t.Verdict != fit.Fail && w.Cuts())
+}
+
+// Reads tells that nothing is done but to read again.
+func (w *Work) Reads() bool {
+	return len(w.Return) == 0 && (len(w.Kinds) == 0 || w.Kinds[0] == measure.Leave || w.Kinds[0] == measure.ReadAgain)
 }
 
 // Cuts tells whether the kit cannot be returned once it is done.
@@ -56,7 +71,7 @@ func (w *Work) Cuts() bool {
 
 // troubleOf keeps of a kit that does not pass what is wrong with it.
 func troubleOf(k *Kit) *Trouble {
-	t := &Trouble{Kit: k.Name, Verdict: k.Verdict, Work: k.Work, Odd: k.Odd}
+	t := &Trouble{Kit: k.Name, Verdict: k.Verdict, Work: k.Work, Odd: k.Odd, Suspect: k.Suspect}
 	for _, f := range k.Found {
 		if f.Verdict == fit.Fail || f.Verdict == fit.Unsure {
 			t.Found = append(t.Found, f)
@@ -137,7 +152,7 @@ func rank(c measure.Class) int {
 // Rework adds up what the kits that do not pass ask for, and what the three ways to deal with them are expected to
 // cost. Times and costs are in minutes.
 type Rework struct {
-	Mend, Return, Look int     // kits to be worked on, of which a part goes back, and to be read further
+	Mend, Return, Look int     // kits to be worked on, of which a part goes back, and to be read first, again or further
 	Unplanned          int     // kits without a plan
 	Minutes            float64 // of work on those to be mended
 	Hopes              float64 // of the kits to be mended, how many are expected to pass then
@@ -157,30 +172,36 @@ func (l *Lot) rework(costs []measure.Cost) (sum Rework) {
 	back, scrap, read := of[measure.SendBack].Minutes+of[measure.SendBack].Price, of[measure.Scrap].Minutes+of[measure.Scrap].Price, of[measure.ReadAgain].Minutes
 	sum.Hour = of[measure.Hour].Price
 	for _, t := range l.Troubles {
-		switch w := t.Work; {
+		w, first := t.Work, t.ReadFirst()
+		switch {
 		case w == nil:
 			sum.Unplanned++
-			sum.MendAll += read
+		case first:
+			sum.Look++
 		case len(w.Return) > 0:
 			sum.Return++
-			sum.MendAll += back
-		case len(w.Kinds) == 0 || w.Kinds[0] == measure.Leave || w.Kinds[0] == measure.ReadAgain: // nothing but to read
-			sum.Look++
-			sum.MendAll += read
 		default:
 			sum.Mend++
 			sum.Minutes += w.Minutes
 			sum.Hopes += w.P
-			lost := back
-			if w.Cuts() {
-				lost = scrap
-			}
-			sum.MendAll += w.Minutes + (1-w.P)*lost
+		}
+		if first || w == nil {
+			sum.MendAll += read
+		}
+		switch { // what follows when it reads the same again
+		case w == nil || w.Reads():
+		case len(w.Return) > 0:
+			sum.MendAll += back
+		case w.Cuts():
+			sum.MendAll += w.Minutes + (1-w.P)*scrap
+		default:
+			sum.MendAll += w.Minutes + (1-w.P)*back
+		}
+		if t.Verdict != fit.Fail || len(t.Odd)+len(t.Suspect) > 0 { // it may pass when it is read again
+			sum.Sort += read
 		}
 		if t.Verdict == fit.Fail {
 			sum.Sort += back
-		} else {
-			sum.Sort += read
 		}
 	}
 	unchecked := float64(l.Acceptance.Size-l.Kits) * read

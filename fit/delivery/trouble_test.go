@@ -90,6 +90,21 @@ func TestCostsOfTheWays(t *testing.T) {
 		Mend: 2, Return: 1, Look: 1, Unplanned: 1, Minutes: 80, Hopes: 1.65, Hour: 30,
 		MendAll: 40 + 6 + 40 + 50 + 60 + 5 + 5 + 15, Sort: 3*60 + 2*5 + 15, SendBack: 12 * 60,
 	})
+	// A reading that another contradicts, one that may save a cut and a question that is open come first, which takes 10 minutes;
+	// what would follow then costs as much as before. What fails by what is in doubt is not sent back unread.
+	for i, first := range []*Trouble{
+		{Verdict: fit.Fail, Work: mend(0.9, measure.SideShim), Suspect: make([]Row, 1)},
+		{Verdict: fit.Unsure, Work: mend(0.75, measure.PlugBridge)},
+		{Verdict: fit.Fail, Work: &Work{Return: []measure.Part{measure.NeckPart}, Minutes: 30}, Odd: make([]measure.Place, 1)},
+		{Verdict: fit.Fail, Work: &Work{Kinds: []measure.Work{measure.SideShim}, Minutes: 40, P: 0.9, Asks: true}},
+		{Verdict: fit.Fail, Work: &Work{Kinds: []measure.Work{measure.PlugBridge}, Minutes: 40, P: 0.75, Spares: true}},
+		{Verdict: fit.Fail, Work: &Work{Kinds: []measure.Work{measure.SideShim}, Minutes: 40, P: 0.9, Waits: true}},
+	} {
+		l = Lot{Kits: 1, Acceptance: &Acceptance{Size: 1}, Troubles: []*Trouble{first}}
+		check(nil, Rework{
+			Look: 1, MendAll: 10 + []float64{88, 190, 480, 88, 190, 88}[i], Sort: []float64{490, 10, 490, 480, 480, 480}[i], SendBack: 480,
+		})
+	}
 	for _, w := range measure.Works() {
 		reversible := slices.Contains([]measure.Work{
 			measure.Leave, measure.ReadAgain, measure.Reseat, measure.SideShim, measure.PitchShim, measure.RiseShim, measure.BridgeMove, measure.SendBack,

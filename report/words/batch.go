@@ -3,11 +3,11 @@ package words
 import (
 	"cmp"
 	"fmt"
-	"path/filepath"
 	"slices"
 	"strings"
 
 	"neckfit/fit"
+	"neckfit/fit/delivery"
 	"neckfit/measure"
 )
 
@@ -60,8 +60,8 @@ func (b *Batch) Add(r *fit.Result, name string) {
 	}
 	if len(r.Suspects) > 0 {
 		b.doubtful++
-		if s := r.Suspects[0]; len(b.suspects) < mostSuspects {
-			b.suspects = append(b.suspects, fmt.Sprintf("%s line %d of %s", Harmless(filepath.Base(s.Reading.Place.File)), s.Reading.Place.Line, name))
+		if len(b.suspects) < mostSuspects {
+			b.suspects = append(b.suspects, rows(delivery.RowsOf(r.Suspects[:1]))+" of "+name)
 		}
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"neckfit/fit"
 	"neckfit/fit/remedy"
 	"neckfit/measure"
 )
@@ -24,6 +25,21 @@ func HoleName(n remedy.Named) string {
 		return fmt.Sprintf("the old %s %d", n.Feature, n.Mark)
 	}
 	return fmt.Sprintf("%s %d", n.Feature, n.Mark)
+}
+
+// BeforeDrilling is what must be read, and checked again, before a kit is drilled; "" for nothing.
+func BeforeDrilling(r *fit.Result, a *remedy.Advice) string {
+	text := ReadAgain(r)
+	if text == "" && r.Verdict == fit.Unsure {
+		text = "Read again first what is unsure: check names it."
+	}
+	if a != nil && len(a.Untried) > 0 {
+		text = strings.TrimSpace(text + " First " + untriedReading(a.Untried[0]) + ", for that may save it the drill.")
+	}
+	if text == "" {
+		return ""
+	}
+	return text + " Drill nothing until then, and check once more."
 }
 
 // DrillHeadline counts the holes of a schedule by what is to be done, and says first which cannot be placed.

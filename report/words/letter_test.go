@@ -20,6 +20,8 @@ func TestLetter(t *testing.T) {
 	l := badLot()
 	l.Verdicts[fit.Unsure], l.Verdicts[fit.Incomplete] = 1, 2
 	l.Troubles[0].Off, l.Troubles[2].Off = []measure.Part{measure.BodyPart}, []measure.Part{measure.NeckPart, measure.BodyPart}
+	l.Troubles[1].Suspect = []delivery.Row{{Place: measure.Place{File: "d/readings.csv", Line: 3}}} // which is not complained of
+	l.Troubles[2].Suspect = []delivery.Row{{Place: measure.Place{File: "d/readings.csv", Line: 7}, Or: []int{9}}}
 	l.Acceptance = &delivery.Acceptance{Decision: delivery.Reject, ByClass: []delivery.ClassAcceptance{
 		{Class: measure.Critical, AQL: 0.65, Judged: true, Plan: sampling.Plan{Sample: 20}, Bad: 3, Outcome: sampling.Rejected},
 	}}
@@ -33,6 +35,7 @@ func TestLetter(t *testing.T) {
 		Hint: []string{
 			"A draft: read it, change it, sign it. It claims no more than the gauges can carry.",
 			"Before you send it: the 12 kits that Q read lie 0.30 ± 0.10 mm higher in pitch than the others: have a few of them read by somebody else with another gauge before the supplier is blamed.",
+			"Before you send it, read again what does not agree with other readings, or leave out what rests on it: C (readings.csv line 7 or 9).",
 		},
 		Head: []string{"To the supplier of the parts: bodies A", "About lot May: 30 kits checked"},
 		Opening: []string{

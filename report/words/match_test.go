@@ -57,6 +57,8 @@ func TestPairAdvice(t *testing.T) {
 	near := found(fit.PocketGapEnd, 0.49, 0.05, 0.5, fit.Unsure, measure.Critical)
 	odd := kitWith(off)
 	odd.Verdict = fit.Implausible
+	doubtful := kitWith(off)
+	doubtful.Suspects = []fit.Suspect{{Reading: &measure.Reading{Place: measure.Place{File: "readings.csv", Line: 9}}}}
 	reseat := &remedy.Plan{Actions: []remedy.Action{{Work: measure.Reseat}}, Minutes: 10, P: 0.9, Level: remedy.Reversible}
 	for _, c := range []struct {
 		pair pair.Pair
@@ -65,6 +67,9 @@ func TestPairAdvice(t *testing.T) {
 		{pair.Pair{Result: kitWith(found(fit.CentreLineError, 0.1, -1, 1, fit.Pass, measure.Critical))}, "leave"},
 		{pair.Pair{Result: kitWith(off), Price: pair.Price{Actions: pair.Reseat}}, "re-seat the neck: centre-line-error 1.50 ± 0.20 mm toward bass"},
 		{pair.Pair{Result: kitWith(off), Price: pair.Price{Actions: pair.Shim}, Plan: reseat}, "re-seat the neck (10 min, passes with 90.0 %): centre-line-error 1.50 ± 0.20 mm toward bass"},
+		{pair.Pair{Result: doubtful, Price: pair.Price{Actions: pair.Drill}}, "read again first what does not agree; if that holds: plug and re-drill the neck screws: centre-line-error 1.50 ± 0.20 mm toward bass"},
+		{pair.Pair{Result: doubtful, Plan: reseat}, "read again first what does not agree; if that holds: re-seat the neck (10 min, passes with 90.0 %): centre-line-error 1.50 ± 0.20 mm toward bass"},
+		{pair.Pair{Result: doubtful, Price: pair.Price{Actions: pair.Read}}, "read again: centre-line-error 1.50 ± 0.20 mm toward bass"},
 		{pair.Pair{Result: kitWith(near)}, "read again: pocket-gap-end 0.49 ± 0.20 mm"},
 		{pair.Pair{Result: odd, Price: pair.Price{Actions: pair.Drill}, Plan: reseat}, "read again"},
 		{pair.Pair{Result: kitWith(found(fit.CentreLineError, 0.1, -1, 1, fit.Pass, measure.Critical)), Price: pair.Price{Actions: pair.Ream}}, "open the neck screws' holes"},

@@ -87,6 +87,9 @@ func PairAdvice(p *pair.Pair) string {
 	case p.Price.Actions == 0:
 		text = Actions(pair.Read)
 	}
+	if (p.Plan != nil || p.Price.Actions&^pair.Read != 0) && Accused(p.Result) != "" {
+		text = "read again first what does not agree; if that holds: " + text
+	}
 	if c := Worst(p.Result); c != nil && c.Verdict != fit.Pass {
 		text += ": " + c.ID.String() + " " + ValueAside(c)
 	}

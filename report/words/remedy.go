@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"neckfit/fit"
+	"neckfit/fit/delivery"
 	"neckfit/fit/remedy"
 	"neckfit/measure"
 )
@@ -20,7 +21,8 @@ type Remedies struct {
 
 // ReadFirst tells whether a kit is to be read, again or further, before anything is done.
 func ReadFirst(r *fit.Result, a *remedy.Advice) bool {
-	return r.Verdict != fit.Pass && (a.Plans[0].Level == remedy.Untouched || len(a.Suspect) > 0 || len(a.Waits) > 0)
+	t := delivery.Trouble{Verdict: r.Verdict, Odd: make([]measure.Place, len(r.Nonsense)), Suspect: delivery.RowsOf(a.Suspect), Work: delivery.WorkOf(a)}
+	return r.Verdict != fit.Pass && t.ReadFirst()
 }
 
 // Add counts a kit by its verdict, whether it is to be read first, and how drastic its plan is.
@@ -93,13 +95,13 @@ func WhatToDo(r *fit.Result, a *remedy.Advice) string {
 	case r.Verdict == fit.Implausible:
 		return "read again what cannot be so, before anything is done."
 	case len(r.Nonsense) > 0:
-		return "read again before anything is done what cannot be so, " + Nonsense(&r.Nonsense[0]) + ". What follows from the rest: " + planWords(r, a)
+		rest := *r
+		rest.Nonsense = nil
+		return "read again before anything is done what cannot be so, " + Nonsense(&r.Nonsense[0]) + ". What follows from the rest: " + WhatToDo(&rest, a)
 	case len(a.Suspect) > 0:
-		var lines []int
-		for i := range a.Suspect {
-			lines = append(lines, a.Suspect[i].Reading.Place.Line)
-		}
-		return "read again before anything is done: " + Lines(lines...) + ". What would follow if that is as it was read: " + planWords(r, a)
+		rest := *a
+		rest.Suspect = nil
+		return "read again before anything is done: " + rows(delivery.RowsOf(a.Suspect)) + ". What would follow if that is as it was read: " + WhatToDo(r, &rest)
 	case len(a.Waits) > 0:
 		var ids []string
 		for _, w := range a.Waits {
@@ -133,6 +135,9 @@ func planWords(r *fit.Result, a *remedy.Advice) string {
 	case remedy.Reversible, remedy.Trimmed, remedy.Redrilled:
 	}
 	text := Plan(p) + ": " + Percent(p.P) + " that all then passes; " + fmt.Sprintf("%.0f minutes, %s.", p.Minutes, Level(p.Level))
+	if p.Level > remedy.Reversible && r.Verdict == fit.Unsure {
+		text = "read again what is unsure before any wood is cut; if it holds, " + text
+	}
 	if p.Level > remedy.Reversible && len(a.Untried) > 0 {
 		text = "first " + untriedReading(a.Untried[0]) + ", for that may save it this: " + text
 	}
@@ -453,6 +458,10 @@ const (
 
 // Reworked says how many characteristics of a kit that was worked on agree with its plan.
 func Reworked(before, after *fit.Result, p *remedy.Plan, agreeing, all int) string {
-	return fmt.Sprintf("%s: was %s, is now %s; %d of %d characteristics agree with the plan (%s), which gave it %s.", Harmless(after.Kit),
+	text := fmt.Sprintf("%s: was %s, is now %s; %d of %d characteristics agree with the plan (%s), which gave it %s.", Harmless(after.Kit),
 		Verdict(before.Verdict), Verdict(after.Verdict), agreeing, all, Plan(p), Percent(p.P))
+	if again := Accused(after); again != "" {
+		text += " Read again first, of what was read after the work: " + again + "."
+	}
+	return text
 }

@@ -70,27 +70,58 @@ func oddRows(t *delivery.Trouble) string {
 	return " (" + strings.Join(list, "; ") + ")"
 }
 
-// WorkWords is a kit's plan with its time and how likely it ends well.
+// rows names the first of some rows, each with those that may be wrong instead.
+func rows(list []delivery.Row) string {
+	var texts []string
+	for i, row := range list[:min(mostSuspects, len(list))] {
+		text := fmt.Sprintf("line %d", row.Line)
+		if i == 0 || row.File != list[i-1].File {
+			text = Harmless(filepath.Base(row.File)) + " " + text
+		}
+		for _, line := range row.Or[:min(mostSuspects, len(row.Or))] {
+			text += fmt.Sprintf(" or %d", line)
+		}
+		texts = append(texts, text)
+	}
+	if more := len(list) - mostSuspects; more > 0 {
+		texts = append(texts, fmt.Sprintf("and %d more", more))
+	}
+	return strings.Join(texts, "; ")
+}
+
+// WorkWords is a kit's plan with its time and how likely it ends well, below what must be read first.
 func WorkWords(t *delivery.Trouble) string {
-	w := t.Work
+	w, rest := t.Work, *t
 	switch {
 	case t.Verdict == fit.Implausible:
 		return "correct the row that check names"
 	case len(t.Odd) > 0:
-		rest := *t
 		rest.Odd = nil
 		return "read again first what cannot be so" + oddRows(t) + "; what follows from the rest: " + WorkWords(&rest)
 	case t.Verdict == fit.Incomplete || t.Verdict == fit.NotMeasured:
 		return "read what is missing; check names it"
+	case len(t.Suspect) > 0:
+		rest.Suspect, rest.Verdict = nil, fit.Fail // nothing else is to be said of reading again
+		return "read again first what does not agree with other readings (" + rows(t.Suspect) + "); if that is as it was read: " + WorkWords(&rest)
 	case w == nil:
 		return "remedy tells what to do with it"
 	case len(w.Return) > 0:
 		return "return the " + Parts(w.Return, w.OneOf)
 	case w.Waits:
 		return "read more: remedy names what a cure waits for"
-	case len(w.Kinds) == 0 || w.Kinds[0] == measure.Leave || w.Kinds[0] == measure.ReadAgain:
+	case w.Reads():
 		return "read again what is unsure"
+	case w.Spares:
+		return "first read what remedy names, for that may save it this: " + workText(t)
+	case w.Asks:
+		return "first answer what remedy asks; then " + workText(t)
 	}
+	return workText(t)
+}
+
+// workText is a plan that works on the kit.
+func workText(t *delivery.Trouble) string {
+	w := t.Work
 	text := fmt.Sprintf("%s: %.0f minutes, %s that all then passes", workNames(w.Kinds), w.Minutes, Percent(w.P))
 	if t.Verdict != fit.Fail && w.Cuts() {
 		return "read again before any wood is cut; if it holds, " + text

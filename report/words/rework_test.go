@@ -74,6 +74,36 @@ func TestWhatToDoWithALot(t *testing.T) {
 	if got := WorkWords(&delivery.Trouble{Verdict: fit.Fail, Work: &delivery.Work{Waits: true}}) + "; " + WorkWords(&delivery.Trouble{Verdict: fit.Fail}); got != "read more: remedy names what a cure waits for; remedy tells what to do with it" {
 		t.Error(got)
 	}
+	// Wood is not cut, and no part sent back, on a reading that another contradicts, nor before what may save it is known.
+	rows := []delivery.Row{{Place: measure.Place{File: "some/readings.csv", Line: 7}, Or: []int{18, 20}}, {Place: measure.Place{File: "some/readings.csv", Line: 9}}}
+	const again = "read again first what does not agree with other readings (readings.csv line 7 or 18 or 20; line 9); if that is as it was read: "
+	plug := func(v fit.Verdict, w delivery.Work) *delivery.Trouble {
+		w.Kinds, w.Minutes, w.P = []measure.Work{measure.PlugBridge}, 80, 0.6
+		return &delivery.Trouble{Verdict: v, Work: &w}
+	}
+	for _, c := range []struct {
+		t    *delivery.Trouble
+		want string
+	}{
+		{plug(fit.Fail, delivery.Work{}), again + "plug and re-drill the bridge holes: 80"},
+		{plug(fit.Unsure, delivery.Work{}), again + "plug and re-drill the bridge holes: 80"},
+		{&delivery.Trouble{Verdict: fit.Fail, Work: l.Troubles[2].Work}, again + "return the neck"},
+		{&delivery.Trouble{Verdict: fit.Unsure, Work: l.Troubles[1].Work}, again + "read again what is unsure"},
+		{&delivery.Trouble{Verdict: fit.Fail}, again + "remedy tells what to do with it"},
+		{&delivery.Trouble{Verdict: fit.Incomplete}, "read what is missing"},
+	} {
+		c.t.Suspect = rows
+		if got := WorkWords(c.t); !strings.HasPrefix(got, c.want) || !c.t.ReadFirst() {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+	for want, w := range map[string]delivery.Work{
+		"first read what remedy names, for that may save it this: plug and": {Spares: true}, "first answer what remedy asks; then plug and": {Asks: true},
+	} {
+		if got := WorkWords(plug(fit.Fail, w)); !strings.HasPrefix(got, want) {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
 	for _, v := range []fit.Verdict{fit.Incomplete, fit.NotMeasured} { // nothing there is unsure
 		if got := WorkWords(&delivery.Trouble{Verdict: v, Work: &delivery.Work{Kinds: []measure.Work{measure.Leave}}}); got != "read what is missing; check names it" {
 			t.Error(got)

@@ -147,9 +147,13 @@ func TestWhatToDo(t *testing.T) {
 		}
 	}
 	failing := kitWith(found(fit.SideBow, 1, -0.3, 0.3, fit.Fail, measure.Minor))
+	near := kitWith(found(fit.SideBow, 0.3, -0.3, 0.3, fit.Unsure, measure.Minor))
 	reseat := remedy.Plan{Actions: []remedy.Action{{Work: measure.Reseat}}, Level: remedy.Reversible, P: 0.9, Minutes: 10, Expected: 40.4}
 	level := remedy.Plan{Actions: []remedy.Action{{Work: measure.LevelFloor}}, Level: remedy.Trimmed, P: 0.8, Minutes: 20, Expected: 60.6}
-	line := []fit.Suspect{{Reading: &measure.Reading{Place: measure.Place{Line: 12}}}}
+	one := func(line int) *measure.Reading {
+		return &measure.Reading{Place: measure.Place{File: "a/readings.csv", Line: line}}
+	}
+	line := []fit.Suspect{{Reading: one(12), Rivals: []*measure.Reading{one(18)}}, {Reading: one(14)}}
 	odd := kitWith(found(fit.SideBow, 0, -0.3, 0.3, fit.Pass, measure.Minor))
 	odd.Suspects = []fit.Suspect{{Reading: &measure.Reading{Place: measure.Place{File: "readings.csv", Line: 12}, Feature: measure.Nut, Kind: measure.Station}}}
 	for _, c := range []struct {
@@ -162,7 +166,9 @@ func TestWhatToDo(t *testing.T) {
 		{kitWith(), remedy.Advice{Plans: []remedy.Plan{reseat}}, "nothing could be judged"},
 		{failing, remedy.Advice{Plans: []remedy.Plan{reseat}, Untried: []remedy.Untried{remedy.BridgeUntried}}, "re-seat the neck: 90.0 % that all then passes; 10 minutes, reversible."},
 		{failing, remedy.Advice{Plans: []remedy.Plan{level}, Untried: []remedy.Untried{remedy.SaddlesUntried}}, "first read saddle-front and saddle-back, for that may save it this: level the pocket's floor: 80.0 %"},
-		{failing, remedy.Advice{Plans: []remedy.Plan{level}, Suspect: line}, "read again before anything is done: line 12. What would follow if that is as it was read: level"},
+		{failing, remedy.Advice{Plans: []remedy.Plan{level}, Suspect: line}, "read again before anything is done: readings.csv line 12 or 18; line 14. What would follow if that is as it was read: level"},
+		{near, remedy.Advice{Plans: []remedy.Plan{level}}, "read again what is unsure before any wood is cut; if it holds, level the pocket's floor: 80.0 %"},
+		{near, remedy.Advice{Plans: []remedy.Plan{reseat}}, "re-seat the neck: 90.0 %"},
 		{failing, remedy.Advice{Plans: []remedy.Plan{{P: 0.4}}, Waits: []remedy.Wait{{ID: fit.PocketGapEnd, Untried: remedy.ScrewsUntried}}}, "first read their diameters (neck-screw, kind diameter): until then nothing can be said of how to cure pocket-gap-end."},
 		{failing, remedy.Advice{Plans: []remedy.Plan{level}, Waits: []remedy.Wait{{ID: fit.PocketGapEnd, Untried: remedy.ScrewsUntried}}}, "first read their diameters (neck-screw, kind diameter): until then nothing can be said of how to cure pocket-gap-end. Meanwhile: level the pocket's floor: 80.0 %"},
 		{failing, remedy.Advice{Plans: []remedy.Plan{{P: 0.4}}}, "read again what is unsure, and leave it until then: 40.0 % that it passes as it is."},

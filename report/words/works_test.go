@@ -170,9 +170,21 @@ func TestRemedies(t *testing.T) {
 	if got := all.Headline(); got != "1 kit: 1 needs nothing." {
 		t.Error(got)
 	}
-	plans := func(l remedy.Level) *remedy.Advice { return &remedy.Advice{Plans: []remedy.Plan{{Level: l}}} }
+	plans := func(l remedy.Level) *remedy.Advice {
+		work := [...]measure.Work{measure.Leave, measure.SideShim, measure.LevelFloor, measure.PlugBridge, measure.SendBack}[l]
+		p := remedy.Plan{Level: l, Actions: []remedy.Action{{Work: work}}}
+		if l == remedy.Returned {
+			p.Return = []measure.Part{measure.NeckPart}
+		}
+		return &remedy.Advice{Plans: []remedy.Plan{p}}
+	}
 	suspected, waiting := plans(remedy.Redrilled), plans(remedy.Trimmed)
-	suspected.Suspect, waiting.Waits = make([]fit.Suspect, 1), make([]remedy.Wait, 1)
+	suspected.Suspect, waiting.Waits = []fit.Suspect{{Reading: &measure.Reading{}}}, make([]remedy.Wait, 1)
+	doing := func(l remedy.Level, untried int, asks ...remedy.Ask) *remedy.Advice {
+		a := plans(l)
+		a.Untried, a.Plans[0].Asks = make([]remedy.Untried, untried), asks
+		return a
+	}
 	for _, c := range []struct {
 		verdict fit.Verdict
 		advice  *remedy.Advice
@@ -180,14 +192,16 @@ func TestRemedies(t *testing.T) {
 	}{
 		{fit.Pass, suspected, false}, {fit.Unsure, plans(remedy.Untouched), true}, {fit.NotMeasured, plans(remedy.Untouched), true}, {fit.Fail, suspected, true},
 		{fit.Fail, waiting, true}, {fit.Fail, plans(remedy.Reversible), false}, {fit.Fail, plans(remedy.Reversible), false}, {fit.Fail, plans(remedy.Trimmed), false},
-		{fit.Unsure, plans(remedy.Redrilled), false}, {fit.Fail, plans(remedy.Returned), false},
+		{fit.Fail, doing(remedy.Redrilled, 0), false}, {fit.Fail, plans(remedy.Returned), false},
+		{fit.Unsure, doing(remedy.Redrilled, 0), true}, {fit.Fail, doing(remedy.Redrilled, 1), true}, {fit.Fail, doing(remedy.Reversible, 1), false},
+		{fit.Fail, doing(remedy.Redrilled, 0, remedy.HolesUnread), true},
 	} {
 		if got := ReadFirst(&fit.Result{Verdict: c.verdict}, c.advice); got != c.read {
 			t.Errorf("%v at level %v is to be read first: %v", c.verdict, c.advice.Plans[0].Level, got)
 		}
 		all.Add(c.verdict, c.read, c.advice.Plans[0].Level)
 	}
-	if got, want := all.Headline(), "11 kits: 2 need nothing, 4 are to be read again or further first, 2 need a remedy that can be undone, "+
+	if got, want := all.Headline(), "15 kits: 2 need nothing, 7 are to be read again or further first, 3 need a remedy that can be undone, "+
 		"1 needs a little wood to be cut, 1 needs holes to be plugged and drilled anew, 1 has a part to be returned."; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
