@@ -1,6 +1,8 @@
 package fit
 
 import (
+	"slices"
+
 	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
@@ -156,7 +158,7 @@ func (s *solved) model(plain *assembly, r *Result) *Model {
 			elements, marks = []autodiff.Variable{value}, []int{0}
 		}
 		for k, e := range elements {
-			full := s.tape.Gradient(e)
+			full := slices.Clone(s.tape.Gradient(e))
 			gradients = append(gradients, full[:unknowns])
 			plain.note(r.Suspects, &r.Characteristics[i], full[:unknowns], &f)
 			m.Elements = append(m.Elements, Element{marks[k], e.Value})

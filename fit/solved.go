@@ -2,7 +2,6 @@ package fit
 
 import (
 	"math"
-	"slices"
 
 	"neckfit/fit/adjust"
 	"neckfit/fit/autodiff"
@@ -22,7 +21,6 @@ type solved struct {
 	frozenX []float64 // the unknowns' values
 	placed  *placed   // of a loose part, once it is settled
 
-	scratch []float64                                 // the latest gradient
 	column  []float64                                 // a coefficient each row, for the latest unknown added
 	directs []direct                                  // numbers found without a gradient
 	ledger  ledger                                    // for the latest budget
@@ -66,8 +64,7 @@ func (s *solved) direct(value, std, dof float64) *direct {
 
 // gradient by the unknowns alone, without the moves of a remedy. It is good until the next one.
 func (s *solved) gradient(q autodiff.Variable) []float64 {
-	s.scratch = slices.Grow(s.scratch[:0], s.tape.Unknowns())[:s.tape.Unknowns()]
-	return s.tape.GradientInto(q, s.scratch)[:len(s.Problem.Start)]
+	return s.tape.Gradient(q)[:len(s.Problem.Start)]
 }
 
 // uncertainty is the quantity's, good until the next one.

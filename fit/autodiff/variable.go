@@ -23,12 +23,17 @@ func (q Variable) IsConstant() bool { return q.at == nil }
 // Formula records a formula: its value and what it changes by with each quantity in it. A quantity
 // may come twice; one without influence leaves no trace.
 func Formula(v float64, parts ...Partial) Variable {
+	var tape *Tape
 	for i := range parts {
-		if at := parts[i].Of.at; at != nil {
-			return at.tape.record(v, parts[i:])
+		if p := &parts[i]; p.Of.at != nil && p.Slope != 0 {
+			tape = p.Of.at.tape
+			tape.operands = append(tape.operands, operand{p.Slope, p.Of.at.step})
 		}
 	}
-	return Constant(v)
+	if tape == nil {
+		return Constant(v)
+	}
+	return tape.record(v)
 }
 
 // Plus is q + r.
