@@ -57,8 +57,7 @@ func (k *alike) patterns() {
 		}
 		p.laid = r
 		chi2 := 0.0 // of their equations, in which each hole has four numbers
-		for _, m := range r.marks {
-			apart := r.residualOf(m)
+		for _, apart := range r.off {
 			square := apart.X.Value*apart.X.Value + apart.Y.Value*apart.Y.Value
 			p.most, chi2 = max(p.most, math.Sqrt(square)), chi2+square/(2*alikeHole*alikeHole)
 		}
@@ -104,10 +103,10 @@ func laidByPair(from, to []autodiff.Vector) (best []adjust.Point) {
 	least := math.Inf(1)
 	for i := range from {
 		for j := range i {
-			m := autodiff.Rigid([]autodiff.Vector{from[i], from[j]}, []autodiff.Vector{to[i], to[j]})
+			m := autodiff.Rigid([]autodiff.Vector{from[i].Fixed(), from[j].Fixed()}, []autodiff.Vector{to[i].Fixed(), to[j].Fixed()})
 			moved, apart := make([]adjust.Point, len(from)), make([]float64, len(from))
 			for n, p := range from {
-				at := m.Place(p)
+				at := m.Place(p.Fixed())
 				moved[n] = adjust.Point{X: at.X.Value, Y: at.Y.Value}
 				apart[n] = math.Hypot(to[n].X.Value-at.X.Value, to[n].Y.Value-at.Y.Value)
 			}

@@ -172,6 +172,7 @@ type seat struct {
 	neck, body autodiff.Motion
 	pocket     autodiff.Taper    // how its sides lie along its bisector
 	heel       autodiff.Taper    // and the heel's along its own, which comes to lie on the pocket's
+	stop       autodiff.Line     // the pocket's end
 	home       autodiff.Variable // how far the heel is slid tailward for that
 	slack      autodiff.Variable // between the other corner and the pocket's end
 	corners    [2]float64        // that of each, bass and treble, one of them 0
@@ -210,7 +211,7 @@ func (st *seat) put(pocket, heel *sleeve) {
 	st.body, st.neck, st.slack = pocket.own, heel.own, autodiff.Greatest(travel[:]...).Minus(st.home)
 	st.corners = [2]float64{travel[0].Value - st.home.Value, travel[1].Value - st.home.Value}
 	st.neck.ShiftX = st.home
-	st.pocket, st.heel = pocket.Taper, heel.Taper
+	st.pocket, st.heel, st.stop = pocket.Taper, heel.Taper, pocket.end
 }
 
 // gap is how much wider the pocket is than the heel at x.

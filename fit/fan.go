@@ -82,6 +82,6 @@ func (a *assembly) acrossBoard(r *measure.Reading) float64 {
 		return 0
 	}
 	at := fixed(r.Station, r.Offset)
-	toBass, toTreble := bass.SignedDistance(at).Value, treble.SignedDistance(at).Value
+	toBass, toTreble := bass.Fixed().SignedDistance(at).Value, treble.Fixed().SignedDistance(at).Value
 	return (toBass + toTreble) / (toBass - toTreble)
 }

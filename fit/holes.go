@@ -19,7 +19,7 @@ func (a *assembly) bridgeHoleMismatch() finding {
 	if lack := a.unmatched(r.marks, a.told(measure.DatumBridge, measure.PlateScrew), a.told(measure.DatumBody, measure.BridgeScrew)); lack != (Marks{}) {
 		return missing(Missing{Want: WantPlateHoles, Marks: lack})
 	}
-	f := farthest(r.marks, r.residualOf, Basis{Kind: AtScrew})
+	f := farthest(r.marks, r.offOf, r.residualOf, Basis{Kind: AtScrew})
 	f.bound = a.clearance(measure.DatumBridge, measure.PlateScrew, r.marks, a.Kit.Info.BridgeScrew)
 	if a.nudges == nil || a.bridge.carry.frame != measure.DatumBridge {
 		return f
@@ -86,7 +86,7 @@ func (a *assembly) neckScrewMismatch() finding {
 	if lack := a.unmatched(marks, a.neck.told(measure.DatumNeck, measure.HeelScrew), a.body.told(measure.DatumBody, measure.NeckScrew)); lack != (Marks{}) {
 		return missing(Missing{Want: WantNeckHoles, Marks: lack})
 	}
-	f := farthest(marks, residual, Basis{Kind: NeckSeated})
+	f := farthest(marks, residual, residual, Basis{Kind: NeckSeated})
 	f.bound = a.clearance(measure.DatumBody, measure.NeckScrew, marks, a.Kit.Info.NeckScrew)
 	if a.nudges == nil {
 		return f
@@ -136,7 +136,7 @@ func (a *assembly) stringHolePitch() finding {
 	residual := func(m int) autodiff.Vector {
 		return places[slices.Index(marks, m)].Minus(start).Minus(step.Scaled(float64(m) - middle))
 	}
-	return farthest(marks, residual, Basis{Kind: AtString})
+	return farthest(marks, residual, residual, Basis{Kind: AtString})
 }
 
 // holesApart is the worst distance of a string's hole in the body from what is to lie over or under it, a
@@ -160,7 +160,7 @@ func (a *assembly) holesApart(p part, f measure.Feature) finding {
 	if lack := a.unmatched(marks, a.told(p.frame, f), a.told(a.body.frame, measure.StringHole)); lack != (Marks{}) {
 		return missing(Missing{Want: WantOverHoles, Feature: f, Marks: lack})
 	}
-	found := farthest(marks, residual, Basis{Kind: AtString})
+	found := farthest(marks, residual, residual, Basis{Kind: AtString})
 	if a.nudges == nil {
 		return found
 	}
@@ -184,13 +184,14 @@ func (a *assembly) ferruleMismatch() finding { return a.holesApart(a.body, measu
 type registration struct {
 	autodiff.Motion
 	from, to []autodiff.Vector // the places matched
+	off      []autodiff.Vector // by how much each misses, as plain numbers
 	marks    []int
 	matched  bool // enough of them
 }
 
 // Reset empties the registration.
 func (r *registration) Reset() {
-	*r = registration{from: r.from[:0], to: r.to[:0], marks: r.marks[:0]}
+	*r = registration{from: r.from[:0], to: r.to[:0], off: r.off[:0], marks: r.marks[:0]}
 }
 
 // leastMatch is how many matched holes fix a rigid motion.
@@ -211,6 +212,10 @@ func (s *solved) register(fromFrame measure.Datum, from measure.Feature, toFrame
 	}
 	if r.matched = len(r.marks) >= leastMatch; r.matched {
 		r.Motion = autodiff.Rigid(r.from, r.to)
+		laid := r.Fixed()
+		for i, p := range r.from {
+			r.off = append(r.off, r.to[i].Fixed().Minus(laid.Place(p.Fixed())))
+		}
 	}
 	return r, r.matched
 }
@@ -229,17 +234,22 @@ func (r *registration) residualOf(mark int) autodiff.Vector {
 	return r.to[i].Minus(r.Place(r.from[i]))
 }
 
-// farthest is the worst of holes that lie apart, the first of equal ones.
-func farthest(marks []int, residual func(mark int) autodiff.Vector, basis Basis) finding {
+// offOf is that as plain numbers.
+func (r *registration) offOf(mark int) autodiff.Vector { return r.off[slices.Index(r.marks, mark)] }
+
+// farthest is the worst of holes that lie apart by so much, the first of equal ones; residual is by how much, with what it
+// hangs on, if that is not the same.
+func farthest(marks []int, off, residual func(mark int) autodiff.Vector, basis Basis) finding {
 	f := finding{basis: basis, apart: make([]float64, 0, len(marks))}
 	for _, m := range marks {
-		between := residual(m)
+		between := off(m)
 		apart := math.Hypot(between.X.Value, between.Y.Value)
 		if len(f.apart) == 0 || apart > slices.Max(f.apart) {
-			f.between, f.basis.Mark = between, m
+			f.basis.Mark = m
 		}
 		f.apart = append(f.apart, apart)
 	}
+	f.between = residual(f.basis.Mark)
 	f.value = f.between.Length()
 	return f
 }

@@ -25,7 +25,15 @@ func (a *assembly) heelAxis() (autodiff.Line, Missing) {
 	case a.neck.frame != frame: // an edge check reads the board from its edges and the heel by itself
 		return autodiff.Line{}, Missing{Want: WantEdges, Datum: frame}
 	}
-	return a.neck.Line(heel.mid), a.uncentred
+	return a.neck.axis(heel), a.uncentred
+}
+
+// axis is where the bisector of a part's sides comes to lie: on the x axis where the part lies by them.
+func (p *part) axis(sides *sleeve) autodiff.Line {
+	if own := &sides.own; p.Cos == own.Cos && p.Sin == own.Sin && p.ShiftY == own.ShiftY {
+		return autodiff.Line{N: fixed(0, 1)}
+	}
+	return p.Line(sides.mid)
 }
 
 // heelSkew is the angle from the board's centre line to the heel's axis, in degrees, positive when the
@@ -64,7 +72,7 @@ func (a *assembly) pocketAxis() (autodiff.Line, Missing) {
 	case !a.bridge.known(), a.way == EdgeCheck:
 		return autodiff.Line{}, Missing{Want: WantBridge}
 	}
-	return a.body.Line(pocket.mid), Missing{}
+	return a.body.axis(pocket), Missing{}
 }
 
 // bridgeOffPocket is how far the middle of the bridge lies from the pocket's axis, positive toward treble.

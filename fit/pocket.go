@@ -100,7 +100,7 @@ func (a *assembly) playOfWidths(p *play) Missing {
 	heelAt := heel.ends
 	for i, x := range pocket.ends {
 		if together {
-			heelAt[i] = heel.own.Place(pocket.own.Undo(autodiff.Vector{X: x})).X
+			heelAt[i] = heel.own.X(pocket.own.Undo(autodiff.Vector{X: x}))
 		}
 		half := pocket.Width(x).Plus(pocket.local[i]).Minus(heel.Width(heelAt[i]).Plus(heel.local[i])).Scaled(0.5)
 		p.bass[i], p.treble[i] = half, half
@@ -115,8 +115,10 @@ func (a *assembly) pocketGap(i int) finding {
 	}
 	basis := p.basis
 	if stop, ok := a.body.endLine(measure.DatumBody, measure.PocketEnd); ok && p.placed && a.way != EdgeCheck {
-		stop = a.body.Line(stop)
-		basis.Length = -stop.SignedDistance([2]autodiff.Vector{p.mouth, p.end}[i]).Value
+		if a.seat != nil {
+			stop = a.seat.stop
+		}
+		basis.Length = -stop.Fixed().SignedDistance([2]autodiff.Vector{p.mouth, p.end}[i].Fixed()).Value
 	}
 	return foundOn(p.gap(i), basis)
 }

@@ -243,7 +243,7 @@ func (s *solved) sleeve(frame measure.Datum, across measure.Feature) (*sleeve, b
 	sl.reached = true
 	low, high := s.reachOf(sl, frame, across)
 	if sl.long = high-low > leastApart; sl.long {
-		sl.ends = [2]autodiff.Variable{sl.own.Place(sl.mid.MarkAt(low)).X, sl.own.Place(sl.mid.MarkAt(high)).X}
+		sl.ends = [2]autodiff.Variable{sl.own.X(sl.mid.MarkAt(low)), sl.own.X(sl.mid.MarkAt(high))}
 		if w := s.Widths.Get(survey.SideAt(frame, across)); w != nil && w.Local[0] >= 0 {
 			// Widths were read where the part was read outermost, or not quite there.
 			along := func(x float64) float64 { return sl.own.Cos.Value*x - sl.own.Sin.Value*sl.mid.AtX(x).Y.Value }

@@ -10,6 +10,9 @@ type Line struct {
 // Direction is that of a side or centre line, tailward.
 func (l Line) Direction() Vector { return l.N.Direction() }
 
+// Fixed is a line without its uncertainty.
+func (l Line) Fixed() Line { return Line{l.N.Fixed(), Constant(l.D.Value)} }
+
 // SignedDistance is that of p from the line, positive on the normal's side.
 func (l Line) SignedDistance(p Vector) Variable {
 	return Formula(l.N.X.Value*p.X.Value+l.N.Y.Value*p.Y.Value-l.D.Value,

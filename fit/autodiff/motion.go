@@ -24,6 +24,20 @@ func (m *Motion) turnY(p Vector, shift Variable) Variable {
 		Partial{m.Sin, p.X.Value}, Partial{m.Cos, p.Y.Value}, Partial{p.X, m.Sin.Value}, Partial{p.Y, m.Cos.Value}, Partial{shift, 1})
 }
 
+// X is the first coordinate of where p comes to lie.
+func (m *Motion) X(p Vector) Variable {
+	if m.idle {
+		return p.X
+	}
+	return m.turnX(p, m.ShiftX)
+}
+
+// Fixed is a motion without its uncertainty.
+func (m *Motion) Fixed() Motion {
+	shift := Vector{m.ShiftX, m.ShiftY}.Fixed()
+	return Motion{Constant(m.Cos.Value), Constant(m.Sin.Value), shift.X, shift.Y, m.idle}
+}
+
 // Place is where p comes to lie.
 func (m *Motion) Place(p Vector) Vector {
 	if m.idle {
