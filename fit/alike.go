@@ -15,9 +15,8 @@ import (
 // source: wide enough for what is made well, narrow enough for a number that was misread by 1 mm.
 const (
 	alikeHole   = 0.12
-	alikeRow    = 0.2 // holes that are drilled one by one in a row
-	alikeSize   = 0.15
-	alikeCorner = 0.2
+	alikeRow    = 0.17 // holes that are drilled one by one in a row
+	alikeSize   = 0.15 // diameters and radii
 	alikeGap    = 0.2
 	alikeHeel   = 2.5   // a heel's own widths at mouth and end
 	alikeEnd    = 0.005 // an end beside square, in mm per mm
@@ -32,6 +31,10 @@ const (
 	farHole = 1.5
 
 	atFirstSight = 4.0 // how many of these what is alike must differ by to be looked into
+
+	// falseSearch is the chance that a kit of good parts has a suspect by each of two searches, by what readings say of each
+	// other and by what is alike: together 2 %.
+	falseSearch = 0.01
 )
 
 // alike asks whether readings agree with what is alike on every instrument. Of holes, saddles and widths no reading
@@ -74,6 +77,7 @@ func (k *alike) suspects(a *assembly) (list []Suspect) {
 	k.source, k.other, k.where, k.laid = k.source[:0], k.other[:0], k.where[:0], k.laid[:0]
 	k.holes()
 	k.saddles()
+	k.spacing()
 	k.sizes()
 	k.ends()
 	k.pocket()
@@ -82,7 +86,7 @@ func (k *alike) suspects(a *assembly) (list []Suspect) {
 	if len(k.of.Rows) == 0 {
 		return k.far
 	}
-	fit, err := k.solver.Solve(&k.of, adjust.Options{})
+	fit, err := k.solver.Solve(&k.of, adjust.Options{Alpha: falseSearch, KnownScale: true})
 	if err != nil {
 		return k.far
 	}
@@ -111,7 +115,8 @@ func (k *alike) suspects(a *assembly) (list []Suspect) {
 				}
 			}
 		}
-		if out.Reading != nil {
+		told := func(s Suspect) bool { return s.Reading == out.Reading || slices.Contains(out.Rivals, s.Reading) }
+		if out.Reading != nil && !slices.ContainsFunc(list, told) { // by another row of the same reading
 			list = append(list, out)
 		}
 	}
@@ -187,9 +192,21 @@ func (q asked) toldBy(r *measure.Reading) bool {
 	return q.number < measure.Width || r.Kind == q.number
 }
 
+// series are values that are alike, and by how much as a standard deviation.
+type series struct {
+	std float64
+	row []one
+}
+
 // row are the stations, offsets or diameters of a feature's marks.
-func (k *alike) row(frame measure.Datum, f measure.Feature, number measure.Kind) []one {
-	from := len(k.rows)
+func (k *alike) row(frame measure.Datum, f measure.Feature, number measure.Kind) series {
+	from, std := len(k.rows), alikeHole
+	switch {
+	case number == measure.Diameter:
+		std = alikeSize
+	case f == measure.StringHole || f == measure.Ferrule:
+		std = alikeRow
+	}
 	for i, key := range k.Points.Keys() {
 		if key.Frame() != frame || key.Feature() != f {
 			continue
@@ -208,17 +225,17 @@ func (k *alike) row(frame measure.Datum, f measure.Feature, number measure.Kind)
 			k.rows = append(k.rows, one{float64(key.Mark()), k.fit.X[unknown], asked{frame: frame, feature: f, mark: mark, number: number}})
 		}
 	}
-	return k.rows[from:len(k.rows):len(k.rows)]
+	return series{std, k.rows[from:len(k.rows):len(k.rows)]}
 }
 
 // family are rows of values that rise alike, by a polynomial of their places of which only the constant differs from
 // row to row.
-func (k *alike) family(degree int, std float64, rows ...[]one) {
+func (k *alike) family(degree int, rows ...series) {
 	odd, all := false, 0
-	for i, row := range rows {
-		all += len(row)
-		odd = odd || farOff(row, nil, degree+1, std)
-		odd = odd || i > 0 && len(row) == len(rows[0]) && farOff(row, rows[0], 1, std)
+	for i, s := range rows {
+		all += len(s.row)
+		odd = odd || farOff(s.row, nil, degree+1, s.std)
+		odd = odd || i > 0 && len(s.row) == len(rows[0].row) && farOff(s.row, rows[0].row, 1, s.std)
 	}
 	if !odd || all <= len(rows)+degree {
 		return
@@ -227,7 +244,8 @@ func (k *alike) family(degree int, std float64, rows ...[]one) {
 	for d := range common {
 		common[d] = k.unknown()
 	}
-	for _, row := range rows {
+	for _, s := range rows {
+		row := s.row
 		if degree == 1 && len(row) >= leastLine {
 			points := make([]adjust.Point, len(row))
 			for i, o := range row {
@@ -245,7 +263,7 @@ func (k *alike) family(degree int, std float64, rows ...[]one) {
 				power *= o.at
 				terms = append(terms, adjust.Term{Unknown: u, Coef: power})
 			}
-			k.add(o, std, terms...)
+			k.add(o, s.std, terms...)
 		}
 	}
 }

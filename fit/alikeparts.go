@@ -20,14 +20,13 @@ func (k *alike) holes() {
 		}
 		former = key
 		switch f {
-		case measure.StringHole, measure.Ferrule:
-			k.family(1, alikeRow, k.row(frame, f, measure.Station))
-			k.family(1, alikeRow, k.row(frame, f, measure.Offset))
-		case measure.PlateHole, measure.NutSlot:
-			k.family(1, alikeHole, k.row(frame, f, measure.Station))
-			k.family(1, alikeHole, k.row(frame, f, measure.Offset))
+		case measure.NutSlot:
+			k.family(1, k.row(frame, f, measure.Offset))
+			fallthrough
+		case measure.StringHole, measure.Ferrule, measure.PlateHole:
+			k.family(1, k.row(frame, f, measure.Station))
 		}
-		k.family(0, alikeSize, k.row(frame, f, measure.Diameter))
+		k.family(0, k.row(frame, f, measure.Diameter))
 	}
 }
 
@@ -123,28 +122,79 @@ func laidByPair(from, to []autodiff.Vector) (best []adjust.Point) {
 func (k *alike) saddles() {
 	for _, frame := range []measure.Datum{measure.DatumBody, measure.DatumBridge, measure.DatumEdgeBass} {
 		front := k.row(frame, measure.SaddleFront, measure.Station)
-		k.family(1, alikeHole, front, k.row(frame, measure.SaddleBack, measure.Station))
-		k.family(1, alikeHole, k.row(frame, measure.Saddle, measure.Offset), k.row(frame, measure.SaddleFront, measure.Offset), k.row(frame, measure.SaddleBack, measure.Offset))
-		for _, o := range k.row(frame, measure.Saddle, measure.Station) {
-			stop := slices.IndexFunc(front, func(f one) bool { return f.at == o.at })
-			if o.value -= saddleBehind; stop < 0 || math.Abs(o.value-front[stop].value) < atFirstSight/2*alikeSaddle {
-				continue
-			}
-			at := adjust.Term{Unknown: k.unknown(), Coef: 1}
-			k.add(front[stop], alikeHole, at)
-			k.add(o, alikeSaddle, at)
+		back := k.row(frame, measure.SaddleBack, measure.Station)
+		k.family(1, front, back)
+		for _, o := range k.row(frame, measure.Saddle, measure.Station).row {
+			k.travel(o, front, back)
 		}
-		var heights [2][]one
+		heights := [2]series{{std: alikeHole}, {std: alikeHole}}
 		for i, key := range k.Heights.Keys() {
 			if key.Frame() == frame {
 				mark := measure.Mark{Number: key.Mark()}
 				o := one{float64(key.Mark()), k.fit.X[k.Heights.At(i).Unknown], asked{frame: frame, feature: key.Feature(), mark: mark, number: measure.Height}}
 				high := int(key.Feature() - measure.SaddleLow)
-				heights[high] = append(heights[high], o)
+				heights[high].row = append(heights[high].row, o)
 			}
 		}
-		k.family(2, alikeHole, heights[:]...) // over a crown
+		k.family(2, heights[:]...) // over a crown
 	}
+}
+
+// travel compares a saddle with its stops, between which it stands, or where the front one alone was read, with what saddles
+// travel.
+func (k *alike) travel(o one, front, back series) {
+	stop := func(of series) *one {
+		i := slices.IndexFunc(of.row, func(f one) bool { return f.at == o.at })
+		if i < 0 {
+			return nil
+		}
+		return &of.row[i]
+	}
+	near, far, std := stop(front), stop(back), alikeHole
+	switch {
+	case near == nil:
+		return
+	case far == nil:
+		o.value -= saddleBehind
+		std = alikeSaddle
+	case o.value > near.value && o.value > far.value:
+		near = far
+	case o.value > near.value:
+		return
+	}
+	if math.Abs(o.value-near.value) < atFirstSight/2*(alikeHole+std) {
+		return
+	}
+	at := adjust.Term{Unknown: k.unknown(), Coef: 1}
+	k.add(*near, alikeHole, at)
+	k.add(o, std, at)
+}
+
+// spacing of strings is the same at saddles, stops and holes, whichever straightedge they were read from.
+func (k *alike) spacing() {
+	const askew = 0.2 // no straightedge is laid farther askew
+	var rows []series
+	for _, frame := range []measure.Datum{measure.DatumBody, measure.DatumBridge, measure.DatumEdgeBass} {
+		for _, f := range []measure.Feature{measure.Saddle, measure.SaddleFront, measure.SaddleBack, measure.PlateHole, measure.StringHole, measure.Ferrule} {
+			s, along := k.row(frame, f, measure.Offset), k.row(frame, f, measure.Station).row
+			if len(s.row) == 0 {
+				continue
+			}
+			if n := len(s.row); n == len(along) && n > 1 {
+				points := make([]adjust.Point, n)
+				for i := range points {
+					points[i] = adjust.Point{X: s.row[i].value, Y: along[i].value}
+				}
+				if _, slope := adjust.MedianLine(points); math.Abs(slope) < askew {
+					for i := range s.row {
+						s.row[i].at /= math.Hypot(1, slope)
+					}
+				}
+			}
+			rows = append(rows, s)
+		}
+	}
+	k.family(1, rows...)
 }
 
 // sizes of two corners of a part are the same.
@@ -159,7 +209,7 @@ func (k *alike) sizes() {
 			row[j] = one{0, k.fit.X[k.Corners.At(i-1+j).Radius], asked{
 				frame: keys[i].Frame, feature: keys[i].Feature, mark: measure.Mark{Name: keys[i-1+j].Name}, number: measure.Radius}}
 		}
-		k.family(0, alikeCorner, row[:])
+		k.family(0, series{alikeSize, row[:]})
 	}
 }
 
@@ -252,7 +302,9 @@ func (k *alike) pocket() {
 	}
 	less := func(t adjust.Term) adjust.Term { return adjust.Term{Unknown: t.Unknown, Coef: -1} }
 	k.add(one{}, alikeGap, gap[0], less(gap[1]))
-	k.add(one{}, alikeHeel, heel[0], less(heel[1]))
+	if math.Abs(wide[0][0].value-wide[1][0].value) > 2*alikeHeel {
+		k.add(one{}, alikeHeel, heel[0], less(heel[1]))
+	}
 }
 
 // outermost adds what a size comes to at the first and the last of its places, the mean of what was read there.
@@ -296,7 +348,7 @@ func (k *alike) places() {
 				note(&k.Widths.At(i).Trend, key.Feature(), measure.Width)
 			}
 		}
-		k.family(0, alikePlace, low)
-		k.family(0, alikePlace, high)
+		k.family(0, series{alikePlace, low})
+		k.family(0, series{alikePlace, high})
 	}
 }

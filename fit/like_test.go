@@ -45,10 +45,10 @@ func TestWhatIsNotLikeItsLike(t *testing.T) {
 		read, expected, w float64
 		rivals            []int
 	}{
-		{"string holes across", rowOf("body string-hole %d point 900 %v -", 27, 11, -9, -27), 3, 11, 9, 2 * math.Sqrt(0.7) / 0.2, nil},
-		{"string holes along", rowOf("body string-hole %d station %v - -", 900, 902, 900, 900), 3, 902, 900, 2 * math.Sqrt(0.7) / 0.2, nil},
-		{"by less, the neighbour may be meant", rowOf("body string-hole %d point 900 %v -", 27, 10, -9, -27), 3, 10, 9, math.Sqrt(0.7) / 0.2, []int{2}},
-		{"ferrules", rowOf("body ferrule %d point 900 %v -", 27, 9, -9, -30), 5, -30, -27, -3 * math.Sqrt(0.3) / 0.2, nil},
+		{"string holes across", rowOf("body string-hole %d point 900 %v -", 27, 11, -9, -27), 3, 11, 9, 2 * math.Sqrt(0.7) / 0.17, nil},
+		{"string holes along", rowOf("body string-hole %d station %v - -", 900, 902, 900, 900), 3, 902, 900, 2 * math.Sqrt(0.7) / 0.17, nil},
+		{"by less, the neighbour may be meant", rowOf("body string-hole %d point 900 %v -", 27, 10, -9, -27), 3, 10, 9, math.Sqrt(0.7) / 0.17, []int{2}},
+		{"ferrules", rowOf("body ferrule %d point 900 %v -", 27, 9, -9, -30), 5, -30, -27, -3 * math.Sqrt(0.3) / 0.17, nil},
 		{"holes of a plate", rowOf("bridge plate-hole %d point 40 %v -", 27, 11, -9, -27), 3, 11, 9, 2 * math.Sqrt(0.7) / 0.12, nil},
 		{"slots of a nut", rowOf("neck nut-slot %d offset - %v -", 15, 5, -7, -15), 4, -7, -5, -2 * math.Sqrt(0.7) / 0.12, nil},
 		{"diameters", rowOf("body neck-screw %d diameter - - %v", 4, 4, 6, 4), 4, 6, 4, 2 * math.Sqrt(0.75) / 0.15, nil},
@@ -110,7 +110,7 @@ func TestWhichOfTwoIsMeant(t *testing.T) {
 		read, expected, w float64
 		crooked           bool
 	}{
-		{"corners", corners, 2, 3, 5, 7, -2 * math.Sqrt(0.5) / 0.2, true},
+		{"corners", corners, 2, 3, 5, 7, -2 * math.Sqrt(0.5) / 0.15, true},
 		{"places of an end", ends(5, 20), 6, 7, 5, -20, 25 / math.Hypot(7, 0.01), false},
 		{"on the bass side", ends(-20, -5), 6, 7, -20, 5, -25 / math.Hypot(7, 0.01), false},
 		{"far behind its stop", kit(t, "body saddle 1 station 898 - -", "body saddle-front 1 station 860 - -"), 3, 2, 860, 890.5, -30.5 / math.Hypot(8, 0.12), true},

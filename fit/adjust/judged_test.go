@@ -105,6 +105,10 @@ func TestWhenAnErrorIsNamed(t *testing.T) {
 			t.Errorf("%s: named %v", c.what, found)
 			continue
 		}
+		known := mustSolve(t, c.p, Options{Alpha: c.alpha, KnownScale: true}).Suspects() // then the others' scatter does not count
+		if len(known) != 0 != (c.named || c.held == 0 && math.Abs(c.p.Rows[0].Value) > 4) {
+			t.Errorf("%s, the scale known: named %v", c.what, known)
+		}
 		if !c.named {
 			continue
 		}
@@ -215,19 +219,26 @@ func TestFiveSuspectsAtMost(t *testing.T) {
 	}
 }
 
-// A row whose redundancy is below a millionth cannot be judged, and is not counted among those that are.
+// A row whose redundancy is below a millionth cannot be judged, and is not counted among those that are; all rows of one
+// degree of freedom are one test.
 func TestHardlyRedundantRows(t *testing.T) {
 	for redundancy, row := range map[float64]int{1.05e-6: 0, 0.95e-6: 1} {
-		p := &Problem{Start: []float64{0, 0}, Rows: []Row{
-			{Value: 0, Sigma: math.Sqrt(redundancy / (1 - redundancy)), Terms: []Term{{0, 1}}}, {Value: 9, Sigma: 1, Terms: []Term{{0, 1}}},
-			{Value: 9, Sigma: 1, Terms: []Term{{1, 1}}}, // none
-		}}
-		found := mustSolve(t, p, Options{}).Suspects()
-		if len(found) != 1 || found[0].Row != row {
-			t.Fatalf("redundancy %g: %+v", redundancy, found)
+		for others := 1.0; others <= 2; others++ {
+			p := &Problem{Start: []float64{0, 0}, Rows: []Row{
+				{Value: 0, Sigma: math.Sqrt(redundancy / (1 - redundancy) / others), Terms: []Term{{0, 1}}}, {Value: 9, Sigma: 1, Terms: []Term{{0, 1}}},
+				{Value: 9, Sigma: 1, Terms: []Term{{1, 1}}}, // none
+			}}
+			judged := 1.0
+			if others == 2 {
+				p.Rows = append(p.Rows, Row{Value: -8, Sigma: 1, Terms: []Term{{0, 1}}})
+				judged = 3 - float64(row)
+			}
+			found := mustSolve(t, p, Options{KnownScale: true}).Suspects()
+			if len(found) == 0 || found[0].Row != []int{row, 1}[int(others)-1] {
+				t.Fatalf("redundancy %g: %+v", redundancy, found)
+			}
+			near(t, "held against", found[0].Critical, distuv.UnitNormal.Quantile(1-(1-math.Pow(0.98, 1/judged))/2), 1e-12)
 		}
-		judged := 2.0 - float64(row)
-		near(t, "held against", found[0].Critical, distuv.UnitNormal.Quantile(1-(1-math.Pow(0.98, 1/judged))/2), 1e-12)
 	}
 }
 

@@ -73,6 +73,7 @@ type Options struct {
 	UnknownScale  bool    // the Sigmas are only relative: scale the covariance by chi-square/dof, up or down
 	Planned       bool    // the values tell nothing yet: groups are taken to scatter as is claimed
 	Alpha         float64 // chance that a set of good rows has a suspect; 0 means 0.02
+	KnownScale    bool    // the Sigmas hold however the rows scatter: a suspect need not stand out from the others
 }
 
 // check panics on an index that is not there, which is a programmer's mistake, and returns an

@@ -82,7 +82,7 @@ func (f *Suspect) Moves(g []float64) float64 {
 // the standard deviation is estimated from the others (Pope); so that gauges worse than they claim do not make
 // every row a suspect. One that fails this second test for sitting beside another is still named when setting
 // both aside passes it (as in Rosner's generalised test, 1983). With UnknownScale only Pope's test counts, and of
-// errors named together only the last need be beyond its Critical.
+// errors named together only the last need be beyond its Critical; with KnownScale Pope's does not count.
 func (s *Solution) Suspects() []Suspect { return s.suspects }
 
 // candidate is an error that may have been made, with what it does to the whitened misfits.
@@ -105,19 +105,31 @@ func (v *Solver) snoop() {
 	for k := range v.components {
 		c := &v.components[k]
 		if c.all.dof > 0 && each == 0 && (v.options.UnknownScale || c.all.chi2 > critical*critical) {
-			tested := 0
-			for i := range v.Residuals {
-				if v.Redundancy(i) > leastRedundancy {
-					tested++
-				}
-			}
-			each = spreadAlpha(alpha, max(1, tested))
+			each = spreadAlpha(alpha, max(1, v.tested()))
 			critical = baarda(each)
 		}
 		if c.all.dof > 0 && (v.options.UnknownScale || c.all.chi2 > critical*critical) {
 			v.snoopIn(c, critical, each)
 		}
 	}
+}
+
+// tested is how many misfits are tested: one a row that others check, and one alone for all rows of a component with one
+// degree of freedom, along each of which it is as long.
+func (v *Solver) tested() (n int) {
+	for k := range v.components {
+		c := &v.components[k]
+		if c.all.dof == 1 {
+			n++
+			continue
+		}
+		for _, i := range c.rows {
+			if v.Redundancy(i) > leastRedundancy {
+				n++
+			}
+		}
+	}
+	return n
 }
 
 // snoopIn finds those of a component.
@@ -151,7 +163,7 @@ func (v *Solver) snoopIn(c *component, critical, each float64) {
 			next.Critical, sure = pope, w > pope
 		case w <= critical:
 			w = 0
-		case survival(left.chi2, left.dof) <= claimsHold:
+		case !v.options.KnownScale && survival(left.chi2, left.dof) <= claimsHold:
 			far := w > blunder && w*w*float64(left.dof) > farther*left.chi2
 			if next.Critical, sure = max(critical, pope), w > pope || far; far {
 				next.Critical = critical
