@@ -122,10 +122,10 @@ func (s *scheduler) plugOthers() {
 		o := &s.out.Holes[i]
 		for j := range s.out.Holes {
 			h := &s.out.Holes[j]
-			if i == j || !h.drills() || !o.HasOld || o.Work == Reuse || (o.Feature == measure.HeelScrew) != (h.Feature == measure.HeelScrew) {
+			if i == j || !h.drills() || !o.HasOld || o.Work == Reuse || o.inHeel() != h.inHeel() {
 				continue
 			}
-			gap := place{o.Old.X, o.Old.Y}.minus(place{h.New.X, h.New.Y}).length() - h.Pilot/2 - o.OldDiameter/2
+			gap := o.Old.minus(h.New).length() - h.Pilot/2 - o.OldDiameter/2
 			if o.Work == Fresh && gap < ligament {
 				o.Work = PlugFirst
 			}
@@ -196,10 +196,10 @@ func (s *scheduler) plugMet(i int, radius float64) *Hole {
 	h := &s.out.Holes[i]
 	for j := range s.out.Holes {
 		o := &s.out.Holes[j]
-		if j == i || o.Plug == 0 || (o.Feature == measure.HeelScrew) != (h.Feature == measure.HeelScrew) {
+		if j == i || o.Plug == 0 || o.inHeel() != h.inHeel() {
 			continue
 		}
-		if (place{o.Old.X, o.Old.Y}).minus(place{h.Old.X, h.Old.Y}).length() < radius+o.Plug/2 {
+		if o.Old.minus(h.Old).length() < radius+o.Plug/2 {
 			return o
 		}
 	}

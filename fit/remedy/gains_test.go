@@ -144,35 +144,35 @@ func TestAHeelGoesLeafByLeaf(t *testing.T) {
 // The corners of a heel's end, point by point: turned about the middle of the mouth, shifted along the centre line's normal, slid along the heel until each meets
 // the pocket's end. Where one of the lines is not known, or the heel's side runs along its end, nothing is known of the corners.
 func TestCornersPointByPoint(t *testing.T) {
-	through := func(a, b place) *fit.Line {
+	through := func(a, b Point) *fit.Line {
 		d := b.minus(a)
-		n := place{d.y / d.length(), -d.x / d.length()} // tailward of a line from bass to treble
-		return &fit.Line{NX: n.x, NY: n.y, D: n.x*a.x + n.y*a.y}
+		n := Point{d.Y / d.length(), -d.X / d.length()} // tailward of a line from bass to treble
+		return &fit.Line{NX: n.X, NY: n.Y, D: n.X*a.X + n.Y*a.Y}
 	}
-	mouth := place{500, 3}
-	corners := [2]place{{571, -28}, {569, 33}}
-	stop := [2]place{{574, -40}, {570, 40}}
+	mouth := Point{500, 3}
+	corners := [2]Point{{571, -28}, {569, 33}}
+	stop := [2]Point{{574, -40}, {570, 40}}
 	lines := func() *fit.Geometry {
 		return &fit.Geometry{
 			Centre: &fit.Line{NX: -math.Sin(0.2), NY: math.Cos(0.2)}, PocketEnd: through(stop[0], stop[1]), HeelEnd: through(corners[0], corners[1]),
-			Heel: [2]*fit.Line{through(place{500, -27}, corners[0]), through(place{500, 34}, corners[1])},
+			Heel: [2]*fit.Line{through(Point{500, -27}, corners[0]), through(Point{500, 34}, corners[1])},
 		}
 	}
 	k := plainKit()
-	k.play.MouthX, k.play.MouthY, k.play.Length, k.ends = mouth.x, mouth.y, 70, nil
+	k.play.MouthX, k.play.MouthY, k.play.Length, k.ends = mouth.X, mouth.Y, 70, nil
 	if k.findCorners(lines()); k.ends == nil {
 		t.Fatal("the corners are not known")
 	}
-	cross := func(a, b place) float64 { return a.x*b.y - a.y*b.x }
+	cross := func(a, b Point) float64 { return a.X*b.Y - a.Y*b.X }
 	for _, turn := range []float64{-0.3, -0.1, 0, 0.2} {
 		for _, shift := range []float64{-5, 0, 4} {
 			var slides []float64
 			sin, cos := math.Sincos(turn)
 			for _, p := range corners {
 				d := p.minus(mouth)
-				at := place{mouth.x + cos*d.x - sin*d.y - shift*math.Sin(0.2), mouth.y + sin*d.x + cos*d.y + shift*math.Cos(0.2)}
+				at := Point{mouth.X + cos*d.X - sin*d.Y - shift*math.Sin(0.2), mouth.Y + sin*d.X + cos*d.Y + shift*math.Cos(0.2)}
 				along := stop[1].minus(stop[0])
-				slides = append(slides, cross(stop[0].minus(at), along)/cross(place{cos, sin}, along))
+				slides = append(slides, cross(stop[0].minus(at), along)/cross(Point{cos, sin}, along))
 			}
 			least, greatest := k.endGaps(shift, shift+70*turn)
 			if math.Abs(least-slices.Min(slides)) > 1e-9 || math.Abs(greatest-slices.Max(slides)) > 1e-9 {

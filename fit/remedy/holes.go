@@ -20,13 +20,13 @@ func (s *scheduler) finish(i int) {
 			screw = 0
 		}
 		s.neighbours(i, screw)
-		if h.Feature != measure.HeelScrew { // a heel has no cavities, and its edges are the pocket's walls
+		if !h.inHeel() { // a heel has no cavities, and its edges are the pocket's walls
 			s.surroundings(h, screw)
 		}
 	}
-	if h.Feature != measure.HeelScrew && h.HasOld {
+	if !h.inHeel() && h.HasOld {
 		if plate := s.cornersOf(measure.PlateEdge); len(plate) >= 3 {
-			if h.Sight = InSight; nearest(place{h.Old.X, h.Old.Y}, plate)+max(h.OldDiameter, h.Plug)/2 <= 0 {
+			if h.Sight = InSight; nearest(h.Old, plate)+max(h.OldDiameter, h.Plug)/2 <= 0 {
 				h.Sight = UnderPlate
 			}
 		}
@@ -46,10 +46,10 @@ func (s *scheduler) neighbours(i int, screw float64) {
 	at := h.lies()
 	for j := range s.out.Holes {
 		o := &s.out.Holes[j]
-		if j == i || (o.Feature == measure.HeelScrew) != (h.Feature == measure.HeelScrew) {
+		if j == i || o.inHeel() != h.inHeel() {
 			continue
 		}
-		if d := (place{o.Old.X, o.Old.Y}).minus(at).length(); o.Plug > 0 && h.drills() && straddles(d, h.Pilot/2, o.Plug/2) {
+		if d := o.Old.minus(at).length(); o.Plug > 0 && h.drills() && straddles(d, h.Pilot/2, o.Plug/2) {
 			h.Warnings = append(h.Warnings, Remark{Kind: AcrossPlug, Other: Named{o.Feature, o.Mark, true}})
 		}
 		if o.Work == Abandon {
@@ -58,7 +58,7 @@ func (s *scheduler) neighbours(i int, screw float64) {
 		apart := o.lies().minus(at).length()
 		h.closer(apart-h.Pilot/2-o.Pilot/2, o.Name())
 		if o.Work == Fresh && o.HasOld && o.Plug == 0 {
-			old := place{o.Old.X, o.Old.Y}.minus(at).length()
+			old := o.Old.minus(at).length()
 			h.closer(old-h.Pilot/2-o.OldDiameter/2, Named{o.Feature, o.Mark, true})
 		}
 		if o.Feature == h.Feature && (h.Work != Reuse || o.Work != Reuse) {
@@ -74,12 +74,15 @@ func (s *scheduler) neighbours(i int, screw float64) {
 	}
 }
 
+// inHeel tells the heel's holes from the body's.
+func (h *Hole) inHeel() bool { return h.Feature == measure.HeelScrew }
+
 // lies is where a hole will be.
-func (h *Hole) lies() place {
+func (h *Hole) lies() Point {
 	if h.Work == Reuse {
-		return place{h.Old.X, h.Old.Y}
+		return h.Old
 	}
-	return place{h.New.X, h.New.Y}
+	return h.New
 }
 
 // crowded minds another hole of the same pattern by its distance in screw diameters; a screw of size 0 is not known.
@@ -100,7 +103,7 @@ func (h *Hole) closer(left float64, name Named) {
 
 // surroundings finds the wood left to cavities and to the body's edge.
 func (s *scheduler) surroundings(h *Hole, screw float64) {
-	at, radius, need := place{h.New.X, h.New.Y}, h.Pilot/2, max(leastEdge, edgeScrews*screw)
+	at, radius, need := h.New, h.Pilot/2, max(leastEdge, edgeScrews*screw)
 	names, cavities := s.cavities()
 	for _, name := range names {
 		if left := nearest(at, cavities[name]) - radius; left < h.Cavity {
@@ -122,8 +125,8 @@ func (s *scheduler) surroundings(h *Hole, screw float64) {
 }
 
 // cavities are the corners by cavity: its name is the mark but for the last word, the corner's.
-func (s *scheduler) cavities() (names []string, list map[string][]place) {
-	list = map[string][]place{}
+func (s *scheduler) cavities() (names []string, list map[string][]Point) {
+	list = map[string][]Point{}
 	for i := range s.placed.Places {
 		p := &s.placed.Places[i]
 		if p.Feature != measure.Cavity {
@@ -136,19 +139,19 @@ func (s *scheduler) cavities() (names []string, list map[string][]place) {
 		if list[name] == nil {
 			names = append(names, name)
 		}
-		list[name] = append(list[name], place{p.X, p.Y})
+		list[name] = append(list[name], Point{p.X, p.Y})
 	}
 	return names, list
 }
 
 // cornersOf are a feature's places in the order in which they were read.
-func (s *scheduler) cornersOf(f measure.Feature) []place { return outlineOf(s.placed, f) }
+func (s *scheduler) cornersOf(f measure.Feature) []Point { return outlineOf(s.placed, f) }
 
-func outlineOf(g *fit.Geometry, f measure.Feature) []place {
-	var list []place
+func outlineOf(g *fit.Geometry, f measure.Feature) []Point {
+	var list []Point
 	for i := range g.Places {
 		if p := &g.Places[i]; p.Feature == f {
-			list = append(list, place{p.X, p.Y})
+			list = append(list, Point{p.X, p.Y})
 		}
 	}
 	return list
@@ -157,18 +160,11 @@ func outlineOf(g *fit.Geometry, f measure.Feature) []place {
 // Plate is the bridge's edge where the plan lays it, corner by corner as they were read; nil where
 // it was not read.
 func Plate(r *fit.Result, p *Plan) []Point {
-	var list []Point
-	for _, c := range outlineOf(r.Model.Placed(&p.Moves), measure.PlateEdge) {
-		list = append(list, Point{c.x, c.y})
-	}
-	return list
+	return outlineOf(r.Model.Placed(&p.Moves), measure.PlateEdge)
 }
 
-// place is a seating in the assembled frame, in mm.
-type place struct{ x, y float64 }
-
-func (p place) minus(q place) place { return place{p.x - q.x, p.y - q.y} }
-func (p place) length() float64     { return math.Hypot(p.x, p.y) }
+func (p Point) minus(q Point) Point { return Point{p.X - q.X, p.Y - q.Y} }
+func (p Point) length() float64     { return math.Hypot(p.X, p.Y) }
 
 // places finds the holes of a feature by their numbers.
 func places(g *fit.Geometry, f measure.Feature) map[int]*fit.Place {
@@ -182,13 +178,13 @@ func places(g *fit.Geometry, f measure.Feature) map[int]*fit.Place {
 }
 
 // crossing is where two lines meet; false where they are as good as parallel.
-func crossing(a, b *fit.Line) (place, bool) {
+func crossing(a, b *fit.Line) (Point, bool) {
 	const parallel = 0.05 // sine of the angle between them: 3 degrees
 	det := a.NX*b.NY - a.NY*b.NX
 	if math.Abs(det) < parallel {
-		return place{}, false
+		return Point{}, false
 	}
-	return place{(a.D*b.NY - b.D*a.NY) / det, (b.D*a.NX - a.D*b.NX) / det}, true
+	return Point{(a.D*b.NY - b.D*a.NY) / det, (b.D*a.NX - a.D*b.NX) / det}, true
 }
 
 // overlap is the area that two circles share, in mm^2, their centres a distance d apart (the objective
@@ -214,17 +210,17 @@ func clamp(x float64) float64 { return max(-1, min(1, x)) }
 func straddles(d, bit, plug float64) bool { return d+bit > plug && math.Abs(d-bit) < plug }
 
 // nearest is the shortest distance from a place to a polygon's sides, negative inside it. A
-// polygon of one or two corners is a seating or a line.
-func nearest(p place, corners []place) float64 {
+// polygon of one or two corners is a point or a line.
+func nearest(p Point, corners []Point) float64 {
 	far, side := math.Inf(1), 1.0
 	for i, a := range corners {
 		b := corners[(i+1)%len(corners)]
 		d, v, t := b.minus(a), p.minus(a), 0.0
-		if length := d.x*d.x + d.y*d.y; length > 0 {
-			t = max(0, min(1, (v.x*d.x+v.y*d.y)/length))
+		if length := d.X*d.X + d.Y*d.Y; length > 0 {
+			t = max(0, min(1, (v.X*d.X+v.Y*d.Y)/length))
 		}
-		far = min(far, p.minus(place{a.x + t*d.x, a.y + t*d.y}).length())
-		if (a.y > p.y) != (b.y > p.y) && p.x < a.x+(p.y-a.y)/(b.y-a.y)*(b.x-a.x) { // a ray from the place crosses this side
+		far = min(far, p.minus(Point{a.X + t*d.X, a.Y + t*d.Y}).length())
+		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(p.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) { // a ray from the place crosses this side
 			side = -side
 		}
 	}

@@ -94,8 +94,8 @@ func (k *kit) findCorners(g *fit.Geometry) {
 		if !ok {
 			return
 		}
-		d := at.minus(place{k.play.MouthX, k.play.MouthY})
-		e.ahead[i], e.aside[i] = stop.NX*d.x+stop.NY*d.y, stop.NY*d.x-stop.NX*d.y
+		d := at.minus(Point{k.play.MouthX, k.play.MouthY})
+		e.ahead[i], e.aside[i] = stop.NX*d.X+stop.NY*d.Y, stop.NY*d.X-stop.NX*d.Y
 	}
 	k.ends = e
 }
@@ -171,6 +171,11 @@ func (k *kit) troubled(id fit.ID) *criterion {
 		return c
 	}
 	return nil
+}
+
+// trouble tells whether one of some characteristics is judged and does not pass.
+func (k *kit) trouble(of func(*criterion) bool) bool {
+	return slices.ContainsFunc(k.criteria, func(c criterion) bool { return c.judged && c.p < surely && of(&c) })
 }
 
 // answers tells whether a characteristic answers to any of some moves.

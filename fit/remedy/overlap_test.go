@@ -65,13 +65,13 @@ func TestStraddling(t *testing.T) {
 
 // Distances to a rectangle's sides, by hand.
 func TestNearest(t *testing.T) {
-	box := []place{{0, 0}, {10, 0}, {10, 6}, {0, 6}}
-	for p, want := range map[place]float64{{5, 3}: -3, {12, 3}: 2, {13, 10}: 5, {9.5, 3}: -0.5} {
+	box := []Point{{0, 0}, {10, 0}, {10, 6}, {0, 6}}
+	for p, want := range map[Point]float64{{5, 3}: -3, {12, 3}: 2, {13, 10}: 5, {9.5, 3}: -0.5} {
 		if got := nearest(p, box); math.Abs(got-want) > 1e-12 { // rounding
 			t.Errorf("%v: %g, by hand %g", p, got, want)
 		}
 	}
-	if got := nearest(place{3, 4}, []place{{0, 0}}); got != 5 {
+	if got := nearest(Point{3, 4}, []Point{{0, 0}}); got != 5 {
 		t.Errorf("a single corner: %g", got)
 	}
 }

@@ -13,23 +13,23 @@ import (
 func TestNearestAgainstAWalk(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 6))
 	for range 300 {
-		var corners []place
+		var corners []Point
 		n := 3 + rng.IntN(4)
 		for i := range n { // star-shaped about (3, -2)
 			sin, cos := math.Sincos(2 * math.Pi * (float64(i) + 0.6*rng.Float64()) / float64(n))
 			far := 2 + 8*rng.Float64()
-			corners = append(corners, place{3 + far*cos, -2 + far*sin})
+			corners = append(corners, Point{3 + far*cos, -2 + far*sin})
 		}
-		p := place{3 + 9*rng.NormFloat64()/2, -2 + 9*rng.NormFloat64()/2}
+		p := Point{3 + 9*rng.NormFloat64()/2, -2 + 9*rng.NormFloat64()/2}
 		far, angle := math.Inf(1), 0.0
 		for i, a := range corners {
 			b := corners[(i+1)%n]
 			for k := range 2001 {
 				s := float64(k) / 2000
-				far = min(far, math.Hypot(a.x+s*(b.x-a.x)-p.x, a.y+s*(b.y-a.y)-p.y))
+				far = min(far, math.Hypot(a.X+s*(b.X-a.X)-p.X, a.Y+s*(b.Y-a.Y)-p.Y))
 			}
 			u, v := a.minus(p), b.minus(p)
-			angle += math.Atan2(u.x*v.y-u.y*v.x, u.x*v.x+u.y*v.y)
+			angle += math.Atan2(u.X*v.Y-u.Y*v.X, u.X*v.X+u.Y*v.Y)
 		}
 		if math.Abs(angle) > math.Pi {
 			far = -far
@@ -38,8 +38,8 @@ func TestNearestAgainstAWalk(t *testing.T) {
 			t.Fatalf("%v and %v: %.4f, by a walk %.4f", p, corners, got, far)
 		}
 	}
-	line := []place{{1, 1}, {4, 5}}
-	for p, want := range map[place]float64{{4, 1}: 2.4, {0, 1}: 1, {7, 9}: 5, {1, 1}: 0} {
+	line := []Point{{1, 1}, {4, 5}}
+	for p, want := range map[Point]float64{{4, 1}: 2.4, {0, 1}: 1, {7, 9}: 5, {1, 1}: 0} {
 		if got := nearest(p, line); math.Abs(got-want) > 1e-12 {
 			t.Errorf("%v of a line: %g, by hand %g", p, got, want)
 		}
@@ -50,8 +50,8 @@ func TestNearestAgainstAWalk(t *testing.T) {
 func TestCrossingByHand(t *testing.T) {
 	for _, c := range []struct {
 		a, b fit.Line
-		want place
-	}{{fit.Line{NX: 1, D: 3}, fit.Line{NY: 1, D: -2}, place{3, -2}}, {fit.Line{NX: 0.6, NY: 0.8, D: 5}, fit.Line{NX: 0.8, NY: -0.6, D: 1}, place{3.8, 3.4}}} {
+		want Point
+	}{{fit.Line{NX: 1, D: 3}, fit.Line{NY: 1, D: -2}, Point{3, -2}}, {fit.Line{NX: 0.6, NY: 0.8, D: 5}, fit.Line{NX: 0.8, NY: -0.6, D: 1}, Point{3.8, 3.4}}} {
 		for _, pair := range [][2]*fit.Line{{&c.a, &c.b}, {&c.b, &c.a}} {
 			if got, ok := crossing(pair[0], pair[1]); !ok || got.minus(c.want).length() > 1e-12 {
 				t.Errorf("%v: %v, %v", c, got, ok)
@@ -259,7 +259,7 @@ func TestWhereHolesGo(t *testing.T) {
 	s.placed = &fit.Geometry{Bridge: &fit.Reference{X: was.X + 5, Y: was.Y - 2, Heading: was.Heading + 60}}
 	s.placed.Places = []fit.Place{atPlace(measure.StringHole, 1, "", was.X+10, was.Y+3)}
 	s.onPlate(measure.StringHole, measure.PlateHole)
-	if h := &s.out.Holes[0]; (place{h.New.X, h.New.Y}).minus(place{was.X + 5 + 10*0.5 - 3*math.Sqrt(0.75), was.Y - 2 + 10*math.Sqrt(0.75) + 3*0.5}).length() > 1e-9 || h.Mark != 1 {
+	if h := &s.out.Holes[0]; (h.New).minus(Point{was.X + 5 + 10*0.5 - 3*math.Sqrt(0.75), was.Y - 2 + 10*math.Sqrt(0.75) + 3*0.5}).length() > 1e-9 || h.Mark != 1 {
 		t.Errorf("%+v", h)
 	}
 	// Holes that meet one of the plate's go there, one that meets none is abandoned, and one of the plate's that meets none is new.
@@ -275,12 +275,12 @@ func TestWhereHolesGo(t *testing.T) {
 		t.Errorf("%+v", s.out.Holes)
 	}
 	s.placed = &fit.Geometry{Centre: &fit.Line{NX: -0.6, NY: 0.8, D: 2}, PocketEnd: &fit.Line{NX: 0.8, NY: 0.6, D: 30}} // along (0.8, 0.6), the end square to it
-	s.add(nil, &place{0.8*42 - 0.6*7, 0.6*42 + 0.8*7}, measure.BridgeScrew, 3)
+	s.add(nil, &Point{0.8*42 - 0.6*7, 0.6*42 + 0.8*7}, measure.BridgeScrew, 3)
 	if h := &s.out.Holes[0]; math.Abs(h.Behind-12) > 1e-9 || math.Abs(h.Beside-5) > 1e-9 || h.Move != 0 || h.HasOld {
 		t.Errorf("%+v", h)
 	}
 	s.placed.PocketEnd = nil
-	if s.add(nil, &place{1, 1}, measure.BridgeScrew, 3); !math.IsNaN(s.out.Holes[1].Behind) {
+	if s.add(nil, &Point{1, 1}, measure.BridgeScrew, 3); !math.IsNaN(s.out.Holes[1].Behind) {
 		t.Errorf("%+v", s.out.Holes[1])
 	}
 }

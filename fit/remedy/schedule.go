@@ -252,7 +252,7 @@ func (s *scheduler) heel() bool {
 			continue
 		}
 		if b := body[q.Mark.Number]; b != nil {
-			s.add(q, &place{b.X, b.Y}, q.Feature, q.Mark.Number)
+			s.add(q, &Point{b.X, b.Y}, q.Feature, q.Mark.Number)
 			any = true
 		} else {
 			s.add(q, nil, q.Feature, q.Mark.Number)
@@ -271,16 +271,16 @@ func (s *scheduler) onPlate(old, plate measure.Feature) {
 		switch {
 		case q.Feature == old && on[q.Mark.Number] != nil:
 			p := on[q.Mark.Number]
-			s.add(q, &place{p.X, p.Y}, old, q.Mark.Number)
+			s.add(q, &Point{p.X, p.Y}, old, q.Mark.Number)
 		case q.Feature == old && len(on) > 0:
 			s.add(q, nil, old, q.Mark.Number)
 		case q.Feature == old:
 			was, is := s.model.Geometry.Bridge, s.placed.Bridge
 			sin, cos := math.Sincos((is.Heading - was.Heading) * math.Pi / 180)
-			d := place{q.X - was.X, q.Y - was.Y}
-			s.add(q, &place{is.X + cos*d.x - sin*d.y, is.Y + sin*d.x + cos*d.y}, old, q.Mark.Number)
+			d := Point{q.X - was.X, q.Y - was.Y}
+			s.add(q, &Point{is.X + cos*d.X - sin*d.Y, is.Y + sin*d.X + cos*d.Y}, old, q.Mark.Number)
 		case q.Feature == plate && body[q.Mark.Number] == nil && len(body) > 0:
-			s.add(nil, &place{q.X, q.Y}, old, q.Mark.Number)
+			s.add(nil, &Point{q.X, q.Y}, old, q.Mark.Number)
 		}
 	}
 }
@@ -294,42 +294,42 @@ func (s *scheduler) evenRow() {
 		}
 	}
 	n, middle := float64(len(holes)), 0.0
-	var centre, step place
+	var centre, step Point
 	for _, p := range holes {
 		middle += float64(p.Mark.Number) / n
-		centre.x, centre.y = centre.x+p.X/n, centre.y+p.Y/n
+		centre.X, centre.Y = centre.X+p.X/n, centre.Y+p.Y/n
 	}
 	spread := 0.0
 	for _, p := range holes {
 		t := float64(p.Mark.Number) - middle
 		spread += t * t
-		step.x, step.y = step.x+t*p.X, step.y+t*p.Y
+		step.X, step.Y = step.X+t*p.X, step.Y+t*p.Y
 	}
 	for _, p := range holes {
 		t := (float64(p.Mark.Number) - middle) / spread
-		s.add(p, &place{centre.x + t*step.x, centre.y + t*step.y}, p.Feature, p.Mark.Number)
+		s.add(p, &Point{centre.X + t*step.X, centre.Y + t*step.Y}, p.Feature, p.Mark.Number)
 	}
 }
 
 // add puts a hole on the schedule: one that is there, where there is one, and its new place, where it has
 // one.
-func (s *scheduler) add(old *fit.Place, to *place, f measure.Feature, mark int) {
+func (s *scheduler) add(old *fit.Place, to *Point, f measure.Feature, mark int) {
 	h := Hole{Feature: f, Mark: mark, Behind: math.NaN(), Ligament: math.Inf(1), Cavity: math.Inf(1), Edge: math.Inf(1)}
 	if old != nil {
 		h.HasOld, h.Old, h.OldDiameter = true, Point{old.X, old.Y}, old.Diameter
 	}
 	if to == nil {
-		h.Work, to = Abandon, &place{old.X, old.Y}
+		h.Work, to = Abandon, &h.Old
 	}
-	h.New = Point{to.x, to.y}
+	h.New = *to
 	if old != nil {
-		h.Move = to.minus(place{old.X, old.Y}).length()
+		h.Move = to.minus(h.Old).length()
 	}
 	if c := s.placed.Centre; c != nil {
-		h.Beside = c.NX*to.x + c.NY*to.y - c.D
+		h.Beside = c.NX*to.X + c.NY*to.Y - c.D
 		if end := s.placed.PocketEnd; end != nil { // along the centre line, from where the end crosses it
 			if at, ok := crossing(end, c); ok {
-				h.Behind = c.NY*(to.x-at.x) - c.NX*(to.y-at.y)
+				h.Behind = c.NY*(to.X-at.X) - c.NX*(to.Y-at.Y)
 			}
 		}
 	}

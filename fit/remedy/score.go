@@ -84,10 +84,11 @@ type objective struct {
 	settled float64
 }
 
-// ranged is a criterion with its standard deviation and its upper limit under a candidate.
+// ranged is a criterion with its standard deviation and its upper limit under a candidate, and where its elements begin.
 type ranged struct {
 	*criterion
 	std, high float64
+	at        int
 }
 
 func (r *ranged) score(y float64) float64 { return logInside(y, r.std, r.lower, r.high) }
@@ -102,7 +103,7 @@ func (k *kit) objective(d *candidate, counts func(*criterion) bool) *objective {
 		if !c.judged || !c.movable || !counts(c) {
 			continue
 		}
-		switch r := (ranged{c, 0, d.limit(c)}); {
+		switch r := (ranged{criterion: c, high: d.limit(c)}); {
 		case d.renews(c) || c.still:
 			o.base += k.scoreOf(c, d)
 		default:
@@ -133,7 +134,8 @@ func (o *objective) vary(d *candidate, moves ...fit.Move) {
 	}
 	bend := fixed[fit.BridgeAlong] * (fixed[fit.HeelMouth] - fixed[fit.HeelEnd]) * perLength
 	for _, c := range o.criteria {
-		first, answers := len(o.at), false
+		answers := false
+		c.at = len(o.at)
 		for e := c.first; e < c.last; e++ {
 			response := &o.kit.model.Response[e]
 			var by varied
@@ -153,25 +155,25 @@ func (o *objective) vary(d *candidate, moves ...fit.Move) {
 			o.by = append(o.by, by)
 		}
 		if c.id == fit.CornerReserve {
-			for i := range o.at[first:] {
-				o.at[first+i] += d.rounded(o.kit.model.Elements[c.first+i].Mark)
+			for i := range o.at[c.at:] {
+				o.at[c.at+i] += d.rounded(o.kit.model.Elements[c.first+i].Mark)
 			}
 		}
 		if answers {
 			o.live = append(o.live, c)
 		} else {
-			o.settled += c.score(o.value(&c, first, varied{}))
-			o.at, o.by = o.at[:first], o.by[:first]
+			o.settled += c.score(o.value(&c, varied{}))
+			o.at, o.by = o.at[:c.at], o.by[:c.at]
 		}
 	}
 }
 
-// value is a criterion's, whose elements stand from first on.
-func (o *objective) value(c *ranged, first int, x varied) float64 {
+// value is a criterion's.
+func (o *objective) value(c *ranged, x varied) float64 {
 	if c.taken == fit.Alone {
-		return o.element(first, &x)
+		return o.element(c.at, &x)
 	}
-	return c.of(func(e int) float64 { return o.element(first+e-c.first, &x) })
+	return c.of(func(e int) float64 { return o.element(c.at+e-c.first, &x) })
 }
 
 func (o *objective) element(i int, x *varied) float64 {
@@ -181,14 +183,13 @@ func (o *objective) element(i int, x *varied) float64 {
 
 // score stops once it is below what is worth knowing, since no characteristic adds to it.
 func (o *objective) score(x varied, floor float64) float64 {
-	sum, first := o.base+o.settled, 0
+	sum := o.base + o.settled
 	for i := range o.live {
 		if sum < floor {
 			break
 		}
 		c := &o.live[i]
-		sum += c.score(o.value(c, first, x))
-		first += c.last - c.first
+		sum += c.score(o.value(c, x))
 	}
 	return sum
 }
@@ -205,14 +206,12 @@ func (o *objective) ofGaps(wider [2]float64) float64 {
 
 // within is the most that the centre-line error can score while the heel moves in these gaps about a place.
 func (o *objective) within(x varied, gap [2]float64) float64 {
-	first := 0
 	for i := range o.live {
 		c := &o.live[i]
 		if c.id != fit.CentreLineError {
-			first += c.last - c.first
 			continue
 		}
-		y, by := o.value(c, first, x), o.kit.model.Response[c.first]
+		y, by := o.value(c, x), o.kit.model.Response[c.first]
 		free := math.Abs(by[fit.HeelMouth])*gap[0]/2 + math.Abs(by[fit.HeelEnd])*gap[1]/2
 		aim := (c.lower + c.high) / 2
 		if math.IsInf(aim, 0) || math.IsNaN(aim) {
@@ -232,14 +231,13 @@ func (o *objective) fault(move fit.Move, x float64) float64 {
 	if move == fit.BridgeAlong {
 		return pull * math.Abs(x) / askFrom
 	}
-	sum, first := 0.0, 0
+	sum := 0.0
 	for i := range o.live {
 		c := &o.live[i]
 		if half := (c.high - c.lower) / 2; c.taken == fit.Alone && !math.IsInf(half, 0) {
-			off := (o.value(c, first, varied{x}) - c.lower - half) / half
+			off := (o.value(c, varied{x}) - c.lower - half) / half
 			sum += pull * off * off
 		}
-		first += c.last - c.first
 	}
 	return sum
 }

@@ -41,7 +41,7 @@ func (k *kit) search() []*candidate {
 		add(d)
 		add(k.moveBridge(d, measure.BridgeMove))
 	}
-	if !slices.ContainsFunc(k.criteria, func(c criterion) bool { return c.judged && c.p < surely && k.ofBridge(&c) }) {
+	if !k.trouble(k.ofBridge) {
 		return k.complete(bases) // what is right is not drilled anew
 	}
 	for _, d := range k.lateral(func(c *criterion) bool { return !k.ofBridge(c) }) {

@@ -2,7 +2,6 @@ package remedy
 
 import (
 	"math"
-	"slices"
 
 	"neckfit/fit"
 	"neckfit/measure"
@@ -26,9 +25,7 @@ func (k *kit) screws() (list []*candidate) {
 	if now > 0 {
 		for _, s := range k.pieces[measure.DrillStock] {
 			if s.Size > now && s.Size <= now+mostRoom {
-				d := (&candidate{}).with(Action{Work: measure.ReamScrews, Size: s.Size, Name: s.Name})
-				d.room.neck = (s.Size - now) / 2
-				list = append(list, d)
+				list = append(list, &candidate{actions: []Action{{Work: measure.ReamScrews, Size: s.Size, Name: s.Name}}, room: rooms{neck: (s.Size - now) / 2}})
 			}
 		}
 	}
@@ -36,13 +33,9 @@ func (k *kit) screws() (list []*candidate) {
 		return list
 	}
 	for _, by := range slots {
-		d := (&candidate{}).with(Action{Work: measure.SlotScrews, Size: by})
-		d.room.neck = by
-		list = append(list, d)
+		list = append(list, &candidate{actions: []Action{{Work: measure.SlotScrews, Size: by}}, room: rooms{neck: by}})
 	}
-	plugged := (&candidate{}).with(Action{Work: measure.PlugNeck})
-	plugged.newNeck = true
-	return append(list, plugged)
+	return append(list, &candidate{actions: []Action{{Work: measure.PlugNeck}}, newNeck: true})
 }
 
 // neckHole is the narrowest of the body's neck-screw holes; 0 where they were not read.
@@ -61,11 +54,10 @@ func (k *kit) strings() []*candidate {
 	if k.troubled(fit.StringHolePitch) == nil && k.troubled(fit.PlateHoleMismatch) == nil && k.troubled(fit.FerruleMismatch) == nil {
 		return nil
 	}
-	drawn := (&candidate{}).with(Action{Work: measure.SlotStrings, Size: mostSlot})
-	drawn.room.strings = mostSlot
-	anew := (&candidate{}).with(Action{Work: measure.PlugStrings})
-	anew.newStrings = true
-	return []*candidate{drawn, anew}
+	return []*candidate{
+		{actions: []Action{{Work: measure.SlotStrings, Size: mostSlot}}, room: rooms{strings: mostSlot}},
+		{actions: []Action{{Work: measure.PlugStrings}}, newStrings: true},
+	}
 }
 
 // cornerStep is in what steps a heel's corner is rounded, and mostCorner by how much at most:
@@ -104,29 +96,28 @@ func (k *kit) square() *candidate {
 	if min(radii[0], radii[1]) <= leftInCorner {
 		return &candidate{}
 	}
-	d := (&candidate{}).with(Action{Work: measure.SquareCorner, Size: max(radii[0], radii[1])})
-	for i, r := range radii {
-		d.squared[i] = r - leftInCorner
+	return &candidate{
+		actions: []Action{{Work: measure.SquareCorner, Size: max(radii[0], radii[1])}}, squared: [2]float64{radii[0] - leftInCorner, radii[1] - leftInCorner},
+		noise: []noise{{corner: k.std(measure.SquareCorner)}},
 	}
-	d.noise = append(d.noise, noise{corner: k.std(measure.SquareCorner)})
-	return d
 }
 
 // eased is the heel's corners rounded by so much.
 func (k *kit) eased(by float64) *candidate {
-	d := (&candidate{}).with(Action{Work: measure.EaseCorner, Size: by})
-	d.corner = by
-	d.noise = append(d.noise, noise{corner: k.std(measure.EaseCorner)})
+	return &candidate{actions: []Action{{Work: measure.EaseCorner, Size: by}}, corner: by, noise: []noise{{corner: k.std(measure.EaseCorner)}}}
+}
+
+// moving is a candidate of one work that makes a move, as exactly as the hand does it.
+func (k *kit) moving(a Action, move fit.Move, by float64) *candidate {
+	d := &candidate{actions: []Action{a}, noise: make([]noise, 1)}
+	d.moves[move], d.noise[0].moves[move] = by, k.std(a.Work)
 	return d
 }
 
 // levelled is the floor scraped flat, which lowers it by up to half of what is left, as uncertain as that.
 func (k *kit) levelled() *candidate {
-	d := (&candidate{}).with(Action{Work: measure.LevelFloor})
+	d := k.moving(Action{Work: measure.LevelFloor}, fit.FloorAll, 0)
 	d.newFloor = true
-	var n noise
-	n.moves[fit.FloorAll] = k.std(measure.LevelFloor)
-	d.noise = append(d.noise, n)
 	return d
 }
 
@@ -158,14 +149,9 @@ func (k *kit) trim() *candidate {
 
 // trimmed is the heel's end shortened by so much.
 func (k *kit) trimmed(by float64) *candidate {
-	d := (&candidate{}).with(Action{Work: measure.TrimHeel, Size: by})
-	d.trimmed = by
-	d.moves[fit.HeelAlong] = by
-	d.slim = k.taper * by
+	d := k.moving(Action{Work: measure.TrimHeel, Size: by}, fit.HeelAlong, by)
+	d.trimmed, d.slim = by, k.taper*by
 	d.wider = [2]float64{-d.slim, -d.slim}
-	var n noise
-	n.moves[fit.HeelAlong] = k.std(measure.TrimHeel)
-	d.noise = append(d.noise, n)
 	return d
 }
 
@@ -180,20 +166,8 @@ const (
 // heights lists what may be done to the floor besides nothing: of wedges thick at the end, wedges thick at the mouth,
 // flat shims and deeper cuts each the one that is best for the heights.
 func (k *kit) heights() (list []*candidate) {
-	if !slices.ContainsFunc(k.criteria, func(c criterion) bool { return c.judged && c.p < surely && k.ofHeight(&c) }) {
+	if !k.trouble(k.ofHeight) {
 		return nil
-	}
-	best := func(candidates []*candidate) {
-		var found *candidate
-		high := math.Inf(-1)
-		for _, d := range candidates {
-			if score := k.score(d, k.ofHeight); score > high+leastGain {
-				found, high = d, score
-			}
-		}
-		if found != nil {
-			list = append(list, found)
-		}
 	}
 	var flats, backward, forward, deeper []*candidate
 	for _, s := range k.pieces[measure.FloorStock] {
@@ -211,21 +185,24 @@ func (k *kit) heights() (list []*candidate) {
 	for n := 1.0; n*floorStep <= most; n++ {
 		deeper = append(deeper, k.deepened(n*floorStep))
 	}
-	best(flats)
-	best(backward)
-	best(forward)
-	best(deeper)
+	for _, candidates := range [][]*candidate{flats, backward, forward, deeper} {
+		var found *candidate
+		high := math.Inf(-1)
+		for _, d := range candidates {
+			if score := k.score(d, k.ofHeight); score > high+leastGain {
+				found, high = d, score
+			}
+		}
+		if found != nil {
+			list = append(list, found)
+		}
+	}
 	return list
 }
 
 // deepened is the floor cut lower by so much.
 func (k *kit) deepened(by float64) *candidate {
-	d := (&candidate{}).with(Action{Work: measure.DeepenFloor, Size: by})
-	d.moves[fit.FloorAll] = -by
-	var n noise
-	n.moves[fit.FloorAll] = k.std(measure.DeepenFloor)
-	d.noise = append(d.noise, n)
-	return d
+	return k.moving(Action{Work: measure.DeepenFloor, Size: by}, fit.FloorAll, -by)
 }
 
 // leastWedge is the thinnest thick end that a wedge can be made with: common practice, no source.
@@ -239,24 +216,16 @@ func (k *kit) wedge(s measure.Stock, way float64) *candidate {
 	}
 	thick = max(thick, leastWedge)
 	angle := way * math.Atan(thick/k.play.Length) * 180 / math.Pi
-	d := (&candidate{}).with(Action{Work: measure.PitchShim, Turn: angle, Size: thick, Name: s.Name})
-	var n noise
-	d.moves[fit.FloorEnd], n.moves[fit.FloorEnd] = way*thick, k.std(measure.PitchShim)
+	d := k.moving(Action{Work: measure.PitchShim, Turn: angle, Size: thick, Name: s.Name}, fit.FloorEnd, way*thick)
 	if way < 0 {
 		d.moves[fit.FloorAll] = thick
 	}
-	d.noise = append(d.noise, n)
 	return d
 }
 
 // flat is a shim under the whole heel.
 func (k *kit) flat(s measure.Stock) *candidate {
-	d := (&candidate{}).with(Action{Work: measure.RiseShim, Size: s.Size, Name: s.Name})
-	d.moves[fit.FloorAll] = s.Size
-	var n noise
-	n.moves[fit.FloorAll] = k.std(measure.RiseShim)
-	d.noise = append(d.noise, n)
-	return d
+	return k.moving(Action{Work: measure.RiseShim, Size: s.Size, Name: s.Name}, fit.FloorAll, s.Size)
 }
 
 // surely is the guarded rule's probability to pass.
