@@ -97,12 +97,9 @@ func (d *candidate) renews(c *criterion) bool {
 // leaves tells whether a characteristic stays as it was judged.
 func (d *candidate) leaves(c *criterion) bool { return c.still && d.limit(c) == c.upper }
 
-// stays tells whether one of a characteristic's holes is used as it is.
+// stays tells whether one of the holes for a characteristic's screws is used as it is.
 func (d *candidate) stays(c *criterion, mark int) bool {
-	feature := measure.BridgeScrew
-	if c.id == fit.NeckScrewMismatch {
-		feature = measure.HeelScrew
-	}
+	feature := map[fit.ID]measure.Feature{fit.NeckScrewMismatch: measure.HeelScrew, fit.BridgeHoleMismatch: measure.BridgeScrew}[c.id]
 	return d.reused[Named{Feature: feature, Mark: mark}]
 }
 
@@ -171,20 +168,21 @@ func dot(a, b *[fit.Moves]float64) float64 {
 	return sum
 }
 
-// worstElement is the one that a characteristic's value comes from, the first coordinate of a hole.
+// worstElement is the one that a characteristic's value comes from, the first coordinate of a hole; of holes that are made anew
+// only those that stay count.
 func (k *kit) worstElement(c *criterion, d *candidate) int {
 	at := func(e int) float64 { return k.element(c, d, e) }
-	found, high := c.first, math.Inf(-1)
-	for e := c.first; e < c.last; e++ {
+	found, high, step := c.first, math.Inf(-1), 1
+	if c.taken == fit.LongestOf {
+		step = 2
+	}
+	for e := c.first; e < c.last; e += step {
 		far := -at(e)
-		if c.taken == fit.LongestOf {
+		if step == 2 {
 			far = length2(at(e), at(e+1))
 		}
-		if far > high {
+		if far > high && (!d.renews(c) || d.stays(c, k.model.Elements[e].Mark)) {
 			found, high = e, far
-		}
-		if c.taken == fit.LongestOf {
-			e++
 		}
 	}
 	return found
@@ -277,7 +275,7 @@ func (k *kit) bored(c *criterion, d *candidate) (n int, std float64) {
 		feature, work = measure.PlateScrew, measure.PlugBridge
 	}
 	n = len(places(k.model.Geometry, feature))
-	for e := c.first; feature != measure.StringHole && c.taken == fit.LongestOf && e < c.last; e += 2 {
+	for e := c.first; c.taken == fit.LongestOf && e < c.last; e += 2 {
 		if d.stays(c, k.model.Elements[e].Mark) {
 			n--
 		}

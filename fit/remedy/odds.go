@@ -79,10 +79,7 @@ func (k *kit) doubtful(d *candidate) []*criterion {
 	likely := map[*criterion]float64{}
 	for i := range k.criteria {
 		c := &k.criteria[i]
-		if !c.judged || !c.movable || d.leaves(c) || d.renews(c) && len(d.reused) == 0 {
-			continue
-		}
-		if d.renews(c) && c.id != fit.NeckScrewMismatch && c.id != fit.BridgeHoleMismatch {
+		if !c.judged || !c.movable || d.leaves(c) || d.renews(c) && !d.stays(c, k.model.Elements[k.worstElement(c, d)].Mark) {
 			continue
 		}
 		// several strings or holes near a limit are together less sure than the worst of them

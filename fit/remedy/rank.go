@@ -161,14 +161,10 @@ func (k *kit) predict(c *criterion, d *candidate) Predicted {
 	if d.renews(c) {
 		out.Value, out.StdUncertainty, out.P = k.renewed(c, d)
 		out.Changed = true
-		if len(d.reused) > 0 && (c.id == fit.NeckScrewMismatch || c.id == fit.BridgeHoleMismatch) {
-			for e := c.first; e < c.last; e += 2 {
-				if d.stays(c, k.model.Elements[e].Mark) {
-					out.Value = max(out.Value, math.Sqrt(length2(d.exact[e], d.exact[e+1])))
-				}
-			}
-			out.StdUncertainty = max(out.StdUncertainty, math.Sqrt(k.variance(c, d)))
-			out.P = min(out.P, fit.Conformance(out.Value, out.StdUncertainty, c.lower, out.Upper))
+		if e := k.worstElement(c, d); d.stays(c, k.model.Elements[e].Mark) { // holes that are used as they are count too
+			kept, std := math.Sqrt(length2(d.exact[e], d.exact[e+1])), math.Sqrt(k.variance(c, d))
+			out.Value, out.StdUncertainty = max(out.Value, kept), max(out.StdUncertainty, std)
+			out.P *= fit.Conformance(kept, std, c.lower, out.Upper)
 		}
 		return out
 	}

@@ -267,13 +267,15 @@ func (k *kit) shown(list []*candidate) []*candidate {
 // out in full too.
 const closeCost = 15
 
-// finish works a candidate out on the moved parts, with its holes; nil where a hole cannot be drilled.
+// finish works a candidate out on the moved parts, with its holes; nil where a hole cannot be drilled, or the bridge's screws do
+// not let it be moved so far.
 func (k *kit) finish(d *candidate) *candidate {
 	out := *d
 	out.exact = k.model.Values(&out.moves)
 	k.drill(&out)
 	refused := func(h Hole) bool { return h.Refused.Kind != NoRemark && !h.Refused.unknown() }
-	if out.drilled != nil && slices.ContainsFunc(out.drilled.Holes, refused) || out.drilled == nil && (out.newNeck || out.newStrings || out.newBridge && !k.holesUnread()) {
+	if k.beyond(&out) > 0 || out.drilled != nil && slices.ContainsFunc(out.drilled.Holes, refused) ||
+		out.drilled == nil && (out.newNeck || out.newStrings || out.newBridge && !k.holesUnread()) {
 		return nil
 	}
 	return &out

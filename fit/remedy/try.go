@@ -24,24 +24,29 @@ func Try(r *fit.Result, actions []Action, o Options) (*Plan, []Untried) {
 	one := []weighed{k.weigh(d, k.newOdds([]*candidate{d}).of(d, 0))}
 	p := one[0].plan
 	p.Swing = k.swing(d)
-	if slices.ContainsFunc(actions, func(a Action) bool { return a.Work == measure.BridgeMove }) {
-		if beyond := k.beyond(d); beyond > leastStd { // less is rounding
-			p.Beyond, p.Level = beyond, max(p.Level, Redrilled)
-		}
+	if beyond := k.beyond(d); beyond > 0 {
+		p.Beyond, p.Level = beyond, max(p.Level, Redrilled)
 	}
 	k.circles(d, d.drilled)
 	expect(one, k.costs[measure.ReadAgain].Minutes)
 	return p, nil
 }
 
-// beyond is by how much the screws of a bridge that was moved stand farther off their holes than these let them. Where
-// that is not known it is held against what no plate lets them.
+// beyond is by how much the screws of a bridge that was moved as it is stand farther off their holes than these let them; 0
+// where they let them. Where that is not known it is held against what no plate lets them.
 func (k *kit) beyond(d *candidate) float64 {
-	if c := k.criterion(fit.BridgeHoleMismatch); k.bridge && !math.IsInf(c.upper, 1) {
-		return k.value(c, d) - d.limit(c)
+	if !slices.ContainsFunc(d.actions, func(a Action) bool { return a.Work == measure.BridgeMove }) {
+		return 0
 	}
 	turned := math.Abs(d.moves[fit.BridgeTurn]) * math.Pi / 180 * k.span / 2
-	return math.Hypot(d.moves[fit.BridgeAcross], d.moves[fit.BridgeAlong]) + turned - mostClearance
+	off := math.Hypot(d.moves[fit.BridgeAcross], d.moves[fit.BridgeAlong]) + turned - mostClearance
+	if c := k.criterion(fit.BridgeHoleMismatch); k.bridge && !math.IsInf(c.upper, 1) {
+		off = k.value(c, d) - d.limit(c)
+	}
+	if off < leastStd { // rounding
+		return 0
+	}
+	return off
 }
 
 // Before puts a plan of one's own ahead of the others.
