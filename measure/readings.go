@@ -66,8 +66,9 @@ type decoder struct {
 	used              map[*Gauge]bool                // those that a cell named
 	last, lastStation *Gauge                         // what the two columns named last
 	planned           bool                           // no numbers are wanted
-	ids               string                         // of all of them for messages, once it was wanted
-	texts             map[string]string              // those met lately, so that each is in memory once, and not with all that stands about it
+	memo              memo
+	ids               string            // of all of them for messages, once it was wanted
+	texts             map[string]string // those met lately, so that each is in memory once, and not with all that stands about it
 }
 
 // maxTexts bounds what a file of nothing but different notes can take.
@@ -80,6 +81,7 @@ func openReadings(file string, in io.Reader, errs *csvtext.Collector, gauges gau
 		return nil, err
 	}
 	d := &decoder{Rows: rows, gauges: gauges, rule: gauges[Rule], used: map[*Gauge]bool{}, texts: map[string]string{}}
+	d.memo.places = rows.Besides(kitColumn, stationColumn, offsetColumn, sizeColumn)
 	for f := range d.blanks {
 		for k := range d.blanks[f] {
 			d.blanks[f][k] = gauges[BlankGauge(Feature(f), Kind(k))]
@@ -88,8 +90,9 @@ func openReadings(file string, in io.Reader, errs *csvtext.Collector, gauges gau
 	return d, nil
 }
 
-// kit reads the kit's name. Who leaves it blank has mostly merged the cells of a kit's rows.
+// kit reads the name of another kit. Who leaves it blank has mostly merged the cells of a kit's rows.
 func (d *decoder) kit(r *csvtext.Row) string {
+	d.memo.next = 0
 	cell := d.Cell(kitColumn)
 	if cell == "" {
 		r.Fail("kit", "kit is blank", "a name in every row; merged cells fill only their first")
@@ -117,6 +120,14 @@ func (d *decoder) keep(text string) string {
 // decode judges the cells of the row but its kit's and converts them. Whether they are good, r.Bad tells.
 // It is false for a row of a sheet in which nothing was written yet: of that only the words are judged.
 func (d *decoder) decode(r *csvtext.Row, g *Reading) bool {
+	if w := d.memo.same(d.Rows); w != nil && (d.planned || !d.blank(w.needs)) {
+		*g = w.reading
+		g.Place = r.Place
+		if !d.planned {
+			d.numbers(r, g, w.needs, w.unit)
+		}
+		return true
+	}
 	*g = Reading{Place: r.Place}
 	g.Datum = Datum(r.Word("datum", d.Cell(datumColumn), datumWords))
 	g.Feature = Feature(r.Word("feature", d.Cell(featureColumn), featureWords))
@@ -138,6 +149,9 @@ func (d *decoder) decode(r *csvtext.Row, g *Reading) bool {
 	g.Mark = d.mark(r, "mark", d.Cell(markColumn), g.Feature, "feature", g.Feature)
 	if suits(r, g, n) {
 		g.To = d.to(r, g, n)
+		if !r.Bad {
+			d.memo.keep(d, g, n, u)
+		}
 		if !d.planned {
 			d.numbers(r, g, n, u)
 		}

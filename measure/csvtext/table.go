@@ -114,6 +114,37 @@ const noColumn = math.MaxInt
 // with it.
 func (rows *Rows) Cell(column int) string { return rows.reader.cell(rows.at[column]) }
 
+// Stretch is some columns that stand side by side in a file.
+type Stretch struct{ from, to int } // their places in the file, without the last
+
+// Besides gives the columns of the file but for some of the table's.
+func (rows *Rows) Besides(columns ...int) (all []Stretch) {
+	ends := []int{rows.reader.header}
+	for _, c := range columns {
+		ends = append(ends, min(rows.at[c], rows.reader.header))
+	}
+	slices.Sort(ends)
+	from := 0
+	for _, end := range ends {
+		if from < end {
+			all = append(all, Stretch{from, end})
+		}
+		from = end + 1
+	}
+	return all
+}
+
+// Text is the text of the cells of a stretch as it stands in the row that was read last, delimiters and all. It is
+// the same of two rows only if their cells are. There is none of rows with quotes or with space around cells.
+func (rows *Rows) Text(s Stretch) (text string, ok bool) {
+	r := &rows.reader.record
+	to := min(s.to, r.width)
+	if !r.plain || s.from >= to {
+		return "", r.plain
+	}
+	return r.text[r.ends[s.from]+1 : r.ends[to]], true
+}
+
 // Row gives the row that was read last, for the readers of its cells, until the next one is read.
 func (rows *Rows) Row() *Row {
 	rows.row.Line, rows.row.Bad = rows.reader.line, false
