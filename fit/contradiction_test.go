@@ -91,6 +91,19 @@ func TestContradictionFromTheTrebleEdge(t *testing.T) {
 	about(t, "put in its place", mended.Readings[2].Offset, 15, 1e-6)
 }
 
+// Of three places of a side any may be meant; one alone of them is ten times what the others say, and that is what people slip by.
+func TestTheLikeliestOfThree(t *testing.T) {
+	k := kit(t, "neck heel-bass - offset 480 -30 -", "neck heel-bass - offset 510 -300 -", "neck heel-bass - offset 540 -30 -")
+	n, mended := contradiction(k, &Result{})
+	if mended == nil || len(n.Readings) != 1 || n.Readings[0] != &k.Readings[1] || n.Slip != DecimalPoint {
+		t.Errorf("%+v", n)
+	}
+	k.Readings[1].Offset = -200
+	if n, _ := contradiction(k, &Result{}); len(n.Readings) != 3 || n.Slip != OutOfRange {
+		t.Errorf("no slip that people make: %+v", n)
+	}
+}
+
 // Which of a reading's numbers its row is of: a size, a station or an offset, which from the treble edge counts inward.
 func TestCellOfARow(t *testing.T) {
 	rows := []string{"body neck-screw 1 point 100 20 -", "body neck-screw 1 point 103 26 -", "body pocket-floor - height 500 0 -16", "body bridge-screw 1 station-near 700 - -",

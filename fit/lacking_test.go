@@ -90,6 +90,41 @@ func TestColumnOfAFan(t *testing.T) {
 	}
 }
 
+// A fan is seen from 6 mm on, and from six standard uncertainties on: along two edges, of which nobody knows where one has its zero against the
+// other's, a scale is the distance of two frets over the difference of their shares, and that of each is a gauge's and a fret's of 0.05 mm.
+// Of one straightedge a fan about any of five frets is as large as it is built.
+func TestAFanThatIsSeen(t *testing.T) {
+	share := func(n int) float64 { return 1 - math.Exp2(-float64(n)/12) }
+	byEdges := func(fan, sigma float64) (difference float64, ok bool) {
+		k := kit(t, fmt.Sprintf("edge-bass fret 1 station %v 0 -", 10+share(1)*(760+fan/2)), fmt.Sprintf("edge-bass fret 12 station %v 0 -", 10+share(12)*(760+fan/2)),
+			fmt.Sprintf("edge-treble fret 1 station %v 0 -", 20+share(1)*(760-fan/2)), fmt.Sprintf("edge-treble fret 12 station %v 0 -", 20+share(12)*(760-fan/2)))
+		for i := range k.Readings {
+			k.Readings[i].StationGauge = &measure.Gauge{ID: "plain", Repeatability: sigma}
+		}
+		return put(t, k).fanSeen()
+	}
+	const sigma = 0.5
+	u := 2 * math.Hypot(sigma, 0.05) / (share(12) - share(1))
+	for _, c := range []struct{ fan, sigma, want float64 }{
+		{5.95, 0.001, 0}, {6.05, 0.001, 6.05}, {-5.95, 0.001, 0}, {-6.05, 0.001, -6.05}, {5.95 * u, sigma, 0}, {6.05 * u, sigma, 6.05 * u}, {-6.05 * u, sigma, -6.05 * u},
+	} {
+		d, ok := byEdges(c.fan, c.sigma)
+		if about(t, fmt.Sprintf("a fan of %.2f", c.fan), d, c.want, 1e-6); ok != (c.want != 0) {
+			t.Errorf("a fan of %.2f is seen: %v", c.fan, ok)
+		}
+	}
+	for _, straight := range []int{0, 5, 7, 9, 12} {
+		rows := []string{"neck edge-bass - offset 0 -20 -", "neck edge-bass - offset 500 -20 -", "neck edge-treble - offset 0 20 -", "neck edge-treble - offset 500 20 -"}
+		for _, n := range []int{1, 3, 7, 12, 17} {
+			for _, y := range []float64{-18, 18} {
+				rows = append(rows, fmt.Sprintf("neck fret %d point %v %v -", n, 760*share(n)-y/20*15*(share(n)-share(straight)), y))
+			}
+		}
+		d, _ := put(t, kit(t, rows...)).fanSeen()
+		about(t, fmt.Sprintf("a fan of 30 mm about fret %d", straight), d, 30, 0.02)
+	}
+}
+
 // Distances between holes of two patterns, of which each is half of what the two pairs differ by: far above their uncertainty that is the
 // gauge's along them, near nothing it is Rayleigh's, for the worse of both.
 func TestDistancesBetweenHoles(t *testing.T) {
