@@ -13,9 +13,9 @@ import (
 // holes are in even rows, those of one feature as wide as each other, and patterns of two parts lie on each other.
 func (k *alike) holes() {
 	var former survey.PointKey
-	for i, key := range k.Points.Keys() {
+	for _, key := range k.Points.Keys() {
 		frame, f := key.Frame(), key.Feature()
-		if i > 0 && frame == former.Frame() && f == former.Feature() {
+		if frame == former.Frame() && f == former.Feature() {
 			continue
 		}
 		former = key

@@ -74,13 +74,10 @@ func (a *assembly) fanColumn(straight float64) (column []float64, enough bool) {
 	return column, several(frets[0]) && several(frets[1])
 }
 
-// acrossBoard is how far from the centre line a fret was read, in half widths of the board.
+// acrossBoard is how far from the centre line a fret was read, in half widths of the board, of which both edges are known.
 func (a *assembly) acrossBoard(r *measure.Reading) float64 {
-	bass, okBass := a.sideLine(a.neck.frame, measure.EdgeBass)
-	treble, okTreble := a.sideLine(a.neck.frame, measure.EdgeTreble)
-	if !okBass || !okTreble {
-		return 0
-	}
+	bass, _ := a.sideLine(a.neck.frame, measure.EdgeBass)
+	treble, _ := a.sideLine(a.neck.frame, measure.EdgeTreble)
 	at := fixed(r.Station, r.Offset)
 	toBass, toTreble := bass.Fixed().SignedDistance(at).Value, treble.Fixed().SignedDistance(at).Value
 	return (toBass + toTreble) / (toBass - toTreble)
