@@ -44,6 +44,21 @@ func (a *assembly) findBridge() {
 	if a.takeRow(a.body, measure.StringHole, RowOfHoles) || a.takeScrews() {
 		return
 	}
+	for _, p := range []part{a.body, {a.body.solved, measure.DatumBridge, a.body.Motion}} {
+		for _, f := range []measure.Feature{measure.Saddle, measure.StringHole} {
+			var read, lack Marks
+			for _, m := range p.marks(p.frame, f) {
+				read.add(m)
+			}
+			for m := 1; m <= a.Strings; m++ {
+				lack.add(m)
+			}
+			if lack = lack.without(read); read != (Marks{}) && lack != (Marks{}) {
+				a.unbridged = Missing{Want: WantAllStrings, Feature: f, Marks: lack}
+				return
+			}
+		}
+	}
 	switch {
 	case !a.unbridged.None():
 	case a.way == EdgeCheck:

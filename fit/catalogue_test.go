@@ -354,6 +354,18 @@ func TestWhoseCompensation(t *testing.T) {
 	}
 }
 
+// A kit of which kits.csv tells more strings than were read lacks those, or is told wrong: no more readings of the plate help.
+func TestMoreStringsThanWereRead(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	for _, read := range []func(simulate.Instrument, *rand.Rand, simulate.Setup) []measure.Reading{simulate.LooseParts, simulate.DryFit} {
+		k := in.Kit("K", read(in, nil, simulate.Setup{Exact: true}))
+		k.Info.Strings = 6
+		if got := Check(k, Options{}).Find(CentreLineError).Missing; got.Want != WantAllStrings || got.Marks != (Marks{1<<5 | 1<<6}) {
+			t.Errorf("%+v", got)
+		}
+	}
+}
+
 // A least or a worst is the kit's only if every string, hole or side was read that the kit is known to
 // have: without one of them it is not measured, and the one is named.
 func TestExtremesWantEveryOne(t *testing.T) {

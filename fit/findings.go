@@ -31,6 +31,7 @@ const (
 	WantBridgeByEdge  // the outer saddles or bridge screws as points from both edges
 	WantInwardByEdge  // the same, offsets only
 	WantPlate         // the plate and its saddles: bridge screws in more than one row give no direction
+	WantAllStrings    // the feature of the outer strings that kits.csv tells of, where others were read
 	WantSaddles       // the outer saddles, in place or on the bridge
 	WantSaddleStops   // the feature of each string, with its saddle's offset
 	WantSharedSaddles // saddles in kits.csv to say that they are set in pairs or not at all

@@ -39,6 +39,7 @@ type jsonLot struct {
 	Rework      *jsonRework    `json:"rework,omitempty"`
 	Variables   *jsonVariables `json:"by_variables,omitempty"`
 	Assumed     []string       `json:"assumed_gauges,omitempty"`
+	Doubtful    []string       `json:"read_again,omitempty"` // kits, with their rows that do not agree with others
 }
 
 // jsonVariables is a lot judged by the values of one characteristic.
@@ -152,7 +153,7 @@ func jsonOfLot(l *delivery.Lot, seed uint64) *jsonLot {
 		Lot: l.Name, Supplier: l.Supplier, Decision: a.Decision.String(), Delivered: a.Size, Checked: l.Kits, Counts: map[string]int{},
 		ProcessLow: l.Yield.Process.Low, ProcessHigh: l.Yield.Process.High,
 		Severity: a.Severity.String(), Why: words.SeverityCause(a), NextLot: words.NextLot(a), Seed: seed, Drawn: list(a.Drawn), Unread: list(a.Unread), Short: a.Short,
-		Unsure: map[bool]string{false: "separate", true: "bad"}[a.UnsureBad], Bad: list(l.Bad), Failing: []jsonFailing{}, Processes: []jsonProcess{}, Assumed: l.Assumed,
+		Unsure: map[bool]string{false: "separate", true: "bad"}[a.UnsureBad], Bad: list(l.Bad), Failing: []jsonFailing{}, Processes: []jsonProcess{}, Assumed: l.Assumed, Doubtful: words.Doubtful(l.Doubtful),
 	}
 	if l.Yield.Known {
 		j.YieldLow, j.YieldHigh = &l.Yield.Share.Low, &l.Yield.Share.High
@@ -235,7 +236,7 @@ func (r deliveryTable) toCSV(out *record) {
 	out.row("lot", "supplier", "decision", "delivered", "checked", "pass", "fail", "unsure", "incomplete", "not_measured", "yield_low", "yield_high",
 		"characteristic", "class", "unit", "lower", "upper", "n", "mean", "sd", "sd_within", "sd_measurement", "sd_product",
 		"cp", "cp_low", "cp_high", "cpk", "cpk_low", "cpk_high", "pp", "pp_low", "pp_high", "ppk", "ppk_low", "ppk_high", "ppk_product", "ppk_product_low", "ppk_product_high",
-		"tolerance_low", "tolerance_high", "signals", "warnings", "assumed_gauges")
+		"tolerance_low", "tolerance_high", "signals", "warnings", "read_again", "assumed_gauges")
 	for _, l := range r.Lots {
 		j, n := jsonOfLot(l, r.Seed), &l.Verdicts
 		lot := []any{l.Name, l.Supplier, j.Decision, j.Delivered, j.Checked, n[fit.Pass], n[fit.Fail], n[fit.Unsure] + n[fit.TooCoarse],
@@ -245,7 +246,7 @@ func (r deliveryTable) toCSV(out *record) {
 			if len(j.Processes) > 0 {
 				process = j.Processes[i].cells()
 			}
-			out.row(append(slices.Concat(lot, process), strings.Join(l.Assumed, "; "))...)
+			out.row(append(slices.Concat(lot, process), strings.Join(j.Doubtful, "; "), strings.Join(l.Assumed, "; "))...)
 		}
 	}
 }

@@ -104,6 +104,7 @@ type lotKits struct {
 	kits     []kitCount // checked, in the order received
 	unread   []string   // delivered but not checked
 	troubles []*Trouble // of those checked, in the order received
+	doubtful []*Trouble // of those checked, in the order received
 	found    []*series  // by characteristic, in the order of first appearance
 	byName   map[string]*series
 	assumed  []string
@@ -156,8 +157,15 @@ func (d *Delivery) Add(k Kit) error {
 	case fit.NotJudged, fit.Pass, fit.TooCoarse, fit.Unsure, fit.Fail:
 	}
 	l.kits = append(l.kits, count)
+	if k.Verdict == fit.Pass && len(k.Suspect) == 0 {
+		return nil
+	}
+	t := troubleOf(&k)
 	if k.Verdict != fit.Pass {
-		l.troubles = append(l.troubles, troubleOf(&k))
+		l.troubles = append(l.troubles, t)
+	}
+	if len(k.Suspect) > 0 {
+		l.doubtful = append(l.doubtful, t)
 	}
 	return nil
 }
@@ -242,6 +250,7 @@ type Lot struct {
 	Failing        []Failing         // the worst class first
 	Bad            []string          // kits that fail anything, in the order received
 	Troubles       []*Trouble        // kits that do not pass, in the order received
+	Doubtful       []*Trouble        // kits, passing or not, whose readings disagree
 	Rework         Rework            // what these ask for
 	Processes      []*Process        // in the order of first appearance
 	Acceptance     *Acceptance       // never nil
@@ -275,7 +284,7 @@ func (d *Delivery) Judge(o Options) (*Report, error) {
 }
 
 func (l *lotKits) judge(follow *follower, now map[lotKey]bool) (*Lot, error) {
-	out := &Lot{Name: l.lot, Supplier: l.supplier, Kits: len(l.kits), Verdicts: l.verdicts, Troubles: l.troubles, Assumed: l.assumed}
+	out := &Lot{Name: l.lot, Supplier: l.supplier, Kits: len(l.kits), Verdicts: l.verdicts, Troubles: l.troubles, Doubtful: l.doubtful, Assumed: l.assumed}
 	var err error
 	pass, fail := l.verdicts[fit.Pass], l.verdicts[fit.Fail]
 	if out.Yield, err = lot.FirstPassYield(pass, fail, len(l.kits)-pass-fail-l.verdicts[fit.NotJudged], level); err != nil {

@@ -115,6 +115,22 @@ func TestCostsOfTheWays(t *testing.T) {
 	}
 }
 
+// Kits whose readings disagree are told of, passing or not; only one that does not pass is a trouble.
+func TestDoubtfulKits(t *testing.T) {
+	d := &Delivery{}
+	for i, v := range []fit.Verdict{fit.Pass, fit.Pass, fit.Fail, fit.Fail} {
+		k := kit(fmt.Sprint(i), "L", v, 0)
+		k.Suspect = make([]Row, i%2)
+		if err := d.Add(k); err != nil {
+			t.Fatal(err)
+		}
+	}
+	l := judge1(t, d, critical(1))
+	if len(l.Doubtful) != 2 || l.Doubtful[0].Kit != "1" || l.Doubtful[1].Kit != "3" || len(l.Troubles) != 2 || l.Troubles[0].Kit != "2" {
+		t.Errorf("%v, %v", l.Doubtful, l.Troubles)
+	}
+}
+
 // A judged delivery has its troubles and costs, with the lot's own size.
 func TestJudgeAddsUpTheWork(t *testing.T) {
 	d := &Delivery{}

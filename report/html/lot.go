@@ -99,11 +99,7 @@ func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 	}
 	v.Sign, v.Colour = decisionLook(a.Decision)
 	for _, t := range l.Troubles {
-		found := words.Findings(t)
-		if off := words.OffWords(t); off != "" {
-			found += ". Off: " + off
-		}
-		v.Troubles = append(v.Troubles, newTrouble(t, found))
+		v.Troubles = append(v.Troubles, newTrouble(t, words.FindingsAndPart(t)))
 	}
 	v.Rework = words.ReworkSum(l)
 	if text := words.Drawn(a, seed); text != "" {

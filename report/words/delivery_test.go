@@ -29,6 +29,7 @@ func TestLotHeadline(t *testing.T) {
 	unread.Unread, unread.Short = []string{"R1", "R2"}, 1
 	nothing := accepted(delivery.Undecided)
 	nothing.ByClass = nil
+	odd := []*delivery.Trouble{{Kit: "B1", Verdict: fit.Implausible}, {Kit: "U1", Verdict: fit.Implausible}}
 	for _, c := range []struct {
 		lot  delivery.Lot
 		want string
@@ -42,6 +43,10 @@ func TestLotHeadline(t *testing.T) {
 		{delivery.Lot{Name: "L", Kits: 20, Verdicts: counts, Acceptance: stopped},
 			"L: no acceptance by sampling before the supplier has cured the cause (5 lots were rejected under tightened inspection). Send it back"},
 		{delivery.Lot{Name: "L", Acceptance: unread}, "L: check the kits drawn first: R1, R2; check 1 kit more, drawn at random; read again what is unsure or missing of U1, B1."},
+		{delivery.Lot{Name: "L", Acceptance: unread, Troubles: odd[:1]}, "L: check the kits drawn first: R1, R2; check 1 kit more, drawn at random; read again what is unsure, missing or cannot be so of U1, B1."},
+		{delivery.Lot{Name: "L", Acceptance: unread, Troubles: odd}, "L: check the kits drawn first: R1, R2; check 1 kit more, drawn at random; read again what cannot be so of U1, B1."},
+		{delivery.Lot{Name: "L", Acceptance: accepted(delivery.Accept), Doubtful: []*delivery.Trouble{{Kit: "P", Suspect: []delivery.Row{{Place: measure.Place{File: "r.csv", Line: 7}, Or: []int{9}}}}}},
+			"L: read again first what does not agree with other readings: P (r.csv line 7 or 9). As it was read: the sample has no more bad kits"},
 		{delivery.Lot{Name: "L", Acceptance: nothing}, "L: nothing that has a limit was measured, so nothing can be said of it."},
 	} {
 		if got := LotHeadline(&c.lot); !strings.HasPrefix(got, c.want) {

@@ -74,7 +74,7 @@ func Headline(r *fit.Result) string {
 	c := Worst(r)
 	switch {
 	case r.Verdict == fit.Implausible && len(r.Nonsense) > 0:
-		return Nonsense(&r.Nonsense[0]) + ". Nothing was judged that rests on it."
+		return firstNonsense(r) + ". Nothing was judged that rests on it."
 	case c == nil && r.Verdict == fit.NotMeasured:
 		return "nothing could be judged, for the readings do not give anything that has a limit."
 	case c == nil:
@@ -231,9 +231,8 @@ func ReadAgain(r *fit.Result) string {
 // Accused names what cannot be so, and the first suspects.
 func Accused(r *fit.Result) string {
 	var places []string
-	for i := range r.Nonsense[:min(mostSuspects, len(r.Nonsense))] {
-		places = append(places, Nonsense(&r.Nonsense[i]))
-	}
+	odd := Nonsenses(r)
+	places = append(places, odd[:min(mostSuspects, len(odd))]...)
 	suspects := r.Suspects
 	for _, s := range suspects[:min(mostSuspects, len(suspects))] {
 		place := fmt.Sprintf("%s line %d, %s", Harmless(filepath.Base(s.Reading.Place.File)), s.Reading.Place.Line, Reading(s.Reading))

@@ -64,7 +64,7 @@ func TestNonsense(t *testing.T) {
 			"readings.csv line 7: a heel's width of 6.35 mm, and instruments have 35 to 90 mm: likely centimetres written as millimetres"},
 		{fit.Nonsense{Slip: fit.DecimalPoint, What: fit.PocketWidth, Readings: read(7, 9), Value: 6350, Low: 35, High: 90},
 			"readings.csv lines 7 and 9: a pocket's width of 6350 mm, and instruments have 35 to 90 mm: likely a decimal point was lost"},
-		{fit.Nonsense{Slip: fit.Inches, What: fit.ScaleOfFrets, Readings: read(1, 2, 3, 4, 5, 6), Value: 30, Low: 400, High: 1000},
+		{fit.Nonsense{Slip: fit.Inches, What: fit.ScaleOfFrets, Readings: read(1, 2, 3, 4, 5, 6), Value: 29.99974, Low: 400, High: 1000},
 			"readings.csv lines 1, 2, 3, 4 and 2 more: a scale length of 30 mm, and instruments have 400 to 1000 mm: likely inches without their unit"},
 		{fit.Nonsense{Slip: fit.Inches, What: fit.ScaleOfFrets, Place: measure.Place{File: "batch/kits.csv", Line: 3}, Value: 30, Low: 400, High: 1000},
 			"batch/kits.csv:3: a scale length of 30 mm, and instruments have 400 to 1000 mm: likely inches without their unit"},
@@ -76,15 +76,24 @@ func TestNonsense(t *testing.T) {
 			"readings.csv line 4: stations fall from the nut to the last fret: likely the straightedge lay from tail to head"},
 		{fit.Nonsense{Slip: fit.NumbersTurned, What: fit.StringOrder, Readings: read(4)},
 			"readings.csv line 4: string 1 lies on the bass side, and it is the thinnest: likely numbered from the other side"},
-		{fit.Nonsense{What: fit.OffItsLine, Readings: read(4), Value: -2.126}, "readings.csv line 4: heel lies 2.13 mm off the others: read it again"},
+		{fit.Nonsense{What: fit.OffItsLine, Readings: read(4), Value: -2.126}, "readings.csv line 4: heel 1 lies 2.13 mm off where the others put it: read it again"},
+		{fit.Nonsense{Slip: fit.NumbersTurned, What: fit.HolePattern, Readings: []*measure.Reading{
+			{Place: measure.Place{File: "readings.csv", Line: 4}, Feature: measure.BridgeScrew}, {Place: measure.Place{File: "readings.csv", Line: 9}, Feature: measure.PlateScrew},
+		}}, "readings.csv lines 4 and 9: bridge-screw and plate-screw match only when one of the two is turned round: likely numbered from the other side"},
+		{fit.Nonsense{Slip: fit.Centimetres, What: fit.Agreement, Readings: []*measure.Reading{{Place: measure.Place{File: "readings.csv", Line: 4}, Feature: measure.Heel, Kind: measure.Width, Datum: measure.DatumNeck}}, Value: 4.55, Low: 45.63},
+			"readings.csv line 4: heel width (neck) is 4.55 mm, and the others of its kit say about 45.6 mm: likely centimetres written as millimetres"},
 	} {
 		if got := Nonsense(&c.found); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}
-	r := fit.Result{Nonsense: []fit.Nonsense{{Readings: read(4)}, {Readings: read(5)}}}
-	if list := Nonsenses(&r); len(list) != 2 || !strings.HasPrefix(list[1], "readings.csv line 5") {
-		t.Error(list)
+	// What is said of two groups of readings in the same words is said once.
+	r := fit.Result{Nonsense: []fit.Nonsense{{Readings: read(9, 5)}, {Readings: read(7), Value: 1}, {Readings: read(4)}}}
+	if list := Nonsenses(&r); len(list) != 2 || !strings.HasPrefix(list[0], "readings.csv lines 4, 5 and 9: a station of 0 mm") || !strings.HasPrefix(list[1], "readings.csv line 7: a station of 1 mm") {
+		t.Errorf("%q", list)
+	}
+	if got := firstNonsense(&r); !strings.HasSuffix(got, "; and 1 more") || firstNonsense(&fit.Result{}) != "check names it" {
+		t.Error(got)
 	}
 }
 

@@ -39,14 +39,9 @@ func LetterTo(l *delivery.Lot, gauges []string) *Letter {
 	if splits := Splits(l); len(splits) > 0 {
 		t.Hint = append(t.Hint, "Before you send it: "+strings.Join(splits, "; ")+".")
 	}
-	var doubtful []string
-	for _, one := range l.Troubles {
-		if one.Verdict == fit.Fail && len(one.Suspect) > 0 {
-			doubtful = append(doubtful, Harmless(one.Kit)+" ("+rows(one.Suspect)+")")
-		}
-	}
-	if len(doubtful) > 0 {
-		t.Hint = append(t.Hint, "Before you send it, read again what does not agree with other readings, or leave out what rests on it: "+strings.Join(doubtful, ", ")+".")
+	named := slices.DeleteFunc(slices.Clone(l.Doubtful), func(t *delivery.Trouble) bool { return t.Verdict != fit.Fail })
+	if names := Doubtful(named); len(names) > 0 {
+		t.Hint = append(t.Hint, "Before you send it, read again what does not agree with other readings, or leave out what rests on it: "+strings.Join(names, ", ")+".")
 	}
 	failing, doubt := t.evidence(l)
 	t.Opening = []string{"Good day,", fmt.Sprintf("of %s of %s that we have checked none is known to lie outside the limits that we work to.", Amount(l.Kits, "kit", "kits"), name)}

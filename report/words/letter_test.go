@@ -22,6 +22,7 @@ func TestLetter(t *testing.T) {
 	l.Troubles[0].Off, l.Troubles[2].Off = []measure.Part{measure.BodyPart}, []measure.Part{measure.NeckPart, measure.BodyPart}
 	l.Troubles[1].Suspect = []delivery.Row{{Place: measure.Place{File: "d/readings.csv", Line: 3}}} // which is not complained of
 	l.Troubles[2].Suspect = []delivery.Row{{Place: measure.Place{File: "d/readings.csv", Line: 7}, Or: []int{9}}}
+	l.Doubtful = slices.Clone(l.Troubles[1:3])
 	l.Acceptance = &delivery.Acceptance{Decision: delivery.Reject, ByClass: []delivery.ClassAcceptance{
 		{Class: measure.Critical, AQL: 0.65, Judged: true, Plan: sampling.Plan{Sample: 20}, Bad: 3, Outcome: sampling.Rejected},
 	}}
@@ -65,7 +66,7 @@ func TestLetter(t *testing.T) {
 		t.Error(diff)
 	}
 	l.Troubles = slices.DeleteFunc(l.Troubles, func(k *delivery.Trouble) bool { return k.Verdict == fit.Fail })
-	l.Processes, l.Acceptance = nil, nil
+	l.Processes, l.Acceptance, l.Doubtful = nil, nil, nil
 	good := LetterTo(l, nil)
 	text := strings.Join(slices.Concat(good.Opening, good.Closing), " ")
 	if good.Rows != nil || !strings.Contains(text, "none is known to lie outside") || !strings.Contains(text, "[name the gauges") || strings.Contains(text, "We ask") || len(good.Hint) != 1 {

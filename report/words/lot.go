@@ -49,6 +49,9 @@ func LotName(l *delivery.Lot) string {
 func LotHeadline(l *delivery.Lot) string {
 	a := l.Acceptance
 	text := LotName(l) + ": "
+	if names := Doubtful(l.Doubtful); len(names) > 0 {
+		text += "read again first what does not agree with other readings: " + fewNames(names) + ". As it was read: "
+	}
 	switch a.Decision {
 	case delivery.Accept:
 		text += "the sample has no more bad kits than the plan allows."
@@ -62,7 +65,7 @@ func LotHeadline(l *delivery.Lot) string {
 			}
 		}
 		if len(open) > 0 {
-			text += " Read again before use what is unsure or missing of " + AllNames(open) + "."
+			text += " Read again before use " + openOf(l, open) + "."
 		}
 	case delivery.Reject:
 		text += strings.Join(classReasons(a), "; ") + ". " + sortWords(l)
@@ -75,6 +78,32 @@ func LotHeadline(l *delivery.Lot) string {
 		text += " First of all: " + strings.Join(splits, "; ") + "."
 	}
 	return text
+}
+
+// openOf says what is open of some kits.
+func openOf(l *delivery.Lot, names []string) string {
+	odd := 0
+	for _, t := range l.Troubles {
+		if t.Verdict == fit.Implausible && slices.Contains(names, t.Kit) {
+			odd++
+		}
+	}
+	what := "what is unsure, missing or cannot be so of "
+	switch odd {
+	case 0:
+		what = "what is unsure or missing of "
+	case len(names):
+		what = "what cannot be so of "
+	}
+	return what + AllNames(names)
+}
+
+// Doubtful names kits with their rows that disagree.
+func Doubtful(list []*delivery.Trouble) (names []string) {
+	for _, t := range list {
+		names = append(names, Harmless(t.Kit)+" ("+rows(t.Suspect)+")")
+	}
+	return names
 }
 
 // classReasons are the classes that rejected the lot.
@@ -119,7 +148,7 @@ func undecidedWords(l *delivery.Lot) string {
 		}
 	}
 	if len(again) > 0 {
-		parts = append(parts, "read again what is unsure or missing of "+AllNames(again))
+		parts = append(parts, "read again "+openOf(l, again))
 	}
 	if len(parts) == 0 {
 		return "nothing that has a limit was measured, so nothing can be said of it."

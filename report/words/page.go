@@ -62,24 +62,6 @@ func Works(p *remedy.Plan) string {
 	return workNames(kinds)
 }
 
-// workNames names works, each once where it follows itself.
-func workNames(kinds []measure.Work) string {
-	var list []string
-	for _, k := range kinds {
-		word := k.String()
-		if k != measure.Reseat {
-			word = strings.ReplaceAll(word, "-", " ")
-		}
-		if holes, ok := strings.CutPrefix(word, "plug "); ok {
-			word = "plug and re-drill the " + strings.TrimSuffix(holes, "s") + " holes"
-		}
-		if n := len(list); n == 0 || list[n-1] != word {
-			list = append(list, word)
-		}
-	}
-	return strings.Join(list, ", ")
-}
-
 // PlanInShort is a plan in a line: its works, its chance, its time and how drastic it is.
 func PlanInShort(p *remedy.Plan) string {
 	text := strings.Join(append(Barred(p), Plan(p)), " ")

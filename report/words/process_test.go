@@ -125,5 +125,5 @@ func TestRowsThatCannotBeSo(t *testing.T) {
 		[2]string{Findings(&odd), Findings(&fails)},
 		[2]string{Findings(&implausible), "something was read that cannot be so (readings.csv line 12; kits.csv line 3)"},
 		[2]string{Findings(&silent), "something was read that cannot be so"},
-		[2]string{WorkWords(&implausible), "correct the row that check names"})
+		[2]string{WorkWords(&implausible), "correct what check names"})
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -88,6 +89,7 @@ var missing = [...]string{
 	fit.WantBridgeByEdge:  "saddle 1 and the last, or two bridge screws, as points from edge-bass and edge-treble",
 	fit.WantInwardByEdge:  "the outer saddles or bridge screws from edge-bass and from edge-treble (offsets)",
 	fit.WantPlate:         "plate-screw and saddle (datum bridge): the bridge screws are not in one row",
+	fit.WantAllStrings:    "saddle of each string, or strings in kits.csv",
 	fit.WantSaddles:       "saddle 1 and the last: in place, or on the bridge with plate-screw and bridge-screw",
 	fit.WantSaddleStops:   "{feature} of each string, with its saddle's offset",
 	fit.WantSharedSaddles: "saddles in kits.csv, pairs or fixed: where each is set by itself every string comes right",
@@ -120,6 +122,7 @@ var missing = [...]string{
 var missed = map[fit.Want]string{
 	fit.WantSaddleStops:   "{feature} of string {marks}, with its saddle's offset",
 	fit.WantSaddleHeights: "{feature} height of string {marks}",
+	fit.WantAllStrings:    "{feature} {marks}, or fewer strings in kits.csv",
 	fit.WantPlateHoles:    "plate-screw (datum bridge) and bridge-screw (datum body) {marks}",
 	fit.WantNeckHoles:     "heel-screw (datum neck) and neck-screw (datum body) {marks}",
 	fit.WantOverHoles:     "{feature} and string-hole {marks}",
@@ -192,28 +195,46 @@ var slips = [...]string{
 
 // Nonsense says what cannot be so, with its lines and the likely slip.
 func Nonsense(n *fit.Nonsense) string {
-	text := fmt.Sprintf("%s of %s mm, and instruments have %s to %s mm", senses[min(int(n.What), len(senses)-1)], Limit(n.Value), Limit(n.Low), Limit(n.High))
+	value := Limit(n.Value)
+	if n.What == fit.ScaleOfFrets || n.What == fit.StringSpread { // worked out, so that it has digits that nobody read
+		value = strconv.FormatFloat(n.Value, 'g', 4, 64)
+	}
+	text := fmt.Sprintf("%s of %s mm, and instruments have %s to %s mm", senses[min(int(n.What), len(senses)-1)], value, Limit(n.Low), Limit(n.High))
 	switch {
 	case n.Slip == fit.LoneString:
 		text = "only string " + strconv.Itoa(n.Readings[0].Mark.Number) + " was read, from both edges, which says nothing of the middle"
 	case n.What == fit.Agreement && len(n.Readings) > 1:
 		text = "one of them cannot be fitted with the other readings of its kit"
 	case n.What == fit.Agreement:
-		text = fmt.Sprintf("%s is %s mm there, and the others of its kit say about %s mm", Reading(n.Readings[0]), Limit(n.Value), Fixed(n.Low, 1))
+		text = fmt.Sprintf("%s is %s mm, and the others of its kit say about %s mm", Reading(n.Readings[0]), Limit(n.Value), Fixed(n.Low, 1))
 	case n.What == fit.EndOffset:
 		text = fmt.Sprintf("%s was read at an offset of %s mm, and its sides lie at %s and %s mm", n.Readings[0].Feature, Limit(n.Value), Length(n.Low), Length(n.High))
 	case n.What == fit.OffItsLine:
-		text = fmt.Sprintf("%s lies %s mm off the others", n.Readings[0].Feature, Length(math.Abs(n.Value)))
+		text = strings.TrimSpace(fmt.Sprintf("%s %s", n.Readings[0].Feature, mark(n.Readings[0].Mark))) + " lies " + Length(math.Abs(n.Value)) + " mm off where the others put it"
 	case n.What == fit.SideOrder:
-		text = n.Readings[0].Feature.String() + " and its other side lie the wrong way round"
+		text = features(n) + " lie the wrong way round"
 	case n.What == fit.FretOrder:
 		text = "stations fall from the nut to the last fret"
 	case n.What == fit.StringOrder:
 		text = "string 1 lies on the bass side, and it is the thinnest"
 	case n.What == fit.HolePattern:
-		text = n.Readings[0].Feature.String() + " and the holes that they are to lie on match only when one of them is turned round"
+		text = features(n) + " match only when one of the two is turned round"
 	}
 	return lines(n) + ": " + text + ": " + slips[n.Slip]
+}
+
+// features names what was read there.
+func features(n *fit.Nonsense) string {
+	var list []string
+	for _, r := range n.Readings {
+		if name := r.Feature.String(); !slices.Contains(list, name) {
+			list = append(list, name)
+		}
+	}
+	if len(list) == 1 {
+		list = append(list, "its other side")
+	}
+	return Listed(list)
 }
 
 // lines names the rows that say it.
@@ -236,11 +257,41 @@ func lines(n *fit.Nonsense) string {
 	return Harmless(filepath.Base(n.Readings[0].Place.File)) + word + Listed(list)
 }
 
+// alike puts what is said of several groups of readings in the same words together.
+func alike(all []fit.Nonsense) (list []fit.Nonsense) {
+	for _, n := range all {
+		_, text, _ := strings.Cut(Nonsense(&n), ": ")
+		i := slices.IndexFunc(list, func(o fit.Nonsense) bool {
+			_, told, _ := strings.Cut(Nonsense(&o), ": ")
+			return told == text && len(n.Readings) > 0 && len(o.Readings) > 0
+		})
+		if i < 0 {
+			list = append(list, n)
+			continue
+		}
+		list[i].Readings = slices.Concat(list[i].Readings, n.Readings)
+		slices.SortStableFunc(list[i].Readings, func(a, b *measure.Reading) int { return a.Place.Line - b.Place.Line })
+	}
+	return list
+}
+
+// firstNonsense is the first of a result's, and how many more there are.
+func firstNonsense(r *fit.Result) string {
+	list := Nonsenses(r)
+	switch len(list) {
+	case 0:
+		return "check names it"
+	case 1:
+		return list[0]
+	}
+	return fmt.Sprintf("%s; and %d more", list[0], len(list)-1)
+}
+
 // Nonsenses are all of a result's.
 func Nonsenses(r *fit.Result) []string {
-	list := make([]string, len(r.Nonsense))
-	for i := range r.Nonsense {
-		list[i] = Nonsense(&r.Nonsense[i])
+	list := []string{}
+	for _, n := range alike(r.Nonsense) {
+		list = append(list, Nonsense(&n))
 	}
 	return list
 }

@@ -91,13 +91,13 @@ func WhatToDo(r *fit.Result, a *remedy.Advice) string {
 	case r.Verdict == fit.NotMeasured:
 		return "nothing could be judged, so nothing can be advised." + toRead(r)
 	case r.Verdict == fit.Incomplete:
-		return "what was judged passes, but not measured is " + Listed(UnmeasuredCritical(r)) + "." + toRead(r)
+		return "what was judged passes, but not measured: " + Listed(UnmeasuredCritical(r)) + "." + toRead(r)
 	case r.Verdict == fit.Implausible:
-		return "read again what cannot be so, before anything is done."
+		return "read again before anything is done what cannot be so, " + firstNonsense(r) + "."
 	case len(r.Nonsense) > 0:
 		rest := *r
 		rest.Nonsense = nil
-		return "read again before anything is done what cannot be so, " + Nonsense(&r.Nonsense[0]) + ". What follows from the rest: " + WhatToDo(&rest, a)
+		return "read again before anything is done what cannot be so, " + firstNonsense(r) + ". What follows from the rest: " + WhatToDo(&rest, a)
 	case len(a.Suspect) > 0:
 		rest := *a
 		rest.Suspect = nil

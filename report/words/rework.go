@@ -60,14 +60,14 @@ func Findings(t *delivery.Trouble) string {
 
 // oddRows names the rows of what cannot be so; "" where nobody told them.
 func oddRows(t *delivery.Trouble) string {
-	var list []string
-	for _, p := range t.Odd[:min(mostSuspects, len(t.Odd))] {
-		list = append(list, fmt.Sprintf("%s line %d", Harmless(filepath.Base(p.File)), p.Line))
-	}
-	if len(list) == 0 {
+	if len(t.Odd) == 0 {
 		return ""
 	}
-	return " (" + strings.Join(list, "; ") + ")"
+	list := make([]delivery.Row, len(t.Odd))
+	for i, p := range t.Odd {
+		list[i].Place = p
+	}
+	return " (" + rows(list) + ")"
 }
 
 // rows names the first of some rows, each with those that may be wrong instead.
@@ -94,7 +94,7 @@ func WorkWords(t *delivery.Trouble) string {
 	w, rest := t.Work, *t
 	switch {
 	case t.Verdict == fit.Implausible:
-		return "correct the row that check names"
+		return "correct what check names"
 	case len(t.Odd) > 0:
 		rest.Odd = nil
 		return "read again first what cannot be so" + oddRows(t) + "; what follows from the rest: " + WorkWords(&rest)
@@ -131,11 +131,20 @@ func workText(t *delivery.Trouble) string {
 
 // Trouble is all that is said of a kit that does not pass: what is wrong, which part is off, what to do.
 func Trouble(t *delivery.Trouble) string {
-	text := Findings(t) + ". "
-	if off := OffWords(t); off != "" {
-		text += "Off: " + off + ". "
+	return FindingsAndPart(t) + ". To do: " + WorkWords(t) + "."
+}
+
+// FindingsAndPart is what is wrong, and which part is off.
+func FindingsAndPart(t *delivery.Trouble) string {
+	text, off := Findings(t), OffWords(t)
+	switch {
+	case off == "" || t.Verdict == fit.Implausible:
+	case t.Verdict == fit.Fail:
+		text += ". Off: " + off
+	default:
+		text += ". If anything is off: " + off
 	}
-	return text + "To do: " + WorkWords(t) + "."
+	return text
 }
 
 // OffWords names the part that is off, with what neck and body bring where that was read; "" where nothing is
@@ -166,8 +175,11 @@ func ReworkSum(l *delivery.Lot) string {
 	}
 	var list []string
 	if sum.Mend > 0 {
-		pass := strings.TrimSuffix(Fixed(sum.Hopes, 1), ".0")
-		list = append(list, fmt.Sprintf("%s can be mended in %s, of which %s are expected to pass then", Amount(sum.Mend, "kit", "kits"), Duration(sum.Minutes), pass))
+		then := "which passes then with " + Percent(sum.Hopes)
+		if pass := strings.TrimSuffix(Fixed(sum.Hopes, 1), ".0"); sum.Mend > 1 {
+			then = "of which " + pass + " " + map[bool]string{true: "is", false: "are"}[pass == "1"] + " expected to pass then"
+		}
+		list = append(list, fmt.Sprintf("%s can be mended in %s, %s", Amount(sum.Mend, "kit", "kits"), Duration(sum.Minutes), then))
 	}
 	if sum.Return > 0 {
 		list = append(list, Amount(sum.Return, "kit has", "kits have")+" a part that no work cures, to be returned")
@@ -192,10 +204,14 @@ func ReworkSum(l *delivery.Lot) string {
 			least = i
 		}
 	}
+	which := "the cheapest is "
+	if slices.ContainsFunc(l.Troubles, func(t *delivery.Trouble) bool { return len(t.Odd)+len(t.Suspect) > 0 }) {
+		which = "if all is as it was read, which is to be seen first, the cheapest is "
+	}
 	apart := ""
 	if slices.ContainsFunc(l.Troubles, (*delivery.Trouble).Unparted) {
 		apart = " Which of neck and body is off these readings do not tell: read the sides of heel and pocket of a few of these kits, as of loose parts, before one of the two is sent back."
 	}
 	return strings.Join(list, "; ") + "." + apart + " Expected costs, with reading what is open, and with what waiting, freight and a lost kit are worth (costs.csv): " +
-		strings.Join(costs, ", ") + "; the cheapest is to " + ways[least].name + "."
+		strings.Join(costs, ", ") + "; " + which + "to " + ways[least].name + "."
 }

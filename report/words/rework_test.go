@@ -28,7 +28,7 @@ func badLot() *delivery.Lot {
 func TestWhatToDoWithALot(t *testing.T) {
 	l := badLot()
 	for i, want := range []string{
-		"re-seat, side shim: 40 minutes, 90.0 % that all then passes", "read again what is unsure", "return the neck", "plug and re-drill the bridge holes: 80 minutes, 60.0 % that all then passes",
+		"re-seat the neck, side shim: 40 minutes, 90.0 % that all then passes", "read again what is unsure", "return the neck", "plug and re-drill the bridge: 80 minutes, 60.0 % that all then passes",
 	} {
 		if got := WorkWords(l.Troubles[i]); got != want {
 			t.Errorf("%q, want %q", got, want)
@@ -47,7 +47,16 @@ func TestWhatToDoWithALot(t *testing.T) {
 		t.Error(got)
 	}
 	l.Troubles[3].Verdict = fit.Unsure
-	if got := WorkWords(l.Troubles[3]); !strings.HasPrefix(got, "read again before any wood is cut; if it holds, plug and re-drill the bridge holes: 80") {
+	if got := WorkWords(l.Troubles[3]); !strings.HasPrefix(got, "read again before any wood is cut; if it holds, plug and re-drill the bridge: 80") {
+		t.Error(got)
+	}
+	// One kit is told by its odds, and one of several is singular; what is in doubt leaves open what is cheapest.
+	one := &delivery.Lot{Troubles: l.Troubles[:1], Rework: delivery.Rework{Mend: 1, Minutes: 90, Hopes: 0.987}}
+	if got := ReworkSum(one); !strings.HasPrefix(got, "1 kit can be mended in 1 h 30 min, which passes then with 98.7 %. ") || !strings.HasSuffix(got, "; the cheapest is to rework what can be reworked.") {
+		t.Error(got)
+	}
+	one.Rework.Mend, one.Rework.Hopes, one.Troubles = 2, 1.04, []*delivery.Trouble{{Kit: "S", Suspect: make([]delivery.Row, 1)}}
+	if got := ReworkSum(one); !strings.Contains(got, "of which 1 is expected to pass then") || !strings.HasSuffix(got, "; if all is as it was read, which is to be seen first, the cheapest is to rework what can be reworked.") {
 		t.Error(got)
 	}
 	neck, body := delivery.Found{Value: -0.1, StdUncertainty: 0.05 / 1.96, Dimension: measure.Length}, delivery.Found{Value: 1.25, StdUncertainty: 0.08 / 1.96, Dimension: measure.Length}
@@ -64,6 +73,13 @@ func TestWhatToDoWithALot(t *testing.T) {
 	l.Troubles[2].Off = []measure.Part{measure.NeckPart, measure.BodyPart}
 	if got := Trouble(l.Troubles[2]); got != "of another version is 2.000 ± 0.050 mm, 1 mm either way allowed. Off: neck or body. To do: return the neck." {
 		t.Error(got)
+	}
+	l.Troubles[1].Off = []measure.Part{measure.BodyPart} // unsure: nothing is known to be off
+	odd := delivery.Trouble{Verdict: fit.Implausible, Off: l.Troubles[1].Off}
+	for _, got := range []string{FindingsAndPart(l.Troubles[1]), FindingsAndPart(&odd)} {
+		if strings.Contains(got, "Off: ") || strings.HasSuffix(got, ". If anything is off: body") != strings.HasPrefix(got, "the bridge lies") {
+			t.Error(got)
+		}
 	}
 	if got := Findings(l.Troubles[2]); got != "of another version is 2.000 ± 0.050 mm, 1 mm either way allowed" {
 		t.Error(got)
@@ -85,8 +101,8 @@ func TestWhatToDoWithALot(t *testing.T) {
 		t    *delivery.Trouble
 		want string
 	}{
-		{plug(fit.Fail, delivery.Work{}), again + "plug and re-drill the bridge holes: 80"},
-		{plug(fit.Unsure, delivery.Work{}), again + "plug and re-drill the bridge holes: 80"},
+		{plug(fit.Fail, delivery.Work{}), again + "plug and re-drill the bridge: 80"},
+		{plug(fit.Unsure, delivery.Work{}), again + "plug and re-drill the bridge: 80"},
 		{&delivery.Trouble{Verdict: fit.Fail, Work: l.Troubles[2].Work}, again + "return the neck"},
 		{&delivery.Trouble{Verdict: fit.Unsure, Work: l.Troubles[1].Work}, again + "read again what is unsure"},
 		{&delivery.Trouble{Verdict: fit.Fail}, again + "remedy tells what to do with it"},

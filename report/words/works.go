@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"neckfit/fit/remedy"
@@ -35,53 +36,58 @@ func Plan(p *remedy.Plan) string {
 	return Harmless(strings.Join(list, ", "))
 }
 
-// briefSized names works by their size, in mm.
-var briefSized = map[measure.Work]string{
-	measure.TrimHeel:    "shorten the heel's end by %.1f mm",
-	measure.RiseShim:    "floor shim %.2f mm",
-	measure.ReamScrews:  "open the neck-screw holes to %.2f mm",
-	measure.SlotScrews:  "slot the neck-screw holes by up to %.1f mm",
-	measure.SlotStrings: "slot the string holes by up to %.1f mm",
-	measure.SlotBridge:  "move the bridge and slot its screw holes by up to %.1f mm",
-	measure.DeepenFloor: "deepen the pocket's floor by %.2f mm",
-	measure.EaseCorner:  "round the heel's corners by %.1f mm",
+// workPhrases name works, and how their sizes in mm are told.
+var workPhrases = map[measure.Work][2]string{
+	measure.Leave:        {"leave it"},
+	measure.Reseat:       {"re-seat the neck"},
+	measure.ReadAgain:    {"read it again"},
+	measure.SideShim:     {"side shim"},
+	measure.RelieveWall:  {"relieve a wall"},
+	measure.PitchShim:    {"pitch shim"},
+	measure.RiseShim:     {"floor shim", " %.2f mm"},
+	measure.BridgeMove:   {"move the bridge in its clearance"},
+	measure.SlotBridge:   {"move the bridge and slot its screw holes", " by up to %.1f mm"},
+	measure.SlotStrings:  {"slot the string holes", " by up to %.1f mm"},
+	measure.ReamScrews:   {"open the neck-screw holes", " to %.2f mm"},
+	measure.SlotScrews:   {"slot the neck-screw holes", " by up to %.1f mm"},
+	measure.TrimHeel:     {"shorten the heel's end", " by %.1f mm"},
+	measure.EaseCorner:   {"round the heel's corners", " by %.1f mm"},
+	measure.SquareCorner: {"square the pocket's corners"},
+	measure.LevelFloor:   {"level the pocket's floor"},
+	measure.DeepenFloor:  {"deepen the pocket's floor", " by %.2f mm"},
+	measure.PlugNeck:     {"plug and re-drill the heel's screw holes"},
+	measure.PlugStrings:  {"plug and re-drill the string holes"},
+	measure.PlugBridge:   {"plug and re-drill the bridge"},
+	measure.SendBack:     {"return a part"},
 }
 
-// brief names one of its works.
+// workNames names works without their sizes, each once where it follows itself.
+func workNames(kinds []measure.Work) string {
+	var list []string
+	for _, k := range slices.Compact(slices.Clone(kinds)) {
+		list = append(list, workPhrases[k][0])
+	}
+	return strings.Join(list, ", ")
+}
+
+// brief names one of a plan's works.
 func brief(p *remedy.Plan, a remedy.Action) string {
-	if format := briefSized[a.Work]; format != "" {
-		return fmt.Sprintf(format, a.Size)
-	}
-	switch a.Work {
-	case measure.NoWork:
-	case measure.Leave:
-		return "leave it"
-	case measure.Reseat:
-		return "re-seat the neck"
-	case measure.ReadAgain:
-		return "read it again"
-	case measure.SideShim:
+	switch phrase := workPhrases[a.Work]; {
+	case a.Work == measure.SideShim:
 		return fmt.Sprintf("%s side shim %s", a.Wall, shimSizes(a))
-	case measure.RelieveWall:
+	case a.Work == measure.RelieveWall:
 		return fmt.Sprintf("relieve the %s wall %s", a.Wall, shimSizes(a))
-	case measure.PitchShim:
+	case a.Work == measure.PitchShim:
 		return fmt.Sprintf("pitch shim %.2f deg", math.Abs(a.Turn))
-	case measure.BridgeMove:
-		return "move the bridge in its clearance"
-	case measure.SquareCorner:
-		return "square the pocket's corners"
-	case measure.LevelFloor:
-		return "level the pocket's floor"
-	case measure.PlugNeck:
-		return "plug and re-drill the heel's screw holes"
-	case measure.PlugStrings:
-		return "plug and re-drill the string holes"
-	case measure.PlugBridge:
-		return "plug and re-drill the bridge"
-	case measure.SendBack:
+	case a.Work == measure.SendBack:
 		return "return the " + Parts(p.Return, p.OneOf)
+	case phrase[0] == "":
+		panic("words: no such work")
+	case phrase[1] != "":
+		return phrase[0] + fmt.Sprintf(phrase[1], a.Size)
+	default:
+		return phrase[0]
 	}
-	panic("words: no such work")
 }
 
 func shimSizes(a remedy.Action) string {
