@@ -364,7 +364,10 @@ func (seen *repeats) identical(readings []Reading, r *csvtext.Row) *Reading {
 	key, once := g.key()
 	first, found := 0, false
 	for i, former := range seen.few {
-		if former == key && (once || readings[i].says(g)) {
+		if former.words != key.words || former.number != key.number {
+			continue
+		}
+		if once || readings[i].says(g) {
 			first, found = i, true
 			break
 		}

@@ -106,23 +106,23 @@ var powersOfTen = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1
 // a float holds exactly, so that their one division is correctly rounded and the result the same as
 // strconv's (Clinger, How to read floating point numbers accurately, PLDI 1990).
 func plainDecimal(text string) (x float64, sign byte, ok bool) {
-	i := 0
+	unsigned := text
 	if text != "" && (text[0] == '-' || text[0] == '+') {
-		i = 1
+		unsigned = text[1:]
 	}
-	digits, count, after := uint64(0), 0, 0
-	for ; i < len(text); i++ {
-		switch b := text[i]; {
-		case b-'0' <= 9:
-			digits = digits*10 + uint64(b-'0')
-			count++
-		case (b == '.' || b == ',') && sign == 0:
-			sign, after = b, len(text)-i-1
-		default:
-			return x, sign, false
+	digits, i, after := uint64(0), 0, 0
+	for ; i < len(unsigned) && unsigned[i]-'0' <= 9; i++ {
+		digits = digits*10 + uint64(unsigned[i]-'0')
+	}
+	count := i
+	if i < len(unsigned) && (unsigned[i] == '.' || unsigned[i] == ',') {
+		sign, after = unsigned[i], len(unsigned)-i-1
+		count += after
+		for i++; i < len(unsigned) && unsigned[i]-'0' <= 9; i++ {
+			digits = digits*10 + uint64(unsigned[i]-'0')
 		}
 	}
-	if count == 0 || count >= len(powersOfTen) {
+	if i < len(unsigned) || count == 0 || count >= len(powersOfTen) {
 		return x, sign, false
 	}
 	x = float64(digits) / powersOfTen[after]

@@ -249,18 +249,19 @@ const (
 // the time.
 func (r *reader) splitPlain() bool {
 	r.ends[0] = -1
-	n, all := 1, inCell
+	n, all := uint(1), inCell
 	for i, b := range []byte(r.text) {
 		class := r.class[b]
 		all |= class
-		r.ends[n] = i
-		if n += int(class & delimiter); n == maxPlain {
-			return false
-		}
+		r.ends[n%maxPlain] = i
+		n += uint(class & delimiter)
+	}
+	if n >= maxPlain {
+		return false
 	}
 	r.ends[n] = len(r.text)
-	r.width = n
-	for i := 0; i < n && all&space != 0; i++ { // space around a cell is for the careful
+	r.width = int(n)
+	for i := 0; i < r.width && all&space != 0; i++ { // space around a cell is for the careful
 		if cell := r.text[r.ends[i]+1 : r.ends[i+1]]; strings.HasPrefix(cell, " ") || strings.HasSuffix(cell, " ") {
 			return false
 		}
