@@ -108,8 +108,8 @@ func TestNumbersOfCommonPractice(t *testing.T) {
 	for what, c := range map[string][2]float64{
 		"action at fret 12": {actionAt12, 2}, "height at the nut": {nutHeight, 0.5}, "formula's": {formulaWithin, 0.3}, "rule's": {ruleWithin, 0.5}, "steel": {steelModulus, 200e3},
 		"holes alike": {alikeHole, 0.12}, "in a row": {alikeRow, 0.17}, "sizes": {alikeSize, 0.15}, "gaps": {alikeGap, 0.2}, "heels": {alikeHeel, 2.5},
-		"ends": {alikeEnd, 0.005}, "widths": {alikeWidth, 0.06}, "places": {alikePlace, 9}, "middles": {alikeMiddle, 3.5}, "behind the stop": {saddleBehind, 7.5},
-		"saddles": {alikeSaddle, 8}, "far off": {farHole, 1.5}, "at first sight": {atFirstSight, 4}, "accused for nothing": {falseSearch, 0.01},
+		"ends": {alikeEnd, 0.005}, "widths": {alikeWidth, 0.06}, "places": {alikePlace, 9}, "middles": {alikeMiddle, 3}, "behind the stop": {saddleBehind, 7.5},
+		"saddles": {alikeSaddle, 8}, "far off": {farHole, 1.5}, "at first sight": {atFirstSight, 4}, "accused for nothing": {falseMisfit, 0.015}, "of what is alike": {falseUnlike, 0.005},
 	} {
 		about(t, what, c[0], c[1], 0)
 	}

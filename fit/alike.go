@@ -22,7 +22,7 @@ const (
 	alikeEnd    = 0.005 // an end beside square, in mm per mm
 	alikeWidth  = 0.06  // a width beside the gaps felt there
 	alikePlace  = 9.0
-	alikeMiddle = 3.5 // the middle of the two places an end was read at, beside its part's
+	alikeMiddle = 3.0 // the middle of the two places an end was read at, beside its part's
 	// A saddle stands amid its travel, this far behind its front stop.
 	saddleBehind = 7.5
 	alikeSaddle  = 8.0
@@ -32,9 +32,10 @@ const (
 
 	atFirstSight = 4.0 // how many of these what is alike must differ by to be looked into
 
-	// falseSearch is the chance that a kit of good parts has a suspect by each of two searches, by what readings say of each
-	// other and by what is alike: together 2 %.
-	falseSearch = 0.01
+	// The chances that a kit of good parts has a suspect, by what readings say of each other and by what is alike: together 2 %,
+	// shared by how many numbers each looks at, about three to one.
+	falseMisfit = 0.015
+	falseUnlike = 0.005
 )
 
 // alike asks whether readings agree with what is alike on every instrument. Of holes, saddles and widths no reading
@@ -86,7 +87,7 @@ func (k *alike) suspects(a *assembly) (list []Suspect) {
 	if len(k.of.Rows) == 0 {
 		return k.far
 	}
-	fit, err := k.solver.Solve(&k.of, adjust.Options{Alpha: falseSearch, KnownScale: true})
+	fit, err := k.solver.Solve(&k.of, adjust.Options{Alpha: falseUnlike, KnownScale: true})
 	if err != nil {
 		return k.far
 	}

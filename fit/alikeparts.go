@@ -60,7 +60,7 @@ func (k *alike) patterns() {
 			square := apart.X.Value*apart.X.Value + apart.Y.Value*apart.Y.Value
 			p.most, chi2 = max(p.most, math.Sqrt(square)), chi2+square/(2*alikeHole*alikeHole)
 		}
-		critical := adjust.Critical(4 * len(r.marks))
+		critical := adjust.Critical(4*len(r.marks), falseUnlike)
 		odd = odd || chi2 > critical*critical
 	}
 	for i := range list {

@@ -34,7 +34,7 @@ type solved struct {
 // solve surveys a kit and adjusts it, over another one.
 func (s *solved) solve(kit *measure.Kit) (err error) {
 	s.Assemble(kit)
-	s.fit, err = s.solver.Solve(&s.Problem, adjust.Options{Planned: s.planned, Alpha: falseSearch})
+	s.fit, err = s.solver.Solve(&s.Problem, adjust.Options{Planned: s.planned, Alpha: falseMisfit})
 	s.tape.Reset(len(s.Problem.Start) + Moves)
 	s.lines.Clear()
 	s.sleeves.Clear()

@@ -105,7 +105,7 @@ func (v *Solver) snoop() {
 	for k := range v.components {
 		c := &v.components[k]
 		if c.all.dof > 0 && each == 0 && (v.options.UnknownScale || c.all.chi2 > critical*critical) {
-			each = spreadAlpha(alpha, max(1, v.tested()))
+			each = spreadAlpha(alpha, max(1, v.tested(critical)))
 			critical = baarda(each)
 		}
 		if c.all.dof > 0 && (v.options.UnknownScale || c.all.chi2 > critical*critical) {
@@ -114,20 +114,32 @@ func (v *Solver) snoop() {
 	}
 }
 
-// tested is how many misfits are tested: one a row that others check, and one alone for all rows of a component with one
-// degree of freedom, along each of which it is as long.
-func (v *Solver) tested() (n int) {
+// tested is how many misfits are tested: one a row that others check. Where a component of few degrees of freedom is longer
+// than one misfit may be, rows along which its misfit is one and the same are one test.
+func (v *Solver) tested(one float64) (n int) {
+	const fewChecks, same = 3, 1 - 1e-6 // degrees of freedom; a cosine squared
 	for k := range v.components {
 		c := &v.components[k]
-		if c.all.dof == 1 {
-			n++
+		if c.all.dof > fewChecks || c.all.chi2 <= one*one {
+			for _, i := range c.rows {
+				if v.Redundancy(i) > leastRedundancy {
+					n++
+				}
+			}
 			continue
 		}
-		for _, i := range c.rows {
-			if v.Redundancy(i) > leastRedundancy {
-				n++
+		var different [][]float64
+		for _, e := range v.candidates(c) {
+			length := dot(e.visible, e.visible)
+			along := func(d []float64) bool {
+				common := dot(d, e.visible)
+				return common*common > same*length*dot(d, d)
+			}
+			if e.block == nil && length > leastRedundancy*dot(e.signature, e.signature) && !slices.ContainsFunc(different, along) {
+				different = append(different, e.visible)
 			}
 		}
+		n += len(different)
 	}
 	return n
 }
@@ -297,9 +309,9 @@ func spreadAlpha(alpha float64, n int) float64 {
 	return -math.Expm1(math.Log1p(-alpha) / float64(n))
 }
 
-// Critical is what a misfit is held against, in standard deviations, where n are tested and Options.Alpha is the usual one. Of
+// Critical is what a misfit is held against, in standard deviations, where n are tested and Options.Alpha is this. Of
 // rows whose squared misfits come to less than its square all together none is a suspect.
-func Critical(n int) float64 { return baarda(spreadAlpha(defaultAlpha, n)) }
+func Critical(n int, alpha float64) float64 { return baarda(spreadAlpha(alpha, n)) }
 
 // baarda is the two-sided critical value of a residual over its standard deviation where that is
 // known: standard normal (Baarda, A Testing Procedure for Use in Geodetic Networks, 1968).
