@@ -39,10 +39,14 @@ type Row struct {
 // Label is to be cut out and stuck on a part.
 type Label struct{ Big, Small, Line string }
 
-// The form's measures in mm: the picture's panel at the left, the rows beside it.
+// PanelWidth and PanelHeight are the room for a form's picture at its left, in mm.
 const (
-	panelWide  = 72
-	panelHigh  = 206
+	PanelWidth  = 72
+	PanelHeight = 206
+)
+
+// The measures of the rows beside it, in mm.
+const (
 	rowHigh    = 8.2 // at least, and where there is room
 	rowRoomy   = 12.0
 	numberWide = 6.5
@@ -50,12 +54,6 @@ const (
 	boxWide    = 14
 	formTop    = headBand + 3 // below the margin, under title and blanks
 	columnHead = 5
-)
-
-// PanelWidth and PanelHeight are the room for a form's picture, in mm.
-const (
-	PanelWidth  = panelWide
-	PanelHeight = panelHigh
 )
 
 // RowsPerPage is how many rows one form has room for.
@@ -100,11 +98,11 @@ func (f *Form) draw(d *Drawing, s sheet) {
 		x += step
 	}
 	top := b.Min.Y + formTop
-	f.rows(d, Box{Point{b.Min.X + panelWide + gutter, top}, b.Max})
-	f.picture(d, Box{Point{b.Min.X, top}, Point{b.Min.X + panelWide, top + panelHigh}})
-	y, small := top+panelHigh, Font{Size: 2.2}
+	f.rows(d, Box{Point{b.Min.X + PanelWidth + gutter, top}, b.Max})
+	f.picture(d, Box{Point{b.Min.X, top}, Point{b.Min.X + PanelWidth, top + PanelHeight}})
+	y, small := top+PanelHeight, Font{Size: 2.2}
 	for _, line := range f.Legend {
-		for _, part := range wrap(line, small, panelWide, 4) {
+		for _, part := range wrap(line, small, PanelWidth, 4) {
 			y += 2.9
 			d.Text(Point{b.Min.X, y}, part, small)
 		}

@@ -121,29 +121,14 @@ const (
 	Green
 )
 
-// rgb is the ink's red, green and blue, 0 to 255. The colours are dark enough to read on white,
-// and differ in lightness where they are told apart in grey.
-func (i Ink) rgb() (r, g, b int) {
-	switch i {
-	case Black:
-		return 0, 0, 0
-	case DarkGrey:
-		return 70, 70, 70
-	case MidGrey:
-		return 120, 120, 120
-	case LightGrey:
-		return 190, 190, 190
-	case White:
-		return 255, 255, 255
-	case Blue:
-		return 0, 60, 140
-	case Red:
-		return 170, 20, 20
-	case Green:
-		return 0, 95, 60
-	}
-	panic("draw: no such ink")
+// colours are the inks' red, green and blue, 0 to 255: dark enough to read on white, and different in lightness where they are
+// told apart in grey.
+var colours = [...][3]int{
+	Black: {0, 0, 0}, DarkGrey: {70, 70, 70}, MidGrey: {120, 120, 120}, LightGrey: {190, 190, 190}, White: {255, 255, 255},
+	Blue: {0, 60, 140}, Red: {170, 20, 20}, Green: {0, 95, 60},
 }
+
+func (i Ink) rgb() (r, g, b int) { return colours[i][0], colours[i][1], colours[i][2] }
 
 // Dash is how a line is broken.
 type Dash uint8
@@ -158,17 +143,7 @@ const (
 
 // lengths are the strokes and gaps in mm.
 func (d Dash) lengths() []float64 {
-	switch d {
-	case Solid:
-		return nil
-	case Dashed:
-		return []float64{2, 1}
-	case Dotted:
-		return []float64{0.4, 0.8}
-	case Chain:
-		return []float64{8, 1, 1.5, 1}
-	}
-	panic("draw: no such dash")
+	return [...][]float64{Solid: nil, Dashed: {2, 1}, Dotted: {0.4, 0.8}, Chain: {8, 1, 1.5, 1}}[d]
 }
 
 // Fill is what a closed outline or a circle has inside.

@@ -14,36 +14,23 @@ const (
 	Letter              // 8.5 x 11 in, 215.9 x 279.4 mm
 )
 
+// papers are their words and the upright sheets in mm.
+var papers = [...]struct {
+	word string
+	sheet
+}{A4: {"a4", sheet{210, 297}}, Letter: {"letter", sheet{215.9, 279.4}}}
+
 // String is the word that ParsePaper reads.
-func (p Paper) String() string {
-	switch p {
-	case A4:
-		return "a4"
-	case Letter:
-		return "letter"
-	}
-	return fmt.Sprintf("Paper(%d)", uint8(p))
-}
+func (p Paper) String() string { return papers[p].word }
 
 // ParsePaper reads "a4" or "letter".
 func ParsePaper(text string) (Paper, error) {
-	for _, p := range []Paper{A4, Letter} {
-		if text == p.String() {
-			return p, nil
+	for p := range papers {
+		if text == papers[p].word {
+			return Paper(p), nil
 		}
 	}
 	return 0, fmt.Errorf("paper %q: must be a4 or letter", text)
-}
-
-// size is that of the upright sheet in mm.
-func (p Paper) size() (width, height float64) {
-	switch p {
-	case A4:
-		return 210, 297
-	case Letter:
-		return 215.9, 279.4
-	}
-	panic("draw: no such paper")
 }
 
 // margin is the border, in mm, that is left blank because a printer may not reach it.
@@ -60,15 +47,9 @@ const (
 // sheet is a paper one way round.
 type sheet struct{ width, height float64 }
 
-func (p Paper) upright() sheet {
-	w, h := p.size()
-	return sheet{w, h}
-}
+func (p Paper) upright() sheet { return papers[p].sheet }
 
-func (p Paper) across() sheet {
-	w, h := p.size()
-	return sheet{h, w}
-}
+func (p Paper) across() sheet { return sheet{papers[p].height, papers[p].width} }
 
 // printable is the part of the page inside the margin.
 func (s sheet) printable() Box { return Box{Max: Point{s.width, s.height}}.Grown(-margin) }

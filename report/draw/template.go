@@ -224,17 +224,7 @@ const (
 
 // String is the action in the words of the schedule.
 func (a Action) String() string {
-	switch a {
-	case Keep:
-		return "keep"
-	case PlugAndDrill:
-		return "plug, re-drill"
-	case DrillFresh:
-		return "drill fresh"
-	case PlugOnly:
-		return "plug only"
-	}
-	return fmt.Sprintf("Action(%d)", uint8(a))
+	return [...]string{Keep: "keep", PlugAndDrill: "plug, re-drill", DrillFresh: "drill fresh", PlugOnly: "plug only"}[a]
 }
 
 // arm is how far the cross at the hole's place reaches, in mm: beyond what is bored there, so

@@ -182,8 +182,8 @@ func (p Paper) picture(tasks []Task) *draw.Drawing {
 		d.Circle(pt(screwsAt, row(n, p.BridgeScrews, plateHalf-3)), 1.2, wood)
 	}
 	for n := 1; n <= p.NeckScrews; n++ {
-		x, y := screwAt(n)
-		d.Circle(pt((mouthAt+pocketEndAt)/2+x, y), 1.2, wood)
+		at := screwAt(n)
+		d.Circle(pt((mouthAt+pocketEndAt)/2+at.X, at.Y), 1.2, wood)
 	}
 	d.Text(pt(saddlesAt-6.5, row(1, p.Strings, plateHalf-7)), "string 1", small)
 	d.Text(pt(screwsAt+4.6, row(1, p.BridgeScrews, plateHalf-5)), "screw 1", small)
@@ -194,8 +194,9 @@ func (p Paper) picture(tasks []Task) *draw.Drawing {
 }
 
 // screwAt is where neck screw n lies in the pocket, from its middle: two columns, from the treble side.
-func screwAt(n int) (x, y float64) {
-	return []float64{-9, 9}[(n-1)/2%2] + float64((n-1)/4)*2, []float64{8, -8}[(n-1)%2]
+func screwAt(n int) draw.Point {
+	n = max(0, n-1)
+	return draw.Point{X: []float64{-9, 9}[n/2%2] + float64(n/4)*2, Y: []float64{8, -8}[n%2]}
 }
 
 // straightedges draws those that the tasks read from: along an edge of the fingerboard and out over the
@@ -237,21 +238,22 @@ func (p Paper) straightedges(d *draw.Drawing, tasks []Task) {
 	}
 }
 
-// place is where a task is done in the picture; span is half of a width, 0 for all else.
+// spot is a place of the picture; span is half of a width, 0 for all else.
+type spot struct{ x, y, span float64 }
+
+// place is where a task is done in the picture.
 func (p Paper) place(t Task) (at draw.Point, span float64) {
+	s := p.onNeck(t)[t.Feature]
 	switch t.Feature.Part() {
-	case measure.NeckPart:
-		at, span = p.onNeck(t)
 	case measure.BodyPart:
-		at, span = p.onBody(t)
+		s = p.onBody(t)[t.Feature]
 	case measure.BridgePart:
-		at = p.onBridge(t)
-	case measure.NoPart:
+		s = p.onBridge(t)[t.Feature]
 	}
-	if at.X == 0 {
+	if s.x == 0 {
 		panic("sheet: no place in the picture for " + t.Feature.String())
 	}
-	return at, span
+	return draw.Point{X: s.x, Y: s.y}, s.span
 }
 
 // number is a task's mark where it is one.
@@ -283,110 +285,63 @@ func (t Task) between(mouth, end float64) float64 {
 	return mouth + share*(end-mouth)
 }
 
-// onNeck is place for the neck's features.
-func (p Paper) onNeck(t Task) (at draw.Point, span float64) {
-	n, side := t.number(), t.side()
+// onNeck are the neck's features.
+func (p Paper) onNeck(t Task) map[measure.Feature]spot {
+	n, side, heel := t.number(), t.side(), t.between(heelFrom, heelTo)
 	along := nutAt + (lastFretAt-nutAt)*map[words.Where]float64{words.ThirdAlong: 1. / 3, words.TwoThirdsAlong: 2. / 3, words.AtLastFret: 1}[t.Where]
-	heel := t.between(heelFrom, heelTo)
-	switch t.Feature {
-	case measure.EdgeBass:
-		at = draw.Point{X: along, Y: -boardEdge(along)}
-	case measure.EdgeTreble:
-		at = draw.Point{X: along, Y: boardEdge(along)}
-	case measure.Fingerboard:
-		at, span = draw.Point{X: along - 2, Y: boardEdge(along) / 2}, boardEdge(along-2)
-	case measure.Nut:
-		at = draw.Point{X: nutAt, Y: side * nutHalf}
-	case measure.NutSlot:
-		at = draw.Point{X: nutAt, Y: row(n, p.Strings, nutHalf-3)}
-	case measure.Fret:
-		at = draw.Point{X: p.fret(n), Y: side * boardEdge(p.fret(n))}
-	case measure.FretTop:
-		at = draw.Point{X: p.fret(n), Y: side * (boardEdge(p.fret(n)) - 3)}
-	case measure.Heel:
-		at, span = draw.Point{X: heel, Y: 5}, heelHalf
-	case measure.HeelBass:
-		at = draw.Point{X: heel, Y: -heelHalf}
-	case measure.HeelTreble:
-		at = draw.Point{X: heel, Y: heelHalf}
-	case measure.HeelEnd:
-		at = draw.Point{X: heelTo, Y: side * heelHalf * 0.55}
-	case measure.HeelCorner:
-		at = draw.Point{X: heelTo, Y: side * heelHalf}
-	case measure.HeelScrew:
-		x, y := screwAt(n)
-		at = draw.Point{X: (heelFrom+heelTo)/2 + x, Y: y}
+	screw := screwAt(n)
+	return map[measure.Feature]spot{
+		measure.EdgeBass: {x: along, y: -boardEdge(along)}, measure.EdgeTreble: {x: along, y: boardEdge(along)},
+		measure.Fingerboard: {along - 2, boardEdge(along) / 2, boardEdge(along - 2)},
+		measure.Nut:         {x: nutAt, y: side * nutHalf}, measure.NutSlot: {x: nutAt, y: row(n, p.Strings, nutHalf-3)},
+		measure.Fret: {x: p.fret(n), y: side * boardEdge(p.fret(n))}, measure.FretTop: {x: p.fret(n), y: side * (boardEdge(p.fret(n)) - 3)},
+		measure.Heel:     {heel, 5, heelHalf},
+		measure.HeelBass: {x: heel, y: -heelHalf}, measure.HeelTreble: {x: heel, y: heelHalf},
+		measure.HeelEnd: {x: heelTo, y: side * heelHalf * 0.55}, measure.HeelCorner: {x: heelTo, y: side * heelHalf},
+		measure.HeelScrew: {x: (heelFrom+heelTo)/2 + screw.X, y: screw.Y},
 	}
-	return at, span
 }
 
-// onBody is place for the body's features.
-func (p Paper) onBody(t Task) (at draw.Point, span float64) {
-	side, along := t.side(), t.between(mouthAt, pocketEndAt)
-	switch t.Feature {
-	case measure.Pocket:
-		at, span = draw.Point{X: along, Y: 5}, pocketHalf
-	case measure.PocketBass:
-		at = draw.Point{X: along, Y: -pocketHalf}
-	case measure.PocketTreble:
-		at = draw.Point{X: along, Y: pocketHalf}
-	case measure.PocketEnd:
-		at = draw.Point{X: pocketEndAt, Y: side * pocketHalf * 0.55}
-	case measure.PocketCorner:
-		at = draw.Point{X: pocketEndAt, Y: side * pocketHalf}
-	case measure.NeckScrew:
-		x, y := screwAt(t.number())
-		at = draw.Point{X: (mouthAt+pocketEndAt)/2 + x, Y: y}
-	case measure.PocketFloor:
-		at = onFloor(t.Where, pocketHalf-4)
-	case measure.Top:
-		at = onFloor(t.Where, pocketHalf+8)
-	case measure.BridgeScrew:
-		at = draw.Point{X: screwsAt, Y: row(t.number(), p.BridgeScrews, plateHalf-3)}
-	case measure.StringHole, measure.Ferrule:
-		at = draw.Point{X: stringHolesAt, Y: row(t.number(), p.Strings, plateHalf-7)}
-	case measure.Pickup:
-		at = draw.Point{X: plateFrom - 7, Y: side * (plateHalf - 7)}
-	case measure.BodyCentre:
-		at.X = map[words.Where]float64{words.BehindPocket: pocketEndAt + 4, words.BeforeBridge: plateFrom - 3, words.AtTail: plateTo + 5}[t.Where]
+// onBody are the body's features.
+func (p Paper) onBody(t Task) map[measure.Feature]spot {
+	n, side, along := t.number(), t.side(), t.between(mouthAt, pocketEndAt)
+	screw, floor, top := screwAt(n), onFloor(t.Where, pocketHalf-4), onFloor(t.Where, pocketHalf+8)
+	ofString := spot{x: stringHolesAt, y: row(n, p.Strings, plateHalf-7)}
+	return map[measure.Feature]spot{
+		measure.Pocket:     {along, 5, pocketHalf},
+		measure.PocketBass: {x: along, y: -pocketHalf}, measure.PocketTreble: {x: along, y: pocketHalf},
+		measure.PocketEnd: {x: pocketEndAt, y: side * pocketHalf * 0.55}, measure.PocketCorner: {x: pocketEndAt, y: side * pocketHalf},
+		measure.NeckScrew:   {x: (mouthAt+pocketEndAt)/2 + screw.X, y: screw.Y},
+		measure.PocketFloor: {x: floor.X, y: floor.Y}, measure.Top: {x: top.X, y: top.Y},
+		measure.BridgeScrew: {x: screwsAt, y: row(n, p.BridgeScrews, plateHalf-3)},
+		measure.StringHole:  ofString, measure.Ferrule: ofString,
+		measure.Pickup:     {x: plateFrom - 7, y: side * (plateHalf - 7)},
+		measure.BodyCentre: {x: map[words.Where]float64{words.BehindPocket: pocketEndAt + 4, words.BeforeBridge: plateFrom - 3, words.AtTail: plateTo + 5}[t.Where]},
 	}
-	return at, span
 }
 
-// onBridge is place for the bridge's features.
-func (p Paper) onBridge(t Task) (at draw.Point) {
-	at.Y = row(t.number(), p.Strings, plateHalf-7)
-	switch t.Feature {
-	case measure.PlateScrew:
-		return draw.Point{X: screwsAt, Y: row(t.number(), p.BridgeScrews, plateHalf-3)}
-	case measure.PlateHole:
-		at.X = stringHolesAt
-	case measure.Saddle, measure.SaddleLow, measure.SaddleHigh:
-		at.X = saddlesAt
-	case measure.SaddleFront:
-		at.X = saddlesAt - 5
-	case measure.SaddleBack:
-		at.X = saddlesAt + 5
+// onBridge are the bridge's features.
+func (p Paper) onBridge(t Task) map[measure.Feature]spot {
+	n := t.number()
+	y := row(n, p.Strings, plateHalf-7)
+	return map[measure.Feature]spot{
+		measure.PlateScrew: {x: screwsAt, y: row(n, p.BridgeScrews, plateHalf-3)},
+		measure.PlateHole:  {x: stringHolesAt, y: y},
+		measure.Saddle:     {x: saddlesAt, y: y}, measure.SaddleLow: {x: saddlesAt, y: y}, measure.SaddleHigh: {x: saddlesAt, y: y},
+		measure.SaddleFront: {x: saddlesAt - 5, y: y}, measure.SaddleBack: {x: saddlesAt + 5, y: y},
 	}
-	return at
 }
 
 // onFloor is a place of the pocket's floor, or of the top beside and behind it.
 func onFloor(w words.Where, half float64) draw.Point {
-	const inset = 5.0
-	switch w {
-	case words.MouthBass, words.BesideMouthBass:
-		return draw.Point{X: mouthAt + inset, Y: -half}
-	case words.MouthTreble, words.BesideMouthTreble:
-		return draw.Point{X: mouthAt + inset, Y: half}
-	case words.EndBass:
-		return draw.Point{X: pocketEndAt - inset, Y: -half}
-	case words.EndTreble:
-		return draw.Point{X: pocketEndAt - inset, Y: half}
-	case words.BehindEndBass:
-		return draw.Point{X: pocketEndAt + inset, Y: -half / 2}
-	case words.BehindEndTreble:
-		return draw.Point{X: pocketEndAt + inset, Y: half / 2}
+	const mouth, end, behind = mouthAt + 5, pocketEndAt - 5, pocketEndAt + 5
+	at, ok := map[words.Where]draw.Point{
+		words.MouthBass: {X: mouth, Y: -half}, words.MouthTreble: {X: mouth, Y: half}, words.EndBass: {X: end, Y: -half}, words.EndTreble: {X: end, Y: half},
+		words.BesideMouthBass: {X: mouth, Y: -half}, words.BesideMouthTreble: {X: mouth, Y: half},
+		words.BehindEndBass: {X: behind, Y: -half / 2}, words.BehindEndTreble: {X: behind, Y: half / 2},
+	}[w]
+	if !ok {
+		at.X = (mouthAt + pocketEndAt) / 2
 	}
-	return draw.Point{X: (mouthAt + pocketEndAt) / 2}
+	return at
 }
