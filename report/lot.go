@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strconv"
 	"strings"
 
 	"neckfit/fit/delivery"
@@ -76,14 +75,8 @@ func (t *text) inspection(l *delivery.Lot, seed uint64) {
 	rows := [][]string{{"class", "AQL %", "sample", "accept", "reject", "bad", "open", "outcome"}}
 	for i := range a.ByClass {
 		c := &a.ByClass[i]
-		row := []string{c.Class.String(), "-", "-", "-", "-", "-", "-", words.Outcome(c)}
-		if c.AQL > 0 {
-			row[1] = strconv.FormatFloat(c.AQL, 'g', -1, 64)
-			for k, n := range []int{c.Plan.Sample, c.Plan.Accept, c.Plan.Reject, c.Bad, c.Open} {
-				row[2+k] = strconv.Itoa(n)
-			}
-		}
-		rows = append(rows, row)
+		counted := words.Counted(c, "-")
+		rows = append(rows, slices.Concat([]string{c.Class.String()}, counted[:], []string{words.Outcome(c)}))
 	}
 	t.table(2, "lrrrrrrl", rows)
 	t.add("  ", words.Drawn(a, seed))
@@ -132,11 +125,8 @@ func (t *text) processes(l *delivery.Lot) {
 	rows := [][]string{{"characteristic", "kits", "mean", "spread", "gauges", "product", "95 % of kits", "unit"}}
 	indices := [][]string{{"capability", "process", "Cp", "Cpk", "Ppk", "product"}}
 	for _, p := range l.Processes {
-		row := []string{p.Name, fmt.Sprint(p.N), words.Small(p.Mean), "", "", "", "", words.ProcessUnit(p)}
-		if s := p.Spread; s != nil {
-			row[3], row[4], row[5], row[6] = words.Small(p.SD), words.Small(s.Measurement), words.Small(s.Product), words.Tolerance(p.Tolerance)
-		}
-		rows = append(rows, row)
+		spreads := words.Spreads(p)
+		rows = append(rows, slices.Concat([]string{p.Name, fmt.Sprint(p.N), words.Small(p.Mean)}, spreads[:], []string{words.ProcessUnit(p)}))
 		if c := p.Capability; c != nil && c.Ppk.Known {
 			indices = append(indices, []string{p.Name, words.Steadiness(p), words.Index(c.Cp), words.Index(c.Cpk), words.Index(c.Ppk), words.Index(p.Product)})
 		}

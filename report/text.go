@@ -75,20 +75,14 @@ func (t *text) table(indent int, align string, rows [][]string) {
 
 // verdict is the word for a verdict in its colour.
 func (t *text) verdict(v fit.Verdict) string {
-	code, word := "", words.Verdict(v)
-	switch v {
-	case fit.Pass:
-		code = "32" // green
-	case fit.Unsure, fit.TooCoarse, fit.Incomplete, fit.Implausible:
-		code = "33" // yellow
-	case fit.Fail:
-		code = "1;31" // bold red
-	case fit.NotMeasured, fit.NotJudged:
-	}
+	const green, yellow, boldRed = "32", "33", "1;31"
+	code := [...]string{
+		fit.NotMeasured: "", fit.NotJudged: "", fit.Pass: green, fit.TooCoarse: yellow, fit.Incomplete: yellow, fit.Unsure: yellow, fit.Implausible: yellow, fit.Fail: boldRed,
+	}[v]
 	if code == "" || !t.colour {
-		return word
+		return words.Verdict(v)
 	}
-	return "\x1b[" + code + "m" + word + "\x1b[0m"
+	return "\x1b[" + code + "m" + words.Verdict(v) + "\x1b[0m"
 }
 
 func (t *text) write(w io.Writer) error {

@@ -156,8 +156,9 @@ type tally struct {
 	From, Percent string // of a bar, where this part begins and how long it is
 }
 
-// tallies gives each part its place in the bar.
+// tallies gives each part its place in the bar, and leaves out those of which there is none.
 func tallies(list []tally) []tally {
+	list = slices.DeleteFunc(list, func(t tally) bool { return t.N == 0 })
 	all, before := 0, 0
 	for _, t := range list {
 		all += t.N
@@ -176,9 +177,15 @@ var worstFirst = []fit.Verdict{fit.Fail, fit.Implausible, fit.Unsure, fit.TooCoa
 // tallyOf counts kits by verdict, the worst first; those that no kit has are left out.
 func tallyOf(counts [fit.Fail + 1]int) (list []tally) {
 	for _, v := range worstFirst {
-		if n := counts[v]; n > 0 {
-			list = append(list, tally{Verdict: words.Verdict(v), Word: words.SignedVerdict(v), N: n})
-		}
+		list = append(list, tally{Verdict: words.Verdict(v), Word: words.SignedVerdict(v), N: counts[v]})
+	}
+	return tallies(list)
+}
+
+// threeTallies counts what is bad, in question and good, in the colours of the verdicts.
+func threeTallies(said [3]string, counts [3]int) (list []tally) {
+	for i, v := range []fit.Verdict{fit.Fail, fit.Unsure, fit.Pass} {
+		list = append(list, tally{Verdict: words.Verdict(v), Word: said[i], N: counts[i]})
 	}
 	return tallies(list)
 }

@@ -114,22 +114,30 @@ func counts(list []fold) string {
 	return strings.Join(parts, ", ")
 }
 
-// copyTo writes all sections; none may be added after it.
-func (f *folds) copyTo(w io.Writer) error {
-	if f.written == nil {
+// page writes what stands above the sections, all of them unless the one that there is stands above already, and what stands below.
+func (f *folds) page(w io.Writer, above, below string, p any, one bool) error {
+	if err := templates.ExecuteTemplate(w, above, p); err != nil {
+		return err
+	}
+	switch {
+	case one:
+	case f.written == nil:
 		for _, s := range f.held {
 			if err := templates.ExecuteTemplate(w, "fold", s); err != nil {
 				return err
 			}
 		}
-		return nil
-	}
-	if len(f.held) > 0 {
-		if err := f.group(len(f.held)); err != nil {
+	default:
+		if len(f.held) > 0 {
+			if err := f.group(len(f.held)); err != nil {
+				return err
+			}
+		}
+		if err := f.written.CopyTo(w); err != nil {
 			return err
 		}
 	}
-	return f.written.CopyTo(w)
+	return templates.ExecuteTemplate(w, below, p)
 }
 
 // close removes the temporary file.

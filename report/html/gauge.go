@@ -44,13 +44,11 @@ func Gauge(w io.Writer, studies []*study.Study, gauges []measure.Gauge, batch st
 		verdict := fit.Pass
 		switch {
 		case s.Share() > lot.GaugeInadequate:
-			verdict, v.Sign = fit.Fail, "✕"
+			verdict = fit.Fail
 		case s.Share() > lot.GaugeAdequate:
-			verdict, v.Sign = fit.Unsure, "?"
-		default:
-			v.Sign = "✓"
+			verdict = fit.Unsure
 		}
-		v.Colour = words.Verdict(verdict)
+		v.Sign, v.Colour = words.Sign(verdict), words.Verdict(verdict)
 		if s.ANOVA == nil {
 			v.Said = append(v.Said, words.NoStudy(s))
 		} else {
@@ -69,13 +67,8 @@ func Gauge(w io.Writer, studies []*study.Study, gauges []measure.Gauge, batch st
 		of := &p.Gauges[len(p.Gauges)-1]
 		of.Studies = append(of.Studies, v)
 	}
-	for _, t := range []tally{{Verdict: words.Verdict(fit.Fail), Word: "✕ inadequate", N: counts[fit.Fail]},
-		{Verdict: words.Verdict(fit.Unsure), Word: "? marginal", N: counts[fit.Unsure]}, {Verdict: words.Verdict(fit.Pass), Word: "✓ adequate", N: counts[fit.Pass]}} {
-		if t.N > 0 {
-			p.Tally = append(p.Tally, t)
-		}
-	}
-	p.Tally, p.Glossary = tallies(p.Tally), words.Glossary(words.GaugeTerms...)
+	p.Tally = threeTallies([3]string{"✕ inadequate", "? marginal", "✓ adequate"}, [3]int{counts[fit.Fail], counts[fit.Unsure], counts[fit.Pass]})
+	p.Glossary = words.Glossary(words.GaugeTerms...)
 	return templates.ExecuteTemplate(w, "gauges", p)
 }
 

@@ -166,15 +166,7 @@ func (w *writer) page() error {
 	if len(w.batch.Rows) == 1 {
 		p.Only = w.folds.held[0].Section
 	}
-	if err := templates.ExecuteTemplate(w.out, "head", p); err != nil {
-		return err
-	}
-	if p.Only == "" {
-		if err := w.folds.copyTo(w.out); err != nil {
-			return err
-		}
-	}
-	return templates.ExecuteTemplate(w.out, "foot", p)
+	return w.folds.page(w.out, "head", "foot", p, p.Only != "")
 }
 
 // shell is what every page stands in.

@@ -7,7 +7,6 @@ import (
 	"io"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -86,9 +85,8 @@ func newTrouble(t *delivery.Trouble, found string) trouble {
 
 // classRow is how a class was inspected.
 type classRow struct {
-	Class, AQL                        string
-	Sample, Accept, Reject, Bad, Open string
-	Outcome, Sign, Colour             string
+	Class, Outcome, Sign, Colour string
+	Counted                      [6]string // see words.Counted
 }
 
 func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
@@ -108,7 +106,7 @@ func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 	v.Inspected = append(v.Inspected, words.UnsureKits(a)...)
 	for i := range a.ByClass {
 		c := &a.ByClass[i]
-		row := classRow{Class: c.Class.String(), Outcome: words.Outcome(c), AQL: "–", Sample: "–", Accept: "–", Reject: "–", Bad: "–", Open: "–"}
+		row := classRow{Class: c.Class.String(), Outcome: words.Outcome(c), Counted: words.Counted(c, "–")}
 		switch {
 		case c.AQL == 0 || !c.Judged:
 			row.Sign, row.Colour = "–", words.Verdict(fit.NotJudged)
@@ -118,11 +116,6 @@ func newLot(l *delivery.Lot, number int, seed uint64) *lotView {
 			row.Sign, row.Colour = decisionLook(delivery.Reject)
 		default:
 			row.Sign, row.Colour = decisionLook(delivery.Undecided)
-		}
-		if c.AQL > 0 {
-			row.AQL = strconv.FormatFloat(c.AQL, 'g', -1, 64)
-			row.Sample, row.Accept, row.Reject = strconv.Itoa(c.Plan.Sample), strconv.Itoa(c.Plan.Accept), strconv.Itoa(c.Plan.Reject)
-			row.Bad, row.Open = strconv.Itoa(c.Bad), strconv.Itoa(c.Open)
 		}
 		v.Classes = append(v.Classes, row)
 		if text := words.Risks(c); text != "" {
@@ -216,16 +209,11 @@ func (v *lotView) sheet(l *delivery.Lot) {
 
 // decisionLook is a sign that needs no colour, and the verdict whose colour goes with it.
 func decisionLook(d delivery.Decision) (sign, colour string) {
-	switch d {
-	case delivery.Accept:
-		return "✓", words.Verdict(fit.Pass)
-	case delivery.Reject:
-		return "✕", words.Verdict(fit.Fail)
-	case delivery.Stopped:
-		return "■", words.Verdict(fit.Fail)
-	case delivery.Undecided:
+	like := [...]fit.Verdict{delivery.Accept: fit.Pass, delivery.Reject: fit.Fail, delivery.Stopped: fit.Fail, delivery.Undecided: fit.Unsure}[d]
+	if d == delivery.Stopped {
+		return "■", words.Verdict(like)
 	}
-	return "?", words.Verdict(fit.Unsure)
+	return words.Sign(like), words.Verdict(like)
 }
 
 // paretoGroup is what fails in one class, the commonest first.
@@ -243,12 +231,10 @@ type paretoLine struct {
 
 // processRow is a characteristic's line in the table of the lot's process.
 type processRow struct {
-	Name, Unit                    string
-	N                             int
-	Mean, Spread, Gauges, Product string
-	Tolerance                     string
-	Process                       string
-	Indices                       [4]index // Cp, Cpk, Ppk, the product's
+	Name, Unit, Mean, Process string
+	N                         int
+	Spreads                   [4]string // see words.Spreads
+	Indices                   [4]index  // Cp, Cpk, Ppk, the product's
 }
 
 // index is a capability index and its 95 % confidence limits in words.
@@ -267,10 +253,7 @@ type processChart struct {
 
 // process adds a characteristic; fewer than two kits have nothing to draw.
 func (v *lotView) process(p *delivery.Process) {
-	row := processRow{Name: p.Name, Unit: words.ProcessUnit(p), N: p.N, Mean: words.Small(p.Mean), Tolerance: words.Tolerance(p.Tolerance)}
-	if p.Spread != nil {
-		row.Spread, row.Gauges, row.Product = words.Small(p.SD), words.Small(p.Spread.Measurement), words.Small(p.Spread.Product)
-	}
+	row := processRow{Name: p.Name, Unit: words.ProcessUnit(p), N: p.N, Mean: words.Small(p.Mean), Spreads: words.Spreads(p)}
 	if c := p.Capability; c != nil {
 		row.Indices = [4]index{newIndex(c.Cp), newIndex(c.Cpk), newIndex(c.Ppk), newIndex(p.Product)}
 		row.Process = words.Steadiness(p)

@@ -46,24 +46,12 @@ func Pair(w io.Writer, m *pair.Match, own [][2]string, batch string) (err error)
 			Word: words.SignedVerdict(one.Result.Verdict), Brief: words.Harmless(words.PairAdvice(one)), Value: fmt.Sprintf("%.0f", one.Price.Minutes),
 		})
 	}
-	for _, t := range []struct {
-		verdict fit.Verdict
-		words   string
-		n       int
-	}{{fit.Fail, "✕ want work", m.Work}, {fit.Unsure, "? want another reading", m.Doubt}, {fit.Pass, "✓ need nothing", m.Ready}} {
-		if t.n > 0 {
-			p.Tally = append(p.Tally, tally{Verdict: words.Verdict(t.verdict), Word: t.words, N: t.n})
-		}
-	}
-	p.Tally, p.Glossary = tallies(p.Tally), words.Glossary(names...)
+	p.Tally, p.Glossary = threeTallies([3]string{"✕ want work", "? want another reading", "✓ need nothing"}, [3]int{m.Work, m.Doubt, m.Ready}), words.Glossary(names...)
 	for _, text := range words.PairReadAgain(m) {
 		p.ReadAgain = append(p.ReadAgain, words.Harmless(text))
 	}
 	p.lone("Necks", m.LoneNecks, true)
 	p.lone("Bodies", m.LoneBodies, false)
-	if err := templates.ExecuteTemplate(w, "match", p); err != nil {
-		return err
-	}
 	var f folds
 	defer func() { err = errors.Join(err, f.close()) }()
 	for i, r := range p.Rows {
@@ -78,10 +66,7 @@ func Pair(w io.Writer, m *pair.Match, own [][2]string, batch string) (err error)
 			return err
 		}
 	}
-	if err := f.copyTo(w); err != nil {
-		return err
-	}
-	return templates.ExecuteTemplate(w, "match-end", p)
+	return f.page(w, "match", "match-end", p, false)
 }
 
 // matchPage is what the template match takes.

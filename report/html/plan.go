@@ -143,7 +143,7 @@ func (d *drawing) readings() {
 		}
 		if r.Suspect {
 			d.polygon("suspect", point{at.x, at.y - 7}, point{at.x + 7, at.y + 5}, point{at.x - 7, at.y + 5})
-			d.text("suspect-word m", point{at.x, at.y - 10}, "suspect")
+			d.textWhereFree("suspect-word m", at.x, "suspect", at.y-10, at.y+18)
 			continue
 		}
 		good += dot(at)

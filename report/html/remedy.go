@@ -105,7 +105,7 @@ func expected(p float64) fit.Verdict {
 // works and the kits that want them, and each kit's plans. Results must have their models, for the drawings.
 // Source is the input as the user gave it; it may be "".
 func NewRemedies(w io.Writer, source string, most int) report.RemedyWriter {
-	return &remedies{out: w, source: source, most: most, levels: map[remedy.Level]int{}}
+	return &remedies{out: w, source: source, most: most}
 }
 
 // remedies keeps the kits' sections, for what is said of the batch stands above them.
@@ -116,7 +116,7 @@ type remedies struct {
 
 	folds    folds
 	batch    batch
-	levels   map[remedy.Level]int
+	levels   [remedy.Returned + 1]int
 	count    words.Remedies
 	cautions []string
 	failed   bool
@@ -168,20 +168,10 @@ func (w *remedies) Close() (err error) {
 	p.Glossary = w.batch.glossary()
 	p.Todo, p.Rows, p.Headline = w.batch.todo(), rows, w.count.Headline()
 	for level, look := range levelLooks {
-		if n := w.levels[remedy.Level(level)]; n > 0 {
-			p.Tally = append(p.Tally, tally{Verdict: look.colour, Word: look.word, N: n})
-		}
+		p.Tally = append(p.Tally, tally{Verdict: look.colour, Word: look.word, N: w.levels[level]})
 	}
 	p.Tally = tallies(p.Tally)
-	if err := templates.ExecuteTemplate(w.out, "remedies", p); err != nil {
-		return err
-	}
-	if p.Only == "" {
-		if err := w.folds.copyTo(w.out); err != nil {
-			return err
-		}
-	}
-	return templates.ExecuteTemplate(w.out, "remedies-end", p)
+	return w.folds.page(w.out, "remedies", "remedies-end", p, p.Only != "")
 }
 
 // plansView is what the template plans takes.

@@ -107,6 +107,19 @@ func Outcome(c *delivery.ClassAcceptance) string {
 	return "?"
 }
 
+// Counted are the AQL of a class in percent, sample, acceptance and rejection number, and what was found bad and open; blank of one
+// that is not inspected.
+func Counted(c *delivery.ClassAcceptance, blank string) [6]string {
+	if c.AQL == 0 {
+		return [6]string{blank, blank, blank, blank, blank, blank}
+	}
+	cells := [6]string{strconv.FormatFloat(c.AQL, 'g', -1, 64)}
+	for i, n := range []int{c.Plan.Sample, c.Plan.Accept, c.Plan.Reject, c.Bad, c.Open} {
+		cells[1+i] = strconv.Itoa(n)
+	}
+	return cells
+}
+
 // ByVariables says how a lot was judged by the values of one characteristic, what the plan rests on first.
 func ByVariables(v *delivery.Variables, seed uint64) (lines []string) {
 	p := v.Process

@@ -28,19 +28,16 @@ func KitName(name string, number int) string {
 	return name
 }
 
-// SignedVerdict is a verdict as a word with a sign that needs no colour.
+// Sign is a verdict as a sign that needs no colour.
+func Sign(v fit.Verdict) string {
+	return [...]string{
+		fit.NotMeasured: "–", fit.NotJudged: "–", fit.Pass: "✓", fit.TooCoarse: "?", fit.Incomplete: "?", fit.Unsure: "?", fit.Implausible: "?", fit.Fail: "✕",
+	}[v]
+}
+
+// SignedVerdict is a verdict as a word with its sign.
 func SignedVerdict(v fit.Verdict) string {
-	sign := "–"
-	switch v {
-	case fit.Pass:
-		sign = "✓"
-	case fit.Unsure, fit.TooCoarse, fit.Incomplete, fit.Implausible:
-		sign = "?"
-	case fit.Fail:
-		sign = "✕"
-	case fit.NotJudged, fit.NotMeasured:
-	}
-	return sign + " " + strings.ReplaceAll(Verdict(v), "-", " ")
+	return Sign(v) + " " + strings.ReplaceAll(Verdict(v), "-", " ")
 }
 
 // Disagrees says what a suspect reading read and what the other readings say.

@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"neckfit/fit"
@@ -179,42 +180,37 @@ func Tolerance(t *lot.Interval) string {
 	return Small(t.Low) + " to " + Small(t.High)
 }
 
+// Spreads are the spread of a process, what of it is our own measuring and what is left, and where 95 % of the kits lie; blank of one
+// kit.
+func Spreads(p *delivery.Process) [4]string {
+	if p.Spread == nil {
+		return [4]string{}
+	}
+	return [4]string{Small(p.SD), Small(p.Spread.Measurement), Small(p.Spread.Product), Tolerance(p.Tolerance)}
+}
+
 // RunRule describes a rule of the charts.
 func RunRule(r lot.RunRule) string {
-	switch r {
-	case lot.BeyondLimits:
-		return "beyond the chart's limits"
-	case lot.LevelShift:
-		return "the level moves"
-	case lot.NoRunRule:
-	}
-	return "no rule"
+	return [...]string{lot.NoRunRule: "no rule", lot.BeyondLimits: "beyond the chart's limits", lot.LevelShift: "the level moves"}[r]
+}
+
+// lotWarnings have {n} for the number of values.
+var lotWarnings = [...]string{
+	lot.NoWarning:         "",
+	lot.OneValue:          fmt.Sprintf("one value has no spread: 2 or more give one, %d or more a useful one", lot.SettledIndices),
+	lot.AllEqual:          "all values are equal: read them with a finer gauge to see a spread",
+	lot.FewForLimits:      fmt.Sprintf("the limits rest on {n} values: %d or more settle them", lot.SettledChart),
+	lot.FewForIndices:     fmt.Sprintf("the indices rest on {n} values: %d or more are needed to speak of capability", lot.SettledIndices),
+	lot.NotSteady:         "the process is not steady: find the cause before the indices say anything of the next lot",
+	lot.NotNormal:         "the values do not lie as normal ones would (Shapiro-Wilk): look at them before you believe an index or the range of 95 % of kits",
+	lot.LimitsDiffer:      "its limits differ from kit to kit, so there are no indices",
+	lot.LimitsWithoutRoom: "its limits leave no room, so there are no indices",
+	lot.OnePerson:         "one person read everything: a second shows whether persons differ",
 }
 
 // LotWarning is what the reader of a chart, of indices or of a gauge study has to know.
 func LotWarning(w lot.Warning) string {
-	switch w.Kind {
-	case lot.OneValue:
-		return fmt.Sprintf("one value has no spread: 2 or more give one, %d or more a useful one", lot.SettledIndices)
-	case lot.AllEqual:
-		return "all values are equal: read them with a finer gauge to see a spread"
-	case lot.FewForLimits:
-		return fmt.Sprintf("the limits rest on %d values: %d or more settle them", w.N, lot.SettledChart)
-	case lot.FewForIndices:
-		return fmt.Sprintf("the indices rest on %d values: %d or more are needed to speak of capability", w.N, lot.SettledIndices)
-	case lot.NotSteady:
-		return "the process is not steady: find the cause before the indices say anything of the next lot"
-	case lot.NotNormal:
-		return "the values do not lie as normal ones would (Shapiro-Wilk): look at them before you believe an index or the range of 95 % of kits"
-	case lot.LimitsDiffer:
-		return "its limits differ from kit to kit, so there are no indices"
-	case lot.LimitsWithoutRoom:
-		return "its limits leave no room, so there are no indices"
-	case lot.OnePerson:
-		return "one person read everything: a second shows whether persons differ"
-	case lot.NoWarning:
-	}
-	return ""
+	return strings.Replace(lotWarnings[w.Kind], "{n}", strconv.Itoa(w.N), 1)
 }
 
 // LotWarnings says all of them.

@@ -13,40 +13,15 @@ import (
 
 // Verdict is a verdict as all formats write it.
 func Verdict(v fit.Verdict) string {
-	switch v {
-	case fit.NotMeasured:
-		return "not-measured"
-	case fit.NotJudged:
-		return "not-judged"
-	case fit.Pass:
-		return "pass"
-	case fit.TooCoarse:
-		return "too-coarse"
-	case fit.Incomplete:
-		return "incomplete"
-	case fit.Unsure:
-		return "unsure"
-	case fit.Implausible:
-		return "implausible"
-	case fit.Fail:
-		return "fail"
-	}
-	return "?" // a value that no constant has; it must not pass for a verdict
+	return [...]string{
+		fit.NotMeasured: "not-measured", fit.NotJudged: "not-judged", fit.Pass: "pass", fit.TooCoarse: "too-coarse", fit.Incomplete: "incomplete",
+		fit.Unsure: "unsure", fit.Implausible: "implausible", fit.Fail: "fail",
+	}[v]
 }
 
 // Way is a way of working as the formats for programs write it; "" when there is none.
 func Way(w fit.Way) string {
-	switch w {
-	case fit.NoWay:
-		return ""
-	case fit.EdgeCheck:
-		return "edge-check"
-	case fit.DryFit:
-		return "dry-fit"
-	case fit.LooseParts:
-		return "loose-parts"
-	}
-	return "?"
+	return [...]string{fit.NoWay: "", fit.EdgeCheck: "edge-check", fit.DryFit: "dry-fit", fit.LooseParts: "loose-parts"}[w]
 }
 
 // Unit is the unit of a characteristic.
