@@ -102,13 +102,16 @@ func (v *Solver) snoop() {
 	}
 	v.suspects = nil
 	each, critical := 0.0, baarda(alpha) // the least that it can be, while nobody knows how many rows are tested
+	beyond := func(c *component) bool {
+		return c.all.dof > 0 && (v.options.UnknownScale || c.all.chi2 > critical*critical && c.longest() > critical)
+	}
 	for k := range v.components {
 		c := &v.components[k]
-		if c.all.dof > 0 && each == 0 && (v.options.UnknownScale || c.all.chi2 > critical*critical) {
+		if each == 0 && beyond(c) {
 			each = spreadAlpha(alpha, max(1, v.tested(critical)))
 			critical = baarda(each)
 		}
-		if c.all.dof > 0 && (v.options.UnknownScale || c.all.chi2 > critical*critical) {
+		if each != 0 && beyond(c) {
 			v.snoopIn(c, critical, each)
 		}
 	}
@@ -144,6 +147,19 @@ func (v *Solver) tested(one float64) (n int) {
 	return n
 }
 
+// longest is the longest misfit along a row, in standard deviations; with errors that rows share, at the most.
+func (c *component) longest() (most float64) {
+	if len(c.blocks) > 0 {
+		return math.Sqrt(c.all.chi2)
+	}
+	for at, misfit := range c.misfits {
+		if free := 1 - leverage(c.q, at); free > leastRedundancy {
+			most = max(most, math.Abs(misfit)/math.Sqrt(free))
+		}
+	}
+	return most
+}
+
 // snoopIn finds those of a component.
 func (v *Solver) snoopIn(c *component, critical, each float64) {
 	candidates := v.candidates(c)
@@ -154,6 +170,10 @@ func (v *Solver) snoopIn(c *component, critical, each float64) {
 	for left.dof > 0 && len(found) < mostSuspects {
 		next := v.worst(c, candidates)
 		if next == nil {
+			break
+		}
+		w, sure := math.Abs(next.W), true
+		if !v.options.UnknownScale && w <= critical {
 			break
 		}
 		best := next.candidate
@@ -168,21 +188,15 @@ func (v *Solver) snoopIn(c *component, critical, each float64) {
 		if left.dof > 0 {
 			pope = popeTau(each, left.dof+1) * math.Sqrt(before)
 		}
-		w, sure := math.Abs(next.W), true
 		next.Critical = critical
 		switch {
 		case v.options.UnknownScale:
 			next.Critical, sure = pope, w > pope
-		case w <= critical:
-			w = 0
 		case !v.options.KnownScale && survival(left.chi2, left.dof) <= claimsHold:
 			far := w > blunder && w*w*float64(left.dof) > farther*left.chi2
 			if next.Critical, sure = max(critical, pope), w > pope || far; far {
 				next.Critical = critical
 			}
-		}
-		if w == 0 {
-			break
 		}
 		found, units = append(found, next.Suspect), append(units, unit)
 		if !sure {
