@@ -19,8 +19,8 @@ type Bow struct {
 // edges' best straight one.
 func (s *Survey) numberBow(frame measure.Datum) {
 	edges := [2]*Side{s.Sides.Get(SideAt(frame, measure.EdgeBass)), s.Sides.Get(SideAt(frame, measure.EdgeTreble))}
-	const usual = 8 // readings of an edge: for so many no memory is asked
-	at := [2][]float64{make([]float64, 0, usual), make([]float64, 0, usual)}
+	at := &s.edgeAt
+	at[0], at[1] = at[0][:0], at[1][:0]
 	told := false
 	var low, high float64
 	for i, on := range edges {
@@ -59,10 +59,11 @@ func (s *Survey) numberBow(frame measure.Datum) {
 			on.bent[0] = on.bendAt(on.LowX)
 			continue
 		}
-		bend := make([]float64, 0, usual)
+		bend := s.bend[:0]
 		for _, x := range at[i] {
 			bend = append(bend, on.bendAt(x))
 		}
+		s.bend = bend
 		on.bent[0], on.bent[1] = stat.LinearRegression(at[i], bend, nil, false)
 	}
 }

@@ -142,15 +142,17 @@ func (s *Survey) hold(r *measure.Reading, form float64, terms ...adjust.Term) {
 
 // inOrder are the readings part by part, in an order that hangs on what they say and not on where they stand, so that
 // neither does any result.
-func inOrder(kit *measure.Kit, room []*measure.Reading) []*measure.Reading {
-	list := room[:0]
+func (s *Survey) inOrder(kit *measure.Kit) []*measure.Reading {
+	s.ranked = s.ranked[:0]
 	for i := range kit.Readings {
-		list = append(list, &kit.Readings[i])
+		r := &kit.Readings[i]
+		s.ranked = append(s.ranked, ranked{rank(r), r})
 	}
-	slices.SortFunc(list, func(a, b *measure.Reading) int {
-		if c := cmp.Compare(rank(a), rank(b)); c != 0 {
-			return c
+	slices.SortFunc(s.ranked, func(p, q ranked) int {
+		if p.rank != q.rank {
+			return cmp.Compare(p.rank, q.rank)
 		}
+		a, b := p.reading, q.reading
 		if c := strings.Compare(a.Mark.Name, b.Mark.Name); c != 0 {
 			return c
 		}
@@ -166,7 +168,17 @@ func inOrder(kit *measure.Kit, room []*measure.Reading) []*measure.Reading {
 		return cmp.Or(strings.Compare(a.Gauge.ID, b.Gauge.ID), strings.Compare(a.StationGauge.ID, b.StationGauge.ID), cmp.Compare(a.Trial, b.Trial),
 			strings.Compare(a.By, b.By), strings.Compare(a.Note, b.Note), cmp.Compare(a.Place.Line, b.Place.Line))
 	})
+	list := s.readings[:0]
+	for _, r := range s.ranked {
+		list = append(list, r.reading)
+	}
 	return list
+}
+
+// ranked is a reading with what it is of, as one number.
+type ranked struct {
+	rank    uint64
+	reading *measure.Reading
 }
 
 // rank is what a reading is of, as one number.

@@ -41,12 +41,15 @@ type Survey struct {
 	Heights Map[PointKey, Height]
 
 	readings   []*measure.Reading // in an order of their own
+	ranked     []ranked           // room for it
 	objects    []object           // of each; nil for what carries no equations
 	spots      []spot             // where objects were read
 	trebleZero int                // 1 + the unknown zero of the straightedge along the treble edge, once it is needed
 	marked     [frames]uint64
-	seats      [2]touch       // of the straightedges along the bass edge and the treble edge
-	errors     []errorOf      // the latest
+	seats      [2]touch     // of the straightedges along the bass edge and the treble edge
+	errors     []errorOf    // the latest
+	edgeAt     [2][]float64 // stations of the readings of a board's edges, and how far those are bent there
+	bend       []float64
 	terms      []adjust.Term  // room of all rows'
 	shifts     []adjust.Shift // likewise
 }
@@ -73,7 +76,10 @@ const frames = int(measure.DatumEdgeTreble) + 1
 func (s *Survey) Assemble(kit *measure.Kit) {
 	s.Reset(kit)
 	// A row that is there again, word for word, trial and person included, is one pasted twice, and no second reading.
-	s.readings = slices.CompactFunc(inOrder(kit, s.readings), func(r, former *measure.Reading) bool {
+	s.readings = slices.CompactFunc(s.inOrder(kit), func(r, former *measure.Reading) bool {
+		if r.Station != former.Station || r.Offset != former.Offset || r.Size != former.Size {
+			return false
+		}
 		again := *former
 		again.Place = r.Place
 		if *r != again || r.Place == former.Place { // which readings made up without a table have
