@@ -25,7 +25,7 @@ func SpeaksAgainst(id ID) Against {
 		return Against{Off: mount, Back: body}
 	case BridgeHoleMismatch, SaddleReserveFront, SaddleReserveBack:
 		return Against{Off: mount, Back: bridge}
-	case SaddleHeightReserveLow, SaddleHeightReserveHigh:
+	case SaddleHeightReserveLow, SaddleHeightReserveHigh, MarginBass, MarginTreble:
 		return Against{Off: []measure.Part{measure.NeckPart, measure.BodyPart, measure.BridgePart}, Back: bridge}
 	case CornerReserve:
 		return Against{Off: both, Back: neck}
@@ -37,8 +37,6 @@ func SpeaksAgainst(id ID) Against {
 		return Against{both, bridge, true, HeelOffset, BridgeOffPocket}
 	case BridgeSkew:
 		return Against{both, bridge, true, HeelSkew, BridgeOffTurn}
-	case MarginBass, MarginTreble:
-		return Against{Off: both, Back: bridge}
 	}
 	return Against{Off: both, Back: body}
 }

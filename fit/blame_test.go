@@ -52,5 +52,10 @@ func TestPartsThatACharacteristicSpeaksAgainst(t *testing.T) {
 		if len(a.Off) == 0 || len(a.Back) == 0 || a.Shared != (a.Neck != a.Body) || a.Shared && (SpeaksAgainst(a.Neck).Off[0] != measure.NeckPart || SpeaksAgainst(a.Body).Off[0] != measure.BodyPart || len(a.Off) != 2) {
 			t.Errorf("%s: %+v", id, a)
 		}
+		for _, part := range a.Back { // no part goes back that is not said to be off
+			if !a.Shared && !slices.Contains(a.Off, part) {
+				t.Errorf("%s: the %v goes back and %v are off", id, part, a.Off)
+			}
+		}
 	}
 }

@@ -80,7 +80,7 @@ func (b *batch) add(r *fit.Result, k *kit) {
 	}
 	b.Rows = append(b.Rows, w)
 	b.tally[r.Verdict]++
-	if k.ReadAgain != "" {
+	if k.ReadAgain != "" && k.Works != words.ReadGroup {
 		b.again = append(b.again, task{k.Number, k.Name, strings.TrimPrefix(k.ReadAgain, "Read again first: ")})
 	}
 	if k.Works == "" {
@@ -89,7 +89,7 @@ func (b *batch) add(r *fit.Result, k *kit) {
 	i := slices.IndexFunc(b.todos, func(w work) bool { return w.Title == k.Works })
 	if i < 0 {
 		i = len(b.todos)
-		b.todos = append(b.todos, work{Title: k.Works, About: words.Level(k.level), Long: true, level: k.level})
+		b.todos = append(b.todos, work{Title: k.Works, About: k.about, Long: true, level: k.level})
 	}
 	b.todos[i].Tasks = append(b.todos[i].Tasks, task{k.Number, k.Name, k.Remedy.Say})
 }

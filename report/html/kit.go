@@ -34,6 +34,7 @@ type kit struct {
 	Works                  string // of the recommended plan; "" for none
 	Linked                 bool   // characteristics are linked to the page's glossary
 	level                  remedy.Level
+	about                  string // how drastic that is
 	plan                   *remedy.Plan
 }
 

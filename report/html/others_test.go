@@ -21,6 +21,7 @@ import (
 	"neckfit/measure"
 	"neckfit/report/html"
 	"neckfit/report/internal/browser"
+	"neckfit/report/words"
 )
 
 // readKits reads a batch's kits.
@@ -288,6 +289,36 @@ func hostileLot(t *testing.T, text string) *delivery.Lot {
 		l.Processes = append(l.Processes, &q)
 	}
 	return &l
+}
+
+// A kit with a reading that another contradicts is counted, grouped and listed as one to be read first, and not with those
+// that are drilled.
+func TestRemediesTellWhatIsReadFirst(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	kit := in.Kit("K", simulate.LooseParts(in, nil, simulate.Setup{Exact: true}))
+	for i := range kit.Readings {
+		if r := &kit.Readings[i]; r.Feature == measure.BridgeScrew && r.Mark.Number == 3 {
+			r.Offset += 2
+		}
+	}
+	r := fit.Check(kit, fit.Options{Model: true, Compensation: in.Compensation})
+	a := remedy.For(r, remedy.Options{})
+	if len(a.Suspect) == 0 || a.Plans[0].Level != remedy.Redrilled {
+		t.Fatalf("%d suspects, level %v", len(a.Suspect), a.Plans[0].Level)
+	}
+	var out bytes.Buffer
+	if err := remediesPage(&out, []advised{{r, a}, {r, a}}, ""); err != nil {
+		t.Fatal(err)
+	}
+	page := out.String()
+	for text, there := range map[string]bool{
+		"? are read first": true, "◎ holes are plugged": false, "<h3>" + words.ReadGroup + "</h3>": true, "<h3>plug and re-drill the bridge</h3>": false,
+		words.ReadGroup + ": plug and re-drill the bridge<": true,
+	} {
+		if strings.Contains(page, text) != there {
+			t.Errorf("%q there: %v", text, !there)
+		}
+	}
 }
 
 // The page of remedies holds nothing of a kit but what is said of it: a million of them are laid out one by one.

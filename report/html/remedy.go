@@ -60,7 +60,10 @@ func (k *kit) advised(r *fit.Result, a *remedy.Advice) {
 			k.Remedy.Kinds = append(k.Remedy.Kinds, slices.Concat(row[last:], row[1:2], []string{held}, row[2:last]))
 		}
 	}
-	k.Works = words.Works(k.plan)
+	k.Works, k.about = words.Works(k.plan), words.Level(k.level)
+	if words.ReadFirst(r, a) {
+		k.Works, k.about, k.level = words.ReadGroup, words.ReadGroupAbout, remedy.Untouched
+	}
 }
 
 // spell sets a plan out: its steps, what they change, and the play that remains. A change is told
@@ -116,7 +119,6 @@ type remedies struct {
 
 	folds    folds
 	batch    batch
-	levels   [remedy.Returned + 1]int
 	count    words.Remedies
 	cautions []string
 	failed   bool
@@ -139,14 +141,15 @@ func (w *remedies) Kit(r *fit.Result, a *remedy.Advice) (err error) {
 	if err != nil {
 		return err
 	}
-	level := a.Plans[0].Level
-	w.levels[level]++
-	w.count.Add(r.Verdict, words.ReadFirst(r, a), level)
+	w.count.Add(r.Verdict, words.ReadFirst(r, a), a.Plans[0].Level)
 	w.batch.add(r, v.kit)
 	row := &w.batch.Rows[len(w.batch.Rows)-1]
 	row.Brief = "nothing to do"
 	if plan := v.plan; plan != nil {
 		row.Brief = words.Plan(plan)
+		if v.Works == words.ReadGroup {
+			row.Brief = words.ReadGroup + ": " + row.Brief
+		}
 		if words.Handles(plan) {
 			w.cautions = words.WorkCautions()
 		}
@@ -167,8 +170,9 @@ func (w *remedies) Close() (err error) {
 	}
 	p.Glossary = w.batch.glossary()
 	p.Todo, p.Rows, p.Headline = w.batch.todo(), rows, w.count.Headline()
-	for level, look := range levelLooks {
-		p.Tally = append(p.Tally, tally{Verdict: look.colour, Word: look.word, N: w.levels[level]})
+	counts := slices.Concat([]int{w.count.Pass, w.count.Read}, w.count.Works[remedy.Reversible:])
+	for i, look := range levelLooks {
+		p.Tally = append(p.Tally, tally{Verdict: look.colour, Word: look.word, N: counts[i]})
 	}
 	p.Tally = tallies(p.Tally)
 	return w.folds.page(w.out, "remedies", "remedies-end", p, p.Only != "")
@@ -222,13 +226,14 @@ type remediesPage struct {
 	Rows     rows
 }
 
-// levelLooks are a sign with a word, and the colour, of each level.
+// levelLooks are a sign with a word, and the colour, of kits that need nothing, that are read first, and of each level from the reversible.
 var levelLooks = [...]struct{ colour, word string }{
-	remedy.Untouched:  {"pass", "✓ no work"},
-	remedy.Reversible: {"reversible", "↶ can be undone"},
-	remedy.Trimmed:    {"unsure", "△ a little wood is cut"},
-	remedy.Redrilled:  {"fail", "◎ holes are plugged"},
-	remedy.Returned:   {"fail", "✕ a part goes back"},
+	{"pass", "✓ need nothing"},
+	{"unsure", "? are read first"},
+	{"reversible", "↶ can be undone"},
+	{"unsure", "△ a little wood is cut"},
+	{"fail", "◎ holes are plugged"},
+	{"fail", "✕ a part goes back"},
 }
 
 // RemedyAfter writes how what was measured after the work agrees with what the plans predicted, kit by kit, and how

@@ -155,7 +155,10 @@ func Categories(s *study.Study) string {
 	if !s.One() || s.ANOVA.Categories == 0 {
 		return ""
 	}
-	return fmt.Sprintf("It can tell %s of parts apart here (5 or more are wanted).", Amount(s.ANOVA.Categories, "class", "classes"))
+	if s.ANOVA.Categories < 2 {
+		return "It cannot tell these parts apart; 5 classes of them or more are wanted."
+	}
+	return fmt.Sprintf("It can tell %d classes of parts apart here (5 or more are wanted).", s.ANOVA.Categories)
 }
 
 // GaugesHint says how to take the figures over.

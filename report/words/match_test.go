@@ -71,6 +71,7 @@ func TestPairAdvice(t *testing.T) {
 		{pair.Pair{Result: doubtful, Plan: reseat}, "read again first what does not agree; if that holds: re-seat the neck (10 min, passes with 90.0 %): centre-line-error 1.50 ± 0.20 mm toward bass"},
 		{pair.Pair{Result: doubtful, Price: pair.Price{Actions: pair.Read}}, "read again: centre-line-error 1.50 ± 0.20 mm toward bass"},
 		{pair.Pair{Result: kitWith(near)}, "read again: pocket-gap-end 0.49 ± 0.20 mm"},
+		{pair.Pair{Result: kitWith(near), Plan: &remedy.Plan{P: 0.713}}, "read again (passes as it is with 71.3 %): pocket-gap-end 0.49 ± 0.20 mm"},
 		{pair.Pair{Result: odd, Price: pair.Price{Actions: pair.Drill}, Plan: reseat}, "read again"},
 		{pair.Pair{Result: kitWith(found(fit.CentreLineError, 0.1, -1, 1, fit.Pass, measure.Critical)), Price: pair.Price{Actions: pair.Ream}}, "open the neck screws' holes"},
 	} {

@@ -16,6 +16,8 @@ const (
 	NoDrawing      = "There is no drawing: it needs the fingerboard's centre line, that is edge-bass and edge-treble at two stations each."
 	NotDrawn       = "This kit cannot be drawn: its numbers make no picture. Look at its readings."
 	NotAdvised     = "Nothing can be advised for this kit: its numbers make no plan. Look at its readings."
+	ReadGroup      = "read again or further first"
+	ReadGroupAbout = "before anything is cut, moved or sent back"
 	ReadAgainFirst = "readings that do not agree with the others of their kit; decide these first"
 	TooNearToSay   = "kits whose worst characteristic is too near a limit to say"
 )
@@ -161,7 +163,7 @@ func Reserve(mm float64) string {
 // DeviationsNote says what the drawing of a gauge study shows, and DeviationsBand what is shaded in it.
 const (
 	DeviationsNote = "each reading less the mean of its place, in mm"
-	DeviationsBand = "shaded: where the readings of a gauge stay that will do"
+	DeviationsBand = "shaded: where the readings of an adequate gauge stay"
 )
 
 // DeviationsLabel is what a reader who cannot see it is told of that drawing.

@@ -8,6 +8,7 @@ import (
 
 	"neckfit/fit"
 	"neckfit/fit/pair"
+	"neckfit/fit/remedy"
 )
 
 // PairHeadline counts the pairs of a match by what they need.
@@ -82,6 +83,8 @@ func PairAdvice(p *pair.Pair) string {
 		return "leave"
 	case p.Result.Verdict == fit.Implausible: // works would rest on it
 		return Actions(pair.Read)
+	case p.Plan != nil && p.Plan.Level == remedy.Untouched:
+		text = Actions(pair.Read) + " (passes as it is with " + Percent(p.Plan.P) + ")"
 	case p.Plan != nil:
 		text = fmt.Sprintf("%s (%s, passes with %s)", Plan(p.Plan), Duration(p.Plan.Minutes), Percent(p.Plan.P))
 	case p.Price.Actions == 0:

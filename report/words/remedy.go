@@ -15,8 +15,8 @@ import (
 
 // Remedies counts kits by what is to be done with them. Its zero value is ready to use.
 type Remedies struct {
-	kits, pass, read int // read: to be read, or read again, before anything is done
-	works            [remedy.Returned + 1]int
+	Kits, Pass, Read int                      // Read: to be read, or read again, before anything is done
+	Works            [remedy.Returned + 1]int // the others, by how drastic their plans are
 }
 
 // ReadFirst tells whether a kit is to be read, again or further, before anything is done.
@@ -27,14 +27,14 @@ func ReadFirst(r *fit.Result, a *remedy.Advice) bool {
 
 // Add counts a kit by its verdict, whether it is to be read first, and how drastic its plan is.
 func (t *Remedies) Add(v fit.Verdict, read bool, level remedy.Level) {
-	t.kits++
+	t.Kits++
 	switch {
 	case v == fit.Pass:
-		t.pass++
+		t.Pass++
 	case read:
-		t.read++
+		t.Read++
 	default:
-		t.works[level]++
+		t.Works[level]++
 	}
 }
 
@@ -45,18 +45,18 @@ func (t *Remedies) Headline() string {
 		n         int
 		one, many string
 	}{
-		{t.pass, "needs nothing", "need nothing"},
-		{t.read, "is to be read again or further first", "are to be read again or further first"},
-		{t.works[remedy.Reversible], "needs a remedy that can be undone", "need a remedy that can be undone"},
-		{t.works[remedy.Trimmed], "needs a little wood to be cut", "need a little wood to be cut"},
-		{t.works[remedy.Redrilled], "needs holes to be plugged and drilled anew", "need holes to be plugged and drilled anew"},
-		{t.works[remedy.Returned], "has a part to be returned", "have a part to be returned"},
+		{t.Pass, "needs nothing", "need nothing"},
+		{t.Read, "is to be read again or further first", "are to be read again or further first"},
+		{t.Works[remedy.Reversible], "needs a remedy that can be undone", "need a remedy that can be undone"},
+		{t.Works[remedy.Trimmed], "needs a little wood to be cut", "need a little wood to be cut"},
+		{t.Works[remedy.Redrilled], "needs holes to be plugged and drilled anew", "need holes to be plugged and drilled anew"},
+		{t.Works[remedy.Returned], "has a part to be returned", "have a part to be returned"},
 	} {
 		if c.n > 0 {
 			parts = append(parts, Amount(c.n, c.one, c.many))
 		}
 	}
-	return Amount(t.kits, "kit", "kits") + ": " + strings.Join(parts, ", ") + "."
+	return Amount(t.Kits, "kit", "kits") + ": " + strings.Join(parts, ", ") + "."
 }
 
 // Handles tells whether a plan tells somebody to cut, drill or glue, or to turn a neck screw.

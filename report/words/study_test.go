@@ -39,7 +39,7 @@ func TestStudyInWords(t *testing.T) {
 		[2]string{Person("") + ", " + Person("Ann"), "(not named), Ann"},
 	)
 	s.ANOVA.Categories = 1
-	said(t, [2]string{Categories(s), "It can tell 1 class of parts apart here (5 or more are wanted)."})
+	said(t, [2]string{Categories(s), "It cannot tell these parts apart; 5 classes of them or more are wanted."})
 	whole := *s
 	whole.Label = "" // over places of several kinds parts mean nothing
 	said(t, [2]string{Categories(&whole), ""}, [2]string{StudyPlace(&whole), "all places"})
