@@ -208,7 +208,11 @@ func (k *alike) row(frame measure.Datum, f measure.Feature, number measure.Kind)
 	case f == measure.StringHole || f == measure.Ferrule:
 		std = alikeRow
 	}
-	for i, key := range k.Points.Keys() {
+	keys := k.Points.Keys()
+	if !k.Marked(frame, f) {
+		keys = nil
+	}
+	for i, key := range keys {
 		if key.Frame() != frame || key.Feature() != f {
 			continue
 		}

@@ -23,9 +23,14 @@ type Point struct {
 // Located tells whether both coordinates were read; of no place they were not.
 func (p *Point) Located() bool { return p != nil && p.HasStation && p.HasOffset }
 
+// Marked tells whether places of a feature were read in a frame.
+func (s *Survey) Marked(frame measure.Datum, f measure.Feature) bool {
+	return s.marked[frame]>>f&1 != 0
+}
+
 // Point is a place, nil where it was not read; most that are asked for were not.
 func (s *Survey) Point(frame measure.Datum, f measure.Feature, mark int) *Point {
-	if s.marked[frame]>>f&1 == 0 {
+	if !s.Marked(frame, f) {
 		return nil
 	}
 	return s.Points.Get(PointAt(frame, f, mark))
@@ -158,7 +163,7 @@ func (s *Survey) standsForBridge(key PointKey) bool {
 	default:
 		return false
 	}
-	return !row(key.Frame()) && !(s.marked[measure.DatumBridge]>>measure.PlateScrew&1 != 0 && row(measure.DatumBridge))
+	return !row(key.Frame()) && !(s.Marked(measure.DatumBridge, measure.PlateScrew) && row(measure.DatumBridge))
 }
 
 // zeroOfTreble is the unknown zero of the straightedge along the treble edge.
