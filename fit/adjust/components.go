@@ -14,7 +14,8 @@ type component struct {
 	raw       grid        // rows by causes: what one standard deviation of each does to them, over theirs
 	shifts    grid        // likewise, whitened
 	all, pure spread      // of all rows; and of rows of one place about their mean, which is the gauge's alone
-	parts     []part      // of the groups that its places are of
+	groups    []int       // that its places are of
+	whole     bool        // all its rows are of one
 	aside     [][]float64 // directions of suspects that are no scatter: of one, square to each other and to the columns of Q
 	first     int         // number of its first column of Q among those of all components
 	firstFree int         // and of its first free direction

@@ -32,26 +32,6 @@ type group struct {
 	variance, dof float64 // the factor on their variances, and its degrees of freedom
 }
 
-// part is what a component has of a group: of a quantity that lies along the columns of Q as y says, y^T K y is the variance
-// that comes from its places.
-type part struct {
-	group int
-	k     grid // upper triangle, what is off the diagonal twice; none, for the unit matrix, where all rows are of the group
-}
-
-func (p *part) variance(y []float64) (sum float64) {
-	n := p.k.cols
-	if n == 0 {
-		return dot(y, y)
-	}
-	for i, along := range y[:n] {
-		if along != 0 {
-			sum += along * dot(p.k.v[i*n+i:(i+1)*n], y[i:n])
-		}
-	}
-	return sum
-}
-
 // findGroups finds the factors of all groups, once suspects are known: an error that is no scatter counts for none.
 func (v *Solver) findGroups() {
 	for i := range v.groupOf {
@@ -61,16 +41,17 @@ func (v *Solver) findGroups() {
 	}
 	for k := range v.components {
 		c := &v.components[k]
-		c.parts = c.parts[:0]
+		c.groups, c.whole = c.groups[:0], true
 		for _, i := range c.rows {
 			g := v.groupOf[i]
-			if g < 0 || slices.ContainsFunc(c.parts, func(p part) bool { return p.group == g }) {
+			if c.whole = c.whole && g == v.groupOf[c.rows[0]]; g < 0 || slices.Contains(c.groups, g) {
 				continue
 			}
 			for len(v.groups) <= g {
 				v.groups = append(v.groups, group{})
 			}
-			v.addPart(c, g)
+			c.groups = append(c.groups, g)
+			v.addPlaces(c, g)
 		}
 	}
 	for k := range v.groups {
@@ -78,38 +59,14 @@ func (v *Solver) findGroups() {
 	}
 }
 
-// addPart adds what a component has of a group to both.
-func (v *Solver) addPart(c *component, g int) {
-	p, count := part{group: g}, 0
+// addPlaces adds what a component has of a group to that.
+func (v *Solver) addPlaces(c *component, g int) {
 	single := v.mem.floats.take(len(c.rows)) // 1 for a row of the group that shares no place with others
 	for at, i := range c.rows {
 		if v.groupOf[i] == g {
 			single[at] = 1
-			count++
 		}
 	}
-	if count < len(c.rows) {
-		of := v.mem.raw(c.q.rows, count) // the columns of Q in the group's rows
-		for k := range of.rows {
-			row, next := of.row(k), 0
-			for at, x := range c.q.row(k) {
-				if single[at] != 0 {
-					row[next] = x
-					next++
-				}
-			}
-		}
-		p.k = v.mem.raw(of.rows, of.rows)
-		for i := range of.rows {
-			row := p.k.row(i)
-			row[i] = dot(of.row(i), of.row(i))
-			for j := i + 1; j < of.rows; j++ {
-				row[j] = 2 * dot(of.row(i), of.row(j))
-			}
-		}
-	}
-	c.parts = append(c.parts, p)
-
 	misfits := c.misfits
 	if len(c.aside) > 0 {
 		misfits = slices.Clone(misfits)
@@ -188,6 +145,26 @@ func (g *group) settle(planned bool) {
 // counts tells whether a group's factor is that of its rows in a component of that scale: where all rows scatter by more
 // than they claim, and by more than the group, the component's is.
 func (g *group) counts(scale float64) bool { return scale == 1 || g.variance > scale*scale }
+
+// byGroups adds what comes from places of groups to those, of the variance of a quantity that lies along the columns of a
+// component's Q as y says, and returns the rest.
+func (s *Solution) byGroups(c *component, y []float64, variance float64, m *mixture) (rest float64) {
+	if g := c.groups[0]; c.whole && s.groups[g].counts(c.all.scale) {
+		m.groups[g] += variance
+		return 0
+	}
+	var room [roomy]float64
+	byRow := scratch(room[:], len(c.rows))
+	c.q.timesT(y, byRow)
+	for at, i := range c.rows {
+		if g := s.groupOf[i]; g >= 0 && s.groups[g].counts(c.all.scale) {
+			square := byRow[at] * byRow[at]
+			m.groups[g] += square
+			variance -= square
+		}
+	}
+	return max(0, variance)
+}
 
 // mixture is a variance by what it comes from: places of each group, and the rest.
 type mixture struct {

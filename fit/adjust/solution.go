@@ -154,20 +154,16 @@ func (s *Solution) UncertaintyInto(g []float64, u *Uncertainty) {
 	m := mixture{rest: dot(y, y)}
 	for _, k := range s.scaled {
 		c := &s.components[k]
-		along := y[c.first : c.first+len(c.unknowns)]
+		along := y[c.first : c.first+c.q.rows]
 		square := dot(along, along)
 		if square == 0 {
 			continue
 		}
 		rest := square
-		for i := range c.parts {
-			if p := &c.parts[i]; s.groups[p.group].counts(c.all.scale) {
-				of := p.variance(along)
-				m.groups[p.group] += of
-				rest -= of
-			}
+		if len(c.groups) > 0 {
+			rest = s.byGroups(c, along, square, &m)
 		}
-		m.rest += c.all.scaled(max(0, rest), &m.spent) - square
+		m.rest += c.all.scaled(rest, &m.spent) - square
 	}
 	u.Independent = math.Sqrt(max(0, m.total(s.groups)))
 	doubt := 0.0
@@ -255,7 +251,7 @@ func (s *Solution) Covariances(gradients [][]float64) [][]float64 {
 		for k := range s.components {
 			c := &s.components[k]
 			along, from := y[c.first:c.first+c.q.rows], len(v)
-			if len(c.parts) == 0 {
+			if len(c.groups) == 0 {
 				v = append(v, along...)
 				scaleBy(v[from:], c.all.scale)
 				continue

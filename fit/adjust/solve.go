@@ -48,9 +48,10 @@ type Solver struct {
 	p       *Problem
 	grad    []float64 // scratch, zero between uses
 	nulls   [][]float64
-	layout  arena // of the components, which outlast a problem
-	pattern []int // the unknowns of each row, -1 after each; at last the number of unknowns
-	former  []int // that of the problem before
+	shifts  []float64 // room for those of the components that are still to be solved
+	layout  arena     // of the components, which outlast a problem
+	pattern []int     // the unknowns of each row, -1 after each; at last the number of unknowns
+	former  []int     // that of the problem before
 	Solution
 }
 
@@ -81,7 +82,7 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 	}
 	copy(v.X, p.Start)
 	copy(v.causes, p.Causes)
-	v.grad, v.nulls = floats.take(unknowns), v.nulls[:0]
+	v.grad, v.nulls, v.shifts = floats.take(unknowns), v.nulls[:0], floats.take(rows*causes)
 	v.split(p)
 	v.correlate(p)
 	for k := range v.components {
@@ -102,7 +103,7 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 	redundant := false
 	for k := range v.components {
 		c := &v.components[k]
-		if c.all.birge(o.UnknownScale); c.all.scale != 1 || len(c.parts) > 0 {
+		if c.all.birge(o.UnknownScale); c.all.scale != 1 || len(c.groups) > 0 {
 			v.scaled = append(v.scaled, k)
 		}
 		c.pure.birge(o.UnknownScale)
@@ -325,15 +326,20 @@ func (v *Solver) judge(c *component) {
 		}
 		v.nulls = append(v.nulls, full)
 	}
-	residuals := v.mem.floats.raw(len(c.rows))
-	copy(residuals, c.misfits)
-	c.unwhiten(residuals)
-	c.shifts = v.mem.grid(len(c.rows), len(v.causes))
+	residuals := c.misfits
+	if len(c.blocks) > 0 {
+		residuals = v.mem.floats.raw(len(c.rows))
+		copy(residuals, c.misfits)
+		c.unwhiten(residuals)
+	}
+	size := len(c.rows) * len(v.causes)
+	c.shifts = grid{len(c.rows), len(v.causes), v.shifts[:size:size]}
+	v.shifts = v.shifts[size:]
 	for at, i := range c.rows {
-		v.Residuals[i] = residuals[at] * v.sigma[i]
-		shifts := c.shifts.row(at)
+		sigma, shifts := v.sigma[i], c.shifts.row(at)
+		v.Residuals[i] = residuals[at] * sigma
 		for _, s := range v.p.Rows[i].Shifts {
-			shifts[s.Cause] += s.Coef / v.sigma[i] * v.causes[s.Cause]
+			shifts[s.Cause] += s.Coef / sigma * v.causes[s.Cause]
 		}
 	}
 	if c.raw = c.shifts; len(c.blocks) > 0 {
