@@ -86,7 +86,8 @@ func (w *Checker) check(r *Result, kit *measure.Kit, o Options) {
 	}
 	before := *r
 	err := w.adjust(r, kit, o)
-	if err == nil && !slices.ContainsFunc(r.Suspects, func(s Suspect) bool { return math.Abs(s.Read-s.Expected) > gross }) {
+	if err == nil && !slices.ContainsFunc(r.Suspects, func(s Suspect) bool { return math.Abs(s.Read-s.Expected) > gross }) &&
+		!slices.ContainsFunc(r.Warnings, func(w Warning) bool { return w.Kind == OffThere && math.Abs(w.Ratio) > gross }) {
 		return
 	}
 	// Where it settled all the same, a number so wrong has spoilt the fit, and not it alone is accused.
@@ -169,14 +170,15 @@ func (w *Checker) adjust(r *Result, kit *measure.Kit, o Options) error {
 	if c := &r.Characteristics[EndGap]; c.Verdict == Fail && c.Basis.Kind == EndFelt {
 		r.Warnings = append(r.Warnings, Warning{Kind: HeelNotHome, Ratio: c.Value})
 	}
-	r.Suspects = a.suspects()
+	var crooked []Warning
+	r.Suspects, crooked = a.suspects()
 	var odd []*measure.Reading
 	for _, s := range w.alike.suspects(a) {
 		if !slices.ContainsFunc(r.Suspects, func(o Suspect) bool { return o.Reading == s.Reading }) {
 			r.Suspects, odd = append(r.Suspects, s), append(odd, s.Reading)
 		}
 	}
-	r.Warnings = slices.Concat(r.Warnings, a.warnings())
+	r.Warnings = slices.Concat(r.Warnings, a.warnings(), crooked)
 	if o.Model {
 		r.Model = w.solved.model(a, r)
 		r.Residuals = a.residuals(odd)

@@ -193,6 +193,7 @@ const (
 	ScaledUp                   // the readings differ by Ratio times what their gauges claim
 	HeelNotHome                // in the dry fit the heel stands Ratio mm short of the pocket's end
 	NoCompensation             // none is built in for this number of Strings
+	OffThere                   // Readings of one place agree, and lie off where the others put it by Ratio, in mm
 	PastedAgain                // Readings are rows that stand there already, word for word, and were not counted
 )
 

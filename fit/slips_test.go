@@ -70,6 +70,48 @@ func TestASlipIsNamed(t *testing.T) {
 	}
 }
 
+// A place that reads the same again is no reading to doubt: the part is off there. Of one that was read once, or
+// once otherwise than before, a reading is named, to be read again.
+func TestAPlaceThatReadsTheSameAgain(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	for _, c := range []struct {
+		off      []float64 // of the trials at fret 7
+		suspects int
+		offThere int // readings that agree
+		reading  int // the trial that is named
+	}{
+		{[]float64{0}, 0, 0, 0}, {[]float64{1.7}, 1, 0, 0}, {[]float64{1.7, 1.69, 1.71}, 0, 3, 0}, {[]float64{1.7, 1.7}, 0, 2, 0}, {[]float64{1.7, 0, 0}, 1, 0, 1}, {[]float64{0, 0, 1.7}, 1, 0, 3},
+	} {
+		k := in.Kit("K", nil)
+		for _, r := range simulate.LooseParts(in, nil, simulate.Setup{Exact: true}) {
+			if r.Feature != measure.Fret || r.Mark.Number != 7 {
+				k.Readings = append(k.Readings, r)
+				continue
+			}
+			for i, off := range c.off {
+				one := r
+				if one.Station += off; len(c.off) > 1 {
+					one.Trial = i + 1
+				}
+				k.Readings = append(k.Readings, one)
+			}
+		}
+		r := Check(k, Options{Compensation: in.Compensation})
+		agreeing, off := 0, 0.0
+		for _, w := range r.Warnings {
+			if w.Kind == OffThere {
+				agreeing, off = len(w.Readings), w.Ratio
+			}
+		}
+		if len(r.Suspects) != c.suspects || agreeing != c.offThere || agreeing > 0 && math.Abs(off-1.7) > 0.3 || c.suspects > 0 && r.Suspects[0].Reading.Trial != c.reading {
+			t.Errorf("%v: suspects %v, %d readings agree %.2f mm off", c.off, r.Suspects, agreeing, off)
+		}
+		if fret := r.Find(FretError); (fret.Verdict == Fail) != (c.off[0] != 0 || len(c.off) > 1) {
+			t.Errorf("%v: %s is %v", c.off, fret.ID, fret.Verdict)
+		}
+	}
+}
+
 // A nut that stands half a millimetre off its frets is the nut's affair, and a board bent by a millimetre the board's: the
 // one is measured as such, no reading is accused, and every other uncertainty stays as it was.
 func TestANutOffItsFretsAndABowStayThere(t *testing.T) {

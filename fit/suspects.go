@@ -4,36 +4,48 @@ import (
 	"math"
 	"slices"
 
+	"neckfit/fit/adjust"
 	"neckfit/fit/autodiff"
 	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
-// suspects are the readings behind the rows that adjust finds out of line. Nothing is dropped for it.
-func (a *assembly) suspects() []Suspect {
-	var list []Suspect
+// suspects are the readings behind the rows that adjust finds out of line. Nothing is dropped for it. A place that reads the
+// same again is no reading to doubt: the part is off there.
+func (a *assembly) suspects() (list []Suspect, crooked []Warning) {
 	for _, s := range a.fit.Suspects() {
-		row, err, crooked := s.Row, s.Error, s.Place
+		row, err, astray := s.Row, s.Error, s.Place
 		r := a.Source[row]
 		if r == nil { // the place itself, by its row that says how far it may be from the line
 			at := slices.IndexFunc(a.Forms, func(f survey.FormRow) bool { return f.Row == row })
 			if at < 0 {
 				continue
 			}
-			r, err, crooked = a.Forms[at].Reading, -err, true
+			r, err, astray = a.Forms[at].Reading, -err, true
 			row = slices.Index(a.Source, r)
 		}
 		read := a.Problem.Rows[row].Value
 		if _, outward := a.cell(row); outward {
 			read, err = -read, -err
 		}
-		out := Suspect{Reading: r, W: s.W, Critical: s.Critical, Read: read, Expected: read - err, Crooked: crooked || a.onlyRowOf(row)}
+		out := Suspect{Reading: r, W: s.W, Critical: s.Critical, Read: read, Expected: read - err, Crooked: astray || a.onlyRowOf(row)}
+		place := a.Problem.Rows[row].Place
+		if s.Place && !slices.ContainsFunc(s.Rivals, func(o adjust.Rival) bool { return !o.Place && a.Problem.Rows[o.Row].Place != place }) {
+			w := Warning{Kind: OffThere, Ratio: err}
+			for i, of := range a.Source {
+				if of != nil && a.Problem.Rows[i].Place == place && !slices.Contains(w.Readings, of) {
+					w.Readings = append(w.Readings, of)
+				}
+			}
+			crooked = append(crooked, w)
+			continue
+		}
 		for _, rival := range s.Rivals {
 			other := a.Source[rival.Row]
 			if at := slices.IndexFunc(a.Forms, func(f survey.FormRow) bool { return f.Row == rival.Row }); at >= 0 {
 				other = a.Forms[at].Reading
 			}
-			if other == r || rival.Place && a.Problem.Rows[rival.Row].Place == a.Problem.Rows[row].Place {
+			if other == r || rival.Place && a.Problem.Rows[rival.Row].Place == place {
 				out.Crooked = true
 			}
 			if other != nil && other != r && !slices.Contains(out.Rivals, other) {
@@ -42,7 +54,7 @@ func (a *assembly) suspects() []Suspect {
 		}
 		list = append(list, out)
 	}
-	return list
+	return list, crooked
 }
 
 // note notes a characteristic of which this is a gradient with the suspects that move it: their places' rows, were they as

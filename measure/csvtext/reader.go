@@ -348,12 +348,13 @@ func (r *reader) quoted(text string, cell *span, i, end *int) outcome {
 		doubled = true
 		j++
 	}
-	if *i < len(r.text) && r.text[*i] != r.comma {
+	closing := *i
+	if *i += r.leadingSpace(closing); *i < len(r.text) && r.text[*i] != r.comma { // space is taken on either side of quotes
 		r.fail(open, "there is text after the closing quote of the cell", "a delimiter; a quote inside a quoted cell is doubled")
 		r.spans = append(r.spans, *cell)
 		return r.pass(*end, nothing)
 	}
-	cell.from, cell.to = r.trim(open+1, *i-1)
+	cell.from, cell.to = r.trim(open+1, closing-1)
 	inside := r.text[cell.from:cell.to]
 	if doubled || strings.Contains(inside, "\r\n") {
 		r.unquoted = append(r.unquoted, strings.NewReplacer(`""`, `"`, "\r\n", "\n").Replace(inside))

@@ -123,21 +123,29 @@ func Warning(w fit.Warning) string {
 		return fmt.Sprintf("the readings differ among themselves by %.1f times what their gauges claim; all uncertainties are raised by as much", w.Ratio)
 	case fit.HeelNotHome:
 		return fmt.Sprintf("the heel stands %s mm short of the pocket's end: the saddles' reserves are as it stands, and change by as much once it is home", Fixed(w.Ratio, 1))
+	case fit.OffThere:
+		one := *w.Readings[0]
+		one.Trial = 0
+		return fmt.Sprintf("%s lies %s mm off where the other readings put it, and reads so again (%s): it is the part that is off there", Reading(&one), Fixed(math.Abs(w.Ratio), 2), linesOf(w.Readings))
 	case fit.PastedAgain:
-		lines := make([]int, len(w.Readings))
-		for i, r := range w.Readings {
-			lines[i] = r.Place.Line
-		}
-		const most = 5
-		text, more := Lines(lines...), len(lines)-most
-		if more > 0 {
-			text = fmt.Sprintf("%s and %d more", Lines(lines[:most]...), more)
-		}
-		return text + " of readings.csv: the same row stands there already, word for word, and was not counted again; number repeats in the column trial"
+		return linesOf(w.Readings) + " of readings.csv: the same row stands there already, word for word, and was not counted again; number repeats in the column trial"
 	case fit.NoCompensation:
 		return "no compensation is built in for " + Amount(w.Strings, "string", "strings") + ": saddle reserves are for the bare scale length (strings.csv sets it)"
 	}
 	return ""
+}
+
+// linesOf names the lines of a few readings, and how many more there are.
+func linesOf(readings []*measure.Reading) string {
+	lines := make([]int, len(readings))
+	for i, r := range readings {
+		lines[i] = r.Place.Line
+	}
+	const most = 5
+	if more := len(lines) - most; more > 0 {
+		return fmt.Sprintf("%s and %d more", Lines(lines[:most]...), more)
+	}
+	return Lines(lines...)
 }
 
 // Warnings are all of a result's, what cannot be so first.

@@ -84,6 +84,8 @@ func TestWarning(t *testing.T) {
 		{fit.Warning{Kind: fit.NoFit, Err: errors.New("no way")}, "no fit: no way"}, {fit.Warning{Kind: fit.ReworkedOnly}, "stage reworked"},
 		{fit.Warning{Kind: fit.NoCircle}, "do not lie on a circle"}, {fit.Warning{Kind: fit.AlongNeck}, "to lie along the neck"},
 		{fit.Warning{Kind: fit.PastedAgain, Readings: []*measure.Reading{{Place: measure.Place{Line: 9}}, {Place: measure.Place{Line: 4}}}}, "lines 4 and 9 of readings.csv: the same row"},
+		{fit.Warning{Kind: fit.OffThere, Ratio: -1.704, Readings: []*measure.Reading{{Place: measure.Place{Line: 9}, Feature: measure.Fret, Mark: measure.Mark{Number: 7}, Kind: measure.Station, Datum: measure.DatumNeck, Trial: 2}, {Place: measure.Place{Line: 4}}}},
+			"fret 7 station (neck) lies 1.70 mm off where the other readings put it, and reads so again (lines 4 and 9): it is the part that is off there"},
 	} {
 		if got := Warning(c.warning); !strings.Contains(got, c.want) {
 			t.Errorf("%q, want %q in it", got, c.want)

@@ -141,7 +141,7 @@ func TestEveryKindIsSpoken(t *testing.T) {
 		c.Advice = fit.Advice{Kind: k, Readings: [4]*measure.Reading{reading(3), reading(8)}, Times: 4, Count: 5, U: 0.03}
 		add("advice", Advice(&c))
 	}
-	for _, w := range []fit.WarningKind{fit.ReworkedOnly, fit.NoFit, fit.NoCircle, fit.AlongNeck, fit.Fanned, fit.ScaledUp, fit.HeelNotHome, fit.PastedAgain, fit.NoCompensation} {
+	for _, w := range []fit.WarningKind{fit.ReworkedOnly, fit.NoFit, fit.NoCircle, fit.AlongNeck, fit.Fanned, fit.ScaledUp, fit.HeelNotHome, fit.OffThere, fit.PastedAgain, fit.NoCompensation} {
 		add("warning", Warning(fit.Warning{Kind: w, Ratio: 2.5, Strings: 1, Err: fmt.Errorf("no way"), Readings: []*measure.Reading{reading(5)}}))
 	}
 	for s := fit.AnyPlace; int(s) < len(senses); s++ {
