@@ -42,7 +42,7 @@ func (p *program) tablesFlag(c *cobra.Command) {
 // eachKit judges the kits of a batch, or the only one wanted, on all processors and hands the results
 // on in order. A kit and its readings are judge's only while it runs, as measure.Kits has it. When kits
 // lie scattered in the batch, begin is called a second time, and all are handed on anew.
-func eachKit[T any](ctx context.Context, p *program, batch *measure.Batch, only string, begin func() error, judge func(*measure.Kit) T, fn func(T) error) error {
+func eachKit[T any](p *program, batch *measure.Batch, only string, begin func() error, judge func(*measure.Kit) T, fn func(T) error) error {
 	show := newProgress(p.stderr)
 	defer show.done()
 	only = measure.Canonical(only)
@@ -74,7 +74,7 @@ func eachKit[T any](ctx context.Context, p *program, batch *measure.Batch, only 
 	}
 	err := begin()
 	if err == nil {
-		err = measure.Kits(ctx, batch, runtime.GOMAXPROCS(0), one, each, again)
+		err = measure.Kits(p.ctx, batch, runtime.GOMAXPROCS(0), one, each, again)
 	}
 	show.done()
 	p.dialect = cmp.Or(p.dialect, batch.Dialect)
@@ -125,14 +125,14 @@ func (s *selection) takes(kit string) bool {
 var errNoReadings = misusef("there are no readings in the batch: fill in the numbers of readings.csv (neckfit sheet gives its rows)")
 
 // gather opens a batch and keeps what judge, which is made for it, gives for each kit.
-func gather[T any](ctx context.Context, p *program, path, only string, judgeOf func(*measure.Batch) func(*measure.Kit) T) (all []T, batch *measure.Batch, err error) {
+func gather[T any](p *program, path, only string, judgeOf func(*measure.Batch) func(*measure.Kit) T) (all []T, batch *measure.Batch, err error) {
 	batch, err = p.open(path)
 	if err != nil {
 		return nil, nil, err
 	}
 	defer func() { err = errors.Join(err, batch.Close()) }()
 	begin := func() error { all = nil; return nil }
-	err = eachKit(ctx, p, batch, only, begin, judgeOf(batch), func(result T) error {
+	err = eachKit(p, batch, only, begin, judgeOf(batch), func(result T) error {
 		all = append(all, result)
 		return nil
 	})
@@ -167,9 +167,9 @@ func await[T any](ctx context.Context, do func() (T, error)) (T, error) {
 }
 
 // patiently is await that shows on a terminal what is being done.
-func patiently[T any](ctx context.Context, p *program, what string, do func() (T, error)) (value T, err error) {
+func patiently[T any](p *program, what string, do func() (T, error)) (value T, err error) {
 	err = newProgress(p.stderr).during(what, func() error {
-		value, err = await(ctx, do)
+		value, err = await(p.ctx, do)
 		return err
 	})
 	return value, err

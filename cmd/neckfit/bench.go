@@ -52,7 +52,7 @@ Ctrl-C ends it. Exit codes: 0 ended, 2 wrong use or bad input, 3 cannot read, wr
 		Args: oneArgument("the PATH of a batch"),
 		RunE: func(c *cobra.Command, args []string) error {
 			o.path = args[0]
-			return o.run(c.Context(), p)
+			return o.run(p)
 		},
 	}
 	c.Flags().StringVar(&o.listen, "listen", "127.0.0.1:0", "`address` and port to answer at; port 0 for any that is free")
@@ -70,8 +70,8 @@ const (
 	mostClients  = 64
 )
 
-func (o *benchOptions) run(ctx context.Context, p *program) (err error) {
-	if err := o.folder(ctx, p); err != nil {
+func (o *benchOptions) run(p *program) (err error) {
+	if err := o.folder(p); err != nil {
 		return err
 	}
 	dir := o.path
@@ -119,7 +119,7 @@ func (o *benchOptions) run(ctx context.Context, p *program) (err error) {
 	select {
 	case err := <-ended:
 		return err
-	case <-ctx.Done():
+	case <-p.ctx.Done():
 	}
 	soon, cancel := context.WithTimeout(context.Background(), farewell)
 	defer cancel()
@@ -130,12 +130,12 @@ func (o *benchOptions) run(ctx context.Context, p *program) (err error) {
 }
 
 // folder makes the folder or its readings.csv, if they are not there.
-func (o *benchOptions) folder(ctx context.Context, p *program) error {
+func (o *benchOptions) folder(p *program) error {
 	info, err := os.Stat(o.path)
 	start, tables := startOptions{dir: o.path}, measure.Tables()
 	switch {
 	case workbook.Is(o.path) && errors.Is(err, fs.ErrNotExist):
-		return start.run(ctx, p)
+		return start.run(p)
 	case err == nil && !info.IsDir(), bench.Workbook(o.path) != "":
 		return nil
 	}
@@ -144,7 +144,7 @@ func (o *benchOptions) folder(ctx context.Context, p *program) error {
 		return err == nil
 	})
 	if !there {
-		return start.run(ctx, p)
+		return start.run(p)
 	}
 	file := filepath.Join(o.path, tables[0])
 	if _, err := os.Stat(file); !errors.Is(err, fs.ErrNotExist) {

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"io"
 	"runtime/debug"
@@ -54,11 +53,11 @@ is. html is one page with drawings for a browser, on paper or on a phone, which 
 				return misusef("--remedy goes with --format jsonl; neckfit remedy has it as text, and html shows it anyhow")
 			}
 			if o.plan {
-				return p.plan(c.Context(), o)
+				return p.plan(o)
 			}
 			return p.streamed(o.path, o.out, func(batch *measure.Batch, out *output) (bool, error) {
 				o.remedy, o.terms = remedy.Options{Stock: batch.Stock, Costs: batch.Costs}, termsOf(batch, o.rule)
-				return p.judge(c.Context(), batch, out, o)
+				return p.judge(batch, out, o)
 			})
 		},
 	}
@@ -77,7 +76,7 @@ is. html is one page with drawings for a browser, on paper or on a phone, which 
 
 // plan tells what the rows of a batch will give, read or not. It is not good where something that a kit is to be judged
 // on cannot be decided.
-func (p *program) plan(ctx context.Context, o *checkOptions) error {
+func (p *program) plan(o *checkOptions) error {
 	if !slices.Contains(report.Formats(), o.format) {
 		return misusef("--plan goes with --format text, csv or jsonl")
 	}
@@ -85,7 +84,7 @@ func (p *program) plan(ctx context.Context, o *checkOptions) error {
 		return err
 	}
 	p.planned = true
-	kits, _, err := gather(ctx, p, o.path, o.kit, func(batch *measure.Batch) func(*measure.Kit) report.Forecast {
+	kits, _, err := gather(p, o.path, o.kit, func(batch *measure.Batch) func(*measure.Kit) report.Forecast {
 		options := o.fit(batch)
 		return func(k *measure.Kit) report.Forecast {
 			forecast := fit.Plan(k.Readings, k.Info, options)
@@ -129,7 +128,7 @@ var (
 
 // judge runs over the batch, writes into the spool and tells whether every kit passes. A format in
 // which every kit stands by itself is written by the workers too.
-func (p *program) judge(ctx context.Context, batch *measure.Batch, out *output, o *checkOptions) (good bool, err error) {
+func (p *program) judge(batch *measure.Batch, out *output, o *checkOptions) (good bool, err error) {
 	options := o.fit(batch)
 	lines, byLine := o.lines()
 	var w report.Writer // of any other format
@@ -146,7 +145,7 @@ func (p *program) judge(ctx context.Context, batch *measure.Batch, out *output, 
 			return err
 		}
 		if o.format == pageFormat {
-			w = html.New(ctx, untilEnded{ctx, out}, html.Options{Batch: o.path, Remedy: o.remedy})
+			w = html.New(p.ctx, untilEnded{p.ctx, out}, html.Options{Batch: o.path, Remedy: o.remedy})
 			return nil
 		}
 		page := p.page(o.out)
@@ -170,7 +169,7 @@ func (p *program) judge(ctx context.Context, batch *measure.Batch, out *output, 
 	if byLine {
 		defer debug.SetGCPercent(debug.SetGCPercent(rarely))
 	}
-	err = eachKit(ctx, p, batch, o.kit, begin, judge, func(j judged) error {
+	err = eachKit(p, batch, o.kit, begin, judge, func(j judged) error {
 		good = good && j.passing
 		switch {
 		case j.err != nil:

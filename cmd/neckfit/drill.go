@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"io"
 	"os"
@@ -45,7 +44,7 @@ Exit codes: 0 every hole can be placed, 1 some cannot, 2 wrong use, bad input or
 			if o.kit == "" {
 				return misusef("--kit is missing: whose holes?")
 			}
-			return o.run(c.Context(), p)
+			return o.run(p)
 		},
 	}
 	f := c.Flags()
@@ -58,7 +57,7 @@ Exit codes: 0 every hole can be placed, 1 some cannot, 2 wrong use, bad input or
 	return c
 }
 
-func (o *drillOptions) run(ctx context.Context, p *program) error {
+func (o *drillOptions) run(p *program) error {
 	paper, err := draw.ParsePaper(o.paper)
 	if err != nil {
 		return misuse{err}
@@ -66,7 +65,7 @@ func (o *drillOptions) run(ctx context.Context, p *program) error {
 	if o.format == "svg" && o.out == "" {
 		return misusef("the format svg has several sheets: give --out")
 	}
-	d, err := p.drilling(ctx, o)
+	d, err := p.drilling(o)
 	if err != nil {
 		return err
 	}
@@ -80,8 +79,8 @@ func (o *drillOptions) run(ctx context.Context, p *program) error {
 }
 
 // drilling judges the kit, and schedules the holes of the wanted plan.
-func (p *program) drilling(ctx context.Context, o *drillOptions) (*report.Drilling, error) {
-	results, batch, err := gather(ctx, p, o.path, o.kit, func(batch *measure.Batch) func(*measure.Kit) *fit.Result {
+func (p *program) drilling(o *drillOptions) (*report.Drilling, error) {
+	results, batch, err := gather(p, o.path, o.kit, func(batch *measure.Batch) func(*measure.Kit) *fit.Result {
 		options := checkOf(batch, "guarded")
 		options.Model = true
 		return func(kit *measure.Kit) *fit.Result { return fit.Check(kit.Clone(), options) }

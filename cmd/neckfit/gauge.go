@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"io"
 	"maps"
 	"slices"
@@ -48,7 +47,7 @@ input or no repeated readings, 3 cannot read or write.`,
 			if c.Flags().Changed("tolerance") && !(o.tolerance > 0 && o.tolerance < 1e6) {
 				return misusef("--tolerance %v must be a width in mm, above 0", o.tolerance)
 			}
-			return o.run(c.Context(), p)
+			return o.run(p)
 		},
 	}
 	f := c.Flags()
@@ -60,8 +59,8 @@ input or no repeated readings, 3 cannot read or write.`,
 	return c
 }
 
-func (o *gaugeOptions) run(ctx context.Context, p *program) error {
-	kits, batch, err := gather(ctx, p, o.path, "", whole)
+func (o *gaugeOptions) run(p *program) error {
+	kits, batch, err := gather(p, o.path, "", whole)
 	if err != nil {
 		return err
 	}
@@ -76,7 +75,7 @@ func (o *gaugeOptions) run(ctx context.Context, p *program) error {
 	if !ok {
 		return misusef("no limit of a length has two ends, so there is no tolerance to hold a gauge against: give --tolerance")
 	}
-	studies, err := patiently(ctx, p, "judging the gauges", func() ([]*study.Study, error) { return readings.Judge(tolerance), nil })
+	studies, err := patiently(p, "judging the gauges", func() ([]*study.Study, error) { return readings.Judge(tolerance), nil })
 	if err != nil {
 		return err
 	}

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"bytes"
 	"cmp"
-	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -122,7 +121,7 @@ input, 3 cannot read or write.`,
 			if o.sample > 0 {
 				return p.drawLot(o)
 			}
-			return o.run(c.Context(), p)
+			return o.run(p)
 		},
 	}
 	o.flags(c)
@@ -182,7 +181,7 @@ func (o *lotOptions) settle(c *cobra.Command) (err error) {
 // maxLot is more kits than anybody receives; it keeps a slip of the finger from filling the memory.
 const maxLot = 10_000_000
 
-func (o *lotOptions) run(ctx context.Context, p *program) error {
+func (o *lotOptions) run(p *program) error {
 	var past []delivery.Past
 	if o.history != "" {
 		f, err := p.openTable(o.history)
@@ -198,14 +197,14 @@ func (o *lotOptions) run(ctx context.Context, p *program) error {
 			past = append(past, delivery.Past{Lot: l.Lot, Supplier: l.Supplier, Accepted: l.Accepted})
 		}
 	}
-	in, err := p.gatherLots(ctx, o)
+	in, err := p.gatherLots(o)
 	if err != nil {
 		return err
 	}
 	if o.only != "" && !in.delivery.Only(o.only) {
 		return misusef("there is no lot %q in %s", o.only, strings.Join(o.paths, ", "))
 	}
-	judged, err := patiently(ctx, p, "judging the lots", func() (*delivery.Report, error) {
+	judged, err := patiently(p, "judging the lots", func() (*delivery.Report, error) {
 		return in.delivery.Judge(delivery.Options{
 			Level: o.levelOf, AQL: o.aql, Fixed: o.severityFixed, Severity: o.severityOf, AllowReduced: o.allowReduced,
 			History: past, UnsureBad: o.unsure == "bad", Seed: o.seed, Size: o.size, Costs: in.merge.Costs(), Variables: o.variables,
@@ -265,7 +264,7 @@ func (in *intake) add(source string, k delivery.Kit) error {
 }
 
 // gatherLots reads all paths as one delivery.
-func (p *program) gatherLots(ctx context.Context, o *lotOptions) (*intake, error) {
+func (p *program) gatherLots(o *lotOptions) (*intake, error) {
 	in := &intake{from: map[string]string{}}
 	checked := 0
 	for _, path := range o.paths {
@@ -274,7 +273,7 @@ func (p *program) gatherLots(ctx context.Context, o *lotOptions) (*intake, error
 			return nil, err
 		}
 		if lines == nil {
-			if err := p.gatherBatch(ctx, path, o.rule, in); err != nil {
+			if err := p.gatherBatch(path, o.rule, in); err != nil {
 				return nil, err
 			}
 			continue
@@ -346,13 +345,13 @@ func (p *program) checkedLines(path string) (lines io.ReadCloser, source string,
 }
 
 // gatherBatch checks the kits of a batch.
-func (p *program) gatherBatch(ctx context.Context, path, rule string, in *intake) error {
+func (p *program) gatherBatch(path, rule string, in *intake) error {
 	type checked struct {
 		delivery.Kit
 		gauges []*measure.Gauge
 		aim    []string
 	}
-	kits, batch, err := gather(ctx, p, path, "", func(batch *measure.Batch) func(*measure.Kit) checked {
+	kits, batch, err := gather(p, path, "", func(batch *measure.Batch) func(*measure.Kit) checked {
 		options := checkOf(batch, rule)
 		options.Terse = true // a lot counts verdicts and values
 		full, shelf := options, remedy.Options{Stock: batch.Stock, Costs: batch.Costs}

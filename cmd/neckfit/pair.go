@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"io"
 	"runtime/debug"
 	"slices"
@@ -52,7 +51,7 @@ is left, 2 wrong use or bad input, 3 cannot read or write.`,
 		Args: oneArgument("the PATH of a batch of loose parts"),
 		RunE: func(c *cobra.Command, args []string) error {
 			o.path = args[0]
-			return o.run(c.Context(), p)
+			return o.run(p)
 		},
 	}
 	f := c.Flags()
@@ -65,8 +64,8 @@ is left, 2 wrong use or bad input, 3 cannot read or write.`,
 	return c
 }
 
-func (o *pairOptions) run(ctx context.Context, p *program) error {
-	kits, batch, err := gather(ctx, p, o.path, "", whole)
+func (o *pairOptions) run(p *program) error {
+	kits, batch, err := gather(p, o.path, "", whole)
 	if err != nil {
 		return err
 	}
@@ -80,7 +79,7 @@ func (o *pairOptions) run(ctx context.Context, p *program) error {
 	}
 	const tight = 50 // per cent of garbage beside a table of all pairs, which is mostly none
 	defer debug.SetGCPercent(debug.SetGCPercent(tight))
-	match, err := patiently(ctx, p, "matching", func() (*pair.Match, error) {
+	match, err := patiently(p, "matching", func() (*pair.Match, error) {
 		return pair.Find(parts, pair.Options{
 			Check: checkOf(batch, o.rule), Costs: batch.Costs, Stock: batch.Stock, Remedies: o.remedies, Drawn: o.format == pageFormat, Own: wanted,
 		})

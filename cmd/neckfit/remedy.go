@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"io"
 	"runtime/debug"
@@ -58,7 +57,7 @@ A batch of one kit, or --kit, gives the plans; more kits give a tally and what t
 			if o.plans < 1 {
 				return misusef("--plans must be 1 or more")
 			}
-			return o.run(c.Context(), p)
+			return o.run(p)
 		},
 	}
 	f := c.Flags()
@@ -81,7 +80,7 @@ type advised struct {
 	advice *remedy.Advice
 }
 
-func (o *remedyOptions) run(ctx context.Context, p *program) error {
+func (o *remedyOptions) run(p *program) error {
 	if o.show == "costs" && o.after == "" {
 		return misusef("--show costs is of kits that were measured again: name them by --after")
 	}
@@ -93,7 +92,7 @@ func (o *remedyOptions) run(ctx context.Context, p *program) error {
 		return err
 	}
 	if o.after != "" {
-		list, batch, err := gather(ctx, p, o.path, o.kit, func(batch *measure.Batch) func(*measure.Kit) advised { return adviser(batch, o, own) })
+		list, batch, err := gather(p, o.path, o.kit, func(batch *measure.Batch) func(*measure.Kit) advised { return adviser(batch, o, own) })
 		if err != nil {
 			return err
 		}
@@ -104,7 +103,7 @@ func (o *remedyOptions) run(ctx context.Context, p *program) error {
 			}
 			list[0].advice.Plans = plans[n-1 : n]
 		}
-		return p.remedyAfter(ctx, o, list, batch.Costs)
+		return p.remedyAfter(o, list, batch.Costs)
 	}
 	return p.streamed(o.path, o.out, func(batch *measure.Batch, out *output) (good bool, err error) {
 		var w report.RemedyWriter
@@ -117,7 +116,7 @@ func (o *remedyOptions) run(ctx context.Context, p *program) error {
 			}
 			good = true
 			if o.format == pageFormat {
-				w = html.NewRemedies(untilEnded{ctx, out}, o.path, o.plans)
+				w = html.NewRemedies(untilEnded{p.ctx, out}, o.path, o.plans)
 				return nil
 			}
 			page := p.page(o.out)
@@ -126,7 +125,7 @@ func (o *remedyOptions) run(ctx context.Context, p *program) error {
 			return err
 		}
 		defer debug.SetGCPercent(debug.SetGCPercent(rarely))
-		err = eachKit(ctx, p, batch, o.kit, begin, adviser(batch, o, own), func(one advised) error {
+		err = eachKit(p, batch, o.kit, begin, adviser(batch, o, own), func(one advised) error {
 			good = good && one.result.Verdict == fit.Pass
 			return w.Kit(one.result, one.advice)
 		})
@@ -195,12 +194,12 @@ func (p *program) ownPlan(o *remedyOptions) ([]remedy.Action, error) {
 }
 
 // remedyAfter holds kits that were measured again against what their plans predicted.
-func (p *program) remedyAfter(ctx context.Context, o *remedyOptions, before []advised, costs []measure.Cost) error {
+func (p *program) remedyAfter(o *remedyOptions, before []advised, costs []measure.Cost) error {
 	planned := map[string]advised{}
 	for _, one := range before {
 		planned[one.result.Kit] = one
 	}
-	checked, _, err := gather(ctx, p, o.after, "", func(batch *measure.Batch) func(*measure.Kit) *fit.Result {
+	checked, _, err := gather(p, o.after, "", func(batch *measure.Batch) func(*measure.Kit) *fit.Result {
 		options := checkOf(batch, "guarded")
 		return func(kit *measure.Kit) *fit.Result {
 			if _, ok := planned[kit.Name]; !ok || o.after == o.path && !kit.WasReworked() {

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"encoding/csv"
 	"errors"
 	"io"
@@ -52,7 +51,7 @@ Delete the rows that you do not read: a kit is judged by what is there.`,
   neckfit sheet --kit A1 --kit A2 --format pdf --out sheets.pdf
   neckfit sheet --way loose --strings 6 --frets 22 --bridge-screws 6 > sheet.csv`,
 		Args: cobra.NoArgs,
-		RunE: func(c *cobra.Command, _ []string) error { return o.run(c.Context(), p) },
+		RunE: func(c *cobra.Command, _ []string) error { return o.run(p) },
 	}
 	o.flags(c, "A1")
 	p.tablesFlag(c)
@@ -76,7 +75,7 @@ func (o *sheetOptions) flags(c *cobra.Command, kits ...string) {
 }
 
 // run writes the rows of every kit.
-func (o *sheetOptions) run(ctx context.Context, p *program) error {
+func (o *sheetOptions) run(p *program) error {
 	if err := o.check(); err != nil {
 		return err
 	}
@@ -91,11 +90,11 @@ func (o *sheetOptions) run(ctx context.Context, p *program) error {
 	if err := p.write(o.out, nil, o.readings); err != nil {
 		return err
 	}
-	return o.sayPlan(ctx, p)
+	return o.sayPlan(p)
 }
 
 // sayPlan tells what the rows will be able to decide, read with the gauges of --tables or the built-in ones.
-func (o *sheetOptions) sayPlan(ctx context.Context, p *program) (err error) {
+func (o *sheetOptions) sayPlan(p *program) (err error) {
 	one := *o
 	one.kits = o.kits[:1]
 	var text bytes.Buffer
@@ -109,7 +108,7 @@ func (o *sheetOptions) sayPlan(ctx context.Context, p *program) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, batch.Close()) }()
-	kits, err := batch.All(ctx)
+	kits, err := batch.All(p.ctx)
 	if err != nil {
 		return err
 	}

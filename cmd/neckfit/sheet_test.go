@@ -61,7 +61,7 @@ func TestSheetFilledIn(t *testing.T) {
 		for _, in := range []sheet.Instrument{{Strings: 4, Frets: 20, NeckScrews: 4, BridgeScrews: 5}, {Strings: 6, Frets: 22, NeckScrews: 3, BridgeScrews: 6}, {Strings: 1, Frets: 12, NeckScrews: 0, BridgeScrews: 0}, {Strings: 12, Frets: 36, NeckScrews: 5, BridgeScrews: 2}} {
 			var text bytes.Buffer
 			p := &program{ctx: t.Context(), stdout: &text, stderr: io.Discard}
-			if err := (&sheetOptions{way: way, kits: []string{"A", "B"}, Instrument: in}).run(t.Context(), p); err != nil {
+			if err := (&sheetOptions{way: way, kits: []string{"A", "B"}, Instrument: in}).run(p); err != nil {
 				t.Fatal(err)
 			}
 			kits, readings := filled(t, text.String())

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -47,7 +46,7 @@ Nothing is overwritten: the folder may be there, but none of these tables.`,
 		Args: oneArgument("the DIR to make"),
 		RunE: func(c *cobra.Command, args []string) error {
 			o.dir = args[0]
-			return o.run(c.Context(), p)
+			return o.run(p)
 		},
 	}
 	o.flags(c)
@@ -55,7 +54,7 @@ Nothing is overwritten: the folder may be there, but none of these tables.`,
 }
 
 // run writes all the tables or none.
-func (o *startOptions) run(_ context.Context, p *program) (err error) {
+func (o *startOptions) run(p *program) (err error) {
 	if workbook.Is(o.dir) {
 		return o.newWorkbook(p)
 	}

@@ -143,7 +143,7 @@ func (d *drawing) readings() {
 		}
 		if r.Suspect {
 			d.polygon("suspect", point{at.x, at.y - 7}, point{at.x + 7, at.y + 5}, point{at.x - 7, at.y + 5})
-			d.textWhereFree("suspect-word m", at.x, "suspect", at.y-10, at.y+18)
+			d.textWhereFree("suspect-word m", at.x, "suspect", at.y-10, at.y+18, at.y-26, at.y+34)
 			continue
 		}
 		good += dot(at)
