@@ -142,17 +142,17 @@ func letter(i int) string {
 // missing groups what was not measured by the readings that would give it; what weighs little is only named.
 func (t *text) missing(r *fit.Result) {
 	var others []string
-	cures, names := grouped(r, func(c *fit.Characteristic) (string, bool) {
+	cures := grouped(r, func(c *fit.Characteristic) (string, bool) {
 		if !c.Measured() && !words.Weighty(c) {
 			others = append(others, c.ID.String())
 		}
 		return words.Missing(c.Missing), !c.Measured() && words.Weighty(c)
 	})
-	if len(cures) > 0 {
+	if len(cures.Keys) > 0 {
 		t.section(words.MissingHeading)
 	}
-	for _, cure := range cures {
-		t.add("  ", strings.Join(names[cure], ", "))
+	for _, cure := range cures.Keys {
+		t.add("  ", strings.Join(cures.Of[cure], ", "))
 		if cure != "" {
 			t.add("      needs: ", words.Harmless(cure))
 		}
@@ -165,32 +165,24 @@ func (t *text) missing(r *fit.Result) {
 
 // notes lists one text of each measured characteristic that has it.
 func (t *text) notes(heading string, r *fit.Result, of func(*fit.Characteristic) string) {
-	texts, names := grouped(r, func(c *fit.Characteristic) (string, bool) {
+	texts := grouped(r, func(c *fit.Characteristic) (string, bool) {
 		note := of(c)
 		return note, note != "" && c.Measured()
 	})
-	if len(texts) > 0 {
+	if len(texts.Keys) > 0 {
 		t.section(heading)
 	}
-	for _, note := range texts {
-		t.add("  ", strings.Join(names[note], ", ")+": "+words.Harmless(note))
+	for _, note := range texts.Keys {
+		t.add("  ", strings.Join(texts.Of[note], ", ")+": "+words.Harmless(note))
 	}
 }
 
-// grouped gives the texts of some characteristics in order of appearance, and the names of those that
-// have each.
-func grouped(r *fit.Result, of func(*fit.Characteristic) (text string, there bool)) (texts []string, names map[string][]string) {
-	names = map[string][]string{}
+// grouped gives the texts of some characteristics with the names of those that have each.
+func grouped(r *fit.Result, of func(*fit.Characteristic) (text string, there bool)) (names words.Groups[string, string]) {
 	for i := range r.Characteristics {
-		c := &r.Characteristics[i]
-		text, there := of(c)
-		if !there {
-			continue
+		if text, there := of(&r.Characteristics[i]); there {
+			names.Add(text, r.Characteristics[i].ID.String())
 		}
-		if names[text] == nil {
-			texts = append(texts, text)
-		}
-		names[text] = append(names[text], c.ID.String())
 	}
-	return texts, names
+	return names
 }

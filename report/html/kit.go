@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"math"
 	"strconv"
+	"strings"
 
 	"neckfit/fit"
 	"neckfit/fit/remedy"
@@ -165,20 +166,16 @@ func (k *kit) line(c *fit.Characteristic, letters map[fit.LimitSource]string) li
 
 // notes lists one text of each characteristic that has it, those of the same text together.
 func notes(r *fit.Result, of func(*fit.Characteristic) string, measured bool) []note {
-	var list []note
-	at := map[string]int{}
+	var names words.Groups[string, string]
 	for i := range r.Characteristics {
 		c := &r.Characteristics[i]
-		text := words.Harmless(of(c))
-		if text == "" || c.Measured() != measured {
-			continue
+		if text := words.Harmless(of(c)); text != "" && c.Measured() == measured {
+			names.Add(text, c.ID.String())
 		}
-		if j, ok := at[text]; ok {
-			list[j].Names += ", " + c.ID.String()
-			continue
-		}
-		at[text] = len(list)
-		list = append(list, note{c.ID.String(), text})
+	}
+	var list []note
+	for _, text := range names.Keys {
+		list = append(list, note{strings.Join(names.Of[text], ", "), text})
 	}
 	return list
 }
@@ -258,25 +255,21 @@ type residualValue struct {
 // row's standardised residuals on a scale from -4 to 4, with a tick for each number read; those beyond
 // stand at its ends. The style draws the scale behind it.
 func residualRows(r *fit.Result) []residualRow {
-	var order []string
-	of := map[string][]*fit.Residual{}
+	var all words.Groups[string, *fit.Residual]
 	for i := range r.Residuals {
 		e := &r.Residuals[i]
-		name := e.Reading.Datum.String() + " " + e.Reading.Feature.String()
-		if of[name] == nil {
-			order = append(order, name)
-		}
-		of[name] = append(of[name], e)
+		all.Add(e.Reading.Datum.String()+" "+e.Reading.Feature.String(), e)
 	}
-	rows := make([]residualRow, len(order))
-	for i, name := range order {
+	rows := make([]residualRow, len(all.Keys))
+	for i, name := range all.Keys {
+		of := all.Of[name]
 		const width, most = 180.0, 4.0
 		f := &figure{width: width, height: 18}
 		x := between(-most, most, 6, width-6)
 		ticks := ""
 		rows[i].Name = name
-		for j, e := range of[name] {
-			rows[i].add(e, j > 0 && of[name][j-1].Reading.Place == e.Reading.Place)
+		for j, e := range of {
+			rows[i].add(e, j > 0 && of[j-1].Reading.Place == e.Reading.Place)
 			at := x.of(math.Max(-most, math.Min(most, e.W)))
 			switch {
 			case e.Checked && e.Suspect:

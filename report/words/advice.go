@@ -68,24 +68,19 @@ func TooCoarse(c *fit.Characteristic) string {
 
 // readings names readings with their lines, repeats of one together.
 func readings(list []*measure.Reading) string {
-	var names []string
-	lines := map[string][]int{}
+	var lines Groups[string, int]
 	for _, r := range list {
 		if r == nil {
 			break
 		}
 		one := *r
 		one.Trial = 0
-		name := Reading(&one)
-		if lines[name] == nil {
-			names = append(names, name)
-		}
-		lines[name] = append(lines[name], r.Place.Line)
+		lines.Add(Reading(&one), r.Place.Line)
 	}
-	for i, name := range names {
-		names[i] = name + " (" + Lines(lines[name]...) + ")"
+	for i, name := range lines.Keys {
+		lines.Keys[i] = name + " (" + Lines(lines.Of[name]...) + ")"
 	}
-	return Listed(names)
+	return Listed(lines.Keys)
 }
 
 // Lines names lines of a table: "line 7", "lines 7 and 18".

@@ -100,7 +100,7 @@ func TestRisks(t *testing.T) {
 
 func TestOutcomes(t *testing.T) {
 	for outcome, want := range map[sampling.Outcome]string{
-		sampling.Undecided: "undecided", sampling.Accepted: "accepted", sampling.AcceptedNormalNext: "accepted, normal inspection next", sampling.Rejected: "rejected", 99: "?",
+		sampling.Undecided: "undecided", sampling.Accepted: "accepted", sampling.AcceptedNormalNext: "accepted, normal inspection next", sampling.Rejected: "rejected",
 	} {
 		if got := Outcome(&delivery.ClassAcceptance{AQL: 1, Judged: true, Outcome: outcome}); got != want {
 			t.Errorf("%q, want %q", got, want)

@@ -222,21 +222,17 @@ func HoleNotes(s *remedy.Schedule) []string {
 }
 
 func holeNote(n remedy.Note) string {
+	screw := "bridge_screw" // as kits.csv has it
+	if n.Feature == measure.HeelScrew {
+		screw = "neck_screw"
+	}
 	switch n.Kind {
 	case remedy.ScrewUnknown:
-		column := "bridge_screw"
-		if n.Feature == measure.HeelScrew {
-			column = "neck_screw"
-		}
-		return column + " is blank in kits.csv: pilots are as wide as the old holes"
+		return screw + " is blank in kits.csv: pilots are as wide as the old holes"
 	case remedy.PilotRule:
 		return "pilots as repairers drill them: a measured core as it is, else the core in dense woods and three quarters of it in lighter ones (common practice, no source); try on scrap"
 	case remedy.CoreUnknown:
-		column := "bridge_screw_core"
-		if n.Feature == measure.HeelScrew {
-			column = "neck_screw_core"
-		}
-		return column + " is blank in kits.csv: the core is taken as two thirds of the screw's outside diameter; measure it"
+		return screw + "_core is blank in kits.csv: the core is taken as two thirds of the screw's outside diameter; measure it"
 	case remedy.WoodUnknown:
 		return fmt.Sprintf("wood %q is not in the table: taken as a lighter one", n.Wood)
 	case remedy.DiameterAssumed:
@@ -247,15 +243,9 @@ func holeNote(n remedy.Note) string {
 
 // Lack is why a plan has no hole schedule.
 func Lack(p *remedy.Plan, l remedy.Lack) string {
-	switch l {
-	case remedy.NoLack:
-		return ""
-	case remedy.DrillsNothing:
-		return "the plan drills no holes: " + Plan(p)
-	case remedy.NoBodyHoles:
-		return "no hole schedule: no bridge-screw or string-hole was read in the body"
-	case remedy.NoHeelHoles:
-		return "no hole schedule: heel-screw and neck-screw of the same marks were not read"
-	}
-	panic("words: no such lack")
+	return [...]string{
+		remedy.NoLack: "", remedy.DrillsNothing: "the plan drills no holes: " + Plan(p),
+		remedy.NoBodyHoles: "no hole schedule: no bridge-screw or string-hole was read in the body",
+		remedy.NoHeelHoles: "no hole schedule: heel-screw and neck-screw of the same marks were not read",
+	}[l]
 }

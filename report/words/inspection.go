@@ -94,17 +94,9 @@ func Outcome(c *delivery.ClassAcceptance) string {
 	case !c.Judged:
 		return "nothing measured"
 	}
-	switch c.Outcome {
-	case sampling.Undecided:
-		return "undecided"
-	case sampling.Accepted:
-		return "accepted"
-	case sampling.AcceptedNormalNext:
-		return "accepted, normal inspection next"
-	case sampling.Rejected:
-		return "rejected"
-	}
-	return "?"
+	return [...]string{
+		sampling.Undecided: "undecided", sampling.Accepted: "accepted", sampling.AcceptedNormalNext: "accepted, normal inspection next", sampling.Rejected: "rejected",
+	}[c.Outcome]
 }
 
 // Counted are the AQL of a class in percent, sample, acceptance and rejection number, and what was found bad and open; blank of one
@@ -162,26 +154,15 @@ const ByVariablesHeading = "By the values of "
 
 // Cause is why lots are inspected as they are; "" where nothing changed it.
 func Cause(c sampling.Cause) string {
-	switch c.Kind {
-	case sampling.RejectedOften:
-		return fmt.Sprintf("%d of the last %d lots were rejected", c.Rejected, c.Lots)
-	case sampling.AcceptedInARow:
-		return fmt.Sprintf("%d lots in a row were accepted", c.Lots)
-	case sampling.RejectedTightened:
-		return fmt.Sprintf("%d lots were rejected under tightened inspection", c.Rejected)
-	case sampling.CauseCured:
-		return "resumed after the cause was cured"
-	case sampling.LotRejected:
-		return "a lot was rejected"
-	case sampling.BetweenNumbers:
-		return "a lot had more than its acceptance number"
-	case sampling.ReducedNotWanted:
-		return "reduced inspection is no longer wanted"
-	case sampling.AskedFor:
-		return "as asked for"
-	case sampling.NoCause:
-	}
-	return ""
+	return [...]string{
+		sampling.NoCause: "", sampling.CauseCured: "resumed after the cause was cured", sampling.AskedFor: "as asked for",
+		sampling.RejectedOften:     fmt.Sprintf("%d of the last %d lots were rejected", c.Rejected, c.Lots),
+		sampling.AcceptedInARow:    fmt.Sprintf("%d lots in a row were accepted", c.Lots),
+		sampling.RejectedTightened: fmt.Sprintf("%d lots were rejected under tightened inspection", c.Rejected),
+		sampling.LotRejected:       "a lot was rejected",
+		sampling.BetweenNumbers:    "a lot had more than its acceptance number",
+		sampling.ReducedNotWanted:  "reduced inspection is no longer wanted",
+	}[c.Kind]
 }
 
 // Severity is how strictly a lot is inspected, with the cause where there is one.

@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -186,6 +187,26 @@ func Harmless(text string) string {
 		}
 	}
 	return b.String()
+}
+
+// Groups are lists by key, the keys in order of first appearance. The zero Groups is ready to use.
+type Groups[K comparable, V comparable] struct {
+	Keys []K
+	Of   map[K][]V
+}
+
+// Add puts a value on a key's list, once.
+func (g *Groups[K, V]) Add(key K, value V) {
+	if g.Of == nil {
+		g.Of = map[K][]V{}
+	}
+	list, there := g.Of[key]
+	if !there {
+		g.Keys = append(g.Keys, key)
+	}
+	if !slices.Contains(list, value) {
+		g.Of[key] = append(list, value)
+	}
 }
 
 // FirstNames lists the first few names.

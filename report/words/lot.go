@@ -198,28 +198,21 @@ func Splits(l *delivery.Lot) (lines []string) {
 
 // LotNotes groups the warnings: one that holds for many characteristics is said once.
 func LotNotes(l *delivery.Lot) (lines []string) {
-	var order []string
-	of := map[string][]string{}
-	note := func(text, name string) {
-		if of[text] == nil {
-			order = append(order, text)
-		}
-		of[text] = append(of[text], name)
-	}
+	var notes Groups[string, string]
 	for _, p := range l.Processes {
 		if p.Spread != nil && p.Spread.MostlyGauge {
-			note("more than half of the variance is our own measuring: read again or with a finer gauge before blaming the supplier", p.Name)
+			notes.Add("more than half of the variance is our own measuring: read again or with a finer gauge before blaming the supplier", p.Name)
 		}
 		if p.N == 1 {
-			note("one kit tells nothing of a spread", p.Name)
+			notes.Add("one kit tells nothing of a spread", p.Name)
 			continue
 		}
 		for _, w := range p.Warnings {
-			note(LotWarning(w), p.Name)
+			notes.Add(LotWarning(w), p.Name)
 		}
 	}
-	for _, text := range order {
-		names := of[text]
+	for _, text := range notes.Keys {
+		names := notes.Of[text]
 		if len(names) == len(l.Processes) && len(names) > 1 {
 			names = []string{"every characteristic"}
 		}

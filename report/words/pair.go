@@ -211,26 +211,15 @@ func Actions(a pair.Action) string {
 
 // Obstacle is why two parts cannot be a pair; "" for none.
 func Obstacle(o pair.Obstacle) string {
-	switch o.Kind {
-	case pair.NoNeck:
-		return "there is no neck"
-	case pair.NoBody:
-		return "there is no body"
-	case pair.NeckUnread:
-		return "the neck cannot be seated: not measured is " + Missing(o.Missing)
-	case pair.BodyUnread:
-		return "no neck can be seated: not measured is " + Missing(o.Missing)
-	case pair.StringCount:
-		return fmt.Sprintf("the neck is for %d strings, the body for %d", o.NeckStrings, o.BodyStrings)
-	case pair.Handedness:
-		return "one is left-handed, the other not"
-	case pair.HeelTooWide:
-		return "the heel is too wide for the pocket"
-	case pair.BridgeTooFar:
-		return "the bridge would stand too far from where the neck wants it"
-	case pair.NoObstacle:
-	}
-	return ""
+	return [...]string{
+		pair.NoObstacle: "", pair.NoNeck: "there is no neck", pair.NoBody: "there is no body",
+		pair.NeckUnread:   "the neck cannot be seated: not measured is " + Missing(o.Missing),
+		pair.BodyUnread:   "no neck can be seated: not measured is " + Missing(o.Missing),
+		pair.StringCount:  fmt.Sprintf("the neck is for %d strings, the body for %d", o.NeckStrings, o.BodyStrings),
+		pair.Handedness:   "one is left-handed, the other not",
+		pair.HeelTooWide:  "the heel is too wide for the pocket",
+		pair.BridgeTooFar: "the bridge would stand too far from where the neck wants it",
+	}[o.Kind]
 }
 
 // WhyLone is why a part is left over.

@@ -42,22 +42,18 @@ func Process(p *delivery.Process) string {
 // SignalCounts says how many kits are odd and in which way, and whether the process drifts; the kits'
 // names stand below the chart.
 func SignalCounts(p *delivery.Process) string {
-	var rules []lot.RunRule
-	kits := map[lot.RunRule]map[string]bool{}
+	var kits Groups[lot.RunRule, string]
 	for _, s := range p.Signals {
-		if kits[s.Rule] == nil {
-			rules = append(rules, s.Rule)
-			kits[s.Rule] = map[string]bool{}
-		}
 		for _, k := range s.Kits {
-			kits[s.Rule][k] = true
+			kits.Add(s.Rule, k)
 		}
 	}
-	text := make([]string, len(rules))
-	for i, r := range rules {
-		text[i] = RunRule(r) + " (" + Amount(len(kits[r]), "kit", "kits") + ")"
+	var text []string
+	for _, r := range kits.Keys {
 		if r == lot.LevelShift {
-			text[i] = "its level moves on the way"
+			text = append(text, "its level moves on the way")
+		} else {
+			text = append(text, RunRule(r)+" ("+Amount(len(kits.Of[r]), "kit", "kits")+")")
 		}
 	}
 	if p.Drifts {
@@ -81,28 +77,20 @@ func Steadiness(p *delivery.Process) string {
 
 // Signals tells what is odd in the order of a process, and which kits show it, each kit once a rule; "" for nothing.
 func Signals(p *delivery.Process) string {
-	var rules []string
-	kits := map[string][]string{}
-	seen := map[[2]string]bool{} // rule and kit
+	var kits Groups[string, string]
 	for _, one := range p.Signals {
 		rule := RunRule(one.Rule)
 		if one.Rule == lot.LevelShift {
 			rule = "the level goes " + upOrDown(one.Step, ProcessUnit(p)) + " from there on"
 		}
-		if kits[rule] == nil {
-			rules = append(rules, rule)
-		}
 		for _, k := range one.Kits {
-			if key := [2]string{rule, k}; !seen[key] {
-				seen[key] = true
-				kits[rule] = append(kits[rule], k)
-			}
+			kits.Add(rule, k)
 		}
 	}
-	for i, rule := range rules {
-		rules[i] = rule + ": " + FirstNames(kits[rule])
+	for i, rule := range kits.Keys {
+		kits.Keys[i] = rule + ": " + FirstNames(kits.Of[rule])
 	}
-	return strings.Join(rules, "; ")
+	return strings.Join(kits.Keys, "; ")
 }
 
 // ProcessUnit is the unit of a process's values, mm or deg.
