@@ -128,6 +128,7 @@ const (
 	verdictGroup        = "verdict"
 	termGroup           = "term"
 	featureGroup        = "feature"
+	workGroup           = "work"
 	lotGroup            = "lot and gauge"
 )
 

@@ -1,8 +1,10 @@
 package words
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -25,11 +27,13 @@ func (s Step) String() string {
 	return s.Do + " Check: " + s.Check
 }
 
-// Steps are a plan's, in their order. The result is of the kit before the work.
+// Steps are a plan's, in their order, as the dictionary tells of each work what to do and what to check after it. The result is of the
+// kit before the work.
 func Steps(r *fit.Result, p *remedy.Plan) []Step {
 	s, list := steps{r, p}, make([]Step, len(p.Actions))
-	for i := range list {
-		list[i] = Step{s.do(&p.Actions[i]), s.check(i)}
+	for i, a := range p.Actions {
+		at := slices.IndexFunc(definitions(), func(d definition) bool { return d.group == workGroup && d.word == a.Work.String() })
+		list[i] = Step{s.filled(definitions()[at].lines["do"], i), s.filled(definitions()[at].lines["check"], i)}
 	}
 	return list
 }
@@ -43,110 +47,36 @@ type steps struct {
 // Glue and cure, common practice, no source.
 const (
 	cure     = "leave it overnight to cure (common practice, no source; the label decides)"
-	glueShim = "When the last check has proved it right, glue it to the wall and not to the heel: a thin coat of wood glue, clamped against a block for an hour; " + cure + "."
 	gluePlug = "wood glue in the bore, the plug tapped home, no clamp; " + cure + "; trim it flush"
 )
 
-// doSized says what to do in works of which nothing but a size is to be told, in mm.
-var doSized = map[measure.Work]string{
-	measure.TrimHeel:     "Shorten the heel's end by %.1f mm, so that the neck slides farther home: clamp the neck, mark the line square across, plane or sand to it with a square block; stop 0.2 mm short, try the heel, go on.",
-	measure.SlotScrews:   "Lay the heel where it is to stay and try the screws. Where one does not fall through, draw the hole of the body, not the heel's, with a round file into a slot toward the heel's hole, the body clamped, as far as the screw needs and by %.1f mm at the most. Leave those that fit as they are.",
-	measure.SquareCorner: "Cut both corners of the pocket's end square, the body clamped: score the finish first, then a sharp chisel straight down in thin slices, until the radius of %.1f mm is out.",
-	measure.SlotStrings:  "With a round file draw the string holes that stand out of their row into slots toward it, by %.1f mm at the most, the body clamped on a backing board.",
-	measure.DeepenFloor:  "Cut the pocket's floor lower by %.2f mm all over: a router on a template, the body clamped, in passes of half a millimetre, the depth measured at four places after each. At least 12 mm of wood must stay under it (common practice, no source).",
-	measure.EaseCorner:   "Round both corners of the heel's end, bass and treble, to a radius %.1f mm larger than now, with a file along the corner.",
-	measure.ReamScrews:   "Lay the heel where it is to stay and try the screws. Where one does not fall through, open the body's neck-screw hole, not the heel's, with a bit of %.2f mm: clamp the body on a backing board, drill square and right through. Leave those that fit as they are.",
-}
+// gap is what a line of the dictionary leaves to be filled in: {tenths}, {most floor-flatness 0.15}.
+var gap = regexp.MustCompile(`\{([\w-]+) ?([^}]*)\}`)
 
-// do says what to do.
-func (s steps) do(a *remedy.Action) string {
-	if format := doSized[a.Work]; format != "" {
-		return fmt.Sprintf(format, a.Size)
-	}
-	switch a.Work {
-	case measure.NoWork:
-	case measure.Leave:
-		return "Leave the kit as it is."
-	case measure.ReadAgain:
-		return "Measure the kit again."
-	case measure.SendBack:
-		return "Return the " + Parts(s.plan.Return, s.plan.OneOf) + ", with what check has found."
-	case measure.LevelFloor:
-		return "Scrape the pocket's floor flat, the body clamped: lumps of finish, filler and chips first."
-	case measure.SlotBridge:
-		return "Slacken the strings, take the bridge off and lay it on its new place: it " + moveWords(a) + fmt.Sprintf("; prick through its holes. Draw out toward the pricks, by %.1f mm at the most, the holes whose screws do not enter; glue a sliver of hardwood on the side that each screw leaves; %s.", a.Size, cure)
-	case measure.RelieveWall:
-		return fmt.Sprintf("Scrape the %s: take %s. Clamp the body, work in passes with a sharp scraper or a straight sanding block, finish first and wood last; try the heel after each pass.", wallWords(a.Wall), offWords(a))
-	case measure.SideShim:
-		return fmt.Sprintf("Lay a shim between the heel and the %s: %s, as high as the wall. Leave it dry, or hold it by tape whose thickness counts: so it can come out again. %s", wallWords(a.Wall), shimWords(a), glueShim)
-	case measure.PitchShim:
-		thick, thin, which := "end (the side of the bridge)", "mouth", "back"
-		if a.Turn < 0 {
-			thick, thin, which = "mouth (the side of the nut)", "end", "forward"
-		}
-		return fmt.Sprintf("Lay a wedge%s under the whole heel, dry, with holes for the screws: %.2f mm thick at the pocket's %s and nothing at its %s, an angle of %.2f degrees. It leans the neck %s.",
-			pieceWords(a.Name), a.Size, thick, thin, math.Abs(a.Turn), which)
-	case measure.RiseShim:
-		return fmt.Sprintf("Lay a flat shim of %.2f mm%s under the whole heel, dry, with holes for the screws.", a.Size, pieceWords(a.Name))
-	case measure.Reseat:
-		return "Slacken the strings, ease the neck screws, push the heel home and set it " + s.against(a) + s.seat(a) + "; clamp it there and tighten the screws in turns."
-	case measure.BridgeMove:
-		return "Slacken the strings, ease the bridge's screws and move it within their clearance: it " + moveWords(a) + "; tighten the screws in turns."
-	case measure.PlugNeck:
-		return s.plug("the heel's screw holes", true) + " Seat the neck as it is to stay, clamp it, and prick through the body's holes with a bit or punch that fits them. Take it out and drill " + s.bits(true) + "."
-	case measure.PlugStrings:
-		return s.plug("the string holes", false) + " Lay the template of neckfit drill, prick the new places in their even row, and drill " + s.bits(false) + "."
-	case measure.PlugBridge:
-		return s.plug("the bridge's holes", false) + " Lay the template of neckfit drill and prick each new place: the bridge " + moveWords(a) + ". Drill " + s.bits(false) + "."
-	}
-	panic("words: no such work")
-}
-
-// check says what to measure after step i and what it must read.
-func (s steps) check(i int) string {
+// filled is a line on step i with its gaps filled.
+func (s steps) filled(line string, i int) string {
 	a := &s.plan.Actions[i]
-	switch a.Work {
-	case measure.NoWork, measure.Leave, measure.ReadAgain, measure.SendBack:
-		return ""
-	case measure.TrimHeel:
-		return fmt.Sprintf("a calliper from the heel's end to its nearest screw hole reads %.1f mm less than before, and no leaf of 0.05 mm enters between the heel's end and the pocket's.", a.Size)
-	case measure.LevelFloor:
-		return "nothing rocks on it, and under a straightedge along, across and corner to corner no leaf of " + s.most(fit.FloorFlatness, 0.15) + " mm enters."
-	case measure.SlotScrews:
-		return fmt.Sprintf("each screw falls through, no hole is longer than it is wide by more than %.1f mm, and the screw's head or the plate bears all round.", a.Size)
-	case measure.SquareCorner:
-		return "a square stands in both corners, and no leaf of 0.05 mm enters between the heel's end and the pocket's."
-	case measure.SlotStrings:
-		return "along the row a string in each hole is off by no more than " + s.most(fit.StringHolePitch, 0.5) + " mm, and plate or ferrule covers the slot."
-	case measure.SlotBridge:
-		return "every screw draws tight, and its head lies flat" + s.bridge(i) + "."
-	case measure.DeepenFloor:
-		return s.height() + "the screws reach " + s.least(fit.NeckScrewReach, 8) + " mm or more into the heel."
-	case measure.EaseCorner:
-		return fmt.Sprintf("the radius gauge that fits is %.1f mm larger than before, and no leaf of 0.05 mm enters between the heel's end and the pocket's.", a.Size)
-	case measure.ReamScrews:
-		return fmt.Sprintf("each screw falls through, in holes that measure %.2f mm at the most.", a.Size)
-	case measure.PitchShim, measure.RiseShim:
-		return s.height() + "the screws reach " + s.least(fit.NeckScrewReach, 8) + " mm or more into the heel."
-	case measure.PlugNeck:
-		return "each prick, before it is drilled, lies from the old hole as neckfit drill lists it; then every screw goes in by hand for its first turns, the neck in its place, and no hole is off by more than " + s.most(fit.NeckScrewMismatch, 0.5) + " mm."
-	case measure.PlugStrings:
-		return "under a straightedge along the row no hole is off by more than " + s.most(fit.StringHolePitch, 0.5) + " mm."
-	case measure.PlugBridge:
-		return "each prick, before it is drilled, lies from the old hole as neckfit drill lists it; then the plate's screws go in by hand for their first turns, no hole off by more than " + s.most(fit.BridgeHoleMismatch, 0.5) + " mm" + s.bridge(i) + "."
-	case measure.RelieveWall:
-		if text := s.widths(i); text != "" {
-			return "the pocket, by the calliper's inside jaws, measures " + text + s.bridge(i) + "."
-		}
-		return s.feelers(i) + s.bridge(i) + "."
-	case measure.SideShim:
-		return s.feelers(i) + ", and the heel goes in by hand" + s.bridge(i) + "."
-	case measure.Reseat:
-		return "the leaves go in as said and none that is 0.05 mm thicker" + s.bridge(i) + "."
-	case measure.BridgeMove:
-		return "every screw is tight, and its head lies flat" + s.bridge(i) + "."
+	heel := a.Work == measure.PlugNeck
+	wedge := [3]string{"end (the side of the bridge)", "mouth", "back"} // where it is thick and thin, and which way the neck leans
+	if a.Turn < 0 {
+		wedge = [3]string{"mouth (the side of the nut)", "end", "forward"}
 	}
-	panic("words: no such work")
+	return gap.ReplaceAllStringFunc(line, func(text string) string {
+		found := gap.FindStringSubmatch(text)
+		name, usual, _ := strings.Cut(found[2], " ")
+		return map[string]func() string{
+			"tenths": func() string { return Fixed(a.Size, 1) }, "hundredths": func() string { return Fixed(a.Size, 2) },
+			"turn": func() string { return Fixed(math.Abs(a.Turn), 2) }, "plug": func() string { return s.plug(found[2], heel) },
+			"most": func() string { return s.limit(name, usual, true) }, "least": func() string { return s.limit(name, usual, false) },
+			"room": func() string { return cmp.Or(s.widths(i), s.feelers(i)) },
+			"parts": func() string { return Parts(s.plan.Return, s.plan.OneOf) }, "wall": func() string { return wallWords(a.Wall) },
+			"move": func() string { return moveWords(a) }, "off": func() string { return offWords(a) }, "shim": func() string { return shimWords(a) },
+			"piece": func() string { return pieceWords(a.Name) }, "cure": func() string { return cure },
+			"thick": func() string { return wedge[0] }, "thin": func() string { return wedge[1] }, "leans": func() string { return wedge[2] },
+			"against": func() string { return s.against(a) }, "seat": func() string { return s.seat(a) }, "bits": func() string { return s.bits(heel) },
+			"bridge": func() string { return s.bridge(i) }, "height": s.height, "feelers": func() string { return s.feelers(i) },
+		}[found[1]]()
+	})
 }
 
 // predicted is what the plan leaves of a characteristic; nil where it was not measured.
@@ -159,20 +89,15 @@ func (s steps) predicted(id fit.ID) *remedy.Predicted {
 	return nil
 }
 
-// most is the upper limit of a characteristic; where it was not measured it is the built-in one.
-func (s steps) most(id fit.ID, usual float64) string {
-	if q := s.predicted(id); q != nil && !math.IsInf(q.Upper, 0) {
-		usual = q.Upper
+// limit is the upper or the lower limit of a characteristic; where it was not measured it is the built-in one.
+func (s steps) limit(name, usual string, upper bool) string {
+	id, _ := fit.Named(name)
+	if q := s.predicted(id); q != nil && upper && !math.IsInf(q.Upper, 0) {
+		return Limit(q.Upper)
+	} else if q != nil && !upper && !math.IsInf(q.Lower, 0) {
+		return Limit(q.Lower)
 	}
-	return Limit(usual)
-}
-
-// least is the lower one.
-func (s steps) least(id fit.ID, usual float64) string {
-	if q := s.predicted(id); q != nil && !math.IsInf(q.Lower, 0) {
-		usual = q.Lower
-	}
-	return Limit(usual)
+	return usual
 }
 
 // bridge is where the bridge must lie after step i, when it is the last that moves it.
@@ -259,7 +184,7 @@ func (s steps) widths(i int) string {
 			m, e = m-a.Mouth, e-a.End
 		}
 	}
-	return Fixed(m, 2) + " mm at its mouth and " + Fixed(e, 2) + " mm at its end"
+	return "the pocket, by the calliper's inside jaws, measures " + Fixed(m, 2) + " mm at its mouth and " + Fixed(e, 2) + " mm at its end"
 }
 
 // wallWords is a wall of the pocket with the strings on its side.
