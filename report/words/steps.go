@@ -68,7 +68,7 @@ func (s steps) filled(line string, i int) string {
 			"tenths": func() string { return Fixed(a.Size, 1) }, "hundredths": func() string { return Fixed(a.Size, 2) },
 			"turn": func() string { return Fixed(math.Abs(a.Turn), 2) }, "plug": func() string { return s.plug(found[2], heel) },
 			"most": func() string { return s.limit(name, usual, true) }, "least": func() string { return s.limit(name, usual, false) },
-			"room": func() string { return cmp.Or(s.widths(i), s.feelers(i)) },
+			"room":  func() string { return cmp.Or(s.widths(i), s.feelers(i)) },
 			"parts": func() string { return Parts(s.plan.Return, s.plan.OneOf) }, "wall": func() string { return wallWords(a.Wall) },
 			"move": func() string { return moveWords(a) }, "off": func() string { return offWords(a) }, "shim": func() string { return shimWords(a) },
 			"piece": func() string { return pieceWords(a.Name) }, "cure": func() string { return cure },
