@@ -52,6 +52,15 @@ func TestStudentInClosedForm(t *testing.T) {
 	}
 }
 
+// With one, two and three degrees of freedom Student's tails are elementary: the Cauchy distribution's, an algebraic one, and one with both.
+func TestStudentOfFewDegrees(t *testing.T) {
+	for x := -6.0; x <= 6; x += 0.7 {
+		about(t, "one", studentTail(x, 1), 0.5-math.Atan(x)/math.Pi, 1e-12)
+		about(t, "two", studentTail(x, 2), 0.5-x/(2*math.Sqrt(2+x*x)), 1e-12)
+		about(t, "three", studentTail(x, 3), 0.5-(math.Sqrt(3)*x/(3+x*x)+math.Atan(x/math.Sqrt(3)))/math.Pi, 1e-12)
+	}
+}
+
 // The expansion of Student's quantile in h = 1/dof, order by order, by what defines it: that t of z has as much of Student's distribution below it as
 // the normal one has below z. Of both densities, dt/dz (1 + h t^2)^-(1/h+1)/2 times a constant is exp(-z^2/2) times another; by Stirling's series
 // the logarithm of their ratio is -h/4 + h^3/24.
