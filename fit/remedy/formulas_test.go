@@ -591,7 +591,7 @@ func TestWhereAHeelIsStuck(t *testing.T) {
 		stuck bool
 	}{
 		{nil, 0, 0, false}, {&After{}, 0, 0, false}, {&After{Bass: [2]float64{-0.3, 0.1}, Treble: [2]float64{0.1, 0.1}}, 0, 0.2, true}, {&After{Bass: [2]float64{-0.3, -0.1}, Treble: [2]float64{0.1, -0.4}}, 1, 0.5, true},
-		{&After{Bass: [2]float64{0, -0.2}, Treble: [2]float64{0, 0.204}}, 0, 0, false}, {&After{Bass: [2]float64{0, -0.204}, Treble: [2]float64{0, 0.2}}, 1, 0.004, false}, {&After{Bass: [2]float64{0, -0.206}, Treble: [2]float64{0, 0.2}}, 1, 0.006, true},
+		{&After{Bass: [2]float64{0, -0.2}, Treble: [2]float64{0, 0.204}}, 0, 0, false}, {&After{Bass: [2]float64{0, -0.204}, Treble: [2]float64{0, 0.2}}, 1, 0.004, false}, {&After{Bass: [2]float64{0, -0.2051}, Treble: [2]float64{0, 0.2}}, 1, 0.0051, true}, {&After{Bass: [2]float64{0, -0.2049}, Treble: [2]float64{0, 0.2}}, 1, 0.0049, false},
 	} {
 		if at, by, stuck := (&Plan{After: c.after}).Stuck(); at != c.at || math.Abs(by-c.by) > 1e-9 || stuck != c.stuck {
 			t.Errorf("%+v: %d, %g, %v", c, at, by, stuck)

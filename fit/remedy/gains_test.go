@@ -36,6 +36,24 @@ func (k *kit) judge(id fit.ID, value, std, lower, upper float64, by map[fit.Move
 	return c
 }
 
+// What fails once in fifty thousand times or more is drawn, of two holes or strings each half as seldom.
+func TestWhatIsAsGoodAsSure(t *testing.T) {
+	for _, c := range []struct {
+		fails float64
+		n     int
+		drawn bool
+	}{{2.1e-5, 1, true}, {1.9e-5, 1, false}, {1.05e-5, 2, true}, {0.95e-5, 2, false}} {
+		k := plainKit()
+		one := k.judge(fit.SaddleReserveFront, 0, 1, math.Inf(-1), -distuv.UnitNormal.Quantile(c.fails), map[fit.Move]float64{fit.BridgeAlong: 1})
+		if one.last = one.first + c.n; c.n == 2 {
+			one.taken, k.model.Elements[one.first+1].Value = fit.LeastOf, 9
+		}
+		if drawn := len(k.doubtful(&candidate{})) == 1; drawn != c.drawn {
+			t.Errorf("%+v: drawn %v", c, drawn)
+		}
+	}
+}
+
 // A way of moving a bridge that makes it likelier to pass by less than half a hundredth is taken back: from a half, by the normal distribution.
 func TestABridgeStaysForNextToNothing(t *testing.T) {
 	for _, m := range []fit.Move{fit.BridgeTurn, fit.BridgeAcross, fit.BridgeAlong} {

@@ -23,15 +23,17 @@ func For(r *fit.Result, o Options) *Advice {
 }
 
 // search combines what may be done beside the heel, with the bridge, with the neck screws, to the heel's
-// length and under it, to string holes, corners and floor. What is beside the heel is searched for all that it
+// length and under it, to string holes, corners and floor.
+func (k *kit) search() []*candidate { return k.complete(k.bases()) }
+
+// bases are what may be done beside the heel and with the bridge. What is beside the heel is searched for all that it
 // touches, and again for what is left when the bridge is moved too, since this takes over some of it, or
 // when the neck screws are.
-func (k *kit) search() []*candidate {
+func (k *kit) bases() (bases []*candidate) {
 	free := k.lateral(all)
 	if k.judges(fit.NeckScrewMismatch) != nil {
 		free = with(free, k.lateral(screwless)...)
 	}
-	var bases []*candidate
 	add := func(d *candidate) {
 		if d != nil {
 			bases = append(bases, d)
@@ -42,7 +44,7 @@ func (k *kit) search() []*candidate {
 		add(k.moveBridge(d, measure.BridgeMove))
 	}
 	if !k.trouble(k.ofBridge) {
-		return k.complete(bases) // what is right is not drilled anew
+		return bases // what is right is not drilled anew
 	}
 	for _, d := range k.lateral(func(c *criterion) bool { return !k.ofBridge(c) }) {
 		if !slices.ContainsFunc(free, d.like) {
@@ -52,7 +54,7 @@ func (k *kit) search() []*candidate {
 		add(k.moveBridge(d, measure.PlugBridge))
 		add(k.plugOne(d))
 	}
-	return k.complete(bases)
+	return bases
 }
 
 // complete are the completions of the most promising candidates.

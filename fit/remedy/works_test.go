@@ -418,6 +418,32 @@ func TestABridgeOverTheHolesThatAreRight(t *testing.T) {
 	}
 }
 
+// A hole that is off along and across is left out with both its numbers: of holes that would all meet but for it the bridge is moved to where they do,
+// from wherever it lies.
+func TestTheHoleThatIsWrongTellsNothing(t *testing.T) {
+	for wrong := 1; wrong <= 5; wrong++ {
+		k := kitOf(spoiled(t, "hole=1.5"))
+		c := k.criterion(fit.BridgeHoleMismatch)
+		away := [fit.Moves]float64{fit.BridgeAlong: 0.35, fit.BridgeAcross: -0.6, fit.BridgeTurn: 0.25}
+		for e := c.first; e < c.last; e++ {
+			at := &k.model.Elements[e]
+			if at.Value = dot(&k.model.Response[e], &away); at.Mark == wrong {
+				at.Value += []float64{2, -2.3}[(e-c.first)%2]
+			}
+		}
+		d := k.plugOne(&candidate{})
+		if d == nil {
+			t.Fatal("no such plan")
+		}
+		for m, by := range away {
+			if math.Abs(d.moves[m]+by) > 1e-9 {
+				t.Errorf("hole %d is wrong: moved by %v, want back from %v", wrong, d.moves, away)
+				break
+			}
+		}
+	}
+}
+
 // String holes are drawn out by 0.3 mm or drilled anew where any of what tells of them does not pass; a bridge without string holes has none to drill.
 func TestWhatIsTriedForStrings(t *testing.T) {
 	for _, id := range []fit.ID{fit.StringHolePitch, fit.PlateHoleMismatch, 0} {
@@ -444,6 +470,49 @@ func TestWhatIsTriedForStrings(t *testing.T) {
 		if d.newStrings == without || !d.newBridge {
 			t.Errorf("without string holes %v: %+v", without, d)
 		}
+	}
+}
+
+// A search starts from what may be done beside the heel, each with the bridge moved within its holes, and from what is left for the heel to do when the
+// bridge takes its share, each with the bridge moved in every way; where nothing of a bridge is wrong it is not drilled. Each is there once.
+func TestWhatASearchStartsFrom(t *testing.T) {
+	apart := 0
+	for _, faults := range []string{"gap=0.9;miss=2", "gap=0.9;hole=1.5", "gap=0.3;miss=1.2;skew=0.4;screw=0.8", "gap=0.9"} {
+		k := kitOf(spoiled(t, faults))
+		bases := k.bases()
+		there := func(d *candidate) {
+			t.Helper()
+			if d == nil {
+				return
+			}
+			if n := len(slices.DeleteFunc(slices.Clone(bases), func(b *candidate) bool { return !b.like(d) })); n != 1 {
+				t.Errorf("%q: %+v is there %d times", faults, d.actions, n)
+			}
+		}
+		free := with(k.lateral(all), k.lateral(screwless)...)
+		for _, d := range free {
+			there(d)
+			there(k.moveBridge(d, measure.BridgeMove))
+		}
+		drilled := slices.ContainsFunc(bases, func(d *candidate) bool { return d.newBridge })
+		if drilled != k.trouble(k.ofBridge) {
+			t.Errorf("%q: the bridge is drilled anew: %v", faults, drilled)
+		}
+		for _, d := range k.lateral(func(c *criterion) bool { return !k.ofBridge(c) }) {
+			if !drilled {
+				continue
+			}
+			if !slices.ContainsFunc(free, d.like) {
+				apart++
+			}
+			for _, work := range []measure.Work{measure.BridgeMove, measure.SlotBridge, measure.PlugBridge} {
+				there(k.moveBridge(d, work))
+			}
+			there(k.plugOne(d))
+		}
+	}
+	if apart == 0 {
+		t.Error("nothing is left for a heel that a bridge takes a share of")
 	}
 }
 
