@@ -46,7 +46,7 @@ func TestWhatIsAsGoodAsSure(t *testing.T) {
 		k := plainKit()
 		one := k.judge(fit.SaddleReserveFront, 0, 1, math.Inf(-1), -distuv.UnitNormal.Quantile(c.fails), map[fit.Move]float64{fit.BridgeAlong: 1})
 		if one.last = one.first + c.n; c.n == 2 {
-			one.taken, k.model.Elements[one.first+1].Value = fit.LeastOf, 9
+			one.taken, k.model.Elements[one.first+1].Value, k.model.Covariance[one.first][one.first] = fit.LeastOf, 9, 1
 		}
 		if drawn := len(k.doubtful(&candidate{})) == 1; drawn != c.drawn {
 			t.Errorf("%+v: drawn %v", c, drawn)
