@@ -445,7 +445,7 @@ func TestWhatIsPredicted(t *testing.T) {
 	k, _ := madeUp(6)
 	c := k.criterion(fit.CentreLineError)
 	c.judged, c.p, c.lower, c.upper = true, 0.77, math.Inf(-1), k.model.Elements[c.first].Value
-	for by, changed := range map[float64]bool{0: false, 0.09: false, -0.09: false, 0.11: true, -0.11: true, 1: true} { // in standard uncertainties; across by one moves it by -0.8
+	for by, changed := range map[float64]bool{0: false, 0.099: false, -0.099: false, 0.101: true, -0.101: true, 1: true} { // in standard uncertainties; across by one moves it by -0.8
 		d := &candidate{}
 		d.moves[fit.BridgeAcross] = -by * c.std / 0.8
 		want := 0.77
@@ -553,6 +553,16 @@ func TestWhatSteersASearch(t *testing.T) {
 	if a, b := o.fault(fit.BridgeAlong, 3), o.fault(fit.BridgeAlong, -6); math.Abs(a-0.01) > 1e-12 || math.Abs(b-0.02) > 1e-12 {
 		t.Errorf("along by 3 and -6 mm: %g and %g", a, b)
 	}
+	hole.lower = -1 // of several numbers none is aimed at, nor one that has a limit on one side alone
+	for upper, want := range map[float64]float64{2: 0.01, math.Inf(1): 0} {
+		line.upper = upper
+		o := k.objective(&candidate{}, all)
+		o.vary(&candidate{}, fit.BridgeAcross)
+		if got := o.fault(fit.BridgeAcross, (at-2)/0.8); math.Abs(got-want) > 1e-9 {
+			t.Errorf("beside holes with two limits, up to %g: a fault of %g, by hand %g", upper, got, want)
+		}
+	}
+	hole.lower = math.Inf(-1)
 	// Of these only what is judged, some work changes and is not as good as sure is drawn; of what is made anew only holes, where some stay.
 	hole.upper, line.upper = 0.3, at
 	some := map[Named]bool{{Feature: measure.BridgeScrew, Mark: 1}: true}

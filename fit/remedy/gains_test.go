@@ -249,13 +249,21 @@ func TestVerdictByHand(t *testing.T) {
 // What a bridge is moved by to the step where its limits are narrow, across and in turn; one that stays where it is is no move, but its holes may be
 // drawn out or drilled anew there, where any of them are judged.
 func TestABridgeGoesWhereItIsAskedTo(t *testing.T) {
-	for _, at := range []float64{4, 3.7, -2.15, 1.35, -0.6, 2.85, 0.25} {
+	for n := -80; n <= 80; n += 7 {
+		at := float64(n) / 20
 		k := plainKit()
 		k.judge(fit.CentreLineError, -at, 0.02, -0.05, 0.05, map[fit.Move]float64{fit.BridgeAcross: 1})
 		k.judge(fit.BridgeSkew, at/2, 0.02, -0.05, 0.05, map[fit.Move]float64{fit.BridgeTurn: 1})
 		d := k.moveBridge(&candidate{}, measure.PlugBridge)
 		if d == nil || math.Abs(d.moves[fit.BridgeAcross]-at) > 1e-9 || math.Abs(d.moves[fit.BridgeTurn]+at/2) > 0.0251 {
 			t.Errorf("asked for %g and %g: moved by %v", at, -at/2, d.moves)
+		}
+	}
+	for m, id := range map[fit.Move]fit.ID{fit.BridgeAcross: fit.CentreLineError, fit.BridgeTurn: fit.BridgeSkew, fit.BridgeAlong: fit.SaddleReserveFront} { // one way by itself
+		k := plainKit()
+		k.judge(id, -0.6, 0.02, -0.05, 0.05, map[fit.Move]float64{m: 1})
+		if d := k.moveBridge(&candidate{}, measure.PlugBridge); d == nil || math.Abs(d.moves[m]-0.6) > 0.051 {
+			t.Errorf("asked for %v alone: %+v", m, d)
 		}
 	}
 	for _, c := range []struct {

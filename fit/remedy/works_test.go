@@ -441,6 +441,11 @@ func TestTheHoleThatIsWrongTellsNothing(t *testing.T) {
 				break
 			}
 		}
+		for holes, told := range map[int]bool{2: false, 3: true} { // two holes tell of none of them that it is wrong
+			if c.last = c.first + 2*holes; (k.plugOne(&candidate{}) != nil) != told {
+				t.Errorf("of %d holes one is left out: %v", holes, !told)
+			}
+		}
 	}
 }
 
