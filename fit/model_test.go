@@ -3,10 +3,12 @@ package fit
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
 	"neckfit/fit/simulate"
+	"neckfit/measure"
 )
 
 // The answer to a heel's shift, a bridge's move and a wedge against instruments that are built
@@ -48,6 +50,9 @@ func TestResponseIsWhatAMovedInstrumentShows(t *testing.T) {
 			if move == HeelAlong {
 				sign = -1
 			}
+			var by [Moves]float64
+			by[move] = sign * step
+			checkMoved(t, a, b, move, &by)
 			for _, name := range names {
 				if (move == HeelMouth || move == HeelEnd) && strings.HasPrefix(name, "saddle-reserve") {
 					continue // simulate slides the turned heel home on its other corner, which a remedy's move does not
@@ -60,6 +65,113 @@ func TestResponseIsWhatAMovedInstrumentShows(t *testing.T) {
 					t.Errorf("move %d: %s changes by %+.5f, response says %+.5f", move, name, got, want)
 				}
 			}
+		}
+	}
+}
+
+// checkMoved holds what a model says of moved parts against its own first order, and where it has them against the kit of the moved instrument.
+func checkMoved(t *testing.T, a, b *Result, move Move, by *[Moves]float64) {
+	t.Helper()
+	const second = 5 * 0.2 * 0.2 / 57 // as above
+	m := a.Model
+	for e, v := range m.Values(by) {
+		if want := m.Elements[e].Value + m.Response[e][move]*by[move]; math.Abs(v-want) > second {
+			t.Errorf("move %d: element %d comes to %.5f, in first order %.5f", move, e, v, want)
+		}
+	}
+	if move == HeelMouth || move == HeelEnd { // see above
+		return
+	}
+	is, want := m.Placed(by), b.Model.Geometry
+	for i, p := range is.Places {
+		q := want.Places[i]
+		if p.Feature.Part() == measure.BodyPart { // simulate drills its holes anew, and a move leaves them
+			q = m.Geometry.Places[i]
+		}
+		if p.Feature != q.Feature || math.Hypot(p.X-q.X, p.Y-q.Y) > second {
+			t.Errorf("move %d: %s %d lies at %.4f, %.4f, built at %.4f, %.4f", move, p.Feature, p.Mark.Number, p.X, p.Y, q.X, q.Y)
+		}
+	}
+	lines := map[string][2]*Line{"centre": {is.Centre, want.Centre}, "bass edge": {is.Edges[0], want.Edges[0]}, "treble edge": {is.Edges[1], want.Edges[1]}}
+	for name, l := range lines {
+		if off := math.Hypot(l[0].NX-l[1].NX, l[0].NY-l[1].NY); off > 1e-6 || math.Abs(l[0].D-l[1].D) > second {
+			t.Errorf("move %d: the %s is %+v, built as %+v", move, name, l[0], l[1])
+		}
+	}
+	if p, q := is.Bridge, want.Bridge; math.Hypot(p.X-q.X, p.Y-q.Y) > second || math.Abs(p.Heading-q.Heading) > 1e-4 || p.Basis != q.Basis {
+		t.Errorf("move %d: the bridge is %+v, built as %+v", move, p, q)
+	}
+}
+
+// A heel that is sawn shorter lets the neck slide home along the heel's own axis, which carries the nut aside of a heel that is skew.
+func TestAHeelSlidesAlongItsAxis(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 16))
+	setup := simulate.Setup{Exact: true, Heights: true}
+	for _, heading := range []float64{-1.5, 1.5} {
+		in := simulate.Random(rng).Seated()
+		in.HeelHeading, in.HeelEndAngle, in.PocketEndAngle = heading, 0, 0
+		w := simulate.NewWorkshop(in)
+		w.TrimHeel(0.5)
+		w.Seat(0, 0)
+		o := Options{Compensation: in.Compensation, Model: true}
+		a, b := Check(in.Kit("K", simulate.LooseParts(in, rng, setup)), o), Check(in.Kit("K", simulate.LooseParts(w.Instrument(), rng, setup)), o)
+		for _, name := range []string{"centre-line-error", "saddle-reserve-front", "saddle-reserve-back", "margin-balance"} {
+			got, want := b.named(t, name).Value-a.named(t, name).Value, 0.5*a.response(t, name)[HeelAlong]
+			if about(t, name, got, want, 2e-3); name == "centre-line-error" && math.Abs(want) < 0.01 { // 0.5 mm in 1.5 degrees are 0.013
+				t.Errorf("a skew heel carries the neck aside by %.4f", want)
+			}
+		}
+	}
+}
+
+// What moves is known of what was read: nothing without a bridge, not how a neck turns without a pocket's place. Whole characteristics have no mark,
+// what no reading tells enters the variances, and residuals their own.
+func TestWhatAModelKnows(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	all := simulate.LooseParts(in, rand.New(rand.NewPCG(8, 17)), simulate.Setup{Heights: true})
+	without := func(drop func(r *measure.Reading) bool) *Result {
+		return Check(in.Kit("K", slices.DeleteFunc(slices.Clone(all), func(r measure.Reading) bool { return drop(&r) })), Options{Model: true})
+	}
+	moves := [Moves]float64{0.3, 0.2, 0.1, 0.4, 0.5, 0.6, 0.7, 0.8}
+	for what, c := range map[string]struct {
+		drop         func(r *measure.Reading) bool
+		moves, turns bool
+	}{
+		"all": {func(*measure.Reading) bool { return false }, true, true},
+		"no bridge": {func(r *measure.Reading) bool {
+			return r.Feature == measure.BridgeScrew || r.Feature == measure.StringHole
+		}, false, false},
+		"no board": {func(r *measure.Reading) bool {
+			return r.Feature == measure.EdgeBass || r.Feature == measure.EdgeTreble || r.Feature == measure.Fingerboard
+		}, false, false},
+		"a pocket read at its mouth": {func(r *measure.Reading) bool {
+			return r.Datum == measure.DatumBody && r.Feature.Part() == measure.BodyPart && r.Kind == measure.Width
+		}, true, true},
+	} {
+		m := without(c.drop).Model
+		if m.Moves() != c.moves || m.Turns() != c.turns {
+			t.Errorf("%s: moves %v, turns %v", what, m.Moves(), m.Turns())
+		}
+		same := true
+		for e, v := range m.Values(&moves) {
+			same = same && v == m.Elements[e].Value
+		}
+		if g := m.Placed(&moves); same == c.moves || (g.Bridge != nil && m.Geometry.Bridge != nil && g.Bridge.X != m.Geometry.Bridge.X) != c.moves {
+			t.Errorf("%s: nothing moves: %v; %+v", what, same, g.Bridge)
+		}
+	}
+	r, given := without(func(*measure.Reading) bool { return false }), Check(in.Kit("K", all), Options{Model: true, Compensation: measure.Strings{1: 1, 2: 1, 3: 1, 4: 1}})
+	for i, c := range r.Model.Measured {
+		e, one := r.Model.First[i], &r.Characteristics[c]
+		variance := r.Model.Covariance[e][e]
+		switch {
+		case one.ID == FretError || one.ID == NutError:
+			about(t, one.ID.String(), variance, one.StdUncertainty*one.StdUncertainty, 1e-12)
+		case one.ID == SaddleReserveFront: // by the built-in rule half a millimetre of each string
+			about(t, one.ID.String(), variance-given.Model.Covariance[e][e], 0.25, 1e-3)
+		}
+		if r.Model.Taken[i] == Alone && r.Model.Elements[e].Mark != 0 {
+			t.Errorf("%s has the mark %d", one.ID, r.Model.Elements[e].Mark)
 		}
 	}
 }
