@@ -89,14 +89,11 @@ func (p *LoosePart) settle(frame measure.Datum) {
 	}
 	var all placed
 	for _, key := range p.places.Points.Keys() { // sorted
-		on, find := a.body, a.seen
+		on := a.body
 		if key.Frame() == measure.DatumBridge {
 			on = laid
 		}
-		if f := key.Feature(); f == measure.SaddleFront || f == measure.SaddleBack {
-			find = a.stop
-		}
-		if at, ok := find(on, key.Feature(), key.Mark()); ok {
+		if at, ok := a.seen(on, key.Feature(), key.Mark()); ok {
 			all.keys, all.at = append(all.keys, key), append(all.at, at)
 		}
 	}

@@ -142,7 +142,7 @@ func TestWhatAModelKnows(t *testing.T) {
 			return r.Feature == measure.BridgeScrew || r.Feature == measure.StringHole
 		}, false, false},
 		"no board": {func(r *measure.Reading) bool {
-			return r.Feature == measure.EdgeBass || r.Feature == measure.EdgeTreble || r.Feature == measure.Fingerboard
+			return r.Datum == measure.DatumNeck && r.Feature.Part() == measure.NeckPart && !strings.HasPrefix(r.Feature.String(), "heel")
 		}, false, false},
 		"a pocket read at its mouth": {func(r *measure.Reading) bool {
 			return r.Datum == measure.DatumBody && r.Feature.Part() == measure.BodyPart && r.Kind == measure.Width
@@ -160,7 +160,17 @@ func TestWhatAModelKnows(t *testing.T) {
 			t.Errorf("%s: nothing moves: %v; %+v", what, same, g.Bridge)
 		}
 	}
+	// Two widths each tell how far a neck may be moved, and not where it lies.
+	widths := Check(kit(t, "body heel - width 480 - 62", "body heel - width 540 - 61.8", "body pocket - width 480 - 62.6", "body pocket - width 540 - 62.5",
+		"body edge-bass - offset 0 -20 -", "body edge-bass - offset 420 -25 -", "body edge-treble - offset 0 20 -", "body edge-treble - offset 400 25 -",
+		"body saddle 1 point 700 27 -", "body saddle 4 point 700 -27 -"), Options{Model: true}).Model
+	if !widths.Moves() || widths.Turns() {
+		t.Errorf("by widths alone: moves %v, turns %v", widths.Moves(), widths.Turns())
+	}
 	r, given := without(func(*measure.Reading) bool { return false }), Check(in.Kit("K", all), Options{Model: true, Compensation: measure.Strings{1: 1, 2: 1, 3: 1, 4: 1}})
+	for e, v := range r.Model.Values(new([Moves]float64)) {
+		about(t, "an element that is not moved", v, r.Model.Elements[e].Value, 1e-9)
+	}
 	for i, c := range r.Model.Measured {
 		e, one := r.Model.First[i], &r.Characteristics[c]
 		variance := r.Model.Covariance[e][e]
