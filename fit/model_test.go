@@ -160,12 +160,21 @@ func TestWhatAModelKnows(t *testing.T) {
 			t.Errorf("%s: nothing moves: %v; %+v", what, same, g.Bridge)
 		}
 	}
-	// Two widths each tell how far a neck may be moved, and not where it lies.
-	widths := Check(kit(t, "body heel - width 480 - 62", "body heel - width 540 - 61.8", "body pocket - width 480 - 62.6", "body pocket - width 540 - 62.5",
-		"body edge-bass - offset 0 -20 -", "body edge-bass - offset 420 -25 -", "body edge-treble - offset 0 20 -", "body edge-treble - offset 400 25 -",
-		"body saddle 1 point 700 27 -", "body saddle 4 point 700 -27 -"), Options{Model: true}).Model
-	if !widths.Moves() || widths.Turns() {
-		t.Errorf("by widths alone: moves %v, turns %v", widths.Moves(), widths.Turns())
+	// Widths that were read of the parts by themselves tell how far a neck may be moved, and not where it lies along an edge.
+	edge := in.Kit("K", simulate.EdgeCheck(in, nil, simulate.Setup{Exact: true}))
+	if m := Check(edge, Options{Model: true}).Model; !m.Moves() || !m.Turns() {
+		t.Errorf("by an edge: moves %v, turns %v", m.Moves(), m.Turns())
+	}
+	for i := range edge.Readings {
+		switch r := &edge.Readings[i]; r.Feature {
+		case measure.Heel:
+			r.Datum = measure.DatumNeck
+		case measure.Pocket:
+			r.Datum = measure.DatumBody
+		}
+	}
+	if m := Check(edge, Options{Model: true}).Model; !m.Moves() || m.Turns() {
+		t.Errorf("by widths of the parts: moves %v, turns %v", m.Moves(), m.Turns())
 	}
 	r, given := without(func(*measure.Reading) bool { return false }), Check(in.Kit("K", all), Options{Model: true, Compensation: measure.Strings{1: 1, 2: 1, 3: 1, 4: 1}})
 	for e, v := range r.Model.Values(new([Moves]float64)) {
