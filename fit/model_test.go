@@ -162,19 +162,15 @@ func TestWhatAModelKnows(t *testing.T) {
 	}
 	// Widths that were read of the parts by themselves tell how far a neck may be moved, and not where it lies along an edge.
 	edge := in.Kit("K", simulate.EdgeCheck(in, nil, simulate.Setup{Exact: true}))
-	if m := Check(edge, Options{Model: true}).Model; !m.Moves() || !m.Turns() {
-		t.Errorf("by an edge: moves %v, turns %v", m.Moves(), m.Turns())
-	}
-	for i := range edge.Readings {
-		switch r := &edge.Readings[i]; r.Feature {
-		case measure.Heel:
-			r.Datum = measure.DatumNeck
-		case measure.Pocket:
-			r.Datum = measure.DatumBody
+	for _, along := range []bool{false, true} {
+		for i := range edge.Readings {
+			if r := &edge.Readings[i]; along && (r.Feature == measure.Heel || r.Feature == measure.Pocket) {
+				r.Datum = measure.DatumEdgeBass
+			}
 		}
-	}
-	if m := Check(edge, Options{Model: true}).Model; !m.Moves() || m.Turns() {
-		t.Errorf("by widths of the parts: moves %v, turns %v", m.Moves(), m.Turns())
+		if m := Check(edge, Options{Model: true}).Model; !m.Moves() || m.Turns() != along {
+			t.Errorf("widths read along an edge %v: moves %v, turns %v", along, m.Moves(), m.Turns())
+		}
 	}
 	r, given := without(func(*measure.Reading) bool { return false }), Check(in.Kit("K", all), Options{Model: true, Compensation: measure.Strings{1: 1, 2: 1, 3: 1, 4: 1}})
 	for e, v := range r.Model.Values(new([Moves]float64)) {
