@@ -205,8 +205,12 @@ func (f finding) from(a *assembly, taken Taken, elements []autodiff.Variable, ma
 	return f
 }
 
-// direct is a number of the residuals, with its standard uncertainty and that one's degrees of freedom, 0 for no end.
-type direct struct{ value, std, dof float64 }
+// direct is what a row reads less what the others say, with the standard uncertainty of that and its degrees of freedom, 0 for no
+// end, and of it what suspects bring.
+type direct struct {
+	value, std, dof, doubt float64
+	row                    int
+}
 
 // bound is a pair of limits with where they come from.
 type bound struct {

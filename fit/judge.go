@@ -25,7 +25,7 @@ func (a *assembly) judgeAll(list []Characteristic, b *blank) []Characteristic {
 		case f.form != nil:
 			a.judgeWorst(c, f.form)
 		case f.direct != nil:
-			c.Value, c.StdUncertainty, c.DOF = f.direct.value, f.direct.std, f.direct.dof
+			c.Value, c.StdUncertainty, c.DOF, c.Doubt = f.direct.value, f.direct.std, f.direct.dof, f.direct.doubt
 			a.judge(c)
 			a.advise(c, nil)
 		default:

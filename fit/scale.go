@@ -104,5 +104,5 @@ func (a *assembly) nutError() finding {
 	if !ok {
 		return missing(Missing{Want: WantFrets})
 	}
-	return finding{direct: a.direct(-freed, u.Std, u.DOF)}
+	return finding{direct: a.direct(-freed, &u, row)}
 }

@@ -57,8 +57,8 @@ func (s *solved) common(causes []float64) float64 {
 }
 
 // direct is a number of the residuals as a finding has it.
-func (s *solved) direct(value, std, dof float64) *direct {
-	s.directs = append(s.directs, direct{value, std, dof})
+func (s *solved) direct(value float64, u *adjust.Uncertainty, row int) *direct {
+	s.directs = append(s.directs, direct{value, u.Std, u.DOF, u.Doubt, row})
 	return &s.directs[len(s.directs)-1]
 }
 

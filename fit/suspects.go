@@ -61,6 +61,14 @@ func (a *assembly) suspects() (list []Suspect, crooked []Warning) {
 // the others say.
 func (a *assembly) note(list []Suspect, c *Characteristic, gradient []float64, f *finding) {
 	const notable = 0.1 // of a standard uncertainty: less is nothing that reading again could show
+	left := 1.0
+	if f.direct != nil { // as its row's fitted value moves, that row being left out
+		gradient = make([]float64, len(gradient))
+		for _, t := range a.Problem.Rows[f.direct.row].Terms {
+			gradient[t.Unknown] += t.Coef
+		}
+		left = a.fit.Redundancy(f.direct.row)
+	}
 	for i := range list {
 		s := &list[i]
 		if slices.Contains(s.Moves, c.ID) {
@@ -72,7 +80,7 @@ func (a *assembly) note(list []Suspect, c *Characteristic, gradient []float64, f
 				place = a.Problem.Rows[row].Place
 			}
 			if r == s.Reading || r != nil && place != 0 && a.Problem.Rows[row].Place == place {
-				by += sensitivity[row] * (s.Read - s.Expected)
+				by += sensitivity[row] * (s.Read - s.Expected) / left
 			}
 		}
 		its := slices.ContainsFunc(f.form, func(d deviation) bool {

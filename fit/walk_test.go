@@ -24,7 +24,7 @@ type walked struct {
 	base *Result
 }
 
-func walkedKits(t *testing.T) (list []walked) {
+func walkedKits(t *testing.T, demo bool) (list []walked) {
 	in := simulate.ShortScaleBass()
 	in.EndGap = 0.3
 	for i, p := range append(plans, plan{name: "quick check", read: simulate.QuickCheck}) {
@@ -35,7 +35,7 @@ func walkedKits(t *testing.T) (list []walked) {
 		list = append(list, walked{name: p.name, kit: k, o: Options{Compensation: in.Compensation}})
 	}
 	folders := []string{"example"}
-	if *walk {
+	if demo {
 		folders = append(folders, "demo")
 	}
 	for _, folder := range folders {
@@ -165,7 +165,7 @@ const tooSmall = 1.5
 // a kit that is told to read something again nothing is asked.
 func TestWalkOfTypingErrors(t *testing.T) {
 	slips, silent, accused := map[string]int{}, 0, 0
-	for _, w := range walkedKits(t) {
+	for _, w := range walkedKits(t, *walk) {
 		was := map[int]bool{} // named without a slip, by line
 		for i := range w.kit.Readings {
 			was[w.kit.Readings[i].Place.Line] = w.base.names(&w.kit.Readings[i])
@@ -229,7 +229,7 @@ func TestWalkOfTypingErrors(t *testing.T) {
 // A row that was not written makes nothing pass, and moves no value beyond what is claimed; one that stands there twice
 // changes nothing at all, and is named.
 func TestWalkOfRows(t *testing.T) {
-	for _, w := range walkedKits(t) {
+	for _, w := range walkedKits(t, *walk) {
 		for i := range w.kit.Readings {
 			if !*walk && i%3 != 0 {
 				continue

@@ -405,16 +405,31 @@ func (s *Solution) Added(col []float64) (value float64, u Uncertainty, ok bool) 
 	return along / rest, u, true
 }
 
-// Without is what row i, which shares no error, reads less what the others say of it, with the uncertainty of what they say.
+// Without is what row i, which shares no error, reads less what the others say of it, with the uncertainty of what they say:
+// suspects among them included, but for those that may be this row.
 func (s *Solution) Without(i int) (value float64, u Uncertainty, ok bool) {
 	c := &s.components[s.rowAt[i].component]
-	var room [roomy]float64
+	var room, roomE [roomy]float64
 	outside, own := scratch(room[:], len(c.rows)), s.rowAt[i].place
 	outside[own] = 1
 	c.project(outside)
 	free := outside[own]
 	if free <= explainedTolerance {
 		return 0, Uncertainty{}, false
+	}
+	for k := range s.suspects {
+		f := &s.suspects[k]
+		if f.component != c || f.Row == i || slices.ContainsFunc(f.Rivals, func(r Rival) bool { return r.Row == i }) {
+			continue
+		}
+		most := 0.0
+		for _, effect := range f.effects {
+			fitted := scratch(roomE[:], len(c.rows))
+			clear(fitted)
+			c.q.timesT(effect, fitted)
+			most = max(most, math.Abs(fitted[own]))
+		}
+		u.Doubt = math.Hypot(u.Doubt, most*s.sigma[i]/free)
 	}
 	along := dot(outside, c.misfits)
 	with := spread{chi2: max(0, c.all.chi2-along*along/free), dof: c.all.dof - 1}
