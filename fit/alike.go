@@ -50,6 +50,7 @@ type alike struct {
 	where  []bool             // it is where something was read that is in question, and the part is as it is
 	laid   []measure.Kind     // Station or Offset where its number was carried from another datum, the two laid about alike
 	far    []Suspect          // by a pattern's robust pose
+	strays []Suspect          // by the marks of the other side
 	rows   []one              // room for all of them
 	solver adjust.Solver
 }
@@ -74,7 +75,7 @@ type one struct {
 
 // suspects are the readings that differ from their like. The room of another kit's is used again.
 func (k *alike) suspects(a *assembly) (list []Suspect) {
-	k.assembly, k.of, k.far, k.rows = a, adjust.Problem{Start: k.of.Start[:0], Rows: k.of.Rows[:0]}, nil, k.rows[:0]
+	k.assembly, k.of, k.far, k.strays, k.rows = a, adjust.Problem{Start: k.of.Start[:0], Rows: k.of.Rows[:0]}, nil, nil, k.rows[:0]
 	k.source, k.other, k.where, k.laid = k.source[:0], k.other[:0], k.where[:0], k.laid[:0]
 	k.holes()
 	k.saddles()
@@ -83,14 +84,16 @@ func (k *alike) suspects(a *assembly) (list []Suspect) {
 	k.ends()
 	k.pocket()
 	k.places()
+	k.marks()
 	k.patterns()
 	if len(k.of.Rows) == 0 {
-		return k.far
+		return append(k.strays, k.far...)
 	}
 	fit, err := k.solver.Solve(&k.of, adjust.Options{Alpha: falseUnlike, KnownScale: true})
 	if err != nil {
-		return k.far
+		return append(k.strays, k.far...)
 	}
+	list = k.strays
 	for _, s := range fit.Suspects() {
 		out := Suspect{W: s.W, Critical: s.Critical, Crooked: !k.where[s.Row]}
 		all := append([]adjust.Rival{{Row: s.Row, Error: s.Error}}, s.Rivals...)

@@ -138,8 +138,11 @@ func TestWhatReadingsSayTogether(t *testing.T) {
 		{"of two nobody tells which", slices.Concat(edge("edge-bass", -20, -90), edge("edge-treble", 21)), nil},
 		{"a lone slip is not among what is swapped", slices.Concat(edge("edge-bass", 20, 21, 120), edge("edge-treble", -21)), []string{says(OffItsLine, OutOfRange, 99, 4), says(SideOrder, SidesSwapped, -42, 2, 3, 5)}},
 
-		{"an end 10 mm beyond", end(-40, 42, 0), nil}, {"farther on the bass side", end(-40.1), []string{says(EndOffset, OutOfRange, -40.1, 4)}},
-		{"and on the treble side", end(0, 42.1), []string{says(EndOffset, OutOfRange, 42.1, 5)}},
+		{"an end 5 mm beyond", end(-35, 37, 0), nil}, {"farther on the bass side", end(-35.1), []string{says(EndOffset, OutOfRange, -35.1, 4)}},
+		{"and on the treble side", end(0, 37.1), []string{says(EndOffset, OutOfRange, 37.1, 5)}},
+		{"a nut beyond the board", append(slices.Concat(edge("edge-bass", -20), edge("edge-treble", 21)), "neck nut - station 10 -26 -", "neck nut - station 10 26 -"), []string{says(EndOffset, OutOfRange, -26, 4)}},
+		{"a floor in the wall", []string{"body pocket-bass - offset 500 -30 -", "body pocket-treble - offset 500 32 -", "body pocket-floor - height 500 37.1 -16", "body pocket-floor - height 540 -35 -16"}, []string{says(EndOffset, OutOfRange, 37.1, 4)}},
+		{"most of a floor at one end", floor(500, -20, 500, 20, 562, -20, 562, 20, 565, 0), nil},
 		{"an end without sides", []string{"body pocket-end - station 560 90 -"}, nil}, {"with one", []string{"body pocket-bass - offset 500 -30 -", "body pocket-end - station 560 90 -"}, nil},
 
 		{"a floor", floor(500, -20, 550, -20, 500, 20), nil}, {"a place 51 mm along", floor(500, -20, 551, -20, 500, 20), []string{says(OffItsLine, OutOfRange, 51, 3)}},

@@ -64,7 +64,7 @@ const (
 	FretOrder                 // nut to last fret
 	StringOrder               // treble to bass
 	HolePattern               // two patterns of holes that are to lie on each other
-	EndOffset                 // the offset at which an end was read, between the sides of its part
+	EndOffset                 // the offset at which an end, a fret or a floor was read, between the sides of its part
 	OffItsLine                // how far one of several readings lies from the line of the others
 	Agreement                 // with the other readings, which cannot be fitted with it; of several, one of them is meant
 )
@@ -124,8 +124,11 @@ func (s *sense) nonsense(kit *measure.Kit) []Nonsense {
 		s.sides(frame, measure.Heel, HeelWidth)
 		s.sides(frame, measure.Pocket, PocketWidth)
 	}
-	s.inside(measure.DatumNeck, measure.HeelEnd, measure.Heel)
-	s.inside(measure.DatumBody, measure.PocketEnd, measure.Pocket)
+	for _, frame := range []measure.Datum{measure.DatumNeck, measure.DatumBody} {
+		s.inside(frame, measure.Fingerboard, measure.Nut, measure.Fret, measure.FretTop)
+		s.inside(frame, measure.Heel, measure.HeelEnd)
+		s.inside(frame, measure.Pocket, measure.PocketEnd, measure.PocketFloor)
+	}
 	s.floor()
 	for datum := measure.DatumBody; datum <= measure.DatumEdgeTreble; datum++ {
 		s.frets(datum)
@@ -269,20 +272,27 @@ func (s *sense) sides(frame measure.Datum, across measure.Feature, what Sense) {
 	}
 }
 
-// inside tells readings of an end whose offset lies beyond the sides of its part.
-func (s *sense) inside(frame measure.Datum, end, across measure.Feature) {
-	const beyond = 10.0 // mm
+// inside tells readings across a part whose offset lies beyond its sides.
+func (s *sense) inside(frame measure.Datum, across measure.Feature, features ...measure.Feature) {
+	const beyond = 5.0 // mm
 	pair := survey.Partners(across)
 	var room [2][few]float64
 	bass, treble := offsets(s.by[frame][pair[0]], room[0][:]), offsets(s.by[frame][pair[1]], room[1][:])
 	if len(bass) == 0 || len(treble) == 0 {
 		return
 	}
-	low, high := adjust.Median(bass)-beyond, adjust.Median(treble)+beyond
-	for _, r := range s.by[frame][end] {
-		if r.HasOffset && low < high && (r.Offset < low || r.Offset > high) {
-			s.list = append(s.list, Nonsense{What: EndOffset, Readings: []*measure.Reading{r}, Value: r.Offset, Low: low, High: high})
-		}
+	low, high := adjust.Median(bass), adjust.Median(treble)
+	if low >= high {
+		return
+	}
+	for _, f := range features {
+		s.by[frame][f] = slices.DeleteFunc(s.by[frame][f], func(r *measure.Reading) bool {
+			out := r.HasOffset && (r.Offset < low-beyond || r.Offset > high+beyond)
+			if out {
+				s.list = append(s.list, Nonsense{What: EndOffset, Readings: []*measure.Reading{r}, Value: r.Offset, Low: low, High: high})
+			}
+			return out
+		})
 	}
 }
 
@@ -295,12 +305,15 @@ func (s *sense) floor() {
 	for _, of := range []func(r *measure.Reading) float64{
 		func(r *measure.Reading) float64 { return r.Station }, func(r *measure.Reading) float64 { return r.Offset },
 	} {
-		values := make([]float64, len(all))
-		for i, r := range all {
-			values[i] = of(r)
-		}
-		middle := adjust.Median(values)
-		s.settle(all, OffItsLine, func(r *measure.Reading) float64 { return of(r) - middle })
+		s.settle(all, OffItsLine, func(r *measure.Reading) float64 { // beside the nearest, since most may lie at one end
+			nearest := math.Inf(1)
+			for _, q := range all {
+				if by := of(r) - of(q); q != r && math.Abs(by) < math.Abs(nearest) {
+					nearest = by
+				}
+			}
+			return nearest
+		})
 	}
 }
 

@@ -29,6 +29,8 @@ const (
 	// alike of theirs squared in common is another matter.
 	rivalry = 6.0
 	alike   = 0.5
+	// linear is to what part of chi-square rows that are linearised about a place that the error itself has moved can tell.
+	linear = 0.01
 )
 
 // Suspect is an error that would explain why rows do not agree with the others: that one row was misread, or
@@ -287,7 +289,7 @@ func (v *Solver) worst(c *component, list []candidate) *named {
 	out.effects = append(out.effects, c.moved(b, out.Error))
 	for k := range list {
 		e := &list[k]
-		if k == best || e.length == 0 || along[best]*along[best]-along[k]*along[k] > rivalry {
+		if k == best || e.length == 0 || along[best]*along[best]-along[k]*along[k] > max(rivalry, linear*along[best]*along[best]) {
 			continue
 		}
 		if common := dot(e.visible, b.visible) / (e.length * b.length); common*common < alike {
