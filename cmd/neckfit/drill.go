@@ -107,7 +107,7 @@ func (p *program) drilling(o *drillOptions) (*report.Drilling, error) {
 		}
 		return &report.Drilling{Result: r, Advice: a, Plan: &plans[i], Number: i + 1, Schedule: schedule}, nil
 	}
-	return nil, misusef("no plan of kit %q plugs and re-drills: %s", o.kit, words.WhatToDo(r, a))
+	return nil, misusef("no plan of kit %q plugs and re-drills; remedy says: %s", o.kit, words.WhatToDo(r, a))
 }
 
 func (p *program) writeDrilling(o *drillOptions, paper draw.Paper, d *report.Drilling) error {

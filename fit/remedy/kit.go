@@ -53,8 +53,10 @@ func newKit(r *fit.Result, s *stock) *kit {
 		}
 		k.findCorners(g)
 	}
-	for at := range r.Model.Measured {
-		k.criteria = append(k.criteria, k.newCriterion(at))
+	for at, i := range r.Model.Measured {
+		if r.Characteristics[i].Verdict != fit.Implausible { // of which nothing is said, neither what it will be
+			k.criteria = append(k.criteria, k.newCriterion(at))
+		}
 	}
 	holes := func(id fit.ID) bool { c := k.criterion(id); return c != nil && c.taken == fit.LongestOf }
 	k.neck, k.bridge = k.play != nil && holes(fit.NeckScrewMismatch), holes(fit.BridgeHoleMismatch)

@@ -29,3 +29,33 @@ func TestWhoGoesBack(t *testing.T) {
 		}
 	}
 }
+
+// Of what rests on a number that cannot be so a plan says nothing either: where the bridge will lie, or could slip to. The
+// pocket's own fault is cured meanwhile.
+func TestNothingIsPredictedOfNonsense(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	in.PocketEnd += 0.5
+	check := func(spoil bool) (*fit.Result, *Advice) {
+		k := in.Kit("K", simulate.QuickCheck(in, nil, simulate.Setup{Exact: true}))
+		for i := range k.Readings {
+			if r := &k.Readings[i]; spoil && r.Feature == measure.BridgeScrew && r.Mark.Number != 1 && r.Datum == measure.DatumEdgeBass {
+				r.Offset *= 10
+			}
+		}
+		r := fit.Check(k, fit.Options{Model: true, Compensation: in.Compensation})
+		return r, For(r, Options{})
+	}
+	for _, spoil := range []bool{false, true} {
+		r, a := check(spoil)
+		if odd := r.Find(fit.CentreLineError).Verdict == fit.Implausible; odd != spoil || r.Verdict != fit.Fail {
+			t.Fatalf("spoilt %v: %v, the centre line %v", spoil, r.Verdict, r.Find(fit.CentreLineError).Verdict)
+		}
+		p, told := &a.Plans[0], false
+		for _, q := range p.Predicted {
+			told = told || r.Characteristics[q.Index].ID == fit.CentreLineError
+		}
+		if told == spoil || (p.Swing == nil) != spoil || p.Level != Reversible {
+			t.Errorf("spoilt %v: %v, level %v, where the bridge will lie is told: %v, its slip %v", spoil, p.Actions, p.Level, told, p.Swing)
+		}
+	}
+}

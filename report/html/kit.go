@@ -18,6 +18,7 @@ type kit struct {
 	Number                 int
 	Name, Verdict, Word    string
 	Headline, ReadAgain    string
+	First                  string // where nothing is advised
 	Swing, Adjusted        string
 	Cautions, Warnings     []string
 	Groups                 []group
@@ -112,8 +113,13 @@ func kitHead(r *fit.Result, number int) *kit {
 		ReadAgain: words.ReadAgain(r), Swing: words.Swing(r), Adjusted: words.Adjusted(r),
 		Cautions: words.Cautions(r),
 	}
+	if !advisable(r) {
+		k.First = words.First(r)
+	}
 	for _, w := range words.Warnings(r) {
-		k.Warnings = append(k.Warnings, words.Harmless(w))
+		if !strings.Contains(k.Headline+k.ReadAgain, w) { // has not been said
+			k.Warnings = append(k.Warnings, words.Harmless(w))
+		}
 	}
 	return k
 }

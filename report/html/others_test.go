@@ -369,3 +369,23 @@ func (b *tab) seenFirst(name string) {
 		}
 	}
 }
+
+// What is said at a kit's head is said once, and where nothing can be advised it is told what to do first.
+func TestAnImplausibleKitIsToldOnce(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	kit := in.Kit("K", simulate.LooseParts(in, nil, simulate.Setup{Exact: true}))
+	for i := range kit.Readings {
+		if r := &kit.Readings[i]; r.Feature == measure.Heel {
+			r.Size /= 10
+		}
+	}
+	r := fit.Check(kit, fit.Options{Model: true, Compensation: in.Compensation})
+	var out bytes.Buffer
+	page := html.New(t.Context(), &out, html.Options{})
+	if err := errors.Join(page.Kit(r), page.Close()); err != nil {
+		t.Fatal(err)
+	}
+	if said := "likely centimetres written as millimetres"; r.Verdict != fit.Implausible || strings.Count(out.String(), said) != 1 || !strings.Contains(out.String(), "<p>To do first: look again at what was read there") {
+		t.Errorf("%v, said %d times", r.Verdict, strings.Count(out.String(), said))
+	}
+}

@@ -90,7 +90,12 @@ func PairAdvice(p *pair.Pair) string {
 	case p.Price.Actions == 0:
 		text = Actions(pair.Read)
 	}
-	if (p.Plan != nil || p.Price.Actions&^pair.Read != 0) && Accused(p.Result) != "" {
+	const cuts = pair.Relieve | pair.Round | pair.Ream | pair.Drill | pair.Replan
+	switch cut := p.Price.Actions&cuts != 0; {
+	case p.Plan == nil && p.Price.Actions&^pair.Read == 0:
+	case p.Result.Verdict == fit.Unsure && (p.Plan == nil && cut || p.Plan != nil && p.Plan.Level > remedy.Reversible):
+		text = "read again before any wood is cut; if it holds, " + text
+	case Accused(p.Result) != "":
 		text = "read again first what does not agree; if that holds: " + text
 	}
 	if c := Worst(p.Result); c != nil && c.Verdict != fit.Pass {

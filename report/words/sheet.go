@@ -216,7 +216,7 @@ func PlannedCure(p *fit.Planned) string {
 			text += ", and each place read " + strconv.Itoa(c.Times) + " times as often"
 		}
 	}
-	return fmt.Sprintf("%s: ± %s", text, short(Coverage*c.StdUncertainty))
+	return fmt.Sprintf("%s: ± %s %s", text, short(Coverage*c.StdUncertainty), PlannedUnit(p))
 }
 
 // Planned says beforehand what a sheet's rows will be able to decide: a line for what they decide, one for
@@ -229,7 +229,7 @@ func Planned(list []fit.Planned) (lines []string) {
 		text := fmt.Sprintf("%s ± %s %s", p.ID, u, PlannedUnit(p))
 		switch a := AnswerOf(p); {
 		case a == Coarse:
-			said[a] = append(said[a], fmt.Sprintf("%s (± %s %s, needed ± %s; %s)", p.ID, u, PlannedUnit(p), needed, PlannedCure(p)))
+			said[a] = append(said[a], fmt.Sprintf("%s (± %s %s, needed ± %s %[3]s; %[5]s)", p.ID, u, PlannedUnit(p), needed, PlannedCure(p)))
 		case a == NoRows && p.Wanted:
 			said[a] = append(said[a], p.ID.String())
 		case a == Decidable:
