@@ -44,12 +44,17 @@ func TestWallsAndSeats(t *testing.T) {
 	got := w.Truth()
 	near(t, "scraped at the mouth", got.PocketGapMouth, 0.9, 0.01)
 	near(t, "and at the end", got.PocketWidthEnd, 64.4, exact)
+	near(t, "a pocket of", got.PocketWidthMouth, 64.4, exact)
+	near(t, "and a gap of", got.PocketGapEnd, 0.9, 0.01)
 	slope := (0.15 - 0.35) / 60
 	near(t, "error at the bridge", got.CentreLineError, -(0.15 + 235*slope), 1e-3)
 	lying := w.Lying(0.1, 0.1, 0.5)
 	near(t, "aside", lying.CentreLineError-got.CentreLineError, -0.1, 1e-3)
 	near(t, "off the end", lying.SaddleReserveFront-got.SaddleReserveFront, -0.5, 1e-3)
 	near(t, "and back", w.Truth().CentreLineError, got.CentreLineError, exact)
+	w.Seat(5, 5)
+	near(t, "as far as it goes at the mouth", w.Instrument().MouthShift, 0.8, exact)
+	near(t, "and at the end", w.Instrument().EndShift, 0.6, exact)
 }
 
 // A heel that is sawn off square slides in by as much, with the sides that it had there; its holes go with it.
@@ -141,18 +146,24 @@ func TestMovedBridges(t *testing.T) {
 func TestDrilledHoles(t *testing.T) {
 	in := ShortScaleBass()
 	w := NewWorkshop(in)
-	w.ShiftHole(1, 5, 5)
+	w.ShiftHole(1, 5, 4)
+	near(t, "wandered along", w.Holes()[1].Station, 259, exact)
+	near(t, "wandered across", w.Holes()[1].Offset, 30, exact)
 	w.DrillBridge(1, 254, 26)
 	near(t, "drilled anew", w.Truth().BridgeHoleMismatch, 0, exact)
 	near(t, "behind", w.Holes()[1].Station, 254, exact)
 	near(t, "beside", w.Holes()[1].Offset, 26, exact)
-	in.PocketEndAngle, in.HeelEndAngle = 1, 1 // the pocket's end still lies where the centre line meets it
-	w = NewWorkshop(in)
-	w.Seat(0, 0)
-	w.DrillBridge(2, 100, -10)
-	near(t, "behind an end askew", w.Holes()[2].Station, 100, exact)
 	w.DrillHeel(3, 0.3, 0.4)
-	near(t, "drilled off by 0.5", w.Truth().NeckScrewMismatch, 0.5, 1e-3)
+	near(t, "drilled off along", w.heelHoles[3].Station, 536-12+0.3, exact)
+	near(t, "drilled off across", w.heelHoles[3].Offset, 19.4, exact)
+	near(t, "drilled off by 0.5", w.Truth().NeckScrewMismatch, 0.5, exact)
 	w.DrillHeel(3, 0, 0)
-	near(t, "drilled through", w.Truth().NeckScrewMismatch, 0, 1e-3)
+	near(t, "drilled through", w.Truth().NeckScrewMismatch, 0, exact)
+	// An end askew lies farther ahead on the treble side, where the neck is pushed.
+	in.PocketMouth, in.PocketEnd, in.PocketEndAngle, in.HeelEndAngle = 65.5, 65.5, 1, 1
+	w = NewWorkshop(in)
+	w.Seat(0.9, 0.9)
+	w.DrillBridge(2, 100, -10)
+	near(t, "behind an end askew", w.Holes()[2].Station, 100-0.9*math.Tan(math.Pi/180), exact)
+	near(t, "beside a neck pushed aside", w.Holes()[2].Offset, -9.1, exact)
 }
