@@ -1,6 +1,9 @@
 package adjust
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // block is rows of a component that share an error. Each row's own deviation taken out, their covariance is
 // I + v v^T. What makes it I is (I + v v^T)^(-1/2) = I - (1 - 1/h)/|v|^2 v v^T with h = sqrt(1 + |v|^2), and what
@@ -64,11 +67,17 @@ func (v *Solver) correlate(p *Problem) {
 		own := r.Sigma*r.Sigma + square(r.Step, p.Steps, steps)
 		v.own[i], v.sigma[i] = math.Sqrt(own), math.Sqrt(own+square(r.Place, p.Places, places))
 	}
+	several := func(rows int) bool { return rows > 1 }
+	sharedStep, sharedPlace := slices.ContainsFunc(steps[1:], several), slices.ContainsFunc(places[1:], several)
 	for k := range v.components {
 		c := &v.components[k]
 		c.blocks = c.blocks[:0]
-		v.addBlocks(c, false, p.Steps, steps)
-		v.addBlocks(c, true, p.Places, places)
+		if sharedStep {
+			v.addBlocks(c, false, p.Steps, steps)
+		}
+		if sharedPlace {
+			v.addBlocks(c, true, p.Places, places)
+		}
 	}
 }
 
