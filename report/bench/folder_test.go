@@ -368,4 +368,8 @@ func TestDoubtedRows(t *testing.T) {
 	if first := s.Kit.Todo[0]; first.Row != at+1 || s.Kit.Rows[at+1].Cells[1].Fault != first.Text || s.Kit.Rows[at+1].Cells[0].Fault != "" || !strings.Contains(first.Text, "read it again") {
 		t.Errorf("%+v, %q", first, s.Kit.Rows[at+1].Cells)
 	}
+	// It is said first of all, with the file as it is called in the folder.
+	if want := fmt.Sprintf("Read again first: readings.csv line %d, ", row.Line); !strings.HasPrefix(s.Kit.Headline, want) || !strings.Contains(s.Kit.Headline, "; as it was read, ") {
+		t.Errorf("%q, want first %q", s.Kit.Headline, want)
+	}
 }

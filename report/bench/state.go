@@ -214,6 +214,9 @@ func (f *Folder) readRows(rows []line, each func(*measure.Batch) func(*measure.K
 	}
 	fn := each(b)
 	for _, k := range kits {
+		for i := range k.Readings {
+			k.Readings[i].Place.File = f.file // where they stand, whoever has read them
+		}
 		fn(k)
 	}
 	return nil
@@ -299,7 +302,7 @@ func (f *Folder) view(name string, rows []int, k *kit) (*KitView, error) {
 		}
 	}
 	if r := k.result; r != nil {
-		v.Headline, v.Judged = words.Headline(r), r.Verdict != fit.NotMeasured
+		v.Headline, v.Judged = words.HeadlineInOne(r), r.Verdict != fit.NotMeasured
 		for i, text := range words.Next(r) {
 			todo := Todo{text, -1}
 			if i < len(r.Suspects) {

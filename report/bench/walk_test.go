@@ -211,6 +211,21 @@ func TestAboveTheFold(t *testing.T) {
 	}
 }
 
+// The table of what was found ends before the list of readings begins, where they stand side by side.
+func TestTableBesideTheReadings(t *testing.T) {
+	dir := readExample(t)
+	for _, width := range []int64{1000, 1200, 1300, 1400} {
+		_, address := serve(t, dir)
+		b := open(t, address, width, false)
+		b.Until(`document.querySelector("#table .tol") && document.querySelector("#rows button")`)
+		if over := browser.Ask[float64](b.Tab, `(() => {
+			const list = document.querySelector("#rows").getBoundingClientRect(), right = Math.max(...[...document.querySelectorAll("#table .tol td")].map((c) => c.getBoundingClientRect().right));
+			return list.top > document.querySelector("#table").getBoundingClientRect().bottom ? right - innerWidth : right - list.left; })()`); over > 0 {
+			t.Errorf("%d px: the table runs %.0f px too far", width, over)
+		}
+	}
+}
+
 // A spreadsheet's change is shown at once and stays.
 func TestForeignChangeIsShown(t *testing.T) {
 	dir := emptyFolder(t)

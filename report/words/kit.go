@@ -105,6 +105,15 @@ func Headline(r *fit.Result) string {
 	return text
 }
 
+// HeadlineInOne is what is to be read again, and the headline.
+func HeadlineInOne(r *fit.Result) string {
+	again := ReadAgain(r)
+	if again == "" {
+		return Headline(r)
+	}
+	return strings.TrimSuffix(again, ".") + "; as it was read, " + Headline(r)
+}
+
 // First says what to do first with a kit, where the headline has not said it.
 func First(r *fit.Result) string {
 	c := Worst(r)

@@ -406,6 +406,9 @@ func TestNonsenseComesFirst(t *testing.T) {
 	if got := First(r); got != "" {
 		t.Errorf("%q besides", got)
 	}
+	if got, calm := HeadlineInOne(r), kitWith(r.Characteristics[0]); got != "Read again first: "+said+"; as it was read, "+Headline(r) || HeadlineInOne(calm) != Headline(calm) {
+		t.Errorf("%q", got)
+	}
 	plan := remedy.Plan{Level: remedy.Reversible, Actions: []remedy.Action{{Work: measure.Reseat}}, P: 0.5}
 	if got := WhatToDo(r, &remedy.Advice{Plans: []remedy.Plan{plan}}); !strings.HasPrefix(got, "read again before anything is done what cannot be so, "+said+". What follows from the rest: ") {
 		t.Errorf("%q", got)
