@@ -52,6 +52,7 @@ type alike struct {
 	far    []Suspect          // by a pattern's robust pose
 	strays []Suspect          // by the marks of the other side
 	rows   []one              // room for all of them
+	read   []*measure.Reading // and for readings
 	solver adjust.Solver
 }
 
@@ -75,7 +76,7 @@ type one struct {
 
 // suspects are the readings that differ from their like. The room of another kit's is used again.
 func (k *alike) suspects(a *assembly) (list []Suspect) {
-	k.assembly, k.of, k.far, k.strays, k.rows = a, adjust.Problem{Start: k.of.Start[:0], Rows: k.of.Rows[:0]}, nil, nil, k.rows[:0]
+	k.assembly, k.of, k.far, k.strays, k.rows, k.read = a, adjust.Problem{Start: k.of.Start[:0], Rows: k.of.Rows[:0]}, nil, nil, k.rows[:0], k.read[:0]
 	k.source, k.other, k.where, k.laid = k.source[:0], k.other[:0], k.where[:0], k.laid[:0]
 	k.holes()
 	k.saddles()

@@ -49,13 +49,14 @@ func (k *alike) marks() {
 }
 
 // readings are those wanted of what was fitted, each once.
-func (k *alike) readings(wanted func(r *measure.Reading) bool) (list []*measure.Reading) {
+func (k *alike) readings(wanted func(r *measure.Reading) bool) []*measure.Reading {
+	from := len(k.read)
 	for i, r := range k.Source {
 		if r != nil && (i == 0 || k.Source[i-1] != r) && wanted(r) {
-			list = append(list, r)
+			k.read = append(k.read, r)
 		}
 	}
-	return list
+	return k.read[from:len(k.read):len(k.read)]
 }
 
 // fellows compares the marks of two rows, as many in each.
