@@ -80,7 +80,9 @@ func (s *solved) budget(g []float64) []Contribution {
 		l.add(Contribution{Reading: f.Reading, Form: true}, l.sensitivity[f.Row]*s.Problem.Rows[f.Row].Sigma*s.fit.ScaleOf(f.Row))
 	}
 	for _, suspect := range s.fit.Suspects() {
-		l.add(Contribution{Reading: s.Source[suspect.Row], Doubt: true}, math.Abs(suspect.Moves(g)))
+		if r := s.ReadingOf(suspect.Row); r != nil {
+			l.add(Contribution{Reading: r, Doubt: true}, math.Abs(suspect.Moves(g)))
+		}
 	}
 	for i, std := range l.uncertainty.Common {
 		l.add(Contribution{Gauge: s.Gauges[i]}, std)

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"neckfit/fit/adjust"
 	"neckfit/fit/simulate"
 	"neckfit/measure"
 )
@@ -98,7 +99,7 @@ func TestUncertaintyIsWhatGaugesDo(t *testing.T) {
 	for _, p := range plans {
 		k := in.Kit("K", p.read(in, rng, noisy))
 		var w Checker
-		w.solved.planned = true // so that places scatter as is claimed
+		w.solved.scatter = adjust.AsClaimed // so that places scatter as is claimed
 		base := w.Check(k, Options{Compensation: in.Compensation})
 		own, common := effects(k, Options{Compensation: in.Compensation})
 		for id := range characteristics {

@@ -20,6 +20,7 @@ import (
 // interval holds scatters by 2 % (binomial) in 120 kits and by 0.5 % in 2000.
 var (
 	kits = flag.Int("kits", 120, "how many kits of each kind the coverage is of")
+	from = flag.Uint64("from", 0, "the seed of the first of them")
 	all  = flag.Bool("coverage", false, "coverage at 1, 3 and 5 trials of good parts and of bent ones; else of some of these")
 	only = flag.String("columns", "", "of the coverage's columns only those whose name has this in it, such as loose, 5 or bent")
 )
@@ -147,7 +148,7 @@ func cover(p plan, trials int, bent bool) *coverage {
 		group.Go(func() {
 			own := &coverage{plan: p, trials: trials, bent: bent}
 			for k := w; k < *kits; k += workers {
-				own.one(uint64(k))
+				own.one(*from + uint64(k))
 			}
 			lock.Lock()
 			defer lock.Unlock()

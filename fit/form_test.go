@@ -72,6 +72,21 @@ func localForms(readings []measure.Reading) (of [characteristics]map[simulate.Sp
 		put(PocketGapEnd, pocket.high, 1)
 		put(PocketGapEnd, heel.high, -1)
 	}
+	for i := range readings { // an edge is that of the last fret
+		r := &readings[i]
+		last := r.Kind == measure.Offset && r.Datum != measure.DatumEdgeBass && r.Datum != measure.DatumEdgeTreble
+		for k := range readings {
+			last = last && (readings[k].Feature != r.Feature || readings[k].Station <= r.Station)
+		}
+		switch {
+		case last && r.Feature == measure.EdgeBass:
+			put(MarginBass, r, -1)
+			put(MarginBalance, r, -1)
+		case last && r.Feature == measure.EdgeTreble:
+			put(MarginTreble, r, 1)
+			put(MarginBalance, r, -1)
+		}
+	}
 	if stop := gaps[measure.PocketEnd]; stop.low != nil && stop.low.Size > stop.high.Size {
 		put(EndGap, stop.low, 1)
 	} else {

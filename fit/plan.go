@@ -47,7 +47,7 @@ func Plan(rows []measure.Reading, info measure.Info, o Options) Forecast {
 	kit.Info.Strings, kit.Info.Scale = n.strings, cmp.Or(info.Scale, n.scale)
 	o.Terse, o.Model = true, false
 	var w Checker
-	w.solved.planned = true
+	w.solved.scatter = adjust.AsExpected
 	r := Result{Info: info}
 	w.blank.fill(o.Limits)
 	_ = w.adjust(&r, kit, o) // a nominal instrument settles

@@ -41,7 +41,9 @@ func TestPlanIsWhatComes(t *testing.T) {
 		rng := rand.New(rand.NewPCG(31, uint64(p.way)))
 		const drawn, scatter = 1200, 0.04 // two standard deviations of a standard deviation of so many
 		for range drawn {
-			k := &measure.Kit{Name: "K", Info: info, Readings: drawnWith(rng, right)}
+			list, last := drawnWith(rng, right)
+			own := map[ID]float64{MarginBass: -last[measure.EdgeBass], MarginTreble: last[measure.EdgeTreble], MarginBalance: -last[measure.EdgeBass] - last[measure.EdgeTreble]}
+			k := &measure.Kit{Name: "K", Info: info, Readings: list}
 			k.Info.Strings = n.strings
 			var w Checker
 			var r Result
@@ -49,7 +51,8 @@ func TestPlanIsWhatComes(t *testing.T) {
 			w.adjust(&r, k, Options{Compensation: in.Compensation, Terse: true})
 			for id, c := range r.Characteristics {
 				if c.Measured() {
-					sums[id], squares[id], counts[id] = sums[id]+c.Value, squares[id]+c.Value*c.Value, counts[id]+1
+					off := c.Value - own[c.ID]
+					sums[id], squares[id], counts[id] = sums[id]+off, squares[id]+off*off, counts[id]+1
 					claimed[id] = append(claimed[id], c.StdUncertainty)
 				}
 			}
@@ -70,9 +73,14 @@ func TestPlanIsWhatComes(t *testing.T) {
 				continue
 			}
 			compared++
-			// The median leaves out the fifth that seems to scatter by more than is claimed; it lies some percent below the mean square.
-			if claim := adjust.Median(claimed[pl.ID]); math.Abs(pl.StdUncertainty/claim-1.02) > 0.05 {
-				t.Errorf("%s: %s planned %.4f, claimed %.4f", p.name, pl.ID, pl.StdUncertainty, claim)
+			// Half of the kits are surer, which leaves out the fifth that seems to scatter by more than is claimed. Few degrees of freedom make
+			// that half much surer than the mean of all.
+			most := 1.06
+			if pl.DOF > 0 && pl.DOF < 12 {
+				most = 1.1
+			}
+			if ratio := pl.StdUncertainty / adjust.Median(claimed[pl.ID]); ratio < 0.95 || ratio > most {
+				t.Errorf("%s: %s planned %.4f, %.3f of what half of the kits claim", p.name, pl.ID, pl.StdUncertainty, ratio)
 			}
 			if std := pl.StdUncertainty * Coverage / factorFor(1, pl.DOF); math.Abs(std-found) > 0.05*found+scatter*found {
 				t.Errorf("%s: %s planned %.4f, found %.4f", p.name, pl.ID, std, found)
@@ -85,9 +93,10 @@ func TestPlanIsWhatComes(t *testing.T) {
 }
 
 // drawnWith are readings as gauges show them: each gauge's greatest error drawn once, its repeatability and
-// its step each time; with what each place of a good part is off its ideal form. A width and a gap are wanted
-// of the place where they are read.
-func drawnWith(rng *rand.Rand, right []measure.Reading) []measure.Reading {
+// its step each time; with what each place of a good part is off its ideal form, the last of each feature by itself. A width and a gap
+// are wanted of the place where they are read.
+func drawnWith(rng *rand.Rand, right []measure.Reading) (list []measure.Reading, last map[measure.Feature]float64) {
+	last = map[measure.Feature]float64{}
 	shift := map[*measure.Gauge]float64{}
 	shown := func(g *measure.Gauge, v float64) float64 {
 		if _, ok := shift[g]; !ok {
@@ -95,7 +104,7 @@ func drawnWith(rng *rand.Rand, right []measure.Reading) []measure.Reading {
 		}
 		return v + shift[g] + g.Repeatability*rng.NormFloat64() + g.Resolution*(rng.Float64()-0.5)
 	}
-	list := append([]measure.Reading(nil), right...)
+	list = append([]measure.Reading(nil), right...)
 	for _, d := range []measure.Datum{measure.DatumEdgeBass, measure.DatumEdgeTreble} {
 		for _, atNut := range []bool{true, false} {
 			by := seatStd * rng.NormFloat64()
@@ -113,6 +122,7 @@ func drawnWith(rng *rand.Rand, right []measure.Reading) []measure.Reading {
 			r.Station += form
 		case measure.EdgeBass, measure.EdgeTreble:
 			r.Offset += form
+			last[r.Feature] = form
 		case measure.HeelBass, measure.HeelTreble, measure.PocketBass, measure.PocketTreble:
 			if r.Kind == measure.Offset {
 				r.Offset += wall
@@ -133,7 +143,7 @@ func drawnWith(rng *rand.Rand, right []measure.Reading) []measure.Reading {
 			r.Offset = shown(r.Gauge, r.Offset)
 		}
 	}
-	return list
+	return list, last
 }
 
 // The plan tells which limits the gauges cannot decide, and how fine they would have to be: with that fineness,

@@ -16,7 +16,7 @@ type solved struct {
 	solver adjust.Solver
 	tape   autodiff.Tape
 
-	planned bool      // the kit has still to be read, so that residuals tell nothing
+	scatter adjust.Scatter
 	frozen  bool      // quantities are plain numbers, of which nobody asks the uncertainty
 	frozenX []float64 // the unknowns' values
 	placed  *placed   // of a loose part, once it is settled
@@ -34,7 +34,7 @@ type solved struct {
 // solve surveys a kit and adjusts it, over another one.
 func (s *solved) solve(kit *measure.Kit) (err error) {
 	s.Assemble(kit)
-	s.fit, err = s.solver.Solve(&s.Problem, adjust.Options{Planned: s.planned, Alpha: falseMisfit})
+	s.fit, err = s.solver.Solve(&s.Problem, adjust.Options{Scatter: s.scatter, Alpha: falseMisfit})
 	s.tape.Reset(len(s.Problem.Start) + Moves)
 	s.lines.Clear()
 	s.sleeves.Clear()

@@ -49,10 +49,24 @@ func (a *assembly) newMargins() (margins, Missing) {
 			return margins{}, lack
 		}
 	}
-	return margins{
-		bass:   bass.Minus(a.centre.Crossing(a.edges[0], atBass)),
-		treble: a.centre.Crossing(a.edges[1], atTreble).Minus(treble),
-	}, Missing{}
+	return margins{bass: bass.Minus(a.edgeAt(0, atBass)), treble: a.edgeAt(1, atTreble).Minus(treble)}, Missing{}
+}
+
+// edgeAt is how far toward treble of the centre line an edge, bass or treble, passes the last fret, which stands so far along it: where the
+// edge itself is there, and not the line that fits it best.
+func (a *assembly) edgeAt(i int, along autodiff.Variable) autodiff.Variable {
+	y := a.centre.Crossing(a.edges[i], along)
+	on := a.neck.Sides.Get(survey.SideAt(a.neck.frame, survey.Partners(measure.Fingerboard)[i]))
+	if on.Last < 0 {
+		return y
+	}
+	off, l := y.Value+a.centre.D.Value, a.centre.N
+	at := [2]float64{a.along.X.Value*along.Value + l.X.Value*off - a.neck.ShiftX.Value, a.along.Y.Value*along.Value + l.Y.Value*off - a.neck.ShiftY.Value}
+	y = y.Plus(a.neck.x(on.Last))
+	if bow, by, ok := on.Bent(a.neck.Cos.Value*at[0] + a.neck.Sin.Value*at[1]); ok {
+		y = y.Plus(a.neck.x(bow).Scaled(by))
+	}
+	return y
 }
 
 // lastFret is kits.csv's, or the highest that was read; 0 when there is neither.

@@ -6,7 +6,6 @@ import (
 
 	"neckfit/fit/adjust"
 	"neckfit/fit/autodiff"
-	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
@@ -14,15 +13,13 @@ import (
 // same again is no reading to doubt: the part is off there.
 func (a *assembly) suspects() (list []Suspect, crooked []Warning) {
 	for _, s := range a.fit.Suspects() {
-		row, err, astray := s.Row, s.Error, s.Place
-		r := a.Source[row]
-		if r == nil { // the place itself, by its row that says how far it may be from the line
-			at := slices.IndexFunc(a.Forms, func(f survey.FormRow) bool { return f.Row == row })
-			if at < 0 {
-				continue
-			}
-			r, err, astray = a.Forms[at].Reading, -err, true
-			row = slices.Index(a.Source, r)
+		row, err, astray, own := s.Row, s.Error, s.Place, -1
+		r := a.ReadingOf(row)
+		if r == nil {
+			continue
+		}
+		if r != a.Source[row] { // the place itself, by its row that says how far it may be from the line
+			row, err, astray, own = slices.Index(a.Source, r), -err, true, a.Problem.Rows[row].Terms[0].Unknown
 		}
 		read := a.Problem.Rows[row].Value
 		if _, outward := a.cell(row); outward {
@@ -30,22 +27,24 @@ func (a *assembly) suspects() (list []Suspect, crooked []Warning) {
 		}
 		out := Suspect{Reading: r, W: s.W, Critical: s.Critical, Read: read, Expected: read - err, Crooked: astray || a.onlyRowOf(row)}
 		place := a.Problem.Rows[row].Place
-		if s.Place && !slices.ContainsFunc(s.Rivals, func(o adjust.Rival) bool { return !o.Place && a.Problem.Rows[o.Row].Place != place }) {
+		ofPlace := func(i int) bool {
+			return s.Place && a.Problem.Rows[i].Place == place || own >= 0 && slices.ContainsFunc(a.Problem.Rows[i].Terms, func(t adjust.Term) bool { return t.Unknown == own })
+		}
+		if astray && !slices.ContainsFunc(s.Rivals, func(o adjust.Rival) bool { return !o.Place && !ofPlace(o.Row) }) {
 			w := Warning{Kind: OffThere, Ratio: err}
 			for i, of := range a.Source {
-				if of != nil && a.Problem.Rows[i].Place == place && !slices.Contains(w.Readings, of) {
+				if of != nil && ofPlace(i) && !slices.Contains(w.Readings, of) {
 					w.Readings = append(w.Readings, of)
 				}
 			}
-			crooked = append(crooked, w)
-			continue
+			if s.Place || len(w.Readings) > 1 {
+				crooked = append(crooked, w)
+				continue
+			}
 		}
 		for _, rival := range s.Rivals {
-			other := a.Source[rival.Row]
-			if at := slices.IndexFunc(a.Forms, func(f survey.FormRow) bool { return f.Row == rival.Row }); at >= 0 {
-				other = a.Forms[at].Reading
-			}
-			if other == r || rival.Place && a.Problem.Rows[rival.Row].Place == place {
+			other := a.ReadingOf(rival.Row)
+			if other == r || rival.Place && a.Problem.Rows[rival.Row].Place == a.Problem.Rows[row].Place {
 				out.Crooked = true
 			}
 			if other != nil && other != r && !slices.Contains(out.Rivals, other) {
@@ -158,7 +157,9 @@ const leastChecked = 1e-6
 func (a *assembly) residuals(odd []*measure.Reading) []Residual {
 	suspect := map[int]bool{}
 	for _, s := range a.fit.Suspects() {
-		suspect[s.Row] = true
+		if suspect[s.Row] = true; a.Source[s.Row] == nil {
+			odd = append(odd, a.ReadingOf(s.Row))
+		}
 	}
 	list := make([]Residual, 0, len(a.Source))
 	for i, r := range a.Source {
@@ -168,12 +169,11 @@ func (a *assembly) residuals(odd []*measure.Reading) []Residual {
 		out := Residual{
 			Reading: r, Axis: a.axisOf(i), Residual: a.fit.Residuals[i], Suspect: suspect[i] || slices.Contains(odd, r),
 		}
-		if _, outward := a.cell(i); outward {
-			out.Residual = -out.Residual
+		if out.Checked = a.fit.Redundancy(i) > leastChecked; out.Checked {
+			out.W = a.fit.Normalised(i)
 		}
-		if share := a.fit.Redundancy(i); share > leastChecked {
-			out.Checked = true
-			out.W = out.Residual / (a.Problem.Rows[i].Sigma * math.Sqrt(share))
+		if _, outward := a.cell(i); outward {
+			out.Residual, out.W = -out.Residual, -out.W
 		}
 		out.X, out.Y, out.Placed = a.spotOf(r)
 		list = append(list, out)

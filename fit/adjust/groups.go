@@ -1,10 +1,16 @@
 package adjust
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // formDOF are the degrees of freedom that the standard deviations of Problem.Places are worth. They are common practice,
 // good to 0.7 of themselves: 0.7^-2 / 2 (JCGM 100:2008, G.4.2).
 const formDOF = 1.0
+
+// leastShown is the share of itself that a place's residual must show to tell how well made the place is.
+const leastShown = 0.05
 
 // mostGroups is how many groups of places a problem may have.
 const mostGroups = 8
@@ -29,7 +35,27 @@ type group struct {
 	places        float64 // how many
 	chi2, freedom float64 // of their means, and their redundancies
 	form, share   float64 // the form's share of their variances, summed over places with redundancies as weights, and without
+	prior         float64 // degrees of freedom that the claim of a mean's variance is worth
 	variance, dof float64 // the factor on their variances, and its degrees of freedom
+}
+
+// evenBeyond is by how much chi-square of one degree of freedom is beyond 1 in the mean, nothing where it is not: 2 phi(1), with the normal
+// distribution's density.
+var evenBeyond = math.Sqrt(2 / (math.Pi * math.E))
+
+// beyond is by how much the variance of a place that shows a share of itself in its residual is taken to be beyond its likes', of theirs. Where it is
+// f times theirs, chi-square over the share is 1 + (f-1) share in the mean, which gives an estimate of f without bias and of one degree
+// of freedom; beside it the claim that f is 1 is worth as much as that of the group. None is taken for better made than its likes.
+// So intervals grow where a value hangs on the place that is out, at the end of a line more than elsewhere.
+func (g *group) beyond(chi2, share float64, by Scatter) float64 {
+	out := chi2/(share*g.variance) - 1
+	if by == AsExpected { // out of few it is less, for they are held against a mean of which they are
+		out = evenBeyond * (1 - 1/max(1, g.prior+g.freedom))
+	}
+	if share < leastShown || by == AsClaimed {
+		return 0
+	}
+	return max(0, out) / (share * (g.prior + 1))
 }
 
 // findGroups finds the factors of all groups, once suspects are known: an error that is no scatter counts for none.
@@ -38,6 +64,7 @@ func (v *Solver) findGroups() {
 		if v.groupOf[i] = v.p.Rows[i].Group - 1; v.options.UnknownScale {
 			v.groupOf[i] = -1
 		}
+		v.odd[i] = 0
 	}
 	for k := range v.components {
 		c := &v.components[k]
@@ -55,7 +82,14 @@ func (v *Solver) findGroups() {
 		}
 	}
 	for k := range v.groups {
-		v.groups[k].settle(v.options.Planned)
+		v.groups[k].settle(v.options.Scatter)
+	}
+	for i, g := range v.groupOf {
+		if g >= 0 {
+			if v.odd[i] = v.groups[g].beyond(v.odd[i], v.free[i], v.options.Scatter); v.odd[i] > 0 {
+				v.components[v.rowAt[i].component].whole = false
+			}
+		}
 	}
 }
 
@@ -91,6 +125,9 @@ func (v *Solver) addPlaces(c *component, g int) {
 		}
 		along := b.along(misfits)
 		v.groups[g].add(along*along/length, free, length/(1+length))
+		for _, at := range b.rows {
+			v.odd[c.rows[at]], v.free[c.rows[at]] = along*along/length, free
+		}
 	}
 	for at, i := range c.rows {
 		if single[at] == 0 {
@@ -104,7 +141,8 @@ func (v *Solver) addPlaces(c *component, g int) {
 		if v.p.Rows[i].Place > 0 {
 			share = 1 - v.own[i]*v.own[i]/(v.sigma[i]*v.sigma[i])
 		}
-		v.groups[g].add(misfits[at]*misfits[at], free, share)
+		v.odd[i], v.free[i] = misfits[at]*misfits[at], free
+		v.groups[g].add(v.odd[i], free, share)
 	}
 }
 
@@ -126,20 +164,23 @@ func (g *group) add(chi2, freedom, share float64) {
 	g.share += share
 }
 
-// settle finds the factor. Of values that are still to be read it is what the claims let expect. With fewer than
-// enoughScatter degrees of freedom Student's factor would say more of the guess than of the part.
-func (g *group) settle(planned bool) {
+// settle finds the factor. Of values that are still to be read it is the middle one where the claims are right (chi-square's median by
+// Wilson and Hilferty). With fewer than enoughScatter degrees of freedom Student's factor would say more of the guess than of the part.
+func (g *group) settle(by Scatter) {
 	share := g.share / max(1, g.places)
 	if g.freedom > leastRedundancy {
 		share = g.form / g.freedom
 	}
-	prior := formDOF / max(share*share, formDOF/manyDOF)
+	g.prior = formDOF / max(share*share, formDOF/manyDOF)
 	chi2 := g.chi2
-	if planned {
+	switch by {
+	case AsClaimed:
 		chi2 = g.freedom
+	case AsExpected:
+		chi2 = g.freedom * math.Pow(max(0, 1-2/(9*g.freedom)), 3)
 	}
-	g.variance = (prior + chi2) / (prior + g.freedom)
-	g.dof = max(enoughScatter, prior+g.freedom)
+	g.variance = (g.prior + chi2) / (g.prior + g.freedom)
+	g.dof = max(enoughScatter, g.prior+g.freedom)
 }
 
 // counts tells whether a group's factor is that of its rows in a component of that scale: where all rows scatter by more
@@ -159,7 +200,7 @@ func (s *Solution) byGroups(c *component, y []float64, variance float64, m *mixt
 	for at, i := range c.rows {
 		if g := s.groupOf[i]; g >= 0 && s.groups[g].counts(c.all.scale) {
 			square := byRow[at] * byRow[at]
-			m.groups[g] += square
+			m.groups[g] += square * (1 + s.odd[i])
 			variance -= square
 		}
 	}

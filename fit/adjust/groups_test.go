@@ -52,15 +52,31 @@ func TestGroupByHand(t *testing.T) {
 			share := 0.05 * 0.05 / claim
 			prior := 1 / (share * share)
 			factor := (prior + chi2) / (prior + m - 2)
+			// variances of the places beside the claim: of one that shows more of itself than the group, what it says by itself beside the prior
+			middle4 := (prior + 4*math.Pow(1-1./18, 3)) / (prior + 4) // chi-square's median of four degrees of freedom
+			var of, even [m]float64
+			for k, y := range means {
+				left, free := y-mean-slope*(20*float64(k)-middle), 1-1./m-(20*float64(k)-middle)*(20*float64(k)-middle)/sxx
+				of[k] = factor * (1 + max(0, left*left/(claim*free*factor)-1)/free/(prior+1))
+				even[k] = middle4 * (1 + 0.4839414*(1-1/(prior+m-2))/free/(prior+1)) // 2 phi(1), the mean of what chi-square has beyond 1
+			}
+			along := func(of [m]float64, x, y float64) (sum float64) {
+				for k, variance := range of {
+					at := (20*float64(k) - middle) / sxx
+					sum += variance * claim * (1./m + (x-middle)*at) * (1./m + (y-middle)*at)
+				}
+				return sum
+			}
 			for _, x := range []float64{0, 50, 400} {
 				u := s.Uncertainty([]float64{1, x})
-				near(t, "uncertainty", u.Std, math.Sqrt(factor*claim*(1./m+(x-middle)*(x-middle)/sxx)), 1e-12)
+				near(t, "uncertainty", u.Std, math.Sqrt(along(of, x, x)), 1e-12)
 				near(t, "degrees of freedom", u.DOF, prior+m-2, 1e-9)
 			}
-			near(t, "factor of a row", s.ScaleOf(0), math.Sqrt(factor), 1e-12)
-			near(t, "covariance", s.Covariance([]float64{1, 0}, []float64{1, 400}), factor*claim*(1./m-50*350/sxx), 1e-12)
-			planned := mustSolve(t, p, Options{Planned: true, Alpha: 1e-9}).Uncertainty([]float64{1, 400})
-			near(t, "planned", planned.Std, math.Sqrt(claim*(1./m+350*350/sxx)), 1e-12)
+			near(t, "factor of a row", s.ScaleOf(0), math.Sqrt(of[0]), 1e-12)
+			near(t, "factor of the last", s.ScaleOf(m*trials-1), math.Sqrt(of[m-1]), 1e-12)
+			near(t, "covariance", s.Covariance([]float64{1, 0}, []float64{1, 400}), along(of, 0, 400), 1e-12)
+			planned := mustSolve(t, p, Options{Scatter: AsExpected, Alpha: 1e-9}).Uncertainty([]float64{1, 400})
+			near(t, "planned", planned.Std, math.Sqrt(along(even, 400, 400)), 1e-8)
 		}
 	}
 }
@@ -84,12 +100,16 @@ func TestGroupsMixedByHand(t *testing.T) {
 	prior := math.Pow(claim/(form*form), 2)
 	variance, spent := claim*float64(len(off[2]))/(n*n), 0.0
 	for _, list := range off[:2] {
-		chi2, size := 0.0, float64(len(list))
+		chi2, size, odd := 0.0, float64(len(list)), 0.0
 		for _, x := range list {
 			chi2 += (x - mean) * (x - mean) / claim
 		}
 		freedom := prior + size*(1-1/n)
-		of := (prior + chi2) / freedom * claim * size / (n * n)
+		factor := (prior + chi2) / freedom
+		for _, x := range list { // what each shows of itself beyond that
+			odd += max(0, (x-mean)*(x-mean)/(claim*factor*(1-1/n))-1) / (1 - 1/n) / (prior + 1)
+		}
+		of := factor * claim * (size + odd) / (n * n)
 		variance += of
 		spent += of * of / max(4, freedom)
 	}
@@ -174,10 +194,10 @@ func TestWithout(t *testing.T) {
 	for range 20 {
 		p := side(6, 1, func(int) float64 { return 0.05 * r.NormFloat64() }, func() float64 { return 0.03 * r.NormFloat64() })
 		p.Rows = append(p.Rows, Row{Value: 0.1, Sigma: 0.3, Terms: OnLine(0, 1, 0, 150)})
-		s := mustSolve(t, p, Options{Planned: true, Alpha: 1e-9})
+		s := mustSolve(t, p, Options{Scatter: AsClaimed, Alpha: 1e-9})
 		got, u, ok := s.Without(6)
 		p.Rows = p.Rows[:6]
-		rest := mustSolve(t, p, Options{Planned: true, Alpha: 1e-9})
+		rest := mustSolve(t, p, Options{Scatter: AsClaimed, Alpha: 1e-9})
 		if want := rest.Uncertainty([]float64{1, 150}); rest.Scale == 1 {
 			near(t, "uncertainty", u.Std, want.Std, 2e-3*want.Std) // the row held takes a share of the group's redundancy
 		}

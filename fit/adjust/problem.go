@@ -71,10 +71,20 @@ type Problem struct {
 type Options struct {
 	MaxIterations int     // of Gauss-Newton; 0 means 50
 	UnknownScale  bool    // the Sigmas are only relative: scale the covariance by chi-square/dof, up or down
-	Planned       bool    // the values tell nothing yet: groups are taken to scatter as is claimed
+	Scatter       Scatter // what groups of places are taken to scatter by
 	Alpha         float64 // chance that a set of good rows has a suspect; 0 means 0.02
 	KnownScale    bool    // the Sigmas hold however the rows scatter: a suspect need not stand out from the others
 }
+
+// Scatter is what groups of places are taken to scatter by.
+type Scatter int
+
+// As the values say; as is claimed; or, of values that are still to be read, by what half of those to come will say where the claims are right.
+const (
+	AsRead Scatter = iota
+	AsClaimed
+	AsExpected
+)
 
 // check panics on an index that is not there, which is a programmer's mistake, and returns an
 // error for a number that cannot be used.

@@ -27,7 +27,8 @@ type Solution struct {
 	suspects   []Suspect
 	scaled     []int // the components with a factor other than 1, or places of groups
 	groups     []group
-	groupOf    []int // of each row, from 0; -1 for none
+	groupOf    []int     // of each row, from 0; -1 for none
+	odd        []float64 // of each row, by how much its place's variance is beyond its likes', of theirs
 }
 
 // PValue is the chance of a larger ChiSquare when the Sigmas are right; 1 without redundancy.
@@ -70,25 +71,38 @@ const noRedundancy = 1e-12
 
 // Redundancy is the share of row i's own error that shows in its residual, 0 to 1.
 func (s *Solution) Redundancy(i int) float64 {
+	share, _ := s.ownError(i)
+	return share
+}
+
+// Normalised is what the residuals say of row i's own error, over its standard deviation as claimed (Baarda), positive where the row reads
+// more than the others say; 0 where nothing shows.
+func (s *Solution) Normalised(i int) float64 {
+	_, w := s.ownError(i)
+	return w
+}
+
+func (s *Solution) ownError(i int) (share, normalised float64) {
 	at := s.rowAt[i]
 	c := &s.components[at.component]
 	if len(c.rows) == c.q.rows {
-		return 0
+		return 0, 0
 	}
-	share := 1 - leverage(c.q, at.place)
+	share = 1 - leverage(c.q, at.place)
+	size, along := 1.0, c.misfits[at.place]
 	if len(c.blocks) > 0 {
 		var room [roomy]float64
 		e := scratch(room[:], len(c.rows))
 		e[at.place] = 1
 		c.whiten(e, 1)
-		size := dot(e, e)
+		size, along = dot(e, e), dot(e, c.misfits)
 		c.project(e)
 		share = dot(e, e) / size
 	}
 	if share < noRedundancy {
-		return 0
+		return 0, 0
 	}
-	return share
+	return share, along / math.Sqrt(share*size)
 }
 
 // roomy is how many numbers methods keep without asking for memory: the columns of a survey.
@@ -301,7 +315,7 @@ func (s *Solution) Sensitivity(g, into []float64) []float64 {
 func (s *Solution) ScaleOf(i int) float64 {
 	scale := s.components[s.rowAt[i].component].all.scale
 	if g := s.groupOf[i]; g >= 0 && s.groups[g].counts(scale) {
-		return math.Sqrt(s.groups[g].variance)
+		return math.Sqrt(s.groups[g].variance * (1 + s.odd[i]))
 	}
 	return scale
 }
@@ -444,7 +458,7 @@ func (s *Solution) Without(i int) (value float64, u Uncertainty, ok bool) {
 		}
 		addTo(u.Common, outside[at], c.shifts.row(at))
 		if g := s.groupOf[row]; g >= 0 && s.groups[g].counts(with.scale) {
-			m.groups[g] += outside[at] * outside[at]
+			m.groups[g] += outside[at] * outside[at] * (1 + s.odd[row])
 		} else {
 			rest += outside[at] * outside[at]
 		}

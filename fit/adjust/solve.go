@@ -48,6 +48,7 @@ type Solver struct {
 	p       *Problem
 	grad    []float64 // scratch, zero between uses
 	nulls   [][]float64
+	free    []float64 // the share of itself that the place of each row shows
 	shifts  []float64 // room for those of the components that are still to be solved
 	layout  arena     // of the components, which outlast a problem
 	pattern []int     // the unknowns of each row, -1 after each; at last the number of unknowns
@@ -77,12 +78,12 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 		Condition: 1,
 		options:   o, sigma: floats.raw(rows), own: floats.raw(rows), causes: floats.raw(causes),
 		common: v.mem.grid(unknowns, causes), alongs: v.alongs,
-		scaled: v.scaled[:0], groups: v.groups[:0], groupOf: v.mem.ints.raw(rows),
+		scaled: v.scaled[:0], groups: v.groups[:0], groupOf: v.mem.ints.raw(rows), odd: floats.raw(rows),
 		components: v.components, unknownAt: v.unknownAt, rowAt: v.rowAt, // as they were
 	}
 	copy(v.X, p.Start)
 	copy(v.causes, p.Causes)
-	v.grad, v.nulls, v.shifts = floats.take(unknowns), v.nulls[:0], floats.take(rows*causes)
+	v.grad, v.nulls, v.shifts, v.free = floats.take(unknowns), v.nulls[:0], floats.take(rows*causes), floats.raw(rows)
 	v.split(p)
 	v.correlate(p)
 	for k := range v.components {

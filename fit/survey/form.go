@@ -112,6 +112,16 @@ type FormRow struct {
 	Reading *measure.Reading
 }
 
+// ReadingOf is the reading behind a row, of one that says how far a place may be from the line that of the place; nil where there is none.
+func (s *Survey) ReadingOf(row int) *measure.Reading {
+	for _, f := range s.Forms {
+		if f.Row == row {
+			return f.Reading
+		}
+	}
+	return s.Source[row]
+}
+
 // localOrPlace adds to a sum the deviation at x, or else names the place.
 func (s *Survey) localOrPlace(of object, l Local, seen *Trend, x float64, r *measure.Reading, sum *sum) {
 	u, ok := l.at(seen, x)

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -78,6 +79,8 @@ type Side struct {
 	across *Width     // what ties it to its partner; nil when there is nothing
 	bow    *Bow       // of the fingerboard that it is an edge of; nil where the readings tell none
 	bent   [2]float64 // the line that its readings take out of the parabola: at 0, and its slope
+	last   float64    // of an edge, where it passes the last fret
+	Last   int        // unknown: how far it is off its line and bow there; -1 where nobody asks for that, or it was not read
 }
 
 func (s *Survey) side(key SideKey) *Side {
@@ -116,12 +119,19 @@ func (on *Side) write(s *Survey, r *measure.Reading) {
 	if on.HighX-on.LowX <= samePlace { // one place tells no slope
 		row = s.one(on.A)
 	}
-	if on.bow != nil {
-		row.terms = s.sum(append(row.terms, adjust.Term{Unknown: on.bow.Unknown, Coef: on.bendAt(x)})...).terms
+	if bow, by, ok := on.Bent(x); ok {
+		row.terms = s.sum(append(row.terms, adjust.Term{Unknown: bow, Coef: by})...).terms
 	}
-	if on.key.Gap() {
+	ofLast := adjust.Term{Unknown: on.Last, Coef: 1}
+	if on.Last >= 0 && x == on.HighX {
+		s.hold(r, EdgeForm, ofLast)
+	}
+	switch {
+	case on.key.Gap():
 		s.localOrPlace(on, on.Local, &on.Trend, x, r, &row)
-	} else {
+	case on.Last >= 0 && math.Abs(x-on.last) <= besideFret:
+		row.terms = s.sum(append(row.terms, ofLast)...).terms
+	default:
 		row.place = s.placeOf(on, r, adjust.Point{X: x}, sideForm(r.Feature))
 	}
 	switch {
@@ -148,10 +158,21 @@ func (s *Survey) numberSide(key SideKey, on *Side) {
 	case key == SideAt(measure.DatumEdgeBass, measure.EdgeTreble):
 		a, b = boardWidth, boardTaper
 	}
-	on.A, on.B = s.unknown(a, LengthReach), s.unknown(b, slopeReach)
+	on.A, on.B, on.Last = s.unknown(a, LengthReach), s.unknown(b, slopeReach), -1
 	if on.Local = (Local{-1, -1}); key.Gap() {
 		on.Local = s.numberLocal(&on.Trend)
 	}
+}
+
+// besideFret is how far from the last fret an edge may be read so that it was read there.
+const besideFret = 5.0 // mm
+
+// Bent is the unknown bow of an edge and how far one of 1 takes the edge off its straight line at a station; false where there is none.
+func (on *Side) Bent(station float64) (unknown int, by float64, ok bool) {
+	if on.bow == nil {
+		return 0, 0, false
+	}
+	return on.bow.Unknown, on.bendAt(station), true
 }
 
 // Where the treble edge lies from the bass edge's straightedge at first sight. Places seen from both
@@ -257,6 +278,16 @@ func (s *Survey) numberBoard(frame measure.Datum, b *Board) {
 		s0 = seen.meanY() - scale*seen.meanX()
 	}
 	b.S0, b.L = s.unknown(s0, LengthReach), s.unknown(scale, LengthReach)
+	if b.Edged && !frame.Edge() { // a straightedge touches an edge about there
+		start, last := s.Problem.Start, cmp.Or(s.Kit.Info.Frets, b.high.Mark.Number)
+		lean := (start[b.First.B] + start[b.Second.B]) / 2
+		for _, on := range []*Side{b.bass, b.treble} {
+			if on.N > 0 {
+				on.last = ((s0+scale*adjust.FretShare(last))*math.Hypot(1, lean) - (start[on.A]-start[on.B]*on.C)*lean) / (1 + start[on.B]*lean)
+				on.Last = s.unknown(0, LengthReach)
+			}
+		}
+	}
 	const enough = 4 // the nut and frets that fix the law without it, one to spare
 	if b.Nut = b.S0; b.low.Mark.Number == 0 && len(b.Frets) >= enough {
 		b.Nut = s.unknown(s0, LengthReach)

@@ -40,7 +40,7 @@ func each[K comparable, V any](m *Map[K, V], do func(*V)) {
 func (s *Survey) unknowns() map[string][]int {
 	of := map[string][]int{}
 	add := func(what string, list ...int) { of[what] = append(of[what], list...) }
-	each(&s.Sides, func(v *Side) { add("length", v.A); add("slope", v.B); add("length", v.Local[:]...) })
+	each(&s.Sides, func(v *Side) { add("length", v.A, v.Last); add("slope", v.B); add("length", v.Local[:]...) })
 	each(&s.Widths, func(v *Width) { add("length", v.Local[:]...) })
 	each(&s.Points, func(v *Point) { add("length", v.Station, v.Offset); add("diameter", v.Diameter) })
 	each(&s.Boards, func(v *Board) { add("length", v.S0, v.L, v.Nut) })

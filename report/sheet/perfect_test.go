@@ -92,33 +92,52 @@ func TestPerfectKits(t *testing.T) {
 	}
 }
 
-// What is planned from a sheet's rows, for an instrument of usual sizes, is what a kit of other sizes turns out to have, as
-// far as places differ: never a tenth less, and hardly more but for the turn of a loose bridge and for its holes, since the usual
-// one has its screws in a row, and this one has two outer screws 27 mm before the others.
+// What is planned from a sheet's rows, for an instrument of usual sizes, is within 5 % (and chance) what half of the kits turn out to have, whose
+// places leave their form as far as good ones do. Values of few degrees of freedom are held to 10 %. Others hang on where places are: the usual
+// bridge has its screws in a row, this one two of them 27 mm before the others, and the top is read elsewhere; or, worst of many, on what their
+// values are.
 func TestPlannedIsFound(t *testing.T) {
+	const read = 150 // whose median U scatters by some 3 % where it hangs on what places scatter by, else by less
+	apart := map[fit.ID]float64{fit.BridgeSkew: 1.25, fit.BridgeOffTurn: 1.28, fit.BridgeHoleMismatch: 0.89, fit.StringHolePitch: 1.16, fit.PlateHoleMismatch: 1.21,
+		fit.PocketDepth: 1.24, fit.EndGap: 0.92, fit.SaddleHeightReserveLow: 1.13, fit.SaddleHeightReserveHigh: 1.13}
 	compared := 0
 	for _, way := range sheet.Ways() {
-		k, in := kitBy(way, 1, false, 3)
-		o := fit.Options{Compensation: in.Compensation, Terse: true}
-		r := fit.Check(k, o)
-		for _, p := range fit.Plan(k.Readings, k.Info, o).Characteristics {
-			c := r.Find(p.ID)
-			if p.Missing.None() != c.Measured() {
-				t.Errorf("%s: %s is planned: %v, measured: %v", way, p.ID, p.Missing.None(), c.Measured())
+		var planned []fit.Planned
+		found := map[fit.ID][]float64{}
+		for seed := range uint64(read) {
+			k, in := kitBy(way, 1, false, seed)
+			simulate.NewForm(rand.New(rand.NewPCG(seed, 1001)), simulate.GoodParts()).On(k.Readings)
+			o := fit.Options{Compensation: in.Compensation, Terse: true}
+			if planned == nil {
+				planned = fit.Plan(k.Readings, k.Info, o).Characteristics
 			}
-			if !c.Measured() || r.Scale != 1 || c.Among > 0 && c.DOF != 0 { // scaled by what its rows or repeats scatter
+			r := fit.Check(k, o)
+			for _, p := range planned {
+				c := r.Find(p.ID)
+				if p.Missing.None() != c.Measured() {
+					t.Errorf("%s: %s is planned: %v, measured: %v", way, p.ID, p.Missing.None(), c.Measured())
+				}
+				if c.Measured() {
+					found[p.ID] = append(found[p.ID], c.StdUncertainty)
+				}
+			}
+		}
+		for _, p := range planned {
+			if len(found[p.ID]) == 0 {
 				continue
 			}
 			compared++
-			most := 1.25
-			if way == "loose" {
-				most = 1.35
+			slices.Sort(found[p.ID])
+			ratio := p.StdUncertainty / found[p.ID][read/2]
+			least, most := 0.935, 1.065
+			if at := apart[p.ID]; at != 0 {
+				least, most = min(least, at-0.065), max(most, at+0.065)
 			}
-			if c.DOF != 0 { // of places, which on this kit without a fault leave their form by less than is guessed
-				most = 1.5
+			if p.DOF > 0 && p.DOF < 12 {
+				least, most = least-0.05, most+0.07
 			}
-			if ratio := p.StdUncertainty / c.StdUncertainty; ratio < 0.9 || ratio > most {
-				t.Errorf("%s: %s planned %.4f, found %.4f", way, p.ID, p.StdUncertainty, c.StdUncertainty)
+			if ratio < least || ratio > most {
+				t.Errorf("%s: %s planned %.4f, %.3f of what half of the kits have", way, p.ID, p.StdUncertainty, ratio)
 			}
 		}
 	}
