@@ -198,11 +198,8 @@ func (of match) toJSON() []any {
 		}
 		objects = append(objects, j)
 	}
-	for i := range m.LoneNecks {
-		objects = append(objects, jsonOfLone(&m.LoneNecks[i], true))
-	}
-	for i := range m.LoneBodies {
-		objects = append(objects, jsonOfLone(&m.LoneBodies[i], false))
+	for i, l := range slices.Concat(m.LoneNecks, m.LoneBodies) {
+		objects = append(objects, jsonOfLone(&l, i < len(m.LoneNecks)))
 	}
 	return objects
 }

@@ -12,9 +12,6 @@ import (
 	"neckfit/report/words"
 )
 
-// RemedyFormats lists what NewRemedy takes, the default first.
-func RemedyFormats() []string { return Formats() }
-
 // RemedyWriter writes what should be done with each kit of a batch.
 type RemedyWriter interface {
 	Kit(r *fit.Result, a *remedy.Advice) error
@@ -31,7 +28,7 @@ func NewRemedy(format string, w io.Writer, plans int, o Options) (RemedyWriter, 
 	case "jsonl":
 		return &remedyJSONL{w, plans}, nil
 	}
-	return nil, fmt.Errorf("format %q is unknown, expected one of %s", format, strings.Join(RemedyFormats(), ", "))
+	return nil, fmt.Errorf("format %q is unknown, expected one of %s", format, strings.Join(Formats(), ", "))
 }
 
 // remedyText keeps a row a kit until it is known whether there is only one kit, which gets all.

@@ -25,7 +25,7 @@ func TestUnfitKitsAreAnswered(t *testing.T) {
 	for _, v := range []fit.Verdict{fit.NotMeasured, fit.Fail} {
 		r := unfit()
 		r.Verdict = v
-		for _, format := range RemedyFormats() {
+		for _, format := range Formats() {
 			var out strings.Builder
 			w, err := NewRemedy(format, &out, 3, Options{})
 			if err != nil {

@@ -62,7 +62,7 @@ A batch of one kit, or --kit, gives the plans; more kits give a tally and what t
 	}
 	f := c.Flags()
 	p.tablesFlag(c)
-	f.Var(newChoice(&o.format, append(report.RemedyFormats(), pageFormat, "xlsx")...), "format", "how to write the plans")
+	f.Var(newChoice(&o.format, append(report.Formats(), pageFormat, "xlsx")...), "format", "how to write the plans")
 	f.StringVar(&o.kit, "kit", "", "only the kit of this `name`, with its plans")
 	f.StringVar(&o.after, "after", "", "the `PATH` of a batch with the same kits measured again after the work")
 	f.IntVar(&o.plan, "plan", 0, "with --after and --kit: the plan of this `number`, as remedy shows them, was carried out; 0 for the recommended one")

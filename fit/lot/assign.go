@@ -131,13 +131,6 @@ const (
 	settled
 )
 
-func lesser(p, q price) price {
-	if q.less(p) {
-		return q
-	}
-	return p
-}
-
 // alone is what it costs to leave a row without a column.
 var alone = price{1, 0}
 
@@ -266,7 +259,9 @@ func (m *matcher) search(start int) (end, left int, length price) {
 		base := length.minus(m.rowPrice[row])
 		if d := base.plus(alone); d.less(least) {
 			left, least = row, d
-			shortest = lesser(shortest, least)
+			if least.less(shortest) {
+				shortest = least
+			}
 		}
 		for _, a := range m.arcs[row] {
 			j, d := &m.columns[a.column], base.plus(price{0, a.cost}) // no column's price is above nothing

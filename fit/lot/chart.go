@@ -95,10 +95,6 @@ func IndividualsChart(values []float64, rate float64) (*Chart, error) {
 	return c, nil
 }
 
-// InControl reports that no rule was broken. A chart without spread is in control for want of
-// anything against it; see its Warnings.
-func (c *Chart) InControl() bool { return len(c.Signals) == 0 }
-
 func checkFinite(values []float64) error {
 	for i, v := range values {
 		if math.IsNaN(v) || math.IsInf(v, 0) {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -298,13 +299,7 @@ func (t *table) meanRange() float64 {
 }
 
 // extent is the largest value less the smallest.
-func extent(values []float64) float64 {
-	low, high := values[0], values[0]
-	for _, v := range values {
-		low, high = math.Min(low, v), math.Max(high, v)
-	}
-	return high - low
-}
+func extent(values []float64) float64 { return slices.Max(values) - slices.Min(values) }
 
 // table is a balanced study: cells[part][appraiser] holds the trials, less the study's first reading,
 // since only differences matter and they keep more digits that way. The order is that of first
@@ -323,7 +318,7 @@ func newTable(readings []GaugeReading, tolerance float64) (*table, error) {
 	if !(tolerance >= 0) || math.IsInf(tolerance, 1) {
 		return nil, fmt.Errorf("tolerance %v must be a positive width, or 0 for none", tolerance)
 	}
-	parts, persons := names{}, names{}
+	parts, persons := names{at: map[string]int{}}, names{at: map[string]int{}}
 	cells := map[[2]int][]float64{}
 	for i, r := range readings {
 		if math.IsNaN(r.Value) || math.IsInf(r.Value, 0) {
@@ -357,16 +352,11 @@ type names struct {
 }
 
 func (n *names) index(s string) int {
-	i, ok := n.at[s]
-	if !ok {
-		if n.at == nil {
-			n.at = map[string]int{}
-		}
-		i = len(n.list)
-		n.at[s] = i
+	if _, ok := n.at[s]; !ok {
+		n.at[s] = len(n.list)
 		n.list = append(n.list, s)
 	}
-	return i
+	return n.at[s]
 }
 
 // study starts the result.

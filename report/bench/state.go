@@ -119,7 +119,8 @@ func (f *Folder) State(name string) (*State, error) {
 				left++
 			}
 		}
-		s.Kits = append(s.Kits, KitLine{Name: one, Verdict: k.verdict(), Word: k.word(), Left: left})
+		verdict, word := k.verdict()
+		s.Kits = append(s.Kits, KitLine{Name: one, Verdict: verdict, Word: word, Left: left})
 		if one == name {
 			if s.Kit, err = f.view(one, rows[one], k); err != nil {
 				return nil, err
@@ -267,18 +268,12 @@ func (f *Folder) columnAt(row line, character int) int {
 	return len(f.table.columns) - 1
 }
 
-func (k *kit) verdict() string {
+// verdict is that of a kit, and as people read it; "" of one that nothing was read of.
+func (k *kit) verdict() (verdict, word string) {
 	if k.result == nil {
-		return ""
+		return "", ""
 	}
-	return words.Verdict(k.result.Verdict)
-}
-
-func (k *kit) word() string {
-	if k.result == nil {
-		return ""
-	}
-	return words.SignedVerdict(k.result.Verdict)
+	return words.Verdict(k.result.Verdict), words.SignedVerdict(k.result.Verdict)
 }
 
 // view lays a kit out.
@@ -289,7 +284,8 @@ func (f *Folder) view(name string, rows []int, k *kit) (*KitView, error) {
 			return nil, err
 		}
 	}
-	v := &KitView{Name: name, Verdict: k.verdict(), Word: k.word(), Next: -1, Todo: []Todo{}, Faults: append([]string{}, k.others...), Rows: []RowView{}}
+	verdict, word := k.verdict()
+	v := &KitView{Name: name, Verdict: verdict, Word: word, Next: -1, Todo: []Todo{}, Faults: append([]string{}, k.others...), Rows: []RowView{}}
 	for n, i := range rows {
 		v.Rows = append(v.Rows, f.row(n, i, k))
 		if last := v.Rows[n]; v.Next < 0 && !last.Done {

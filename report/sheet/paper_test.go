@@ -209,8 +209,8 @@ func TestPlacesInThePicture(t *testing.T) {
 				if (span > 0) != (task.Kind == measure.Width) {
 					t.Errorf("%s: %s %s has a span of %v", way, task.Feature, task.Kind, span)
 				}
-				at[task.Feature.String()+task.Mark+" "+task.Where.String()+task.Datum.String()] = point
-				text := task.Where.String() + task.Mark + task.Datum.String()
+				at[task.Feature.String()+task.Mark+" "+string(task.Where)+task.Datum.String()] = point
+				text := string(task.Where) + task.Mark + task.Datum.String()
 				if bass := strings.Contains(text, "bass"); task.Kind != measure.Width && task.Feature.Marks() != measure.MarkString && bass != strings.Contains(text, "treble") {
 					if sign := math.Copysign(1, point.Y); point.Y == 0 && in.BridgeScrews > 1 || point.Y != 0 && (sign < 0) != bass {
 						t.Errorf("%s: %s lies at %v", way, text, point)

@@ -63,18 +63,7 @@ func Aim(way string) []string {
 // way that Ways does not have.
 func Plan(way string, in Instrument) []Task {
 	p := &plan{Instrument: in}
-	switch way {
-	case "quick":
-		p.quick()
-	case "edge":
-		p.edge()
-	case "dry":
-		p.dry()
-	case "loose":
-		p.loose()
-	default:
-		panic("sheet: no way of working " + strconv.Quote(way))
-	}
+	map[string]func(*plan){"quick": (*plan).quick, "edge": (*plan).edge, "dry": (*plan).dry, "loose": (*plan).loose}[way](p)
 	for i := range p.tasks {
 		p.tasks[i].Number = i + 1
 	}

@@ -82,7 +82,7 @@ func Headline(r *fit.Result) string {
 	case c.Verdict == fit.TooCoarse:
 		return "the gauges are too coarse to judge what was measured: no value of it could pass. " + Standing(c) + "."
 	case c.Verdict == fit.Pass:
-		text := count(r, fit.Pass, "passes", "pass")
+		text := passes(r)
 		if open := UnmeasuredCritical(r); len(open) > 0 {
 			text += ", but not measured: " + strings.Join(open, ", ")
 		}
@@ -152,18 +152,18 @@ func UnmeasuredCritical(r *fit.Result) []string {
 	return names
 }
 
-// count says how many characteristics have a verdict.
-func count(r *fit.Result, v fit.Verdict, one, many string) string {
+// passes says how many characteristics do.
+func passes(r *fit.Result) string {
 	n := 0
 	for i := range r.Characteristics {
-		if r.Characteristics[i].Verdict == v {
+		if r.Characteristics[i].Verdict == fit.Pass {
 			n++
 		}
 	}
 	if n == 1 {
-		return "the one judged characteristic " + one
+		return "the one judged characteristic passes"
 	}
-	return fmt.Sprintf("all %d judged characteristics %s", n, many)
+	return fmt.Sprintf("all %d judged characteristics pass", n)
 }
 
 // Brief is what matters most of a kit, for a line in a list.

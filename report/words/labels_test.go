@@ -226,7 +226,7 @@ func TestPlanned(t *testing.T) {
 	}
 }
 
-// Every place that a sheet may name has words of its own, in the order of the constants.
+// Every place that a sheet may name has words of its own.
 func TestWhere(t *testing.T) {
 	for where, want := range map[Where]string{
 		Anywhere: "", NearMouth: "near the pocket's mouth", NearEnd: "near the pocket's end", BassSide: "on the bass side", TrebleSide: "on the treble side", AtNut: "at the nut",
@@ -234,8 +234,8 @@ func TestWhere(t *testing.T) {
 		WoundForward: "wound fully forward", WoundBack: "wound fully back", WoundDown: "wound fully down", WoundUp: "wound fully up",
 		MouthBass: "mouth, bass corner", EndTreble: "end, treble corner", BesideMouthBass: "beside the mouth, bass", BehindEndTreble: "behind the end, treble",
 	} {
-		if got := where.String(); got != want {
-			t.Errorf("%d is %q, want %q", where, got, want)
+		if got := string(where); got != want {
+			t.Errorf("%q, want %q", got, want)
 		}
 	}
 	if got := Hint(measure.Heel, measure.Width, NearMouth); got != "near the pocket's mouth: fill in station and size" {

@@ -19,7 +19,7 @@ func ToRead(f measure.Feature, mark string, k measure.Kind, w Where, trial, time
 		text += ", " + k.String()
 	}
 	if w != Anywhere && w != Centre {
-		text += ": " + w.String()
+		text += ": " + string(w)
 	}
 	switch {
 	case times < 2:

@@ -11,59 +11,45 @@ import (
 )
 
 // Where is a place on a part, as a measuring sheet names it.
-type Where uint8
+type Where string
 
 // The places.
 const (
-	Anywhere Where = iota
-	NearMouth
-	Halfway
-	NearEnd
-	BassSide
-	TrebleSide
-	AtNut
-	ThirdAlong
-	TwoThirdsAlong
-	AtLastFret
-	OnCentreLine
-	AtStraightedge
-	SlotCentre
-	Centre
-	BassMost
-	TrebleMost
-	ByGauge
-	UnderString
-	WoundForward
-	WoundBack
-	WoundDown
-	WoundUp
-	MouthBass
-	MouthTreble
-	Middle
-	EndBass
-	EndTreble
-	BesideMouthBass
-	BesideMouthTreble
-	BehindEndBass
-	BehindEndTreble
-	BehindPocket
-	BeforeBridge
-	AtTail
+	Anywhere          Where = ""
+	NearMouth         Where = "near the pocket's mouth"
+	Halfway           Where = "halfway"
+	NearEnd           Where = "near the pocket's end"
+	BassSide          Where = "on the bass side"
+	TrebleSide        Where = "on the treble side"
+	AtNut             Where = "at the nut"
+	ThirdAlong        Where = "a third along"
+	TwoThirdsAlong    Where = "two thirds along"
+	AtLastFret        Where = "at the last fret"
+	OnCentreLine      Where = "on the centre line"
+	AtStraightedge    Where = "where it meets the straightedge"
+	SlotCentre        Where = "centre of the slot"
+	Centre            Where = "centre"
+	BassMost          Where = "centre of the bass-most hole"
+	TrebleMost        Where = "centre of the treble-most hole"
+	ByGauge           Where = "gauge or coin"
+	UnderString       Where = "where the string lies"
+	WoundForward      Where = "wound fully forward"
+	WoundBack         Where = "wound fully back"
+	WoundDown         Where = "wound fully down"
+	WoundUp           Where = "wound fully up"
+	MouthBass         Where = "mouth, bass corner"
+	MouthTreble       Where = "mouth, treble corner"
+	Middle            Where = "middle"
+	EndBass           Where = "end, bass corner"
+	EndTreble         Where = "end, treble corner"
+	BesideMouthBass   Where = "beside the mouth, bass"
+	BesideMouthTreble Where = "beside the mouth, treble"
+	BehindEndBass     Where = "behind the end, bass"
+	BehindEndTreble   Where = "behind the end, treble"
+	BehindPocket      Where = "if it shows, behind the pocket"
+	BeforeBridge      Where = "if it shows, before the bridge"
+	AtTail            Where = "if it shows, at the tail"
 )
-
-// places are in the order of the constants.
-var places = []string{
-	"", "near the pocket's mouth", "halfway", "near the pocket's end", "on the bass side", "on the treble side",
-	"at the nut", "a third along", "two thirds along", "at the last fret", "on the centre line", "where it meets the straightedge",
-	"centre of the slot", "centre", "centre of the bass-most hole", "centre of the treble-most hole", "gauge or coin", "where the string lies",
-	"wound fully forward", "wound fully back", "wound fully down", "wound fully up",
-	"mouth, bass corner", "mouth, treble corner", "middle", "end, bass corner", "end, treble corner",
-	"beside the mouth, bass", "beside the mouth, treble", "behind the end, bass", "behind the end, treble",
-	"if it shows, behind the pocket", "if it shows, before the bridge", "if it shows, at the tail",
-}
-
-// String says where, and nothing for Anywhere.
-func (w Where) String() string { return places[w] }
 
 // Hint tells where a reading of a sheet is taken and which cells to fill in. It panics for a kind that
 // the feature does not take.
@@ -83,7 +69,7 @@ func Hint(f measure.Feature, k measure.Kind, w Where) string {
 	}
 	text := "fill in " + strings.Join(cells, " and ")
 	if w != Anywhere {
-		text = w.String() + ": " + text
+		text = string(w) + ": " + text
 	}
 	return text
 }

@@ -141,21 +141,9 @@ type sizeRow struct {
 // tableI is MIL-STD-105E, Table I: up to which lot size, and the code letter of each Level in the
 // order of the constants.
 var tableI = []sizeRow{
-	{8, "AABAAAA"},
-	{15, "BACAAAA"},
-	{25, "CBDAABB"},
-	{50, "DCEABBC"},
-	{90, "ECFBBCC"},
-	{150, "FDGBBCD"},
-	{280, "GEHBCDE"},
-	{500, "HFJBCDE"},
-	{1200, "JGKCCEF"},
-	{3200, "KHLCDEG"},
-	{10000, "LJMCDFG"},
-	{35000, "MKNCDFH"},
-	{150000, "NLPDEGJ"},
-	{500000, "PMQDEGJ"},
-	{math.MaxInt, "QNRDEHK"},
+	{8, "AABAAAA"}, {15, "BACAAAA"}, {25, "CBDAABB"}, {50, "DCEABBC"}, {90, "ECFBBCC"},
+	{150, "FDGBBCD"}, {280, "GEHBCDE"}, {500, "HFJBCDE"}, {1200, "JGKCCEF"}, {3200, "KHLCDEG"},
+	{10000, "LJMCDFG"}, {35000, "MKNCDFH"}, {150000, "NLPDEGJ"}, {500000, "PMQDEGJ"}, {math.MaxInt, "QNRDEHK"},
 }
 
 // codeLetter returns the code letter of a lot of at least 2 pieces, an index into letters.
