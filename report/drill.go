@@ -54,11 +54,11 @@ func DrillText(w io.Writer, d *Drilling, o Options) error {
 
 // tableWithNotes adds rows, each of one line where there is room, with notes below each but the first.
 func (t *text) tableWithNotes(align string, rows [][]string, notes [][]string) {
-	lines := words.Table(t.columns, align, rows)
+	lines := words.Table(t.Columns, align, rows)
 	if len(lines) != len(rows) { // there is no room for a line a row
 		lines = nil
 		for _, row := range rows[1:] {
-			lines = append(lines, strings.Join(words.Table(t.columns, align, [][]string{rows[0], row}), "\n"))
+			lines = append(lines, strings.Join(words.Table(t.Columns, align, [][]string{rows[0], row}), "\n"))
 		}
 	} else {
 		t.lines = append(t.lines, strings.TrimRight(lines[0], " "))

@@ -101,7 +101,7 @@ func (t *text) characteristics(r *fit.Result) (sources []string) {
 	for _, c := range groups[withoutLimit] {
 		rows = append(rows, append(valueCells(c, value, u), "", "", ""))
 	}
-	for words.TableWidth(rows) > t.columns && words.TableWidth(cut(rows, verdictColumn+1)) <= t.columns {
+	for words.TableWidth(rows) > t.Columns && words.TableWidth(cut(rows, verdictColumn+1)) <= t.Columns {
 		rows = cut(rows, len(rows[0])-1) // rather than to make an entry of each row
 	}
 	t.section("")

@@ -35,7 +35,7 @@ func (r deliveryTable) toText(t *text) {
 	}
 	for i, l := range r.Lots {
 		if i > 0 {
-			t.section(strings.Repeat("-", t.columns))
+			t.section(strings.Repeat("-", t.Columns))
 		}
 		t.add(l.Acceptance.Decision.String()+"  ", words.LotHeadline(l))
 		t.add("", words.LotCounts(l))
@@ -245,7 +245,7 @@ func Letter(w io.Writer, r *delivery.Report, gauges []string, o Options) error {
 	t := newText(o)
 	for i, l := range r.Lots {
 		if i > 0 {
-			t.section(strings.Repeat("-", t.columns))
+			t.section(strings.Repeat("-", t.Columns))
 		}
 		letter := words.LetterTo(l, gauges)
 		for _, line := range letter.Hint {

@@ -104,7 +104,7 @@ func (t *text) plans(r *fit.Result, a *remedy.Advice, most int) {
 	for i := range a.Plans[:min(most, len(a.Plans))] {
 		if len(a.Plans) > 1 || a.Plans[i].Level != remedy.Untouched {
 			t.plan(r, &a.Plans[i], i+1)
-			if t.why && len(a.Plans) > 1 {
+			if t.Why && len(a.Plans) > 1 {
 				t.section("")
 				t.add("  ", words.Arithmetic(a, i))
 			}

@@ -13,16 +13,14 @@ import (
 
 // text is a report for people being laid out.
 type text struct {
-	lines   []string
-	columns int
-	rows    int // of a screen
-	head    int // how many lines say what matters
-	colour  bool
-	why     bool // how the cost of each plan comes about
+	Options
+	lines []string
+	head  int // how many lines say what matters
 }
 
 func newText(o Options) *text {
-	return &text{columns: cmp.Or(o.Columns, words.Columns), rows: o.Rows, colour: o.Colour, why: o.Why}
+	o.Columns = cmp.Or(o.Columns, words.Columns)
+	return &text{Options: o}
 }
 
 // opened marks the end of what says what matters and what to do: what is longer than a screen ends
@@ -31,7 +29,7 @@ func (t *text) opened() { t.head = len(t.lines) }
 
 // closing is what stands at the end of a report that had so many lines.
 func (t *text) closing(lines int) []string {
-	if t.rows == 0 || lines <= t.rows || t.head == 0 {
+	if t.Rows == 0 || lines <= t.Rows || t.head == 0 {
 		return nil
 	}
 	return append([]string{""}, t.lines[:t.head]...)
@@ -45,7 +43,7 @@ func (t *text) cautions() {
 // add wraps a paragraph, the lines below the first set in as far as first is wide; nothing for "".
 func (t *text) add(first, paragraph string) {
 	if paragraph != "" {
-		t.lines = append(t.lines, words.Wrap(t.columns, first, paragraph)...)
+		t.lines = append(t.lines, words.Wrap(t.Columns, first, paragraph)...)
 	}
 }
 
@@ -68,7 +66,7 @@ func (t *text) list(heading string, items []string) {
 
 // table adds rows, set in by so many columns.
 func (t *text) table(indent int, align string, rows [][]string) {
-	for _, line := range words.Table(t.columns-indent, align, rows) {
+	for _, line := range words.Table(t.Columns-indent, align, rows) {
 		t.lines = append(t.lines, strings.TrimRight(strings.Repeat(" ", indent)+line, " "))
 	}
 }
@@ -79,7 +77,7 @@ func (t *text) verdict(v fit.Verdict) string {
 	code := [...]string{
 		fit.NotMeasured: "", fit.NotJudged: "", fit.Pass: green, fit.TooCoarse: yellow, fit.Incomplete: yellow, fit.Unsure: yellow, fit.Implausible: yellow, fit.Fail: boldRed,
 	}[v]
-	if code == "" || !t.colour {
+	if code == "" || !t.Colour {
 		return words.Verdict(v)
 	}
 	return "\x1b[" + code + "m" + words.Verdict(v) + "\x1b[0m"
@@ -97,12 +95,11 @@ func (t *text) write(w io.Writer) error {
 // The tally comes first but is known last. Until Close the writer holds a line a kit in memory, some
 // hundred bytes, and the whole tables in a temporary file.
 func NewText(w io.Writer, o Options) Writer {
-	return &batchText{out: w, options: o, page: newText(o), rows: [][]string{{"kit", "verdict", "value", "what matters most"}}}
+	return &batchText{out: w, page: newText(o), rows: [][]string{{"kit", "verdict", "value", "what matters most"}}}
 }
 
 type batchText struct {
 	out     io.Writer
-	options Options
 	page    *text
 	batch   words.Batch
 	rows    [][]string
@@ -128,7 +125,7 @@ func (b *batchText) Kit(r *fit.Result) error {
 	if len(b.rows) == 2 {
 		b.only = r
 	}
-	if !b.options.Full {
+	if !b.page.Full {
 		return nil
 	}
 	if b.tables == nil {
@@ -138,8 +135,8 @@ func (b *batchText) Kit(r *fit.Result) error {
 		}
 		b.tables = spool
 	}
-	t := newText(b.options)
-	t.section(strings.Repeat("-", t.columns))
+	t := newText(b.page.Options)
+	t.section(strings.Repeat("-", t.Columns))
 	t.kit(r)
 	t.head = 0 // the list's comes last
 	return t.write(b.tables)
@@ -169,7 +166,7 @@ func (b *batchText) Close() (err error) {
 	if b.tables == nil {
 		return t.write(b.out)
 	}
-	last := t.closing(t.rows + 1)
+	last := t.closing(t.Rows + 1)
 	t.head = 0
 	if err := errors.Join(t.write(b.out), b.tables.CopyTo(b.out)); err != nil {
 		return err

@@ -153,26 +153,23 @@ func (o *lotOptions) flags(c *cobra.Command) {
 
 // settle turns the flags into numbers.
 func (o *lotOptions) settle(c *cobra.Command) (err error) {
-	if o.levelOf, err = sampling.ParseLevel(o.level); err != nil {
-		return misuse{err}
-	}
-	if c.Flags().Changed("rule") && slices.ContainsFunc(o.paths, checkedAlready) {
-		return misusef("--rule is for kits that are still to be checked; those of a .jsonl file are judged already")
-	}
 	o.severityOf, o.severityFixed = severities[o.severity], c.Flags().Changed("severity")
-	if o.show == "letter" && o.format != "text" && o.format != pageFormat || o.show == "kits" && o.format == pageFormat {
+	o.levelOf, err = sampling.ParseLevel(o.level)
+	_, known := fit.Named(o.variables)
+	switch {
+	case err != nil:
+		return misuse{err}
+	case c.Flags().Changed("rule") && slices.ContainsFunc(o.paths, checkedAlready):
+		return misusef("--rule is for kits that are still to be checked; those of a .jsonl file are judged already")
+	case o.show == "letter" && o.format != "text" && o.format != pageFormat, o.show == "kits" && o.format == pageFormat:
 		return misusef("--show %s has no format %s", o.show, o.format)
-	}
-	if _, known := fit.Named(o.variables); o.variables != "" && !known {
+	case o.variables != "" && !known:
 		return misusef("there is no characteristic %q: neckfit explain lists them", o.variables)
-	}
-	if o.sample > 0 && o.format == pageFormat {
+	case o.sample > 0 && o.format == pageFormat:
 		return misusef("--sample has no page: use another --format")
-	}
-	if o.history != "" && o.severityFixed {
+	case o.history != "" && o.severityFixed:
 		return misusef("--history says how to inspect, and so does --severity: leave one out")
-	}
-	if o.sample < 0 || o.size < 0 || o.sample > maxLot || o.size > maxLot {
+	case o.sample < 0 || o.size < 0 || o.sample > maxLot || o.size > maxLot:
 		return misusef("a lot has from 1 to %d kits", maxLot)
 	}
 	return nil

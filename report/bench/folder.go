@@ -319,14 +319,12 @@ func (f *Folder) NewKit(name, way string, in sheet.Instrument, leftHanded bool) 
 	if _, err := f.refresh(); err != nil {
 		return err
 	}
-	name = strings.TrimSpace(name)
-	if name == "" || name[0] == '#' {
+	switch name = strings.TrimSpace(name); {
+	case name == "" || name[0] == '#':
 		return &Refusal{What: "a kit needs a name", Expected: "one that does not begin with #"}
-	}
-	if slices.Contains(f.names(), name) {
+	case slices.Contains(f.names(), name):
 		return &Refusal{What: fmt.Sprintf("there is a kit %q already", name)}
-	}
-	if !slices.Contains(sheet.Ways(), way) {
+	case !slices.Contains(sheet.Ways(), way):
 		return &Refusal{What: fmt.Sprintf("there is no way of working %q", way)}
 	}
 	for _, b := range in.Bounds() {
