@@ -32,8 +32,7 @@ func (s Step) String() string {
 func Steps(r *fit.Result, p *remedy.Plan) []Step {
 	s, list := steps{r, p}, make([]Step, len(p.Actions))
 	for i, a := range p.Actions {
-		at := slices.IndexFunc(definitions(), func(d definition) bool { return d.group == workGroup && d.word == a.Work.String() })
-		list[i] = Step{s.filled(definitions()[at].lines["do"], i), s.filled(definitions()[at].lines["check"], i)}
+		list[i] = Step{s.filled(worksTold()[a.Work]["do"], i), s.filled(worksTold()[a.Work]["check"], i)}
 	}
 	return list
 }
@@ -69,7 +68,8 @@ func (s steps) filled(line string, i int) string {
 			"turn": func() string { return Fixed(math.Abs(a.Turn), 2) }, "plug": func() string { return s.plug(found[2], heel) },
 			"most": func() string { return s.limit(name, usual, true) }, "least": func() string { return s.limit(name, usual, false) },
 			"room":  func() string { return cmp.Or(s.widths(i), s.feelers(i)) },
-			"parts": func() string { return Parts(s.plan.Return, s.plan.OneOf) }, "wall": func() string { return wallWords(a.Wall) },
+			"parts": func() string { return Parts(s.plan.Return, s.plan.OneOf) },
+			"side":  a.Wall.String, "sizes": func() string { return shimSizes(*a) }, "wall": func() string { return wallWords(a.Wall) },
 			"move": func() string { return moveWords(a) }, "off": func() string { return offWords(a) }, "shim": func() string { return shimWords(a) },
 			"piece": func() string { return pieceWords(a.Name) }, "cure": func() string { return cure },
 			"thick": func() string { return wedge[0] }, "thin": func() string { return wedge[1] }, "leans": func() string { return wedge[2] },

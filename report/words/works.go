@@ -1,10 +1,11 @@
 package words
 
 import (
+	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"neckfit/fit/remedy"
 	"neckfit/measure"
@@ -30,64 +31,31 @@ func Parts(parts []measure.Part, oneOf bool) string {
 // Plan names a plan in a few words.
 func Plan(p *remedy.Plan) string {
 	var list []string
-	for _, a := range p.Actions {
-		list = append(list, brief(p, a))
+	for i, a := range p.Actions {
+		told := worksTold()[a.Work]
+		list = append(list, steps{plan: p}.filled(cmp.Or(told["plan"], told["brief"]), i))
 	}
 	return Harmless(strings.Join(list, ", "))
 }
 
-// workPhrases name works, and how their sizes in mm are told.
-var workPhrases = map[measure.Work][2]string{
-	measure.Leave:        {"leave it"},
-	measure.Reseat:       {"re-seat the neck"},
-	measure.ReadAgain:    {"read it again"},
-	measure.SideShim:     {"side shim"},
-	measure.RelieveWall:  {"relieve a wall"},
-	measure.PitchShim:    {"pitch shim"},
-	measure.RiseShim:     {"floor shim", " %.2f mm"},
-	measure.BridgeMove:   {"move the bridge in its clearance"},
-	measure.SlotBridge:   {"move the bridge and slot its screw holes", " by up to %.1f mm"},
-	measure.SlotStrings:  {"slot the string holes", " by up to %.1f mm"},
-	measure.ReamScrews:   {"open the neck-screw holes", " to %.2f mm"},
-	measure.SlotScrews:   {"slot the neck-screw holes", " by up to %.1f mm"},
-	measure.TrimHeel:     {"shorten the heel's end", " by %.1f mm"},
-	measure.EaseCorner:   {"round the heel's corners", " by %.1f mm"},
-	measure.SquareCorner: {"square the pocket's corners"},
-	measure.LevelFloor:   {"level the pocket's floor"},
-	measure.DeepenFloor:  {"deepen the pocket's floor", " by %.2f mm"},
-	measure.PlugNeck:     {"plug and re-drill the heel's screw holes"},
-	measure.PlugStrings:  {"plug and re-drill the string holes"},
-	measure.PlugBridge:   {"plug and re-drill the bridge"},
-	measure.SendBack:     {"return a part"},
-}
+// worksTold are the dictionary's lines on works.
+var worksTold = sync.OnceValue(func() map[measure.Work]map[string]string {
+	told := map[measure.Work]map[string]string{}
+	for _, d := range definitions() {
+		if w, ok := measure.ParseWork(d.word); ok && d.group == workGroup {
+			told[w] = d.lines
+		}
+	}
+	return told
+})
 
 // workNames names works without their sizes, each once where it follows itself.
 func workNames(kinds []measure.Work) string {
 	var list []string
 	for _, k := range slices.Compact(slices.Clone(kinds)) {
-		list = append(list, workPhrases[k][0])
+		list = append(list, worksTold()[k]["brief"])
 	}
 	return strings.Join(list, ", ")
-}
-
-// brief names one of a plan's works.
-func brief(p *remedy.Plan, a remedy.Action) string {
-	switch phrase := workPhrases[a.Work]; {
-	case a.Work == measure.SideShim:
-		return fmt.Sprintf("%s side shim %s", a.Wall, shimSizes(a))
-	case a.Work == measure.RelieveWall:
-		return fmt.Sprintf("relieve the %s wall %s", a.Wall, shimSizes(a))
-	case a.Work == measure.PitchShim:
-		return fmt.Sprintf("pitch shim %.2f deg", math.Abs(a.Turn))
-	case a.Work == measure.SendBack:
-		return "return the " + Parts(p.Return, p.OneOf)
-	case phrase[0] == "":
-		panic("words: no such work")
-	case phrase[1] != "":
-		return phrase[0] + fmt.Sprintf(phrase[1], a.Size)
-	default:
-		return phrase[0]
-	}
 }
 
 func shimSizes(a remedy.Action) string {
