@@ -61,18 +61,12 @@ func (d *candidate) join(o *candidate) *candidate {
 		out.moves[m] += o.moves[m]
 	}
 	out.room = rooms{max(out.room.neck, o.room.neck), max(out.room.bridge, o.room.bridge), max(out.room.strings, o.room.strings)}
-	out.corner += o.corner
-	for i := range out.squared {
-		out.squared[i] += o.squared[i]
-	}
-	out.trimmed += o.trimmed
-	out.slim += o.slim
+	out.corner, out.trimmed, out.slim = out.corner+o.corner, out.trimmed+o.trimmed, out.slim+o.slim
 	for i := range out.wider {
+		out.squared[i] += o.squared[i]
 		out.wider[i] += o.wider[i]
 	}
-	out.newNeck = out.newNeck || o.newNeck
-	out.newStrings = out.newStrings || o.newStrings
-	out.newFloor = out.newFloor || o.newFloor
+	out.newNeck, out.newStrings, out.newFloor = out.newNeck || o.newNeck, out.newStrings || o.newStrings, out.newFloor || o.newFloor
 	return &out
 }
 

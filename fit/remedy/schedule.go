@@ -251,12 +251,11 @@ func (s *scheduler) heel() bool {
 		if q.Feature != measure.HeelScrew {
 			continue
 		}
+		var to *Point
 		if b := body[q.Mark.Number]; b != nil {
-			s.add(q, &Point{b.X, b.Y}, q.Feature, q.Mark.Number)
-			any = true
-		} else {
-			s.add(q, nil, q.Feature, q.Mark.Number)
+			to, any = &Point{b.X, b.Y}, true
 		}
+		s.add(q, to, q.Feature, q.Mark.Number)
 	}
 	return any
 }
