@@ -173,7 +173,7 @@ func TestWhatMatchesNothing(t *testing.T) {
 
 // What a folder has instead of readings is named up to five files, then how many more; tables of a batch are none of them.
 func TestFilesInsteadOfReadings(t *testing.T) {
-	for n, want := range map[int]string{0: "the folder has no readings.csv", 1: "a0.csv: name", 5: "a4.csv: name", 6: "a4.csv, and 1 more: name", 8: "a4.csv, and 3 more: name"} {
+	for n, want := range map[int]string{0: "the folder has no readings.csv, nor", 1: "a0.csv: name", 5: "a4.csv: name", 6: "a4.csv, and 1 more: name", 8: "a4.csv, and 3 more: name"} {
 		files := map[string]string{"kits.csv": "", "gauges.csv": ""}
 		for i := range n {
 			files[fmt.Sprintf("a%d.csv", i)] = ""

@@ -242,7 +242,7 @@ func noReadings(dir, file string, cause error) error {
 	const shown = 5
 	switch n := len(there); {
 	case n == 0:
-		return &wordedError{"the folder has no " + readingsTable.Name, cause}
+		return &wordedError{"the folder has no " + readingsTable.Name + ", nor a table that could be one: is it the right folder? neckfit start makes one with its tables", cause}
 	case n > shown:
 		there = append(there[:shown], fmt.Sprintf("and %d more", n-shown))
 	}

@@ -115,7 +115,7 @@ func Warning(w fit.Warning) string {
 		return fmt.Sprintf("the frets are fanned by %.0f mm more than kits.csv tells: along the %s edge they follow a longer scale than along the %s (scale_bass, scale_treble and straight_fret in kits.csv)",
 			math.Abs(w.Ratio), longer, shorter)
 	case fit.ScaledUp:
-		return fmt.Sprintf("the readings differ among themselves by %.1f times what their gauges claim; all uncertainties are raised by as much", w.Ratio)
+		return fmt.Sprintf("some readings differ among themselves by %.1f times what their gauges claim; the uncertainty of what rests on them is raised by as much", w.Ratio)
 	case fit.HeelNotHome:
 		return fmt.Sprintf("the heel stands %s mm short of the pocket's end: the saddles' reserves are as it stands, and change by as much once it is home", Fixed(w.Ratio, 1))
 	case fit.OffThere:

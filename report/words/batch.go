@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"neckfit/fit"
@@ -80,7 +81,7 @@ func Tally(counts [fit.Fail + 1]int) string {
 	var parts []string
 	for _, v := range []fit.Verdict{fit.Pass, fit.Fail, fit.Implausible, fit.Unsure, fit.Incomplete, fit.NotJudged, fit.NotMeasured} {
 		if n := counts[v]; n > 0 {
-			parts = append(parts, fmt.Sprintf("%d %s", n, Verdict(v)))
+			parts = append(parts, strconv.Itoa(n)+" "+strings.ReplaceAll(Verdict(v), "-", " "))
 		}
 	}
 	return strings.Join(parts, ", ")

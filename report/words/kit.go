@@ -187,6 +187,9 @@ func Brief(r *fit.Result) string {
 			text += "; " + c.ID.String()
 		}
 	}
+	if len(r.Nonsense) > 0 {
+		return fmt.Sprintf("line %d cannot be so; ", r.Nonsense[0].Row().Line) + text
+	}
 	if len(r.Suspects) == 0 {
 		return text
 	}
@@ -321,7 +324,7 @@ func Adjusted(r *fit.Result) string {
 		text += " " + assumed
 	}
 	if r.Scale > 1 {
-		text += fmt.Sprintf(" They scatter more than their gauges claim, so every uncertainty was multiplied by %.2f.", r.Scale)
+		text += fmt.Sprintf(" Some scatter more than their gauges claim: the uncertainty of what rests on these was multiplied by up to %.2f.", r.Scale)
 	}
 	return text
 }

@@ -323,7 +323,7 @@ func TestAdjusted(t *testing.T) {
 		t.Errorf("%q, want %q", got, want)
 	}
 	r = &fit.Result{Readings: 6, Scale: 1.256}
-	if got, want := Adjusted(r), "6 readings, 0 of them redundant. They scatter more than their gauges claim, so every uncertainty was multiplied by 1.26."; got != want {
+	if got, want := Adjusted(r), "6 readings, 0 of them redundant. Some scatter more than their gauges claim: the uncertainty of what rests on these was multiplied by up to 1.26."; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 }
@@ -411,6 +411,12 @@ func TestNonsenseComesFirst(t *testing.T) {
 	}
 	plan := remedy.Plan{Level: remedy.Reversible, Actions: []remedy.Action{{Work: measure.Reseat}}, P: 0.5}
 	if got := WhatToDo(r, &remedy.Advice{Plans: []remedy.Plan{plan}}); !strings.HasPrefix(got, "read again before anything is done what cannot be so, "+said+". What follows from the rest: ") {
+		t.Errorf("%q", got)
+	}
+	if got := Brief(r); got != "line 7 cannot be so; pocket-gap-end: above 0.5 mm" {
+		t.Errorf("%q", got)
+	}
+	if got := Tally([fit.Fail + 1]int{fit.NotMeasured: 1, fit.Fail: 2}); got != "2 fail, 1 not measured" {
 		t.Errorf("%q", got)
 	}
 	var b Batch
