@@ -235,3 +235,31 @@ func TestSwingWithScrews(t *testing.T) {
 		t.Errorf("screws hold the heel in %d cases only", limited)
 	}
 }
+
+// A margin is to the edge where it passes the last fret, bent as it is there, and not to the line that fits it best.
+func TestMarginsAreToTheEdgeItself(t *testing.T) {
+	for _, p := range plans[:2] {
+		for _, bow := range []float64{0.6, -0.9} {
+			in := simulate.ShortScaleBass()
+			in.EndGap, in.CentreLineError, in.NeckPose.Turn = 0.3, 0.4, 0.8
+			in.SideBow = bow
+			list := p.read(in, nil, simulate.Setup{Exact: true})
+			last := map[measure.Feature]int{}
+			for i, r := range list {
+				if r.Kind == measure.Offset && (r.Feature == measure.EdgeBass || r.Feature == measure.EdgeTreble) {
+					last[r.Feature] = i // in rising order
+				}
+			}
+			list[last[measure.EdgeBass]].Offset += 0.04 // toward treble, one place alone
+			truth := p.truth(in)
+			r := Check(in.Kit("K", list), Options{Compensation: in.Compensation})
+			// The place has the gauges' and the form's shares, (0.05^2 + 0.03^2/3) to 0.05^2, of what the bow and the line leave it.
+			if got := r.Find(MarginBass).Value - truth.MarginBass; got > -0.02 || got < -0.04 {
+				t.Errorf("%s, bow %g: a place 0.04 mm inward moves margin-bass by %.4f", p.name, bow, got)
+			}
+			if got := r.Find(MarginTreble).Value - truth.MarginTreble; math.Abs(got) > 0.01 {
+				t.Errorf("%s, bow %g: margin-treble is %.4f off", p.name, bow, got)
+			}
+		}
+	}
+}

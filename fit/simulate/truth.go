@@ -13,7 +13,7 @@ type Truth struct {
 	HeelSkew, HeelOffset                    float64 // of the heel's axis from the board's centre line; the offset abreast of the bridge
 	BridgeOffPocket, BridgeTurn             float64 // of the bridge from the pocket's axis
 	PocketOffCentre, BridgeOffCentre        float64 // of the pocket, halfway along, and of the bridge from the body's own middle line
-	MarginBass, MarginTreble, MarginBalance float64 // at the last fret, square to the centre line; strings to the saddles at their front stops
+	MarginBass, MarginTreble, MarginBalance float64 // at the last fret, to the edges as they are there, square to the centre line; strings to the saddles at their front stops
 	ScaleLength                             float64 // by construction: errors of frets that a survey reads spread a part of themselves into its own
 	FretError                               float64 // the largest of FretErrors, as a size
 	SideBow                                 float64
@@ -100,9 +100,9 @@ func (in Instrument) margins(t *Truth, neck, bridge frame) {
 		return string(solve(func(s float64) float64 { return s - last(string(s).Offset).Station }, 0, in.lastFret()))
 	}
 	on := at(1)
-	t.MarginTreble = in.straightEdge(treble)(on.Station).Offset - on.Offset
+	t.MarginTreble = in.edge(treble)(on.Station).Offset - on.Offset
 	on = at(in.Strings)
-	t.MarginBass = on.Offset - in.straightEdge(bass)(on.Station).Offset
+	t.MarginBass = on.Offset - in.edge(bass)(on.Station).Offset
 	t.MarginBalance = t.MarginBass - t.MarginTreble
 }
 
