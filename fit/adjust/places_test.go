@@ -242,3 +242,30 @@ func TestStudentAfterAnEstimatedScale(t *testing.T) {
 		}
 	}
 }
+
+// Likewise of places, each with its form: from two degrees of freedom on in 92 % and more, at the end of a line as in its middle. Read three times
+// each they show that the gauge is worse, and intervals are rather too long, for the form is then taken to be worse too.
+func TestStudentOfPlacesReadByWorseGauges(t *testing.T) {
+	r := rand.New(rand.NewPCG(47, 48))
+	for _, c := range []struct {
+		dof, trials int
+		worse       float64
+		least, most float64
+	}{{2, 1, 1, 0.94, 0.99}, {4, 1, 1, 0.94, 0.985}, {10, 1, 1, 0.94, 0.98}, {2, 1, 3, 0.92, 0.96}, {4, 1, 3, 0.93, 0.97}, {10, 1, 3, 0.93, 0.97}, {4, 3, 1, 0.94, 0.985}, {4, 3, 3, 0.93, 1}} {
+		far, held := 20*float64(c.dof+1), [2]int{}
+		const sets = 1500
+		for range sets {
+			s := mustSolve(t, side(c.dof+2, c.trials, func(int) float64 { return 0.05 * r.NormFloat64() }, func() float64 { return 0.03 * c.worse * r.NormFloat64() }), Options{})
+			for k, x := range []float64{far / 2, far} {
+				if u := s.Uncertainty([]float64{1, x}); math.Abs(s.X[0]+x*s.X[1]) <= student(u)*u.Std {
+					held[k]++
+				}
+			}
+		}
+		middle, end := float64(held[0])/sets, float64(held[1])/sets
+		t.Logf("%d degrees of freedom, %d trials, gauges %g times as claimed: in the middle held in %.1f %%, at the end in %.1f %%", c.dof, c.trials, c.worse, 100*middle, 100*end)
+		if least, most := min(middle, end), max(middle, end); least < c.least-0.01 || most > c.most+0.01 {
+			t.Errorf("%d degrees of freedom, %d trials, gauges %g times as claimed: in the middle held in %.1f %%, at the end in %.1f %%", c.dof, c.trials, c.worse, 100*middle, 100*end)
+		}
+	}
+}
