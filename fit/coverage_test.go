@@ -28,7 +28,7 @@ var (
 const (
 	leastHeld                          = 0.95 // less four standard errors, see TestCoverage
 	mostHeld                           = 0.97
-	leastBuilt                         = 0.93                // likewise, of what bent parts were built to be
+	leastBuilt                         = 0.93               // likewise, of what bent parts were built to be
 	leastOfAll, mostOfAll, leastOfBent = 0.955, 0.975, 0.95 // of all values together
 
 	shortOfAll = 0.1 // an interval that a smaller share of kits has is not judged
