@@ -75,8 +75,13 @@ func (a *assembly) takeRow(p part, f measure.Feature, basis BasisKind) bool {
 	}
 	bass, okBass := a.contact(p, f, a.Strings)
 	treble, okTreble := a.contact(p, f, 1)
-	if !okBass || !okTreble || p.Point(p.frame, f, a.Strings).Located() != p.Point(p.frame, f, 1).Located() {
-		return false // a saddle amid its travel and one at its front stop are no row
+	if okBass && okTreble && p.Point(p.frame, f, a.Strings).Located() != p.Point(p.frame, f, 1).Located() {
+		// A saddle amid its travel and one at its front stop are no row; both at their front stops are.
+		bass, okBass = a.stop(p, measure.SaddleFront, a.Strings)
+		treble, okTreble = a.stop(p, measure.SaddleFront, 1)
+	}
+	if !okBass || !okTreble {
+		return false
 	}
 	a.bridge.middle, a.bridge.row, a.bridge.basis = autodiff.Middle(bass, treble), treble.Minus(bass), Basis{Kind: basis}
 	if f == measure.Saddle {

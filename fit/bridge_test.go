@@ -177,3 +177,20 @@ func TestAMissingOuterSaddleIsNotItsStop(t *testing.T) {
 		}
 	}
 }
+
+// A bridge whose outer saddle was not read, but its stops were, stands where it stood: both outer strings are taken at their front
+// stops, and not at the holes behind them, where a bridge that is turned lies elsewhere.
+func TestAnOuterSaddleThatWasNotRead(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	in.BridgeSkew, in.CentreLineError = 1, 0.4
+	for _, read := range []func(simulate.Instrument, *rand.Rand, simulate.Setup) []measure.Reading{simulate.LooseParts, simulate.DryFit} {
+		for _, mark := range []int{1, 4} {
+			k := in.Kit("K", slices.DeleteFunc(read(in, nil, simulate.Setup{Exact: true}), func(r measure.Reading) bool {
+				return r.Feature == measure.Saddle && r.Mark.Number == mark
+			}))
+			r := Check(k, Options{})
+			about(t, "centre-line-error", r.Find(CentreLineError).Value, 0.4, 1e-6)
+			about(t, "bridge-skew", r.Find(BridgeSkew).Value, 1, 1e-6)
+		}
+	}
+}
