@@ -182,6 +182,17 @@ func TestWhatAModelKnows(t *testing.T) {
 		switch {
 		case one.ID == FretError || one.ID == NutError:
 			about(t, one.ID.String(), variance, one.StdUncertainty*one.StdUncertainty, 1e-12)
+		case one.ID == NeckScrewMismatch: // both coordinates of each hole
+			worst := 0.0
+			for mark := 1; mark <= 4; mark++ {
+				x, y := r.Model.Elements[e+2*mark-2], r.Model.Elements[e+2*mark-1]
+				if worst = max(worst, math.Hypot(x.Value, y.Value)); x.Mark != mark || y.Mark != mark {
+					t.Errorf("hole %d has elements %+v and %+v", mark, x, y)
+				}
+			}
+			if n := r.Model.First[i+1] - e; n != 8 || r.Model.Taken[i] != LongestOf || math.Abs(worst-one.Value) > one.StdUncertainty {
+				t.Errorf("four holes have %d elements, %v at the worst of %v", n, worst, one.Value)
+			}
 		case one.ID == SaddleReserveFront: // by the built-in rule half a millimetre of each string
 			about(t, one.ID.String(), variance-given.Model.Covariance[e][e], 0.25, 1e-3)
 		}

@@ -148,7 +148,7 @@ type memoryReader interface {
 }
 
 // pipedWorkbook puts a workbook that comes by standard input into a temporary file, for it cannot be read as
-// a stream. Without one the name is blank, and what was peeked at is still to be read.
+// a stream. Without one, or with an error, the name is blank, and what was peeked at is still to be read.
 func (o *Options) pipedWorkbook() (name string, err error) {
 	if _, ok := o.Stdin.(memoryReader); ok {
 		return "", nil
@@ -173,7 +173,7 @@ func (o *Options) pipedWorkbook() (name string, err error) {
 func (b *Batch) openWorkbook(path string, o *Options) (all sheets, err error) {
 	if path == "-" && o.Stdin != nil {
 		piped, err := o.pipedWorkbook()
-		if piped == "" || err != nil {
+		if piped == "" {
 			return nil, err
 		}
 		all, err = workbook.Read(piped, Tables())

@@ -55,6 +55,41 @@ func asWorkbook(t *testing.T, dir string) string {
 	return path
 }
 
+// A workbook that comes by standard input is the one that is there as a file, and leaves none behind.
+func TestWorkbookByStandardInput(t *testing.T) {
+	t.Setenv("TMPDIR", t.TempDir())
+	path := asWorkbook(t, "../testdata/example")
+	in, err := os.Open(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer in.Close()
+	var kits [2][]*Kit
+	for i, o := range []Options{{}, {Stdin: in}} {
+		name := path
+		if o.Stdin != nil {
+			name = "-"
+		}
+		o.Characteristics = anyLimit("../testdata/example")
+		b, err := Open(name, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer b.Close()
+		if kits[i], err = b.All(t.Context()); err != nil || len(kits[i]) == 0 {
+			t.Fatalf("%s: %d kits, %v", name, len(kits[i]), err)
+		}
+	}
+	for i, k := range kits[0] {
+		if piped := kits[1][i]; piped.Name != k.Name || len(piped.Readings) != len(k.Readings) || piped.Readings[0].Station != k.Readings[0].Station || piped.Readings[0].Place.File == k.Readings[0].Place.File {
+			t.Errorf("%s: %+v, by standard input %+v", k.Name, k.Readings[0], piped.Readings[0])
+		}
+	}
+	if left, err := os.ReadDir(os.Getenv("TMPDIR")); err != nil || len(left) > 0 {
+		t.Errorf("left behind: %v, %v", left, err)
+	}
+}
+
 // A batch as a workbook is the same batch, to the last digit.
 func TestWorkbookIsTheSameBatch(t *testing.T) {
 	for _, dir := range []string{"../testdata/demo", "../testdata/example", "../testdata/pairs"} {
