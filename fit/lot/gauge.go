@@ -371,22 +371,19 @@ func (t *table) cellMean(part, appraiser int) float64 {
 }
 
 // partMeans and personMeans are means over everything else.
-func (t *table) partMeans() []float64 {
-	means := make([]float64, t.parts)
-	for p := range means {
-		for a := range t.appraisers {
-			means[p] += t.cellMean(p, a) / float64(t.appraisers)
-		}
-	}
-	return means
-}
+func (t *table) partMeans() []float64 { return means(t.parts, t.appraisers, t.cellMean) }
 
 func (t *table) personMeans() []float64 {
-	means := make([]float64, t.appraisers)
-	for a := range means {
-		for p := range t.parts {
-			means[a] += t.cellMean(p, a) / float64(t.parts)
+	return means(t.appraisers, t.parts, func(person, part int) float64 { return t.cellMean(part, person) })
+}
+
+// means are those of n things over m others.
+func means(n, m int, of func(thing, other int) float64) []float64 {
+	list := make([]float64, n)
+	for i := range list {
+		for k := range m {
+			list[i] += of(i, k) / float64(m)
 		}
 	}
-	return means
+	return list
 }
