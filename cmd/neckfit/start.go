@@ -204,7 +204,8 @@ var tableComments = map[string]string{
 `,
 	"gauges.csv": `# What the readings are taken with; these are the built-in gauges, change them to your own.
 # resolution: smallest step shown. max_error: greatest error, the same in all readings of a kit.
-# repeatability: standard deviation of one reading of yours. All in the unit of the last column.
+# repeatability: standard deviation of one reading of yours. reproducibility: standard deviation from person
+# to person, blank where one person reads; neckfit gauge finds both. All in the unit of the last column.
 `,
 	"limits.csv": `# Limits that differ from the built-in ones. Those are listed below as comments and are in force;
 # to change one, take the # away and edit the row. A blank lower or upper means no limit there.
