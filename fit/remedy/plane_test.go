@@ -2,6 +2,7 @@ package remedy
 
 import (
 	"math"
+	"slices"
 	"math/rand/v2"
 	"testing"
 
@@ -389,5 +390,17 @@ func TestSmallestPlugs(t *testing.T) {
 	s.out.Holes = []Hole{fresh, left}
 	if s.plugs(); s.out.Holes[0].Plug != 0 || s.out.Holes[1].Plug != 4 || s.out.Holes[1].Refused.Kind != NoRemark {
 		t.Errorf("two old holes 3 mm apart: %+v", s.out.Holes)
+	}
+}
+
+// A cavity's corners go by its name, however short, all but the last word of their marks; one word is a cavity's name by itself.
+func TestCornersOfCavities(t *testing.T) {
+	s := &scheduler{placed: &fit.Geometry{}}
+	for i, name := range []string{"p 1", "control plate 1", "p 2", "jack", "control plate 2", "p 3"} {
+		s.placed.Places = append(s.placed.Places, fit.Place{Feature: measure.Cavity, Mark: measure.Mark{Name: name}, X: float64(i)})
+	}
+	names, list := s.cavities()
+	if !slices.Equal(names, []string{"p", "control plate", "jack"}) || len(list["p"]) != 3 || list["p"][1].X != 2 || len(list["control plate"]) != 2 || len(list["jack"]) != 1 {
+		t.Errorf("%q: %v", names, list)
 	}
 }
