@@ -2,8 +2,8 @@ package remedy
 
 import (
 	"math"
-	"slices"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"neckfit/fit"
