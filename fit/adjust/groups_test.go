@@ -211,3 +211,22 @@ func TestWithout(t *testing.T) {
 		t.Error("two places tell of one of them what it should be")
 	}
 }
+
+// By how much a place is worse made than its likes, by hand: nothing of one that is as good or better, or that shows next to nothing of itself.
+func TestPlaceBeyondItsLikes(t *testing.T) {
+	g := &group{variance: 2, prior: 3, freedom: 5}
+	for _, c := range []struct {
+		chi2, share float64
+		by          Scatter
+		want        float64
+	}{
+		{4.5, 0.5, AsRead, 3.5 / 0.5 / 4}, // 4.5 over half of 2 is 4.5
+		{0.9, 0.5, AsRead, 0},
+		{4.5, 0.5, AsClaimed, 0},
+		{1.2, 0.06, AsRead, 9 / 0.06 / 4},
+		{1.2, 0.04, AsRead, 0},
+		{0, 0.5, AsExpected, 0.4839414 * 7 / 8 / 0.5 / 4},
+	} {
+		near(t, "beyond", g.beyond(c.chi2, c.share, c.by), c.want, 1e-7)
+	}
+}
