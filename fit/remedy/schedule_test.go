@@ -152,6 +152,14 @@ func TestDepths(t *testing.T) {
 	if s.depth(&bridge); bridge.Depth != 0 || bridge.Refused.Kind != NoRemark {
 		t.Errorf("a screw of unknown length: %+v", bridge)
 	}
+	info.BridgeScrewLength, info.BodyThickness, bridge = 25, 0, Hole{Feature: measure.BridgeScrew}
+	if s.depth(&bridge); bridge.Depth != 25 || bridge.Refused.Kind != NoRemark {
+		t.Errorf("into a body of unknown thickness: %+v", bridge)
+	}
+	info.BridgeScrewLength, info.BodyThickness, bridge = 0, 3, Hole{Feature: measure.BridgeScrew}
+	if s.depth(&bridge); bridge.Refused.Kind != NoRemark {
+		t.Errorf("a screw of unknown length into a thin body: %+v", bridge)
+	}
 }
 
 // A hole of the body that meets none of the bridge's is plugged only, and one of the bridge's that meets none
