@@ -10,102 +10,100 @@ import (
 	"neckfit/measure"
 )
 
-// alikeMark is how far apart, as a standard deviation in mm, the marks are at which two sides of one part were read. Common
-// practice, no source.
-const alikeMark = 2.0
+// Somebody who reads both sides of a part at the same marks makes those that a straightedge lays aslant differ by the same few
+// mm. Common practice, no source: one mark is astray that is at least this far from its fellow, where all others agree, of so
+// many on a side that they do not by chance.
+const (
+	strayMark  = 10.0
+	sameMark   = 0.5
+	aslant     = 3.0
+	fewMarks   = 4 // fewer say nothing
+	enoughSlew = 5 // and fewer than these nothing of marks that lie aslant
+)
 
-// fewMarks is how many there must be on a side to tell that its marks are meant to be those of the other.
-const fewMarks = 3
-
-// marks at which the two sides of a part, or two rows of a floor, were read are the same: one that has no fellow on the other
-// side, while the others have, was written down wrong, or that fellow was.
+// marks at which both sides of a part were read are compared where they are as many.
 func (k *alike) marks() {
-	station := func(r *measure.Reading) *float64 { return &r.Station }
 	for _, frame := range []measure.Datum{measure.DatumNeck, measure.DatumBody} {
 		for _, across := range []measure.Feature{measure.Fingerboard, measure.Heel, measure.Pocket} {
 			pair := survey.Partners(across)
-			side := func(f measure.Feature) []*measure.Reading {
-				return k.readings(func(r *measure.Reading) bool {
-					return r.Feature == f && survey.Frame(r.Datum) == frame && r.Kind != measure.Gap && r.HasStation
-				})
+			bass := k.Sides.Get(survey.SideAt(frame, pair[0]))
+			if bass == nil || bass.N < fewMarks {
+				continue
 			}
-			if bass := side(pair[0]); len(bass) >= fewMarks {
-				k.fellows(bass, side(pair[1]), station)
+			if treble := k.Sides.Get(survey.SideAt(frame, pair[1])); treble != nil && treble.N == bass.N {
+				k.fellows(k.readingsOf(frame, pair[0]), k.readingsOf(frame, pair[1]))
 			}
 		}
 	}
-	floor := k.Planes.Get(survey.SideAt(measure.DatumBody, measure.PocketFloor))
-	if floor == nil {
-		return
-	}
-	offset := func(r *measure.Reading) *float64 { return &r.Offset }
-	row := func(across func(r *measure.Reading) *float64, middle float64, side float64) []*measure.Reading {
-		return k.readings(func(r *measure.Reading) bool {
-			return r.Feature == measure.PocketFloor && (*across(r)-middle)*side > atFirstSight*alikeMark
-		})
-	}
-	k.fellows(row(offset, floor.Y0, -1), row(offset, floor.Y0, 1), station)
-	k.fellows(row(station, floor.X0, -1), row(station, floor.X0, 1), offset)
 }
 
-// readings are those wanted of what was fitted, each once.
-func (k *alike) readings(wanted func(r *measure.Reading) bool) []*measure.Reading {
+// readingsOf are those of a side, by their stations.
+func (k *alike) readingsOf(frame measure.Datum, f measure.Feature) []*measure.Reading {
 	from := len(k.read)
 	for i, r := range k.Source {
-		if r != nil && (i == 0 || k.Source[i-1] != r) && wanted(r) {
+		if r != nil && r.Feature == f && survey.Frame(r.Datum) == frame && r.Kind != measure.Gap && (i == 0 || k.Source[i-1] != r) {
 			k.read = append(k.read, r)
 		}
 	}
-	return k.read[from:len(k.read):len(k.read)]
+	list := k.read[from:len(k.read):len(k.read)]
+	slices.SortStableFunc(list, func(r, q *measure.Reading) int { return cmp.Compare(r.Station, q.Station) })
+	return list
 }
 
-// fellows compares the marks of two rows, as many in each.
-func (k *alike) fellows(a, b []*measure.Reading, mark func(r *measure.Reading) *float64) {
-	apart := func(r, q *measure.Reading) float64 { return math.Abs(*mark(r) - *mark(q)) }
-	odd := false
-	for _, list := range [][]*measure.Reading{a, b} {
-		slices.SortStableFunc(list, func(r, q *measure.Reading) int { return cmp.Compare(*mark(r), *mark(q)) })
-	}
-	for i := range min(len(a), len(b)) {
-		odd = odd || apart(a[i], b[i]) > atFirstSight*alikeMark
-	}
-	if !odd || len(a) != len(b) || len(a) < 2 {
+// fellows compares the marks of two sides.
+func (k *alike) fellows(a, b []*measure.Reading) {
+	if len(a) != len(b) {
 		return
 	}
-	without := func(list []*measure.Reading, i int) []*measure.Reading {
-		return slices.Delete(slices.Clone(list), i, i+1)
+	for i, r := range a {
+		for j, q := range b {
+			if math.Abs(r.Station-q.Station) >= strayMark && othersAgree(a, b, i, j) {
+				k.strays = append(k.strays, stray(a, b, r, q))
+				return
+			}
+		}
 	}
-	at := func(r *measure.Reading, list []*measure.Reading) (n int) { // how many were read there
-		for _, q := range list {
-			if apart(r, q) <= 3*alikeMark {
+}
+
+// othersAgree tells whether all but these two are at the same marks.
+func othersAgree(a, b []*measure.Reading, i, j int) bool {
+	low, high := math.Inf(1), math.Inf(-1)
+	for n := range len(a) - 1 {
+		x, y := n, n
+		if n >= i {
+			x++
+		}
+		if n >= j {
+			y++
+		}
+		by := a[x].Station - b[y].Station
+		if low, high = min(low, by), max(high, by); high-low > sameMark {
+			return false
+		}
+	}
+	most := sameMark
+	if len(a) >= enoughSlew {
+		most = aslant
+	}
+	return max(math.Abs(low), math.Abs(high)) <= most
+}
+
+// stray is the one of two readings that is not where all of its place are, or either where nothing tells.
+func stray(a, b []*measure.Reading, r, q *measure.Reading) Suspect {
+	near := func(r, o *measure.Reading) bool { return math.Abs(r.Station-o.Station) <= aslant }
+	at := func(r *measure.Reading, list []*measure.Reading) (n float64) {
+		for _, o := range list {
+			if near(r, o) {
 				n++
 			}
 		}
 		return n
 	}
-	best, least := -1, 3*alikeMark
-	for both := range len(a) * len(b) {
-		i, j := both/len(b), both%len(b)
-		if apart(a[i], b[j]) <= atFirstSight*alikeMark {
-			continue
-		}
-		rest, others, most := without(a, i), without(b, j), 0.0
-		for n := range rest {
-			most = max(most, apart(rest[n], others[n]))
-		}
-		if most < least {
-			best, least = both, most
-		}
-	}
-	if best < 0 {
-		return
-	}
-	r, q := a[best/len(b)], b[best%len(b)]
 	var times []float64
 	for i := range a {
-		times = append(times, float64(at(a[i], a)), float64(at(b[i], b)))
+		times = append(times, at(a[i], a), at(b[i], b))
 	}
-	usual := int(adjust.Median(times))
+	usual := math.Floor(adjust.Median(times))
 	rivals := []*measure.Reading{q}
 	switch here, there := at(r, a) != usual, at(q, b) != usual; {
 	case here && !there:
@@ -113,11 +111,11 @@ func (k *alike) fellows(a, b []*measure.Reading, mark func(r *measure.Reading) *
 	case there && !here:
 		r, q, rivals = q, r, b
 	}
-	s := Suspect{Reading: r, Critical: atFirstSight, Read: *mark(r), Expected: *mark(q), W: (*mark(r) - *mark(q)) / alikeMark}
+	s := Suspect{Reading: r, W: (r.Station - q.Station) / aslant, Critical: strayMark / aslant, Read: r.Station, Expected: q.Station}
 	for _, o := range rivals { // all that were read at its place, where they are too many
-		if o == q || o != r && apart(o, r) <= 3*alikeMark {
+		if o == q || o != r && near(o, r) {
 			s.Rivals = append(s.Rivals, o)
 		}
 	}
-	k.strays = append(k.strays, s)
+	return s
 }
