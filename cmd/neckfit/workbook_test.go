@@ -54,7 +54,7 @@ func TestWorkbooks(t *testing.T) {
 }
 
 // places are files and lines, which are others in a workbook.
-var places = regexp.MustCompile(`[^ ,;"]*readings(\.csv|\]):[0-9]+`)
+var places = regexp.MustCompile(`[^ ,;"]*readings(\.csv|\])(:[0-9]+)?|\blines? [0-9]+((,| or| and) [0-9]+)*`)
 
 // near is for the fifteen digits that a workbook keeps.
 func near(x, y float64) bool { return x-y <= 1e-14*max(x, -x) && y-x <= 1e-14*max(x, -x) }
