@@ -123,10 +123,8 @@ func (r *termsReader) readKit(line string) (k delivery.Kit, what string) {
 		names = append(names, s.File)
 		k.Suspect = append(k.Suspect, delivery.Row{Place: measure.Place{File: s.File, Line: s.Line}, Or: s.Or})
 	}
-	for _, name := range names {
-		if strings.ContainsFunc(name, unicode.IsControl) {
-			return k, fmt.Sprintf("the name %q has a line break or another control character", name)
-		}
+	if i := slices.IndexFunc(names, func(name string) bool { return strings.ContainsFunc(name, unicode.IsControl) }); i >= 0 {
+		return k, fmt.Sprintf("the name %q has a line break or another control character", names[i])
 	}
 	k.Name, k.Lot, k.Supplier, k.Assumed, k.People = measure.Canonical(j.Kit), j.Lot, j.Supplier, j.Assumed, j.People
 	var ok bool
