@@ -26,18 +26,8 @@ func (a *assembly) suspects() (list []Suspect, crooked []Warning) {
 			read, err = -read, -err
 		}
 		out := Suspect{Reading: r, W: s.W, Critical: s.Critical, Read: read, Expected: read - err, Crooked: astray || a.onlyRowOf(row)}
-		place := a.Problem.Rows[row].Place
-		ofPlace := func(i int) bool {
-			return s.Place && a.Problem.Rows[i].Place == place || own >= 0 && slices.ContainsFunc(a.Problem.Rows[i].Terms, func(t adjust.Term) bool { return t.Unknown == own })
-		}
-		if astray && !slices.ContainsFunc(s.Rivals, func(o adjust.Rival) bool { return !o.Place && !ofPlace(o.Row) }) {
-			w := Warning{Kind: OffThere, Ratio: err}
-			for i, of := range a.Source {
-				if of != nil && ofPlace(i) && !slices.Contains(w.Readings, of) {
-					w.Readings = append(w.Readings, of)
-				}
-			}
-			if s.Place || len(w.Readings) > 1 {
+		if astray {
+			if w, ok := a.offThere(&s, row, own, err); ok {
 				crooked = append(crooked, w)
 				continue
 			}
@@ -54,6 +44,30 @@ func (a *assembly) suspects() (list []Suspect, crooked []Warning) {
 		list = append(list, out)
 	}
 	return list, crooked
+}
+
+// offThere tells whether a place astray by so many mm reads so again, row being one of its own and its deviation from the line either
+// what its rows share or an unknown: then no reading may be wrong instead.
+func (a *assembly) offThere(s *adjust.Suspect, row, deviation int, err float64) (Warning, bool) {
+	place := a.Problem.Rows[row].Place
+	its := func(i int) bool {
+		if s.Place && a.Problem.Rows[i].Place == place {
+			return true
+		}
+		return deviation >= 0 && slices.ContainsFunc(a.Problem.Rows[i].Terms, func(t adjust.Term) bool { return t.Unknown == deviation })
+	}
+	for _, o := range s.Rivals {
+		if !o.Place && !its(o.Row) {
+			return Warning{}, false
+		}
+	}
+	w := Warning{Kind: OffThere, Ratio: err}
+	for i, r := range a.Source {
+		if r != nil && its(i) && !slices.Contains(w.Readings, r) {
+			w.Readings = append(w.Readings, r)
+		}
+	}
+	return w, s.Place || len(w.Readings) > 1
 }
 
 // note notes a characteristic of which this is a gradient with the suspects that move it: their places' rows, were they as
