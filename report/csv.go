@@ -108,6 +108,32 @@ func (r *record) number(x float64) {
 	}
 }
 
+// size adds a length in mm or an angle in degrees to nine decimals, without zeros at the end: a millionth of a micrometre, where no
+// reading says anything, and half as many digits to look at as its float has.
+func (r *record) size(x float64) {
+	const one, most = 1e9, 1 << 53
+	scaled := math.Round(math.Abs(x) * one)
+	if !(scaled < most) { // or no number
+		r.number(x)
+		return
+	}
+	r.comma()
+	if x < 0 && scaled > 0 {
+		r.to = append(r.to, '-')
+	}
+	whole, rest := uint64(scaled)/one, uint64(scaled)%one
+	r.to = strconv.AppendUint(r.to, whole, 10)
+	if rest == 0 {
+		return
+	}
+	from := len(r.to)
+	r.to = strconv.AppendUint(r.to, rest+one, 10) // with a digit before those wanted, which becomes the point
+	r.to[from] = '.'
+	for r.to[len(r.to)-1] == '0' {
+		r.to = r.to[:len(r.to)-1]
+	}
+}
+
 func (r *record) blank(n int) {
 	for range n {
 		r.comma()
@@ -154,13 +180,13 @@ func csvLine(to []byte, r *fit.Result) ([]byte, error) {
 			l.name(words.Verdict(fit.NotMeasured))
 			continue
 		}
-		l.number(c.Value)
-		l.number(c.StdUncertainty)
+		l.size(c.Value)
+		l.size(c.StdUncertainty)
 		l.name(words.Verdict(c.Verdict))
 	}
 	if r.Swing != nil {
-		l.number(r.Swing.Low)
-		l.number(r.Swing.High)
+		l.size(r.Swing.Low)
+		l.size(r.Swing.High)
 	} else {
 		l.blank(2)
 	}

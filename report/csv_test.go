@@ -6,6 +6,7 @@ import (
 	"errors"
 	"io"
 	"math"
+	"math/big"
 	"math/rand/v2"
 	"slices"
 	"strconv"
@@ -106,12 +107,35 @@ func TestCSVReadsBack(t *testing.T) {
 		for _, c := range r.Characteristics {
 			value := cells[column[c.ID.String()+"_"+words.Unit(&c)]]
 			got, err := strconv.ParseFloat(value, 64)
-			if c.Measured() && (err != nil || got != c.Value) || !c.Measured() && value != "" {
+			if c.Measured() && (err != nil || math.Abs(got-c.Value) > 0.501e-9) || !c.Measured() && value != "" {
 				t.Errorf("%s: %v became %q", c.ID, c.Value, value)
 			}
 			if got := cells[column[c.ID.String()+"_verdict"]]; got != words.Verdict(c.Verdict) {
 				t.Errorf("%s: verdict %q", c.ID, got)
 			}
+		}
+	}
+}
+
+// Nine decimals are as near as nine can be, by math/big.
+func TestSizesToNineDecimals(t *testing.T) {
+	for x, want := range map[float64]string{
+		0: "0", math.Copysign(0, -1): "0", 1.2: "1.2", -0.05: "-0.05", 762: "762", 1e-9: "0.000000001", 4e-10: "0", -4e-10: "0", -6e-10: "-0.000000001",
+		0.3865402906783211: "0.386540291", 99.9999999999: "100", 1e7: "1e+07", math.NaN(): "", math.Inf(1): "",
+	} {
+		var l record
+		if l.size(x); string(l.to) != want {
+			t.Errorf("%v became %q, want %q", x, l.to, want)
+		}
+	}
+	rng := rand.New(rand.NewPCG(43, 44))
+	for range 20_000 {
+		x := (rng.Float64() - 0.5) * math.Pow(10, float64(rng.IntN(12)-7))
+		var l record
+		l.size(x)
+		exact, ok := new(big.Float).SetString(string(l.to))
+		if off, _ := exact.Sub(exact, big.NewFloat(x)).Float64(); !ok || math.Abs(off) > 0.5e-9+math.Abs(x)*0x1p-52 {
+			t.Fatalf("%v became %s", x, l.to)
 		}
 	}
 }
