@@ -242,7 +242,7 @@ func (w *stringRow) decode(n int, r *csvtext.Row, all *stringSet) {
 // WriteStrings writes a strings.csv in mm, string 1 first.
 func WriteStrings(out io.Writer, s Strings) error {
 	var n csvtext.Numbers
-	rows := make([]stringRow, 0, len(s))
+	var rows []stringRow
 	for _, i := range slices.Sorted(maps.Keys(s)) {
 		rows = append(rows, stringRow{String: strconv.Itoa(i), Compensation: n.Exact(s[i]), Unit: csvtext.Millimetres.String()})
 	}

@@ -119,7 +119,7 @@ func TestSplitNamesWhoReadsOtherwise(t *testing.T) {
 	judge := func(people func(i int) []string, gauges func(i int) []string, step float64) *Split {
 		d := &Delivery{}
 		for i := range 20 {
-			k := kit(fmt.Sprintf("K%02d", i), "L", fit.Pass, 0.01*float64(i*7%5-2)) // -0.02 to 0.02, evenly
+			k := kit(fmt.Sprintf("K%02d", i), "L", fit.Pass, 0.4+0.01*float64(i*7%5-2)) // 0.02 about 0.4, evenly
 			if k.People, k.Gauges = people(i), gauges(i); i%2 == 1 {
 				k.Found[0].Value += step
 			}

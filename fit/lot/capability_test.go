@@ -103,6 +103,12 @@ func TestCapabilityLimitsCover(t *testing.T) {
 func TestNearestIndexMidway(t *testing.T) {
 	const trials, n, tail = 300, 12, 0.1
 	r := rand.New(rand.NewPCG(12, 4))
+	if x := overallSpread(n, 1).nearestIndex(n, 0, -3, 3, tail); !x.Known || x.Value != 1 {
+		t.Errorf("%+v, want 1", x)
+	}
+	if x := overallSpread(n, 0).nearestIndex(n, 0, -3, 3, tail); x.Known {
+		t.Errorf("%+v of values that are all the same", x)
+	}
 	var low, high float64
 	for range trials {
 		mean, sd := MeanSD(normalSample(r, n, 0, 1))

@@ -240,3 +240,19 @@ func TestTrendHoldsTheTruth(t *testing.T) {
 		t.Error("no error for a confidence of 1")
 	}
 }
+
+// Beyond the values that are left a quantile is carried on by as much for every factor of four: of 0, 1, 2 ... as far as from four times
+// the fewest beyond to those.
+func TestQuantileBeyondTheValues(t *testing.T) {
+	const n = 4000
+	values := make([]float64, n)
+	for i := range values {
+		values[i] = float64(n - 1 - i)
+	}
+	if got, want := upperQuantile(values, fewestBeyond/4./n), float64(n-1-fewestBeyond+3*fewestBeyond); math.Abs(got-want) > 1e-9 {
+		t.Errorf("%v, want %v", got, want)
+	}
+	if got, want := upperQuantile(values, 4*fewestBeyond/float64(n)), float64(n-1-4*fewestBeyond); got != want {
+		t.Errorf("%v, want %v", got, want)
+	}
+}

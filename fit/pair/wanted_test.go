@@ -263,6 +263,15 @@ func TestLengthsAlongTheCentreLine(t *testing.T) {
 	}
 }
 
+// Of parts that cannot be put together nothing is known but their own widths.
+func TestLengthsOfPartsThatDoNotMeet(t *testing.T) {
+	nothing := part{LoosePart: &fit.LoosePart{Kit: &measure.Kit{}}}
+	got := lengthsOf(nothing, nothing, fit.Options{})
+	if got.scale != 0 || !math.IsNaN(got.nut) || !math.IsNaN(got.saddles) {
+		t.Errorf("%+v", got)
+	}
+}
+
 // A size of which nothing is known, or that no limit holds on one side, is not wanted.
 func TestSizesThatCannotBeTold(t *testing.T) {
 	l := newPricing(nil, nil, Options{})
