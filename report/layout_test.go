@@ -59,8 +59,8 @@ Inspection: normal.
   critical      -       -       -       -    -     -  not inspected
   major       2.5      20       1       2    1     3  accepted
   Drawn with seed 3: K1, K7.
-  Unsure in major characteristics, not counted as good: they keep the decision open where they
-  matter: K9.
+  Open in major characteristics, unsure or not all measured, not counted as good: they keep the
+  decision open where they matter: K9.
   Risk, major: the plan looks at every kit, so no bad kit escapes by not being drawn.
 
 What fails most:

@@ -25,7 +25,7 @@ func Drawn(a *delivery.Acceptance, seed uint64) string {
 	return fmt.Sprintf("Drawn with seed %d%s: %s.", seed, from, AllNames(a.Drawn))
 }
 
-// UnsureKits say how each unsure kit and each without a reading was counted.
+// UnsureKits say how each open kit and each without a reading was counted.
 func UnsureKits(a *delivery.Acceptance) (lines []string) {
 	how := "not counted as good: they keep the decision open where they matter"
 	if a.UnsureBad {
@@ -33,7 +33,7 @@ func UnsureKits(a *delivery.Acceptance) (lines []string) {
 	}
 	for _, c := range a.ByClass {
 		if len(c.UnsureKits) > 0 {
-			lines = append(lines, fmt.Sprintf("Unsure in %s characteristics, %s: %s.", c.Class, how, AllNames(c.UnsureKits)))
+			lines = append(lines, fmt.Sprintf("Open in %s characteristics, unsure or not all measured, %s: %s.", c.Class, how, AllNames(c.UnsureKits)))
 		}
 		if len(c.BlankKits) > 0 {
 			lines = append(lines, fmt.Sprintf("Without a measured %s characteristic, not counted as good: %s.", c.Class, AllNames(c.BlankKits)))

@@ -75,15 +75,15 @@ func TestDrawn(t *testing.T) {
 	a.FromRead = true
 	said(t, [2]string{Drawn(a, 4), "Drawn with seed 4, from the kits that were checked: A, C."})
 	want := []string{
-		"Unsure in critical characteristics, not counted as good: they keep the decision open where they matter: A.",
-		"Unsure in major characteristics, not counted as good: they keep the decision open where they matter: B, C.",
+		"Open in critical characteristics, unsure or not all measured, not counted as good: they keep the decision open where they matter: A.",
+		"Open in major characteristics, unsure or not all measured, not counted as good: they keep the decision open where they matter: B, C.",
 		"Without a measured major characteristic, not counted as good: D.",
 	}
 	if diff := cmp.Diff(want, UnsureKits(a)); diff != "" {
 		t.Error(diff)
 	}
 	a.UnsureBad = true
-	said(t, [2]string{UnsureKits(a)[1], "Unsure in major characteristics, counted as bad: B, C."})
+	said(t, [2]string{UnsureKits(a)[1], "Open in major characteristics, unsure or not all measured, counted as bad: B, C."})
 	said(t, [2]string{NextDraw(a), ""})
 	a.ToDraw = &delivery.Draw{Size: 9, Kits: []int{0, 4, 8}, Severity: sampling.Normal, Seed: 2}
 	said(t, [2]string{NextDraw(a), "Of a next lot of as many kits: Draw 3 of 9 kits (normal inspection, seed 2), counted in the order of their names: 1, 5, 9."})
