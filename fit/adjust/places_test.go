@@ -104,6 +104,16 @@ func TestPlacesAgainstFullCovariance(t *testing.T) {
 			near(t, "residual", s.Residuals[i], residual.AtVec(i), 1e-11)
 		}
 		near(t, "chi-square", s.ChiSquare, mat.Inner(&residual, &inverse, &residual), 1e-9)
+		var seen, explained mat.Dense // weighted covariance of the residuals; w of correlated readings (Baarda 1968)
+		var weighted mat.VecDense
+		weighted.MulVec(&inverse, &residual)
+		explained.Mul(a, &left)
+		explained.Mul(&inverse, &explained)
+		seen.Sub(&inverse, &explained)
+		for i := range p.Rows {
+			near(t, "redundancy", s.Redundancy(i), seen.At(i, i)/inverse.At(i, i), 1e-9)
+			near(t, "w", s.Normalised(i), weighted.AtVec(i)/math.Sqrt(seen.At(i, i)), 1e-9)
+		}
 		checkDeviations(t, p, s, rows, a, &left)
 	}
 }

@@ -132,6 +132,32 @@ func TestRivals(t *testing.T) {
 	near(t, "w", math.Abs(found[0].W), 1/(0.1*math.Sqrt(3)), 1e-12)
 }
 
+// What the others say of a reading is as doubtful as a suspect among them makes it, and not where that may be the reading itself: of x, y
+// and x + y one is 1 off, so that x is a third of it, 1, less or more where the others are right; and 2 x, read besides with little weight.
+func TestWithoutAmongRivals(t *testing.T) {
+	const weak = 100.0
+	p := &Problem{Start: []float64{0, 0}, Rows: []Row{
+		{Value: 10, Sigma: 0.1, Terms: []Term{{0, 1}}},
+		{Value: 20, Sigma: 0.1, Terms: []Term{{1, 1}}},
+		{Value: 31, Sigma: 0.1, Terms: []Term{{0, 1}, {1, 1}}},
+		{Value: 21, Sigma: weak, Terms: []Term{{0, 2}}},
+	}}
+	s := mustSolve(t, p, Options{})
+	found := s.Suspects()
+	if len(found) != 1 || len(found[0].Rivals) != 2 {
+		t.Fatalf("suspects %+v; want one with two rivals", found)
+	}
+	for i := range 3 {
+		if _, u, ok := s.Without(i); !ok || u.Doubt != 0 {
+			t.Errorf("row %d: doubt %v", i, u.Doubt)
+		}
+	}
+	// Without the last x is 10 1/3. Were the first row wrong it would be 11, were another 10: two thirds of a millimetre at most.
+	if _, u, ok := s.Without(3); !ok || math.Abs(u.Doubt-2*2./3) > 1e-3 {
+		t.Errorf("doubt %v, want %v", u.Doubt, 2*2./3)
+	}
+}
+
 // A row that alone fixes its unknown has no redundancy and cannot be judged.
 func TestNoRedundancyNoSuspect(t *testing.T) {
 	p := &Problem{Start: []float64{0}, Rows: []Row{{Value: 1e6, Sigma: 0.1, Terms: []Term{{0, 1}}}}}
