@@ -114,6 +114,7 @@ func TestWhatReadingsSayTogether(t *testing.T) {
 		}
 		return rows
 	}
+	pocketTo560 := []string{"body pocket-bass - offset 500 -30 -", "body pocket-treble - offset 540 32 -", "body pocket-end - station 560 0 -"}
 	end := func(offsets ...float64) []string {
 		rows := []string{"body pocket-bass - offset 500 -30 -", "body pocket-treble - offset 500 32 -"}
 		for _, y := range offsets {
@@ -143,6 +144,8 @@ func TestWhatReadingsSayTogether(t *testing.T) {
 		{"a nut beyond the board", append(slices.Concat(edge("edge-bass", -20), edge("edge-treble", 21)), "neck nut - station 10 -26 -", "neck nut - station 10 26 -"), []string{says(EndOffset, OutOfRange, -26, 4)}},
 		{"a floor in the wall", []string{"body pocket-bass - offset 500 -30 -", "body pocket-treble - offset 500 32 -", "body pocket-floor - height 500 37.1 -16", "body pocket-floor - height 540 -35 -16"}, []string{says(EndOffset, OutOfRange, 37.1, 4)}},
 		{"most of a floor at one end", floor(500, -20, 500, 20, 562, -20, 562, 20, 565, 0), nil},
+		{"a floor 25 mm before the sides and 5 behind the end", slices.Concat(pocketTo560, floor(475, 0, 565, 0)), nil}, {"farther before", slices.Concat(pocketTo560, floor(474.9, 0)), []string{says(FloorStation, OutOfRange, 474.9, 5)}},
+		{"farther behind", slices.Concat(pocketTo560, floor(565.1, 0)), []string{says(FloorStation, OutOfRange, 565.1, 5)}}, {"and where no end was read", slices.Concat(pocketTo560[:2], floor(565, 0), floor(565.1, 0)), []string{says(FloorStation, OutOfRange, 565.1, 5)}},
 		{"an end without sides", []string{"body pocket-end - station 560 90 -"}, nil}, {"with one", []string{"body pocket-bass - offset 500 -30 -", "body pocket-end - station 560 90 -"}, nil},
 
 		{"a floor", floor(500, -20, 550, -20, 500, 20), nil}, {"a place 51 mm along", floor(500, -20, 551, -20, 500, 20), []string{says(OffItsLine, OutOfRange, 51, 3)}},

@@ -65,6 +65,7 @@ const (
 	StringOrder               // treble to bass
 	HolePattern               // two patterns of holes that are to lie on each other
 	EndOffset                 // the offset at which an end, a fret or a floor was read, between the sides of its part
+	FloorStation              // the station at which a floor was read, along its pocket
 	OffItsLine                // how far one of several readings lies from the line of the others
 	Agreement                 // with the other readings, which cannot be fitted with it; of several, one of them is meant
 )
@@ -129,6 +130,7 @@ func (s *sense) nonsense(kit *measure.Kit) []Nonsense {
 		s.inside(frame, measure.Heel, measure.HeelEnd)
 		s.inside(frame, measure.Pocket, measure.PocketEnd, measure.PocketFloor)
 	}
+	s.along()
 	s.floor()
 	for datum := measure.DatumBody; datum <= measure.DatumEdgeTreble; datum++ {
 		s.frets(datum)
@@ -294,6 +296,36 @@ func (s *sense) inside(frame measure.Datum, across measure.Feature, features ...
 			return out
 		})
 	}
+}
+
+// along tells places of a floor that lie outside its pocket: behind its end, or far from where its sides were read.
+func (s *sense) along() {
+	const behind, beside = 5.0, 25.0 // mm
+	body := &s.by[measure.DatumBody]
+	low, high := inf, -inf
+	for _, side := range survey.Partners(measure.Pocket) {
+		for _, r := range body[side] {
+			if r.HasStation {
+				low, high = min(low, r.Station), max(high, r.Station)
+			}
+		}
+	}
+	if high-low < leastApart { // which tells little of how long the pocket is
+		return
+	}
+	room := beside
+	for _, r := range body[measure.PocketEnd] {
+		if r.HasStation {
+			high, room = max(high, r.Station), behind
+		}
+	}
+	body[measure.PocketFloor] = slices.DeleteFunc(body[measure.PocketFloor], func(r *measure.Reading) bool {
+		out := r.Station < low-beside || r.Station > high+room
+		if out {
+			s.list = append(s.list, Nonsense{What: FloorStation, Readings: []*measure.Reading{r}, Value: r.Station, Low: low, High: high})
+		}
+		return out
+	})
 }
 
 // floor tells places of a pocket's floor that are too far from the others to be in one pocket.

@@ -76,6 +76,7 @@ func TestNonsense(t *testing.T) {
 			"readings.csv line 4: stations fall from the nut to the last fret: likely the straightedge lay from tail to head"},
 		{fit.Nonsense{Slip: fit.NumbersTurned, What: fit.StringOrder, Readings: read(4)},
 			"readings.csv line 4: string 1 lies on the bass side, and it is the thinnest: likely numbered from the other side"},
+		{fit.Nonsense{What: fit.FloorStation, Readings: read(4), Value: 116, Low: 16, High: 90.12}, "readings.csv line 4: heel was read at a station of 116 mm, and its pocket from 16.00 to 90.12 mm: read it again"},
 		{fit.Nonsense{What: fit.OffItsLine, Readings: read(4), Value: -2.126}, "readings.csv line 4: heel 1 lies 2.13 mm off where the others put it: read it again"},
 		{fit.Nonsense{Slip: fit.NumbersTurned, What: fit.HolePattern, Readings: []*measure.Reading{
 			{Place: measure.Place{File: "readings.csv", Line: 4}, Feature: measure.BridgeScrew}, {Place: measure.Place{File: "readings.csv", Line: 9}, Feature: measure.PlateScrew},

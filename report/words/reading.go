@@ -209,6 +209,8 @@ func Nonsense(n *fit.Nonsense) string {
 		text = fmt.Sprintf("%s is %s mm, and the others of its kit say about %s mm", Reading(n.Readings[0]), Limit(n.Value), Fixed(n.Low, 1))
 	case n.What == fit.EndOffset:
 		text = fmt.Sprintf("%s was read at an offset of %s mm, and its sides lie at %s and %s mm", n.Readings[0].Feature, Limit(n.Value), Length(n.Low), Length(n.High))
+	case n.What == fit.FloorStation:
+		text = fmt.Sprintf("%s was read at a station of %s mm, and its pocket from %s to %s mm", n.Readings[0].Feature, Limit(n.Value), Length(n.Low), Length(n.High))
 	case n.What == fit.OffItsLine:
 		text = strings.TrimSpace(fmt.Sprintf("%s %s", n.Readings[0].Feature, mark(n.Readings[0].Mark))) + " lies " + Length(math.Abs(n.Value)) + " mm off where the others put it"
 	case n.What == fit.SideOrder:
