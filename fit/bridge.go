@@ -218,8 +218,8 @@ func (a *assembly) takeScrews() bool {
 }
 
 // outermost are the two places farthest from each other.
-func outermost(places []autodiff.Vector) (int, int) {
-	bi, bj, far := 0, 1, -1.0
+func outermost(places []autodiff.Vector) (bi, bj int) {
+	far := -1.0
 	for i := range places {
 		for j := range i {
 			d := math.Hypot(places[i].X.Value-places[j].X.Value, places[i].Y.Value-places[j].Y.Value)

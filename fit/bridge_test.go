@@ -113,6 +113,33 @@ func TestSharedAndFixedSaddles(t *testing.T) {
 	}
 }
 
+// The string that is out of tune by most is told, whichever it is.
+func TestWhichStringIsOut(t *testing.T) {
+	for m := 1; m <= 4; m++ {
+		in := simulate.ShortScaleBass()
+		in.Saddles = measure.SaddleFixed
+		in.Compensation = measure.Strings{1: 0, 2: 0, 3: 0, 4: 0}
+		in.Compensation[m] = 40
+		r := Check(in.Kit("K", simulate.LooseParts(in, rand.New(rand.NewPCG(21, 6)), simulate.Setup{Exact: true})), Options{Compensation: in.Compensation})
+		if c := r.Find(IntonationError); c.Basis != (Basis{Kind: AtString, Mark: m}) {
+			t.Errorf("string %d is out by most; told is %+v: %v", m, c.Basis, c.Value)
+		}
+	}
+}
+
+// Two readings of which one must be wrong are both named, and no part is crooked for it: a string's place at the nut has no form of its own.
+func TestMisreadNotCrooked(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	readings := simulate.EdgeCheck(in, rand.New(rand.NewPCG(21, 8)), simulate.DefaultSetup())
+	at := slices.IndexFunc(readings, func(r measure.Reading) bool { return r.Feature == measure.NutSlot })
+	readings[at].Offset += 3
+	k := in.Kit("K", readings)
+	list := Check(k, Options{}).Suspects
+	if len(list) != 1 || list[0].Crooked || len(list[0].Rivals) == 0 || !slices.Contains(append(list[0].Rivals, list[0].Reading), &k.Readings[at]) {
+		t.Errorf("%+v", list)
+	}
+}
+
 // What is not known of the strings enters the reserve: half a millimetre by the built-in rule, a third by the
 // formula, nothing where strings.csv says it.
 func TestCompensationEntersTheReserve(t *testing.T) {

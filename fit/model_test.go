@@ -224,6 +224,22 @@ func (r *Result) response(t *testing.T, name string) [Moves]float64 {
 
 // A wedge of thickness w at the end of a pocket of length l lifts the fret plane at the saddle
 // line by w D/l (DESIGN section 6: a x D).
+func TestRoomBeforeAHeelsEnd(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	in.EndGap, in.EndShift = 0.3, 0.05
+	truth := in.Truth()
+	r := Check(in.Kit("K", simulate.DryFit(in, rand.New(rand.NewPCG(21, 7)), simulate.Setup{Exact: true})), Options{Model: true})
+	p := r.Model.Geometry.Play
+	if p == nil || !p.Felt {
+		t.Fatalf("%+v", p)
+	}
+	for i, want := range [2]float64{truth.EndGapBass, truth.EndGapTreble} {
+		if side := float64(2*i-1) * in.HeelEnd / 2; math.Abs(p.Ahead[i]-want) > 0.03 || math.Abs(p.Beside[i]-side) > 2 {
+			t.Errorf("%.3f mm ahead at %.1f, built with %.3f at %.1f", p.Ahead[i], p.Beside[i], want, side)
+		}
+	}
+}
+
 func TestWedgeLiftsTheFretPlaneByItsAngleTimesTheLever(t *testing.T) {
 	in := simulate.ShortScaleBass()
 	r := Check(in.Kit("K", simulate.LooseParts(in, nil, simulate.Setup{Exact: true, Heights: true})), Options{Model: true})

@@ -3,8 +3,12 @@ package fit
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"neckfit/fit/simulate"
+	"neckfit/measure"
 )
 
 // nonsensical is what cannot be so of a kit of rows, in short: what, slip, lines and value.
@@ -200,5 +204,48 @@ func TestPatternsTurned(t *testing.T) {
 	turned := []string{"neck heel-screw 1 point 500 19 -", "neck heel-screw 2 point 500 -19 -", "body neck-screw 1 point 520 -19 -", "body neck-screw 2 point 520 19 -"}
 	if got := nonsensical(t, turned...); !slices.Equal(got, []string{says(HolePattern, NumbersTurned, 0, 2, 3, 4, 5)}) {
 		t.Errorf("two holes: %q", got)
+	}
+}
+
+// Readings that are all off are told one and all, and those that are not are kept.
+func TestSettle(t *testing.T) {
+	list := []*measure.Reading{{Station: 60}, {Station: -60}, {Station: 50}, {Station: -50}}
+	var s sense
+	off := func(r *measure.Reading) float64 { return r.Station }
+	if sound := s.settle(list[:2], OffItsLine, off); len(sound) != 0 || len(s.list) != 2 || s.list[1].Value != -60 {
+		t.Errorf("sound are %v, told %+v", sound, s.list)
+	}
+	s.list = nil
+	if sound := s.settle(list[2:], OffItsLine, off); len(sound) != 2 || len(s.list) != 0 {
+		t.Errorf("sound are %v, told %+v", sound, s.list)
+	}
+	if sound := s.settle(list, OffItsLine, off); len(sound) != 2 || sound[0] != list[2] || len(s.list) != 2 {
+		t.Errorf("sound are %v, told %+v", sound, s.list)
+	}
+}
+
+// How far a neck can be swung is told only where nothing that it rests on is in doubt: every number of a dry fit in turn is a hundred too much.
+func TestNoSwingWithoutWhatItRestsOn(t *testing.T) {
+	in := simulate.ShortScaleBass()
+	readings := simulate.DryFit(in, rand.New(rand.NewPCG(21, 8)), simulate.DefaultSetup())
+	struck := map[ID]int{}
+	for i := range readings {
+		list := slices.Clone(readings)
+		list[i].Offset += 100
+		list[i].Size += 100
+		r := Check(in.Kit("K", list), Options{})
+		sound := true
+		for _, id := range []ID{CentreLineError, PocketGapMouth, PocketGapEnd} {
+			if !r.Find(id).Measured() {
+				struck[id]++
+				sound = false
+			}
+		}
+		if !sound && r.Swing != nil {
+			t.Errorf("line %d: swing %+v", i, r.Swing)
+		}
+	}
+	if struck[CentreLineError] == 0 || struck[PocketGapMouth] == struck[CentreLineError] {
+		t.Errorf("struck are %v", struck)
 	}
 }

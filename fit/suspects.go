@@ -73,14 +73,12 @@ func (a *assembly) offThere(s *adjust.Suspect, row, deviation int, err float64) 
 // note notes a characteristic of which this is a gradient with the suspects that move it: their places' rows, were they as
 // the others say.
 func (a *assembly) note(list []Suspect, c *Characteristic, gradient []float64, f *finding) {
-	const notable = 0.1 // of a standard uncertainty: less is nothing that reading again could show
-	left := 1.0
+	const notable = 0.1  // of a standard uncertainty: less is nothing that reading again could show
 	if f.direct != nil { // as its row's fitted value moves, that row being left out
 		gradient = make([]float64, len(gradient))
 		for _, t := range a.Problem.Rows[f.direct.row].Terms {
-			gradient[t.Unknown] += t.Coef
+			gradient[t.Unknown] += t.Coef / a.fit.Redundancy(f.direct.row)
 		}
-		left = a.fit.Redundancy(f.direct.row)
 	}
 	for i := range list {
 		s := &list[i]
@@ -93,7 +91,7 @@ func (a *assembly) note(list []Suspect, c *Characteristic, gradient []float64, f
 				place = a.Problem.Rows[row].Place
 			}
 			if r == s.Reading || r != nil && place != 0 && a.Problem.Rows[row].Place == place {
-				by += sensitivity[row] * (s.Read - s.Expected) / left
+				by += sensitivity[row] * (s.Read - s.Expected)
 			}
 		}
 		its := slices.ContainsFunc(f.form, func(d deviation) bool {
