@@ -608,3 +608,28 @@ func TestWhereAHeelIsStuck(t *testing.T) {
 		}
 	}
 }
+
+// What a hand does beside the heel moves a gap between mouth and end by its share of either.
+func TestDrawnGapsByTheirShares(t *testing.T) {
+	k, _ := madeUp(1)
+	c := criterion{id: fit.PocketGapMouth, first: 0, last: 1, gap: [2]float64{0.7, 0.3}}
+	d := &candidate{noise: anyNoise(seeded(60))}
+	o := &odds{kit: k, errors: make([][]float64, len(k.model.Elements))}
+	list := o.drawn(&c, d, make([][]float64, len(d.noise)), nil)
+	if len(list) != 1 || len(list[0].causes) != 1+len(d.noise) {
+		t.Fatalf("%+v", list)
+	}
+	for i, n := range d.noise {
+		if got, want := list[0].causes[1+i].by, 0.7*n.wider[0]+0.3*n.wider[1]; math.Abs(got-want) > 1e-15 {
+			t.Errorf("cause %d: %v, want %v", i, got, want)
+		}
+	}
+}
+
+// Of a kit whose readings cannot be fitted nothing is known against leaving it.
+func TestNothingIsAdvisedWithoutAModel(t *testing.T) {
+	a := For(&fit.Result{}, Options{})
+	if len(a.Plans) != 1 || a.Plans[0].Next != -1 || a.Plans[0].Weakest.P != 1 {
+		t.Errorf("%+v", a)
+	}
+}
