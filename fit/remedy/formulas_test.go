@@ -612,7 +612,7 @@ func TestWhereAHeelIsStuck(t *testing.T) {
 // What a hand does beside the heel moves a gap between mouth and end by its share of either.
 func TestDrawnGapsByTheirShares(t *testing.T) {
 	k, _ := madeUp(1)
-	c := criterion{id: fit.PocketGapMouth, first: 0, last: 1, gap: [2]float64{0.7, 0.3}}
+	c := criterion{id: fit.PocketWidthMouth, first: 0, last: 1, gap: [2]float64{0.7, 0.3}}
 	d := &candidate{noise: anyNoise(seeded(60))}
 	o := &odds{kit: k, errors: make([][]float64, len(k.model.Elements))}
 	list := o.drawn(&c, d, make([][]float64, len(d.noise)), nil)
