@@ -3,6 +3,7 @@ package fit
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"neckfit/fit/adjust"
@@ -172,5 +173,22 @@ func TestPlanTellsWhatIsTooCoarse(t *testing.T) {
 		if math.IsInf(p.Lower, -1) != math.IsInf(p.Upper, 1) && !p.ID.isSize() && p.TooCoarse {
 			t.Errorf("%s has one limit and is never too coarse", ID(id))
 		}
+	}
+}
+
+// A calliper is named instead of a gauge that is worse than one, once however many readings it takes; not of a calliper, nor of feelers, which
+// no calliper can stand for.
+func TestACalliperInsteadOfWhat(t *testing.T) {
+	calliper := measure.BuiltInGauges()[0]
+	rule := measure.Gauge{ID: "rule", Kind: "rule", Resolution: 0.5, Repeatability: 0.15}
+	feelers := measure.Gauge{ID: "feelers", Kind: "feeler", Resolution: 0.5, Repeatability: 0.15}
+	var named [][]string
+	for _, c := range cures([]measure.Reading{{Gauge: &calliper, StationGauge: &rule}, {Gauge: &rule}, {Gauge: &feelers}, {Gauge: &calliper}}) {
+		if !slices.ContainsFunc(named, func(n []string) bool { return slices.Equal(n, c.Instead) }) {
+			named = append(named, c.Instead)
+		}
+	}
+	if len(named) != 2 || named[0] != nil || !slices.Equal(named[1], []string{"rule"}) {
+		t.Errorf("a calliper instead of %q", named)
 	}
 }
