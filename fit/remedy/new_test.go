@@ -221,7 +221,7 @@ func TestContradictionsLeadWhereThePlanRestsOnThem(t *testing.T) {
 		}
 		r := fit.Check(kit, fit.Options{Model: true, Compensation: in.Compensation})
 		a := For(r, Options{})
-		if len(r.Suspects) == 0 || (len(a.Suspect) > 0) != c.leads || len(a.Suspect)+len(a.Beside) != len(r.Suspects) {
+		if len(r.Suspects) == 0 || (len(a.Suspect) > 0) != c.leads {
 			t.Errorf("leads %v: %d suspects of %d; %v, moves %v", c.leads, len(a.Suspect), len(r.Suspects), a.Plans[0].Actions, r.Suspects)
 		}
 	}

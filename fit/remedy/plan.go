@@ -166,8 +166,8 @@ type Advice struct {
 	Waits   []Wait      // what fails and could not be worked out for want of readings
 	Untried []Untried   // which works could not be tried
 	// Suspect are the readings that contradict the others and on which the first plan rests: to be read again before anything
-	// is done. Beside are those that contradict others too, but move nothing of what the plan cures, changes or leaves in doubt.
-	Suspect, Beside []fit.Suspect
+	// is done. Others may contradict theirs too, and move nothing of what the plan cures, changes or leaves in doubt.
+	Suspect []fit.Suspect
 }
 
 // Reason is what the first plan has over the second.

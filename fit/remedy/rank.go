@@ -28,7 +28,7 @@ func (k *kit) advise(candidates []*candidate) *Advice {
 	}
 	if k.result.Verdict != fit.Fail && k.result.Verdict != fit.Unsure {
 		a.Plans = []Plan{*list[0].plan}
-		k.sort(a)
+		k.suspect(a)
 		return a
 	}
 	k.verdict(a, list)
@@ -52,7 +52,7 @@ func (k *kit) advise(candidates []*candidate) *Advice {
 		}
 		a.Plans = append(a.Plans, *p)
 	}
-	k.sort(a)
+	k.suspect(a)
 	switch {
 	case len(a.Plans) < 2:
 	case a.Plans[0].Level == Returned:
@@ -63,9 +63,9 @@ func (k *kit) advise(candidates []*candidate) *Advice {
 	return a
 }
 
-// sort parts the suspects by whether the first plan rests on them: whether they move a characteristic that it changes, or
-// one that is judged and does not pass.
-func (k *kit) sort(a *Advice) {
+// suspect notes the suspects on which the first plan rests: which move a characteristic that it changes, or one that is
+// judged and does not pass.
+func (k *kit) suspect(a *Advice) {
 	for _, s := range k.result.Suspects {
 		rests := slices.ContainsFunc(s.Moves, func(id fit.ID) bool {
 			return k.troubled(id) != nil || slices.ContainsFunc(a.Plans[0].Predicted, func(q Predicted) bool {
@@ -74,8 +74,6 @@ func (k *kit) sort(a *Advice) {
 		})
 		if rests {
 			a.Suspect = append(a.Suspect, s)
-		} else {
-			a.Beside = append(a.Beside, s)
 		}
 	}
 }
