@@ -24,16 +24,25 @@ func (q Variable) IsConstant() bool { return q.at == nil }
 // may come twice; one without influence leaves no trace.
 func Formula(v float64, parts ...Partial) Variable {
 	var tape *Tape
+	var operands []operand
 	for i := range parts {
-		if p := &parts[i]; p.Of.at != nil && p.Slope != 0 {
-			tape = p.Of.at.tape
-			tape.operands = append(tape.operands, operand{p.Slope, p.Of.at.step})
+		p := &parts[i]
+		if p.Of.at == nil || p.Slope == 0 {
+			continue
 		}
+		if tape == nil {
+			tape = p.Of.at.tape
+			operands = tape.operands
+		}
+		operands = append(operands, operand{p.Slope, p.Of.at.step})
 	}
 	if tape == nil {
 		return Constant(v)
 	}
-	return tape.record(v)
+	n := tape.node(tape.steps)
+	n.operands = operands[len(tape.operands):]
+	tape.steps, tape.operands = tape.steps+1, operands
+	return Variable{v, n}
 }
 
 // Plus is q + r.
