@@ -183,9 +183,9 @@ func (k *alike) only(q asked) (only *measure.Reading) {
 }
 
 // toldBy tells whether a reading has the number.
-func (q asked) toldBy(r *measure.Reading) bool {
+func (q *asked) toldBy(r *measure.Reading) bool {
 	switch {
-	case survey.Frame(r.Datum) != q.frame || r.Feature != q.feature || r.Mark.Number != q.mark.Number || r.Mark.Name != q.mark.Name:
+	case r.Feature != q.feature || survey.Frame(r.Datum) != q.frame || r.Mark.Number != q.mark.Number || r.Mark.Name != q.mark.Name:
 		return false
 	case q.near && math.Abs(r.Station-q.station) > leastApart:
 		return false
@@ -206,17 +206,16 @@ type series struct {
 // row are the stations, offsets or diameters of a feature's marks.
 func (k *alike) row(frame measure.Datum, f measure.Feature, number measure.Kind) series {
 	from, std := len(k.rows), alikeHole
+	if !k.Marked(frame, f) {
+		return series{}
+	}
 	switch {
 	case number == measure.Diameter:
 		std = alikeSize
 	case f == measure.StringHole || f == measure.Ferrule:
 		std = alikeRow
 	}
-	keys := k.Points.Keys()
-	if !k.Marked(frame, f) {
-		keys = nil
-	}
-	for i, key := range keys {
+	for i, key := range k.Points.Keys() {
 		if key.Frame() != frame || key.Feature() != f {
 			continue
 		}

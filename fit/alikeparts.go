@@ -105,9 +105,9 @@ func laidByPair(from, to []autodiff.Vector) (best []adjust.Point) {
 			m := autodiff.Rigid([]autodiff.Vector{from[i].Fixed(), from[j].Fixed()}, []autodiff.Vector{to[i].Fixed(), to[j].Fixed()})
 			moved, apart := make([]adjust.Point, len(from)), make([]float64, len(from))
 			for n, p := range from {
-				at := m.Place(p.Fixed())
-				moved[n] = adjust.Point{X: at.X.Value, Y: at.Y.Value}
-				apart[n] = math.Hypot(to[n].X.Value-at.X.Value, to[n].Y.Value-at.Y.Value)
+				x, y := m.At(p)
+				moved[n] = adjust.Point{X: x, Y: y}
+				apart[n] = math.Hypot(to[n].X.Value-x, to[n].Y.Value-y)
 			}
 			slices.Sort(apart)
 			if half := apart[len(apart)/2]; half < least {

@@ -34,6 +34,10 @@ type assembly struct {
 	played   bool    // it has looked
 	unplayed Missing // what it lacks
 
+	nutAt, scale autodiff.Variable // once nut has looked
+	scaled       bool              // it has
+	unscaled     Missing           // what they lack
+
 	fanDifference float64 // once fanSeen has looked
 	fanLooked     bool    // it has
 
@@ -146,6 +150,14 @@ func wayOf(s *survey.Survey) Way {
 // nut is how far the nut stands along the centre line, and the scale length; of a fanned board where its
 // middle stands, and the mean scale.
 func (a *assembly) nut() (at, scale autodiff.Variable, lack Missing) {
+	if !a.scaled {
+		a.nutAt, a.scale, a.unscaled = a.findNut()
+		a.scaled = true
+	}
+	return a.nutAt, a.scale, a.unscaled
+}
+
+func (a *assembly) findNut() (at, scale autodiff.Variable, lack Missing) {
 	b := a.neck.Boards.Get(a.neck.frame)
 	if b == nil || len(b.Frets) < 2 {
 		return autodiff.Variable{}, autodiff.Variable{}, Missing{Want: WantNutAndFret, Datum: a.neck.frame}

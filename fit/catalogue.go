@@ -2,7 +2,9 @@ package fit
 
 import (
 	"math"
+	"slices"
 
+	"neckfit/fit/adjust"
 	"neckfit/fit/autodiff"
 	"neckfit/measure"
 )
@@ -182,6 +184,7 @@ func across(normal autodiff.Vector) autodiff.Vector { return normal }
 // uncertainty does not come through a gradient, or the readings that are missing.
 type finding struct {
 	value   autodiff.Variable
+	known   *adjust.Uncertainty // of the value, where it was asked for already
 	direct  *direct
 	form    []deviation         // of places, of which the worst is the value
 	apart   []float64           // distances of holes, of which the worst is the value,
@@ -192,15 +195,20 @@ type finding struct {
 	bound   *bound  // limits that the kit itself sets, such as a screw's clearance
 	besides float64 // standard uncertainty of what was not read, such as a string's compensation
 
-	elements []autodiff.Variable // what the value is taken from, for a model: nil for the value itself
-	marks    []int               // of each element: its string or hole
-	taken    Taken               // how
+	parts *parts // what the value is taken from, for a model: nil for the value itself
+}
+
+// parts are what a value is taken from.
+type parts struct {
+	elements []autodiff.Variable
+	marks    []int // of each element: its string or hole
+	taken    Taken // how
 }
 
 // from notes what a value is taken from, where a model is to be made.
 func (f finding) from(a *assembly, taken Taken, elements []autodiff.Variable, marks []int) finding {
 	if a.nudges != nil {
-		f.taken, f.elements, f.marks = taken, append([]autodiff.Variable(nil), elements...), append([]int(nil), marks...)
+		f.parts = &parts{slices.Clone(elements), slices.Clone(marks), taken}
 	}
 	return f
 }

@@ -78,7 +78,6 @@ func (a *assembly) fanColumn(straight float64) (column []float64, enough bool) {
 func (a *assembly) acrossBoard(r *measure.Reading) float64 {
 	bass, _ := a.sideLine(a.neck.frame, measure.EdgeBass)
 	treble, _ := a.sideLine(a.neck.frame, measure.EdgeTreble)
-	at := fixed(r.Station, r.Offset)
-	toBass, toTreble := bass.Fixed().SignedDistance(at).Value, treble.Fixed().SignedDistance(at).Value
+	toBass, toTreble := bass.Off(r.Station, r.Offset), treble.Off(r.Station, r.Offset)
 	return (toBass + toTreble) / (toBass - toTreble)
 }

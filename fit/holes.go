@@ -212,9 +212,9 @@ func (s *solved) register(fromFrame measure.Datum, from measure.Feature, toFrame
 	}
 	if r.matched = len(r.marks) >= leastMatch; r.matched {
 		r.Motion = autodiff.Rigid(r.from, r.to)
-		laid := r.Fixed()
 		for i, p := range r.from {
-			r.off = append(r.off, r.to[i].Fixed().Minus(laid.Place(p.Fixed())))
+			x, y := r.At(p)
+			r.off = append(r.off, fixed(r.to[i].X.Value-x, r.to[i].Y.Value-y))
 		}
 	}
 	return r, r.matched

@@ -53,8 +53,11 @@ func (a *assembly) found(c *Characteristic, f *finding) {
 		}
 		a.judgeWorst(c, list)
 	default:
-		u := &a.ledger.uncertainty
-		a.fit.UncertaintyInto(g, u)
+		u := f.known
+		if u == nil {
+			u = &a.ledger.uncertainty
+			a.fit.UncertaintyInto(g, u)
+		}
 		c.Value, c.StdUncertainty, c.Common, c.Doubt, c.DOF = f.value.Value, u.Std, a.common(u.Common), u.Doubt, u.DOF
 		if f.besides > 0 { // the same for every kit with such strings
 			c.StdUncertainty, c.Common = math.Hypot(u.Std, f.besides), math.Hypot(c.Common, f.besides)

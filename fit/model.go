@@ -151,21 +151,21 @@ func (s *solved) model(plain *assembly, r *Result) *Model {
 			continue
 		}
 		f := catalogue[i].find(a)
-		elements, marks := f.elements, f.marks
-		if elements == nil {
+		from := f.parts
+		if from == nil {
 			value := f.value
 			value.Value = r.Characteristics[i].Value
-			elements, marks = []autodiff.Variable{value}, []int{0}
+			from = &parts{[]autodiff.Variable{value}, []int{0}, Alone}
 		}
-		for k, e := range elements {
+		for k, e := range from.elements {
 			full := slices.Clone(s.tape.Gradient(e))
 			gradients = append(gradients, full[:unknowns])
 			plain.note(r.Suspects, &r.Characteristics[i], full[:unknowns], &f)
-			m.Elements = append(m.Elements, Element{marks[k], e.Value})
+			m.Elements = append(m.Elements, Element{from.marks[k], e.Value})
 			m.Response = append(m.Response, [Moves]float64(full[unknowns:]))
 			besides = append(besides, f.besides)
 		}
-		m.Measured, m.Taken, m.First = append(m.Measured, i), append(m.Taken, f.taken), append(m.First, len(m.Elements))
+		m.Measured, m.Taken, m.First = append(m.Measured, i), append(m.Taken, from.taken), append(m.First, len(m.Elements))
 	}
 	m.Covariance = s.fit.Covariances(gradients) // what is drawn of it is normal: Student's longer tails are a percent of a chance
 	for i, u := range besides {
@@ -200,8 +200,8 @@ func (m *Model) Values(moves *[Moves]float64) []float64 {
 	for i, c := range m.Measured {
 		f := catalogue[c].find(a)
 		switch {
-		case f.elements != nil:
-			for _, e := range f.elements {
+		case f.parts != nil:
+			for _, e := range f.parts.elements {
 				list = append(list, e.Value)
 			}
 		case f.direct != nil || f.form != nil: // what no move changes

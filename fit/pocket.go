@@ -118,7 +118,8 @@ func (a *assembly) pocketGap(i int) finding {
 		if a.seat != nil {
 			stop = a.seat.stop
 		}
-		basis.Length = -stop.Fixed().SignedDistance([2]autodiff.Vector{p.mouth, p.end}[i].Fixed()).Value
+		at := [2]*autodiff.Vector{&p.mouth, &p.end}[i]
+		basis.Length = -stop.Off(at.X.Value, at.Y.Value)
 	}
 	return foundOn(p.gap(i), basis)
 }

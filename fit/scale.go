@@ -80,11 +80,11 @@ func (a *assembly) sideBow() finding {
 	if a.frozen {
 		return f
 	}
-	u := a.uncertainty(f.value).Std
-	if u > uselessBow {
+	f.known = a.uncertainty(f.value)
+	if f.known.Std > uselessBow {
 		return missing(Missing{Want: WantBow})
 	}
-	f.basis = Basis{Kind: BowOver, Length: b.High - b.Low, Ratio: math.Abs(f.value.Value) / u}
+	f.basis = Basis{Kind: BowOver, Length: b.High - b.Low, Ratio: math.Abs(f.value.Value) / f.known.Std}
 	return f
 }
 

@@ -353,12 +353,13 @@ func (s *sense) floor() {
 // that of the outermost two.
 func (s *sense) alongLine(list []*measure.Reading, of func(r *measure.Reading) (x, y float64)) (sound []*measure.Reading, slope float64) {
 	var room [few]adjust.Point
-	points, low, high := room[:0], 0, 0
-	different := map[float64]bool{}
+	points, low, high, different := room[:0], 0, 0, 0
 	for i, r := range list {
 		x, y := of(r)
+		if !slices.ContainsFunc(points, func(p adjust.Point) bool { return p.X == x }) {
+			different++
+		}
 		points = append(points, adjust.Point{X: x, Y: y})
-		different[x] = true
 		if x < points[low].X {
 			low = i
 		}
@@ -366,8 +367,8 @@ func (s *sense) alongLine(list []*measure.Reading, of func(r *measure.Reading) (
 			high = i
 		}
 	}
-	if len(different) < leastLine {
-		if len(different) > 1 {
+	if different < leastLine {
+		if different > 1 {
 			slope = (points[high].Y - points[low].Y) / (points[high].X - points[low].X)
 		}
 		return list, slope

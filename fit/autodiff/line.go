@@ -10,14 +10,14 @@ type Line struct {
 // Direction is that of a side or centre line, tailward.
 func (l Line) Direction() Vector { return l.N.Direction() }
 
-// Fixed is a line without its uncertainty.
-func (l Line) Fixed() Line { return Line{l.N.Fixed(), Constant(l.D.Value)} }
-
 // SignedDistance is that of p from the line, positive on the normal's side.
 func (l Line) SignedDistance(p Vector) Variable {
 	return Formula(l.N.X.Value*p.X.Value+l.N.Y.Value*p.Y.Value-l.D.Value,
 		Partial{l.N.X, p.X.Value}, Partial{l.N.Y, p.Y.Value}, Partial{p.X, l.N.X.Value}, Partial{p.Y, l.N.Y.Value}, Partial{l.D, -1})
 }
+
+// Off is how far (x, y) lies from the line, see SignedDistance, as a plain number.
+func (l *Line) Off(x, y float64) float64 { return l.N.X.Value*x + l.N.Y.Value*y - l.D.Value }
 
 // Bisector is the line (n1 + n2).p = d1 + d2, normalised: midway between two sides, parallel or
 // not.

@@ -32,10 +32,9 @@ func (m *Motion) X(p Vector) Variable {
 	return m.turnX(p, m.ShiftX)
 }
 
-// Fixed is a motion without its uncertainty.
-func (m *Motion) Fixed() Motion {
-	shift := Vector{m.ShiftX, m.ShiftY}.Fixed()
-	return Motion{Constant(m.Cos.Value), Constant(m.Sin.Value), shift.X, shift.Y, m.idle}
+// At is where p comes to lie, as plain numbers.
+func (m *Motion) At(p Vector) (x, y float64) {
+	return m.Cos.Value*p.X.Value - m.Sin.Value*p.Y.Value + m.ShiftX.Value, m.Sin.Value*p.X.Value + m.Cos.Value*p.Y.Value + m.ShiftY.Value
 }
 
 // Place is where p comes to lie.

@@ -30,6 +30,7 @@ type operand struct {
 func (t *Tape) Reset(unknowns int) {
 	clear(t.adjoint[:min(t.unknowns, len(t.adjoint))])
 	t.unknowns, t.steps, t.operands = unknowns, unknowns, t.operands[:0]
+	t.node(unknowns) // so that there are as many nodes as steps
 }
 
 // node is that of a step. When there are too few, quantities keep the former ones, which stand at the same steps.
