@@ -48,6 +48,25 @@ func TestGradientAgainstDifferences(t *testing.T) {
 	}
 }
 
+// A tape used again forgets what was on it, and has a gradient for what hangs on nothing, however many unknowns it has by then.
+func TestTapeUsedAgain(t *testing.T) {
+	tp := newTape(2)
+	former := tp.Unknown(1, 5).Times(tp.Unknown(0, 4)).Times(Constant(2))
+	if g := tp.Gradient(former); g[0] != 10 || g[1] != 8 {
+		t.Errorf("gradient %v, by hand 10 and 8", g)
+	}
+	for _, unknowns := range []int{1, 40, 3} {
+		tp.Reset(unknowns)
+		if g := tp.Gradient(Constant(7)); len(g) != unknowns || slices.Max(g) != 0 {
+			t.Errorf("a constant has the gradient %v in %d unknowns", g, unknowns)
+		}
+		last := tp.Unknown(unknowns-1, 3)
+		if g := tp.Gradient(last.Times(last)); g[unknowns-1] != 6 || slices.ContainsFunc(g[:unknowns-1], func(slope float64) bool { return slope != 0 }) {
+			t.Errorf("a square at 3 has the gradient %v", g)
+		}
+	}
+}
+
 func newTape(unknowns int) *Tape {
 	t := new(Tape)
 	t.Reset(unknowns)
