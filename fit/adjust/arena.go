@@ -96,7 +96,7 @@ func dot(a, b []float64) float64 {
 	b = b[:len(a)]
 	even, odd := 0.0, 0.0
 	i := 0
-	for ; i+1 < len(a); i += 2 {
+	for ; i < len(a)-1; i += 2 {
 		even += a[i] * b[i]
 		odd += a[i+1] * b[i+1]
 	}
