@@ -33,8 +33,8 @@ anew, with places, plug and bit, and what is near. The formats pdf and svg are t
 size, with a bar to check the printer by; svg has a file a sheet, so --out body.svg writes
 body-1.svg, body-2.svg and so on.
 
-Exit codes: 0 every hole can be placed, 1 some cannot, 2 wrong use, bad input or nothing to drill,
-3 cannot read or write.`,
+Exit codes: 0 every hole can be drilled, 1 some cannot, or something is to be read before any is, 2
+wrong use, bad input or nothing to drill, 3 cannot read or write.`,
 		Example: `  neckfit drill testdata/demo --kit SSB-18
   neckfit drill testdata/demo --kit SSB-18 --format csv
   neckfit drill testdata/demo --kit SSB-18 --format pdf --out template.pdf`,
@@ -72,7 +72,7 @@ func (o *drillOptions) run(p *program) error {
 	if err := p.writeDrilling(o, paper, d); err != nil {
 		return err
 	}
-	if d.Schedule.Refusals > 0 {
+	if d.Schedule.Refusals > 0 || words.BeforeDrilling(d.Result, d.Advice) != "" {
 		return errNotGood
 	}
 	return nil
