@@ -151,44 +151,64 @@ func (s *Survey) hold(r *measure.Reading, form float64, terms ...adjust.Term) {
 }
 
 // inOrder are the readings part by part, in an order that hangs on what they say and not on where they stand, so that
-// neither does any result.
+// neither does any result. Most kits of a batch have their rows in one order, so that the last kit's order will do for what
+// this one's are of.
 func (s *Survey) inOrder(kit *measure.Kit) []*measure.Reading {
-	s.ranked = s.ranked[:0]
-	for i := range kit.Readings {
-		r := &kit.Readings[i]
-		s.ranked = append(s.ranked, ranked{rank(r), r})
+	if len(s.ranked) != len(kit.Readings) {
+		s.ranked = s.ranked[:0]
+		for i := range kit.Readings {
+			s.ranked = append(s.ranked, ranked{at: i})
+		}
 	}
-	slices.SortFunc(s.ranked, func(p, q ranked) int {
-		if p.rank != q.rank {
-			return cmp.Compare(p.rank, q.rank)
-		}
-		a, b := p.reading, q.reading
-		if c := strings.Compare(a.Mark.Name, b.Mark.Name); c != 0 {
-			return c
-		}
-		if c := cmp.Compare(a.Station, b.Station); c != 0 {
-			return c
-		}
-		if c := cmp.Compare(a.Offset, b.Offset); c != 0 {
-			return c
-		}
-		if c := cmp.Compare(a.Size, b.Size); c != 0 {
-			return c
-		}
-		return cmp.Or(strings.Compare(a.Gauge.ID, b.Gauge.ID), strings.Compare(a.StationGauge.ID, b.StationGauge.ID), cmp.Compare(a.Trial, b.Trial),
-			strings.Compare(a.By, b.By), strings.Compare(a.Note, b.Note), cmp.Compare(a.Place.Line, b.Place.Line))
-	})
+	for i := range s.ranked {
+		r := &s.ranked[i]
+		r.reading = &kit.Readings[r.at]
+		r.rank = rank(r.reading)
+	}
+	if byRank := func(p, q ranked) int { return cmp.Compare(p.rank, q.rank) }; !slices.IsSortedFunc(s.ranked, byRank) {
+		slices.SortFunc(s.ranked, byRank)
+	}
 	list := s.readings[:0]
-	for _, r := range s.ranked {
-		list = append(list, r.reading)
+	for rest := s.ranked; len(rest) > 0; {
+		n := 1
+		for n < len(rest) && rest[n].rank == rest[0].rank {
+			n++
+		}
+		if n > 1 {
+			slices.SortFunc(rest[:n], byWords)
+		}
+		for _, r := range rest[:n] {
+			list = append(list, r.reading)
+		}
+		rest = rest[n:]
 	}
 	return list
+}
+
+// byWords compares readings of one rank.
+func byWords(p, q ranked) int {
+	a, b := p.reading, q.reading
+	if c := strings.Compare(a.Mark.Name, b.Mark.Name); c != 0 {
+		return c
+	}
+	if c := cmp.Compare(a.Station, b.Station); c != 0 {
+		return c
+	}
+	if c := cmp.Compare(a.Offset, b.Offset); c != 0 {
+		return c
+	}
+	if c := cmp.Compare(a.Size, b.Size); c != 0 {
+		return c
+	}
+	return cmp.Or(strings.Compare(a.Gauge.ID, b.Gauge.ID), strings.Compare(a.StationGauge.ID, b.StationGauge.ID), cmp.Compare(a.Trial, b.Trial),
+		strings.Compare(a.By, b.By), strings.Compare(a.Note, b.Note), cmp.Compare(a.Place.Line, b.Place.Line))
 }
 
 // ranked is a reading with what it is of, as one number.
 type ranked struct {
 	rank    uint64
 	reading *measure.Reading
+	at      int // its place in the kit
 }
 
 // rank is what a reading is of, as one number.
