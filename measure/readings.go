@@ -341,10 +341,11 @@ func (g *Reading) key() (key readingKey, once bool) {
 }
 
 // repeats finds rows of one kit that were read twice without saying so. Nearly every kit has so few
-// rows that looking along them takes less time than a map.
+// rows that looking along them takes less time than a map, and of most keys a bit tells that none was the same.
 type repeats struct {
-	few  []readingKey       // of the kit's readings from its first
-	many map[readingKey]int // where the first ones of the others are
+	hashes [4]uint64          // a bit for each hash of a key
+	few    []readingKey       // of the kit's readings from its first
+	many   map[readingKey]int // where the first ones of the others are
 }
 
 // few is how many rows are looked along.
@@ -352,7 +353,7 @@ const few = 64
 
 // clear begins a kit.
 func (seen *repeats) clear() {
-	seen.few = seen.few[:0]
+	seen.hashes, seen.few = [4]uint64{}, seen.few[:0]
 	clear(seen.many)
 }
 
@@ -363,18 +364,19 @@ func (seen *repeats) identical(readings []Reading, r *csvtext.Row) *Reading {
 	g := &readings[last]
 	key, once := g.key()
 	first, found := 0, false
-	for i, former := range seen.few {
-		if former.words != key.words || former.number != key.number {
-			continue
+	hash := (key.words ^ key.number) * 0x9e37_79b9_7f4a_7c15 >> 56 // Knuth's, by the golden ratio
+	bits, bit := &seen.hashes[hash/64], uint64(1)<<(hash%64)
+	if *bits&bit != 0 {
+		for i := 0; i < len(seen.few) && !found; i++ {
+			if seen.few[i] == key && (once || readings[i].says(g)) {
+				first, found = i, true
+			}
 		}
-		if once || readings[i].says(g) {
-			first, found = i, true
-			break
+		if !found {
+			first, found = seen.many[key]
 		}
 	}
-	if !found && len(seen.many) > 0 {
-		first, found = seen.many[key]
-	}
+	*bits |= bit
 	if found && readings[first].says(g) {
 		return &readings[first]
 	}
