@@ -120,11 +120,12 @@ func (d *decoder) keep(text string) string {
 // decode judges the cells of the row but its kit's and converts them. Whether they are good, r.Bad tells.
 // It is false for a row of a sheet in which nothing was written yet: of that only the words are judged.
 func (d *decoder) decode(r *csvtext.Row, g *Reading) bool {
-	if w := d.memo.same(d.Rows); w != nil && (d.planned || !d.blank(w.needs)) {
+	cells := numberCells{d.Cell(stationColumn), d.Cell(offsetColumn), d.Cell(sizeColumn)}
+	if w := d.memo.same(d.Rows); w != nil && (d.planned || !cells.blank(w.needs)) {
 		*g = w.reading
 		g.Place = r.Place
 		if !d.planned {
-			d.numbers(r, g, w.needs, w.unit)
+			cells.read(r, g, w.needs, w.unit)
 		}
 		return true
 	}
@@ -133,7 +134,7 @@ func (d *decoder) decode(r *csvtext.Row, g *Reading) bool {
 	g.Feature = Feature(r.Word("feature", d.Cell(featureColumn), featureWords))
 	g.Kind = Kind(r.Word("kind", d.Cell(kindColumn), kindWords))
 	n := &needsOf[g.Feature][g.Kind]
-	if !d.planned && d.blank(n) {
+	if !d.planned && cells.blank(n) {
 		return false
 	}
 	g.Trial = r.Count("trial", d.Cell(trialColumn), "a whole number", maxTrial)
@@ -153,16 +154,10 @@ func (d *decoder) decode(r *csvtext.Row, g *Reading) bool {
 			d.memo.keep(d, g, n, u)
 		}
 		if !d.planned {
-			d.numbers(r, g, n, u)
+			cells.read(r, g, n, u)
 		}
 	}
 	return true
-}
-
-// blank tells whether nothing was read yet. A sheet may have filled in where a reading is to be taken,
-// such as a fret's offset, as long as that could be blank.
-func (d *decoder) blank(n *needs) bool {
-	return (n.station == Optional || d.Cell(stationColumn) == "") && (n.offset == Optional || d.Cell(offsetColumn) == "") && d.Cell(sizeColumn) == ""
 }
 
 // gauge finds the gauge that a cell names, or the one that stands for a blank. Last is what the column
@@ -278,23 +273,32 @@ func (d *decoder) to(r *csvtext.Row, g *Reading, n *needs) Mark {
 	return to
 }
 
-// numbers reads the three numbers as the kind needs them.
-func (d *decoder) numbers(r *csvtext.Row, g *Reading, n *needs, u csvtext.Unit) {
-	g.Station, g.HasStation = needed(r, "station", d.Cell(stationColumn), n.station, g, u)
-	g.Offset, g.HasOffset = needed(r, "offset", d.Cell(offsetColumn), n.offset, g, u)
+// numberCells are the cells of a row's three numbers.
+type numberCells struct{ station, offset, size string }
+
+// blank tells whether nothing was read yet. A sheet may have filled in where a reading is to be taken,
+// such as a fret's offset, as long as that could be blank.
+func (c *numberCells) blank(n *needs) bool {
+	return c.size == "" && (c.station == "" || n.station == Optional) && (c.offset == "" || n.offset == Optional)
+}
+
+// read reads the numbers as the kind needs them.
+func (c *numberCells) read(r *csvtext.Row, g *Reading, n *needs, u csvtext.Unit) {
+	g.Station, g.HasStation = needed(r, "station", c.station, n.station, g, u)
+	g.Offset, g.HasOffset = needed(r, "offset", c.offset, n.offset, g, u)
 	if g.HasOffset && g.Offset < 0 && g.Datum.Edge() {
-		r.FailCell("offset", d.Cell(offsetColumn), "is negative", "0 or more: offsets from an edge grow inward")
+		r.FailCell("offset", c.offset, "is negative", "0 or more: offsets from an edge grow inward")
 	}
-	size, ok := needed(r, "size", d.Cell(sizeColumn), n.size, g, u)
+	size, ok := needed(r, "size", c.size, n.size, g, u)
 	g.Size = size
 	if !ok || r.Bad {
 		return
 	}
 	switch g.Kind {
 	case Width, Distance, Diameter, Radius:
-		r.AboveZero("size", d.Cell(sizeColumn), size)
+		r.AboveZero("size", c.size, size)
 	case Gap:
-		r.ZeroOrMore("size", d.Cell(sizeColumn), size)
+		r.ZeroOrMore("size", c.size, size)
 	}
 }
 
@@ -303,12 +307,13 @@ func needed(r *csvtext.Row, column, cell string, need Need, g *Reading, u csvtex
 	switch {
 	case cell == "" && need == Required:
 		r.Fail(column, fmt.Sprintf("%s is blank, but kind %s of %s needs it", column, g.Kind, g.Feature), "a length")
-		return 0, false
-	case cell != "" && need == Unused:
+	case cell == "":
+	case need == Unused:
 		r.FailCell(column, cell, fmt.Sprintf("is not used by kind %s of %s", g.Kind, g.Feature), "a blank cell")
-		return 0, false
+	default:
+		return r.Number(column, cell, u)
 	}
-	return r.Number(column, cell, u)
+	return 0, false
 }
 
 // readingKey is what two rows of a kit have in common when one is a repeat of the other: the words and
