@@ -121,18 +121,25 @@ func (r *record) size(x float64) {
 	if x < 0 && scaled > 0 {
 		r.to = append(r.to, '-')
 	}
-	whole, rest := uint64(scaled)/one, uint64(scaled)%one
-	r.to = strconv.AppendUint(r.to, whole, 10)
+	whole, rest := int64(scaled)/one, uint32(int64(scaled)%one)
+	r.to = strconv.AppendInt(r.to, whole, 10)
 	if rest == 0 {
 		return
 	}
-	from := len(r.to)
-	r.to = strconv.AppendUint(r.to, rest+one, 10) // with a digit before those wanted, which becomes the point
-	r.to[from] = '.'
+	a, b, c := &threeDigits[rest/1e6], &threeDigits[rest/1e3%1e3], &threeDigits[rest%1e3]
+	r.to = append(r.to, '.', a[0], a[1], a[2], b[0], b[1], b[2], c[0], c[1], c[2])
 	for r.to[len(r.to)-1] == '0' {
 		r.to = r.to[:len(r.to)-1]
 	}
 }
+
+// threeDigits are the numbers below a thousand.
+var threeDigits = func() (all [1000][3]byte) {
+	for i := range all {
+		all[i] = [3]byte{byte('0' + i/100), byte('0' + i/10%10), byte('0' + i%10)}
+	}
+	return all
+}()
 
 func (r *record) blank(n int) {
 	for range n {
