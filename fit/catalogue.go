@@ -187,8 +187,7 @@ type finding struct {
 	known   *adjust.Uncertainty // of the value, where it was asked for already
 	direct  *direct
 	form    []deviation         // of places, of which the worst is the value
-	apart   []float64           // distances of holes, of which the worst is the value,
-	between autodiff.Vector     // with this for it
+	holes   *distances          // of which the worst is the value
 	rivals  []autodiff.Variable // of which the worst is the value; nil where it is by itself
 	missing Missing
 	basis   Basis
@@ -196,6 +195,12 @@ type finding struct {
 	besides float64 // standard uncertainty of what was not read, such as a string's compensation
 
 	parts *parts // what the value is taken from, for a model: nil for the value itself
+}
+
+// distances are by how much holes lie apart, and where the worst does.
+type distances struct {
+	apart   []float64
+	between autodiff.Vector
 }
 
 // parts are what a value is taken from.

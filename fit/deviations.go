@@ -95,15 +95,15 @@ func (a *assembly) judgeApart(c *Characteristic, f *finding, g []float64) {
 	u := &a.ledger.uncertainty
 	a.fit.UncertaintyInto(g, u)
 	along, common, dof := u.Std, a.common(u.Common), u.DOF
-	x := a.uncertainty(f.between.X).Std
-	around := max(along, x, a.uncertainty(f.between.Y).Std)
+	x := a.uncertainty(f.holes.between.X).Std
+	around := max(along, x, a.uncertainty(f.holes.between.Y).Std)
 	if around == 0 {
 		around = math.SmallestNonzeroFloat64
 	}
 	open := min(1, max(0, (far-f.value.Value/around)/(far-near)))
 	std := math.Sqrt(open*around*around + (1-open)*along*along)
-	list := make([]deviation, len(f.apart))
-	for k, d := range f.apart {
+	list := make([]deviation, len(f.holes.apart))
+	for k, d := range f.holes.apart {
 		list[k] = deviation{value: d, std: std, common: common, dof: dof}
 	}
 	a.judgeWorst(c, list)

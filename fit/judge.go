@@ -43,7 +43,7 @@ func (a *assembly) found(c *Characteristic, f *finding) {
 		return
 	}
 	switch {
-	case f.apart != nil:
+	case f.holes != nil:
 		a.judgeApart(c, f, g)
 	case len(f.rivals) > 1:
 		list := make([]deviation, len(f.rivals))
