@@ -20,9 +20,6 @@ type reference struct {
 // known tells whether the bridge was found.
 func (r reference) known() bool { return r.basis.Kind != NoBasis }
 
-// heading is tailward, square to the row.
-func (r reference) heading() autodiff.Vector { return r.row.Direction() }
-
 // findBridge takes, in order of preference, saddles read in place, the bridge
 // laid by its pattern on the body's screw holes, the row of string holes, the row of screws.
 func (a *assembly) findBridge() {
@@ -300,5 +297,5 @@ func (a *assembly) bridgeSkew() finding {
 	if lack := a.lack(); !lack.None() {
 		return missing(lack)
 	}
-	return foundOn(a.along.AngleTo(a.bridge.heading()).Degrees(), a.bridge.basis)
+	return foundOn(a.centre.N.AngleTo(a.bridge.row), a.bridge.basis)
 }

@@ -99,7 +99,7 @@ func (a *assembly) geometry() *Geometry {
 		g.PocketEnd = a.plain(a.body.Line(end))
 	}
 	if a.bridge.known() && a.known(a.bridge.middle.X, a.bridge.middle.Y) {
-		h := autodiff.Vector{X: autodiff.Constant(1)}.AngleTo(a.bridge.heading()).Degrees()
+		h := fixed(0, 1).AngleTo(a.bridge.row)
 		g.Bridge = &Reference{a.bridge.middle.X.Value, a.bridge.middle.Y.Value, h.Value, a.bridge.basis}
 	}
 	for i, name := range []string{"bass", "treble"} {

@@ -237,11 +237,15 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 //
 // Four places, or any number of which one corner of the pocket has none, tell how it is twisted, or humped, and not both.
 func (a *assembly) floorFlatness() finding {
+	p := a.Planes.Get(survey.SideAt(measure.DatumBody, measure.PocketFloor))
+	if p == nil {
+		return missing(Missing{Want: WantMoreFloor})
+	}
 	list := a.deviations(a.rowsByPlace(func(r *measure.Reading) bool { return r.Feature == measure.PocketFloor }))
 	if len(list) < leastFloor {
 		return missing(Missing{Want: WantMoreFloor})
 	}
-	corners, p := [4]bool{}, a.Planes.Get(survey.SideAt(measure.DatumBody, measure.PocketFloor))
+	corners := [4]bool{}
 	for _, d := range list {
 		at := 0
 		if d.reading.Station > p.X0 {

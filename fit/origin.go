@@ -43,7 +43,7 @@ func (a *assembly) heelSkew() finding {
 	if !lack.None() {
 		return missing(lack)
 	}
-	return found(a.along.AngleTo(axis.Direction()).Degrees())
+	return found(a.centre.N.AngleTo(axis.N))
 }
 
 // heelOffset is how far toward treble of the board's centre line the heel's axis passes abreast of the
@@ -91,7 +91,7 @@ func (a *assembly) bridgeTurn() finding {
 	if !lack.None() {
 		return missing(lack)
 	}
-	return foundOn(axis.Direction().AngleTo(a.bridge.heading()).Degrees(), a.bridge.basis)
+	return foundOn(axis.N.AngleTo(a.bridge.row), a.bridge.basis)
 }
 
 // bodyCentre is the body's own middle line, in the frame in which the bridge is known.

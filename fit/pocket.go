@@ -188,7 +188,7 @@ func (a *assembly) squareness(frame measure.Datum, end, across measure.Feature) 
 	if !sides.there || !ok {
 		return missing(Missing{Want: WantSquareEnd, Feature: end, Datum: frame})
 	}
-	return found(sides.mid.Direction().AngleTo(stop.N).Degrees())
+	return found(sides.mid.Direction().AngleTo(stop.N))
 }
 
 // cornerReserve is the heel's corner radius less the pocket's, the smaller of the two sides':

@@ -27,7 +27,7 @@ var formulas = map[string]struct {
 	"angleTo": {[]float64{2, -3, 5, 1}, func(q []Variable) Variable {
 		return Vector{X: q[0], Y: q[1]}.AngleTo(Vector{X: q[2], Y: q[3]})
 	},
-		func(x []float64) float64 { return math.Atan2(x[3], x[2]) - math.Atan2(x[1], x[0]) }},
+		func(x []float64) float64 { return (math.Atan2(x[3], x[2]) - math.Atan2(x[1], x[0])) / math.Pi * 180 }},
 	"yAt": {[]float64{0.02, 0.99, 40, 300}, func(q []Variable) Variable { return lineOfQuantities(q).YAt(q[3]) },
 		func(x []float64) float64 { return (x[2] - x[0]*x[3]) / x[1] }},
 	"meet x": {[]float64{0.03, 0.98, 40, 0.97, -0.02, 500}, func(q []Variable) Variable {

@@ -43,7 +43,7 @@ func TestValuesByHand(t *testing.T) {
 		"a side at x": {side.YAt(14).Value, 32}, "the middle of two": {between.D.Value, 5},
 		"short of an end": {upright.Ahead(at(4, 9)).Value, 3},
 		"cross":           {at(2, 0).Cross(at(0, 3)).Value, 6}, "dot": {at(2, 1).Dot(at(4, 3)).Value, 11},
-		"angle": {at(1, 0).AngleTo(at(0, 2)).Degrees().Value, 90}, "length": {at(3, 4).Length().Value, 5},
+		"angle": {at(1, 0).AngleTo(at(0, 2)).Value, 90}, "length": {at(3, 4).Length().Value, 5},
 		"unit": {at(3, 4).Unit().Y.Value, 0.8}, "direction of a normal": {at(0, 1).Direction().X.Value, 1},
 		"normal of a direction": {at(1, 0).Normal().Y.Value, 1},
 		"least":                 {Least(Constant(4), Constant(-2), Constant(3)).Value, -2}, "greatest": {Greatest(Constant(4), Constant(-2)).Value, 4},

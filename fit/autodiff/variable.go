@@ -88,11 +88,14 @@ func (q Variable) Hypot(r Variable) Variable {
 	return Formula(h, Partial{q, q.Value / h}, Partial{r, r.Value / h})
 }
 
+// degree is how many of them a radian has.
+const degree = 180 / math.Pi
+
 // Degrees turns radians into degrees.
-func (q Variable) Degrees() Variable { return q.Scaled(180 / math.Pi) }
+func (q Variable) Degrees() Variable { return q.Scaled(degree) }
 
 // Radians turns degrees into radians.
-func (q Variable) Radians() Variable { return q.Scaled(math.Pi / 180) }
+func (q Variable) Radians() Variable { return q.Scaled(1 / degree) }
 
 // Least is the smallest of one or more quantities, the first of equal ones. Its gradient is the picked one's, so
 // it is right to first order only while the next is further off than the uncertainties.

@@ -21,7 +21,7 @@ func TestGradientAgainstDifferences(t *testing.T) {
 		b := Vector{X: q[2].Plus(Constant(3)), Y: q[3].Scaled(0.5)}
 		l := Bisector(Through(a, b), Through(b, a.Plus(Vector{X: q[4], Y: Constant(1)})))
 		s := a.Cross(b).Over(b.Length()).Plus(l.SignedDistance(a).Times(q[4]))
-		turn := a.AngleTo(b).Degrees().Radians()
+		turn := a.AngleTo(b).Radians().Degrees()
 		return s.Plus(Least(q[0], q[1].Plus(Constant(9)))).Minus(Greatest(turn, q[3].Negated())).Plus(Mean(q...).Atan2(q[2]))
 	}
 	r := rand.New(rand.NewPCG(2, 3))

@@ -42,13 +42,14 @@ func (a Vector) Direction() Vector { return Vector{a.Y, a.X.Negated()} }
 // Normal undoes Direction: it is the normal of a line whose direction is a.
 func (a Vector) Normal() Vector { return Vector{a.Y.Negated(), a.X} }
 
-// AngleTo is the angle from a to b in radians, positive when b is turned toward treble: its tangent
+// AngleTo is the angle from a to b in degrees, positive when b is turned toward treble: its tangent
 // is cross over dot.
 func (a Vector) AngleTo(b Vector) Variable {
 	c, d := a.X.Value*b.Y.Value-a.Y.Value*b.X.Value, a.X.Value*b.X.Value+a.Y.Value*b.Y.Value
-	h := c*c + d*d
+	angle := math.Atan2(c, d) * degree
+	h := (c*c + d*d) / degree
 	c, d = c/h, d/h
-	return Formula(math.Atan2(c, d),
+	return Formula(angle,
 		Partial{a.X, d*b.Y.Value - c*b.X.Value}, Partial{a.Y, -d*b.X.Value - c*b.Y.Value}, Partial{b.X, -d*a.Y.Value - c*a.X.Value}, Partial{b.Y, d*a.X.Value - c*a.Y.Value})
 }
 
