@@ -63,11 +63,8 @@ type part struct {
 	autodiff.Motion
 }
 
-func (a *assembly) neckPlace(f measure.Feature, mark int) (autodiff.Vector, bool) {
-	return a.seen(a.neck, f, mark)
-}
-
-func (a *assembly) seen(p part, f measure.Feature, mark int) (autodiff.Vector, bool) {
+// seen is where a hole or a string's place of the part lies in the assembled frame; false where a coordinate was not read.
+func (p *part) seen(f measure.Feature, mark int) (autodiff.Vector, bool) {
 	if p.placed != nil {
 		i, ok := slices.BinarySearch(p.placed.keys, survey.PointAt(p.frame, f, mark))
 		if !ok {

@@ -27,18 +27,18 @@ func (a *assembly) findBridge() {
 		a.unbridged = a.unseated
 	}
 	a.bridge.carry.solved = a.body.solved
-	if a.takeRow(a.body, measure.Saddle, SaddlesInPlace) {
+	if a.takeRow(&a.body, measure.Saddle, SaddlesInPlace) {
 		a.bridge.carry = a.body
 		return
 	}
 	if r, ok := a.body.register(measure.DatumBridge, measure.PlateScrew, a.body.frame, measure.BridgeScrew); ok {
 		laid := part{a.body.solved, measure.DatumBridge, r.Then(a.body.Motion)}
-		if a.takeRow(laid, measure.Saddle, BridgeByScrews) {
+		if a.takeRow(&laid, measure.Saddle, BridgeByScrews) {
 			a.bridge.carry = laid
 			return
 		}
 	}
-	if a.takeRow(a.body, measure.StringHole, RowOfHoles) || a.takeScrews() {
+	if a.takeRow(&a.body, measure.StringHole, RowOfHoles) || a.takeScrews() {
 		return
 	}
 	for _, p := range []part{a.body, {a.body.solved, measure.DatumBridge, a.body.Motion}} {
@@ -66,16 +66,16 @@ func (a *assembly) findBridge() {
 }
 
 // takeRow takes the outer strings' places of a feature as the reference.
-func (a *assembly) takeRow(p part, f measure.Feature, basis BasisKind) bool {
+func (a *assembly) takeRow(p *part, f measure.Feature, basis BasisKind) bool {
 	if a.Strings < 2 {
 		return false
 	}
-	bass, okBass := a.contact(p, f, a.Strings)
-	treble, okTreble := a.contact(p, f, 1)
+	bass, okBass := p.contact(f, a.Strings)
+	treble, okTreble := p.contact(f, 1)
 	if okBass && okTreble && p.Point(p.frame, f, a.Strings).Located() != p.Point(p.frame, f, 1).Located() {
 		// A saddle amid its travel and one at its front stop are no row; both at their front stops are.
-		bass, okBass = a.stop(p, measure.SaddleFront, a.Strings)
-		treble, okTreble = a.stop(p, measure.SaddleFront, 1)
+		bass, okBass = p.stop(measure.SaddleFront, a.Strings)
+		treble, okTreble = p.stop(measure.SaddleFront, 1)
 	}
 	if !okBass || !okTreble {
 		return false
@@ -91,7 +91,7 @@ func (a *assembly) takeRow(p part, f measure.Feature, basis BasisKind) bool {
 // want them, the bass ones farther back; so the row is that of their front stops where these were read, less
 // the slant that the bridge has by its own design or for the sake of a fan. Saddles that cannot be set and of which no slant is told
 // say nothing of the heading where the screws do.
-func (a *assembly) squareRow(p part) {
+func (a *assembly) squareRow(p *part) {
 	info := &a.Kit.Info
 	slant := info.Slant
 	if slant == 0 { // of a bridge that was made for a fan
@@ -103,8 +103,8 @@ func (a *assembly) squareRow(p part) {
 			return
 		}
 	}
-	bass, okBass := a.stop(p, measure.SaddleFront, a.Strings)
-	treble, okTreble := a.stop(p, measure.SaddleFront, 1)
+	bass, okBass := p.stop(measure.SaddleFront, a.Strings)
+	treble, okTreble := p.stop(measure.SaddleFront, 1)
 	if okBass && okTreble {
 		a.bridge.row = treble.Minus(bass)
 	}
@@ -124,7 +124,7 @@ const mostOblique = 0.2
 
 // screwRow is from bass to treble along the two screws, farthest apart, that lie abreast: of the plate, or of
 // the body where the bridge was read in its place.
-func (a *assembly) screwRow(p part) (autodiff.Vector, bool) {
+func (a *assembly) screwRow(p *part) (autodiff.Vector, bool) {
 	feature := measure.PlateScrew
 	if p.frame == a.body.frame {
 		feature = measure.BridgeScrew
@@ -133,8 +133,8 @@ func (a *assembly) screwRow(p part) (autodiff.Vector, bool) {
 	marks := p.marks(p.frame, feature)
 	for i, m := range marks {
 		for _, n := range marks[:i] {
-			from, _ := a.seen(p, feature, m)
-			to, _ := a.seen(p, feature, n)
+			from, _ := p.seen(feature, m)
+			to, _ := p.seen(feature, n)
 			v := to.Minus(from)
 			if along.Dot(v).Value < 0 {
 				v = from.Minus(to)
@@ -148,7 +148,7 @@ func (a *assembly) screwRow(p part) (autodiff.Vector, bool) {
 }
 
 // meant is where a hole that stands for the bridge was meant to be, as well as it tells that.
-func (a *assembly) meant(p part, f measure.Feature, mark int) (autodiff.Vector, bool) {
+func (p *part) meant(f measure.Feature, mark int) (autodiff.Vector, bool) {
 	at, ok := p.place(p.frame, f, mark)
 	if !ok {
 		return at, false
@@ -160,20 +160,20 @@ func (a *assembly) meant(p part, f measure.Feature, mark int) (autodiff.Vector, 
 }
 
 // contact is a string's place. A saddle of which only the offset was read stands at its front stop.
-func (a *assembly) contact(p part, f measure.Feature, mark int) (autodiff.Vector, bool) {
+func (p *part) contact(f measure.Feature, mark int) (autodiff.Vector, bool) {
 	if f != measure.Saddle {
-		return a.meant(p, f, mark)
+		return p.meant(f, mark)
 	}
-	if v, ok := a.seen(p, f, mark); ok {
+	if v, ok := p.seen(f, mark); ok {
 		return v, true
 	}
-	return a.stop(p, measure.SaddleFront, mark)
+	return p.stop(measure.SaddleFront, mark)
 }
 
 // stop is the place of a string's contact at an end of its travel. Where its offset was not read
 // it is the saddle's.
-func (a *assembly) stop(p part, f measure.Feature, mark int) (autodiff.Vector, bool) {
-	if v, ok := a.seen(p, f, mark); ok {
+func (p *part) stop(f measure.Feature, mark int) (autodiff.Vector, bool) {
+	if v, ok := p.seen(f, mark); ok {
 		return v, true
 	}
 	at := p.Point(p.frame, f, mark)
@@ -196,7 +196,7 @@ func (a *assembly) takeScrews() bool {
 	}
 	places := make([]autodiff.Vector, len(marks))
 	for i, m := range marks {
-		places[i], _ = a.meant(a.body, measure.BridgeScrew, m)
+		places[i], _ = a.body.meant(measure.BridgeScrew, m)
 	}
 	i, j := outermost(places)
 	bass, treble := places[i], places[j]

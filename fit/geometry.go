@@ -194,7 +194,7 @@ func (a *assembly) placeOf(r *measure.Reading, carry part) (Place, bool) {
 	if r.Feature.Marks() != measure.MarkHole && r.Feature.Marks() != measure.MarkString {
 		return out, false
 	}
-	at, ok := a.stop(carry, r.Feature, r.Mark.Number)
+	at, ok := carry.stop(r.Feature, r.Mark.Number)
 	if !ok || !a.known(at.X, at.Y) {
 		return out, false
 	}

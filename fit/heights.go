@@ -59,7 +59,7 @@ func (a *assembly) overPlane(mark int, saddle autodiff.Vector) (autodiff.Variabl
 // acrossAtNut is how far from the centre line a string crosses the nut: as read, or evenly between the outer
 // two.
 func (a *assembly) acrossAtNut(mark int, nut autodiff.Variable) (autodiff.Variable, bool) {
-	if p, ok := a.neckPlace(measure.NutSlot, mark); ok {
+	if p, ok := a.neck.seen(measure.NutSlot, mark); ok {
 		return a.centre.SignedDistance(p), true
 	}
 	treble, okTreble := a.slot(1, nut)
@@ -208,7 +208,7 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 	var without Marks
 	for m := 1; m <= a.Strings; m++ {
 		h := a.bridge.carry.Heights.Get(survey.PointAt(a.bridge.carry.frame, f, m))
-		at, ok := a.contact(a.bridge.carry, measure.Saddle, m)
+		at, ok := a.bridge.carry.contact(measure.Saddle, m)
 		if h == nil || !ok {
 			without.add(m)
 			continue

@@ -25,8 +25,8 @@ func (a *assembly) bridgeHoleMismatch() finding {
 		return f
 	}
 	return a.apart(f, r.marks, func(m int) autodiff.Vector {
-		hole, _ := a.seen(a.body, measure.BridgeScrew, m)
-		plate, _ := a.seen(a.bridge.carry, measure.PlateScrew, m)
+		hole, _ := a.body.seen(measure.BridgeScrew, m)
+		plate, _ := a.bridge.carry.seen(measure.PlateScrew, m)
 		return hole.Minus(plate)
 	})
 }
@@ -71,12 +71,12 @@ func (a *assembly) neckScrewMismatch() finding {
 	var room [8]int
 	marks := room[:0]
 	residual := func(mark int) autodiff.Vector {
-		heel, _ := a.neckPlace(measure.HeelScrew, mark)
-		body, _ := a.seen(a.body, measure.NeckScrew, mark)
+		heel, _ := a.neck.seen(measure.HeelScrew, mark)
+		body, _ := a.body.seen(measure.NeckScrew, mark)
 		return body.Minus(heel)
 	}
 	for _, m := range a.body.marks(measure.DatumBody, measure.NeckScrew) {
-		if _, ok := a.neckPlace(measure.HeelScrew, m); ok {
+		if _, ok := a.neck.seen(measure.HeelScrew, m); ok {
 			marks = append(marks, m)
 		}
 	}
@@ -141,16 +141,16 @@ func (a *assembly) stringHolePitch() finding {
 
 // holesApart is the worst distance of a string's hole in the body from what is to lie over or under it, a
 // feature of another part or of the body's back.
-func (a *assembly) holesApart(p part, f measure.Feature) finding {
+func (a *assembly) holesApart(p *part, f measure.Feature) finding {
 	var room [usualStrings]int
 	marks := room[:0]
 	residual := func(mark int) autodiff.Vector {
-		other, _ := a.seen(p, f, mark)
-		hole, _ := a.seen(a.body, measure.StringHole, mark)
+		other, _ := p.seen(f, mark)
+		hole, _ := a.body.seen(measure.StringHole, mark)
 		return hole.Minus(other)
 	}
 	for _, m := range a.marks(a.body.frame, measure.StringHole) {
-		if _, ok := a.seen(p, f, m); ok {
+		if _, ok := p.seen(f, m); ok {
 			marks = append(marks, m)
 		}
 	}
@@ -172,11 +172,11 @@ func (a *assembly) plateHoleMismatch() finding {
 	if a.bridge.carry.frame == measure.NoDatum {
 		return missing(Missing{Want: WantOverHoles, Feature: measure.PlateHole})
 	}
-	return a.holesApart(a.bridge.carry, measure.PlateHole)
+	return a.holesApart(&a.bridge.carry, measure.PlateHole)
 }
 
 // ferruleMismatch is that of the ferrules in the body's back.
-func (a *assembly) ferruleMismatch() finding { return a.holesApart(a.body, measure.Ferrule) }
+func (a *assembly) ferruleMismatch() finding { return a.holesApart(&a.body, measure.Ferrule) }
 
 // registration is the rigid motion that lays one pattern of holes on another by least squares,
 // every hole alike (closed form: the turn's tangent is sum of crosses over sum of dots of the

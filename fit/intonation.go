@@ -24,9 +24,9 @@ func (a *assembly) need(mark int, nut, scale autodiff.Variable) autodiff.Variabl
 
 // wanted is how far behind its saddle's front stop, or its contact where no stop was read, a string must lie.
 func (a *assembly) wanted(mark int, nut, scale autodiff.Variable) (autodiff.Variable, bool) {
-	at, ok := a.stop(a.bridge.carry, measure.SaddleFront, mark)
+	at, ok := a.bridge.carry.stop(measure.SaddleFront, mark)
 	if !ok {
-		at, ok = a.contact(a.bridge.carry, measure.Saddle, mark)
+		at, ok = a.bridge.carry.contact(measure.Saddle, mark)
 	}
 	if !ok {
 		return autodiff.Variable{}, false
@@ -71,7 +71,7 @@ func (a *assembly) intonationError() finding {
 		out, ok := a.compromise(m, nut, scale)
 		if saddles == measure.SaddleFixed {
 			var place autodiff.Vector
-			place, ok = a.contact(a.bridge.carry, measure.Saddle, m)
+			place, ok = a.bridge.carry.contact(measure.Saddle, m)
 			out = a.along.Dot(place).Minus(a.need(m, nut, scale))
 		}
 		if !ok {

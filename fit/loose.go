@@ -93,7 +93,7 @@ func (p *LoosePart) settle(frame measure.Datum) {
 		if key.Frame() == measure.DatumBridge {
 			on = laid
 		}
-		if at, ok := a.seen(on, key.Feature(), key.Mark()); ok {
+		if at, ok := on.seen(key.Feature(), key.Mark()); ok {
 			all.keys, all.at = append(all.keys, key), append(all.at, at)
 		}
 	}

@@ -86,7 +86,7 @@ func (a *assembly) stringAt(mark int, nut, along autodiff.Variable) (autodiff.Va
 	if !ok {
 		return autodiff.Variable{}, Missing{Want: WantNutSlots, Datum: a.neck.frame}
 	}
-	saddle, _ := a.contact(a.bridge.carry, measure.Saddle, mark)
+	saddle, _ := a.bridge.carry.contact(measure.Saddle, mark)
 	return autodiff.Straight(a.onCentre(slot), a.onCentre(saddle), along), Missing{}
 }
 
@@ -98,7 +98,7 @@ func (a *assembly) onCentre(p autodiff.Vector) autodiff.Vector {
 // slot is where an outer string leaves the nut: its slot, on the nut's line where only its offset
 // was read; or, lacking slots, half the outer strings' spread from the centre line.
 func (a *assembly) slot(mark int, nut autodiff.Variable) (autodiff.Vector, bool) {
-	if p, ok := a.neckPlace(measure.NutSlot, mark); ok {
+	if p, ok := a.neck.seen(measure.NutSlot, mark); ok {
 		return p, true
 	}
 	nut = a.nutOf(mark, nut)
@@ -143,8 +143,8 @@ func (a *assembly) scaleOf(mark int, scale autodiff.Variable) autodiff.Variable 
 // pickupOffset is how far toward treble of a pickup's poles the outer strings run, the mean of the two at
 // the places of the outer poles.
 func (a *assembly) pickupOffset() finding {
-	treble, okTreble := a.seen(a.body, measure.Pickup, survey.TrebleEnd)
-	bass, okBass := a.seen(a.body, measure.Pickup, survey.BassEnd)
+	treble, okTreble := a.body.seen(measure.Pickup, survey.TrebleEnd)
+	bass, okBass := a.body.seen(measure.Pickup, survey.BassEnd)
 	if !okTreble || !okBass {
 		return missing(Missing{Want: WantPickup})
 	}
@@ -200,7 +200,7 @@ func (a *assembly) reserves(f measure.Feature) finding {
 	marks := roomMarks[:0]
 	var without Marks
 	for m := 1; m <= a.Strings; m++ {
-		stop, ok := a.stop(a.bridge.carry, f, m)
+		stop, ok := a.bridge.carry.stop(f, m)
 		if !ok {
 			without.add(m)
 			continue

@@ -119,12 +119,12 @@ func (a *assembly) screws(p *play) *screws {
 	half := a.seat.heel.Half.Value
 	s.corner, s.slack = [2]float64{-half, half}, a.seat.corners
 	for _, m := range a.body.marks(measure.DatumBody, measure.NeckScrew) {
-		heel, ok := a.neckPlace(measure.HeelScrew, m)
+		heel, ok := a.neck.seen(measure.HeelScrew, m)
 		hole, known := a.body.diameter(measure.DatumBody, measure.NeckScrew, m)
 		if !ok || !known {
 			continue
 		}
-		body, _ := a.seen(a.body, measure.NeckScrew, m)
+		body, _ := a.body.seen(measure.NeckScrew, m)
 		s.list = append(s.list, screw{
 			heel.Y.Value, (heel.X.Value - p.mouth.X.Value) / s.length, body.X.Value - heel.X.Value, body.Y.Value - heel.Y.Value,
 			max(0, hole-a.Kit.Info.NeckScrew) / 2,
