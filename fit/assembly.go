@@ -223,16 +223,11 @@ func (st *seat) put(pocket, heel *sleeve) {
 	st.pocket, st.heel, st.stop = pocket.Taper, heel.Taper, pocket.end
 }
 
-// gap is how much wider the pocket is than the heel at x.
-func (st *seat) gap(x autodiff.Variable) autodiff.Variable {
-	return st.pocket.Width(x).Minus(st.heel.Width(x.Minus(st.home)))
-}
-
-// clear is that where the pocket was read at its mouth or its end, with what both deviate by there, the heel where it was read
-// beside the pocket's place.
+// clear is how much wider the pocket is than the heel where it was read at its mouth or its end, with what both deviate by there,
+// the heel where it was read beside the pocket's place.
 func (st *seat) clear(pocket, heel *sleeve, i int) autodiff.Variable {
 	x := pocket.ends[i]
-	gap := st.gap(x).Plus(pocket.local[i])
+	gap := pocket.wide[i].Minus(st.heel.Width(x.Minus(st.home)))
 	if heel.long && math.Abs(heel.ends[i].Value+st.home.Value-x.Value) <= leastApart {
 		gap = gap.Minus(heel.local[i])
 	}

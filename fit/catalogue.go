@@ -199,7 +199,7 @@ type finding struct {
 
 // distances are by how much holes lie apart, and where the worst does.
 type distances struct {
-	apart   []float64
+	apart   []deviation
 	between autodiff.Vector
 }
 

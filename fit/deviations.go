@@ -102,9 +102,9 @@ func (a *assembly) judgeApart(c *Characteristic, f *finding, g []float64) {
 	}
 	open := min(1, max(0, (far-f.value.Value/around)/(far-near)))
 	std := math.Sqrt(open*around*around + (1-open)*along*along)
-	list := make([]deviation, len(f.holes.apart))
-	for k, d := range f.holes.apart {
-		list[k] = deviation{value: d, std: std, common: common, dof: dof}
+	list := f.holes.apart
+	for k := range list {
+		list[k].std, list[k].common, list[k].dof = std, common, dof
 	}
 	a.judgeWorst(c, list)
 	_, _, among := worstOf(list)

@@ -240,14 +240,15 @@ func (r *registration) offOf(mark int) autodiff.Vector { return r.off[slices.Ind
 // farthest is the worst of holes that lie apart by so much, the first of equal ones; residual is by how much, with what it
 // hangs on, if that is not the same.
 func farthest(marks []int, off, residual func(mark int) autodiff.Vector, basis Basis) finding {
-	d := &distances{apart: make([]float64, 0, len(marks))}
-	for _, m := range marks {
+	d := &distances{apart: make([]deviation, len(marks))}
+	farthest := -1.0
+	for k, m := range marks {
 		between := off(m)
 		apart := math.Hypot(between.X.Value, between.Y.Value)
-		if len(d.apart) == 0 || apart > slices.Max(d.apart) {
-			basis.Mark = m
+		if apart > farthest {
+			farthest, basis.Mark = apart, m
 		}
-		d.apart = append(d.apart, apart)
+		d.apart[k].value = apart
 	}
 	d.between = residual(basis.Mark)
 	return finding{value: d.between.Length(), holes: d, basis: basis}

@@ -102,7 +102,7 @@ func (a *assembly) playOfWidths(p *play) Missing {
 		if together {
 			heelAt[i] = heel.own.X(pocket.own.Undo(autodiff.Vector{X: x}))
 		}
-		half := pocket.Width(x).Plus(pocket.local[i]).Minus(heel.Width(heelAt[i]).Plus(heel.local[i])).Scaled(0.5)
+		half := pocket.wide[i].Minus(heel.Width(heelAt[i]).Plus(heel.local[i])).Scaled(0.5)
 		p.bass[i], p.treble[i] = half, half
 	}
 	return Missing{}
@@ -130,7 +130,7 @@ func (a *assembly) sizeAt(frame measure.Datum, f measure.Feature, i int) finding
 	if !ok {
 		return missing(Missing{Want: WantTwoWidths, Feature: f, Datum: frame})
 	}
-	return found(sl.Width(sl.ends[i]).Plus(sl.local[i]))
+	return found(sl.wide[i])
 }
 
 // heelFrame and pocketFrame are where heel and pocket were read: in an edge check from the straightedge, or

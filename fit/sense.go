@@ -382,7 +382,8 @@ func (s *sense) alongLine(list []*measure.Reading, of func(r *measure.Reading) (
 
 // frets compares the frets with their law, the nut counting as fret 0, and where their tops were read with the frets.
 func (s *sense) frets(datum measure.Datum) {
-	all := slices.Concat(s.by[datum][measure.Nut], s.by[datum][measure.Fret])
+	var room [few]*measure.Reading
+	all := append(append(room[:0], s.by[datum][measure.Nut]...), s.by[datum][measure.Fret]...)
 	place := func(r *measure.Reading) (x, y float64) { return adjust.FretShare(r.Mark.Number), r.Station }
 	if slices.ContainsFunc(all, func(r *measure.Reading) bool { return r.Mark.Number != all[0].Mark.Number }) {
 		before := len(s.list)

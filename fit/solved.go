@@ -190,6 +190,7 @@ type sleeve struct {
 	ends [2]autodiff.Variable // the outermost of them, along the bisector
 
 	local [2]autodiff.Variable // how much wider it is there than its sides say; nothing where no width was read there
+	wide  [2]autodiff.Variable // how wide it is there
 
 	closed  bool               // its end was read
 	end     autodiff.Line      // then that, and where it meets the sides of a heel, in the bisector's frame
@@ -253,6 +254,9 @@ func (s *solved) sleeve(frame measure.Datum, across measure.Feature) (*sleeve, b
 			if high-along(w.HighX) <= leastApart {
 				sl.local[1] = s.x(w.Local[1])
 			}
+		}
+		for i, x := range sl.ends {
+			sl.wide[i] = sl.Width(x).Plus(sl.local[i])
 		}
 	}
 	return sl, sl.long

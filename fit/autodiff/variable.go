@@ -45,13 +45,19 @@ func Formula(v float64, parts ...Partial) Variable {
 	return Variable{v, n}
 }
 
-// Plus is q + r.
+// Plus is q + r, which is q itself where r is the constant 0.
 func (q Variable) Plus(r Variable) Variable {
+	if r == (Variable{}) {
+		return q
+	}
 	return Formula(q.Value+r.Value, Partial{q, 1}, Partial{r, 1})
 }
 
-// Minus is q - r.
+// Minus is q - r, likewise.
 func (q Variable) Minus(r Variable) Variable {
+	if r == (Variable{}) {
+		return q
+	}
 	return Formula(q.Value-r.Value, Partial{q, 1}, Partial{r, -1})
 }
 
