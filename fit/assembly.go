@@ -38,9 +38,6 @@ type assembly struct {
 	scaled       bool              // it has
 	unscaled     Missing           // what they lack
 
-	fanDifference float64 // once fanSeen has looked
-	fanLooked     bool    // it has
-
 	leastSwing float64 // mm that a swing must have to be of interest
 
 	standing *assembly // an edge check's heights, once upright has looked
@@ -155,15 +152,12 @@ func (a *assembly) nut() (at, scale autodiff.Variable, lack Missing) {
 }
 
 func (a *assembly) findNut() (at, scale autodiff.Variable, lack Missing) {
+	if lack := a.fanless(); !lack.None() {
+		return autodiff.Variable{}, autodiff.Variable{}, lack
+	}
 	b := a.neck.Boards.Get(a.neck.frame)
 	if b == nil || len(b.Frets) < 2 {
 		return autodiff.Variable{}, autodiff.Variable{}, Missing{Want: WantNutAndFret, Datum: a.neck.frame}
-	}
-	if a.Fan.Difference != 0 && a.way == EdgeCheck { // along an edge nobody knows how far across a fret was read
-		return autodiff.Variable{}, autodiff.Variable{}, Missing{Want: WantFretsOffEdges}
-	}
-	if difference, _ := a.fanSeen(); difference != 0 {
-		return autodiff.Variable{}, autodiff.Variable{}, Missing{Want: WantFan}
 	}
 	if !a.uncentred.None() || !b.Edged {
 		return autodiff.Variable{}, a.neck.x(b.L), Missing{}

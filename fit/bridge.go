@@ -294,6 +294,9 @@ func (a *assembly) inward(f measure.Feature, d measure.Datum) autodiff.Variable 
 // bridgeSkew is the angle from the neck's centre line to the bridge's heading, in degrees,
 // positive when the bridge's tail side turns toward treble.
 func (a *assembly) bridgeSkew() finding {
+	if a.neck.untold != 0 { // how its row is to stand is the fan's
+		return missing(Missing{Want: WantFan})
+	}
 	if lack := a.lack(); !lack.None() {
 		return missing(lack)
 	}

@@ -147,10 +147,30 @@ const (
 	immaterial = 0.1
 )
 
+// putTogether fits a kit, without the frets of a fan that kits.csv does not tell of, or of which nobody knows where they were read.
+func (w *Checker) putTogether(kit *measure.Kit, o Options) (*assembly, error) {
+	if err := w.solved.solve(kit); err != nil {
+		return nil, err
+	}
+	way := wayOf(&w.solved.Survey)
+	a := w.assembly.put(&w.solved, way, o, nil)
+	fan := 0.0
+	if a.fanless().None() {
+		if fan = a.fanSeen(); fan == 0 {
+			return a, nil
+		}
+	}
+	if err := w.solved.unfret(fan); err != nil {
+		return nil, err
+	}
+	return w.assembly.put(&w.solved, way, o, nil), nil
+}
+
 // adjust fits a kit and judges it, or refuses it.
 func (w *Checker) adjust(r *Result, kit *measure.Kit, o Options) error {
 	r.Kit, r.Info, r.Readings, r.Scale = kit.Name, kit.Info, len(kit.Readings), 1
-	if err := w.solved.solve(kit); err != nil {
+	a, err := w.putTogether(kit, o)
+	if err != nil {
 		r.Characteristics = append(r.Characteristics[:0], w.blank.list...)
 		for i := range r.Characteristics {
 			r.Characteristics[i].Missing = Missing{Want: WantSettled}
@@ -158,7 +178,6 @@ func (w *Checker) adjust(r *Result, kit *measure.Kit, o Options) error {
 		r.Warnings = append(r.Warnings, Warning{Kind: NoFit, Err: err})
 		return err
 	}
-	a := w.assembly.put(&w.solved, wayOf(&w.solved.Survey), o, nil)
 	r.Way = a.way
 	r.Gauges = a.gauges(r.Gauges[:0])
 	r.DOF, r.ChiSquare, r.Scale = a.fit.DOF, a.fit.ChiSquare, a.fit.Scale

@@ -14,27 +14,48 @@ import (
 const (
 	leastFan    = 6.0 // mm
 	surelyFan   = 6.0
+	clearlyLess = 6.0 // of chi-square, with odds of 20 to 1
 	bothSidesOf = 0.2 // of the board's half width: a fret read farther out than this is read on a side
 )
 
 // fanSeen is by how much more the outer bass scale is longer than the treble one than kits.csv tells, in mm
 // at the board's edges, where frets that were read on both sides say so beyond doubt; else 0.
-func (a *assembly) fanSeen() (difference float64, ok bool) {
-	if a.fanLooked || a.frozen {
-		return a.fanDifference, a.fanDifference != 0
+func (a *assembly) fanSeen() (difference float64) {
+	surest, likelier := surelyFan, 0.0
+	for _, s := range a.fit.Suspects() { // where one reading explains more it is no fan
+		likelier = max(likelier, s.W*s.W)
 	}
-	a.fanLooked = true
-	surest := surelyFan
 	for _, straight := range [...]int{0, 5, 7, 9, 12} { // about one of these every fan opens, or nearly
 		column, enough := a.fanColumn(adjust.FretShare(straight))
 		if !enough {
 			break
 		}
-		if d, u, ok := a.fit.Added(column); ok && math.Abs(d) > max(leastFan, surest*u.Std) {
-			a.fanDifference, surest = d, math.Abs(d)/u.Std
+		if d, u, gain, ok := a.fit.Added(column); ok && gain > likelier-clearlyLess && math.Abs(d) > max(leastFan, surest*u.Std) {
+			difference, surest = d, math.Abs(d)/u.Std
 		}
 	}
-	return a.fanDifference, a.fanDifference != 0
+	return difference
+}
+
+// unfret solves a kit anew without what was read of its frets and its nut, for they follow a fan that kits.csv does not tell of:
+// fitted to another law they would turn the board and accuse each other.
+func (s *solved) unfret(fan float64) error {
+	bare := *s.Kit
+	bare.Readings = slices.DeleteFunc(slices.Clone(bare.Readings), func(r measure.Reading) bool { return r.Feature == measure.Fret || r.Feature == measure.Nut })
+	err := s.solve(&bare)
+	s.untold = fan
+	return err
+}
+
+// fanless is what is not known of a fan.
+func (a *assembly) fanless() Missing {
+	switch {
+	case a.Fan.Difference != 0 && a.way == EdgeCheck: // along an edge nobody knows how far across a fret was read
+		return Missing{Want: WantFretsOffEdges}
+	case a.neck.untold != 0:
+		return Missing{Want: WantFan}
+	}
+	return Missing{}
 }
 
 // fanColumn is by how much farther along each reading of a fret would lie were the bass edge's scale a

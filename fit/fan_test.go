@@ -59,11 +59,17 @@ func TestFannedFrets(t *testing.T) {
 // Without offsets a fan cannot be told from a straight board, so an edge check says what it wants.
 func TestFanInAnEdgeCheck(t *testing.T) {
 	in := fanned(rand.New(rand.NewPCG(25, 2)), 40, 7)
-	k := in.Kit("K", simulate.EdgeCheck(in, nil, simulate.Setup{Exact: true}))
+	r := Check(in.Kit("K", simulate.EdgeCheck(in, nil, simulate.Setup{Exact: true})), Options{})
 	for _, id := range []ID{ScaleLength, SaddleReserveFront, MarginBass} {
-		if c := Check(k, Options{}).Find(id); c.Missing.Want != WantFretsOffEdges {
+		if c := r.Find(id); c.Missing.Want != WantFretsOffEdges {
 			t.Errorf("%s: %+v", id, c)
 		}
+	}
+	if c := r.Find(CentreLineError); !c.Measured() || math.Abs(c.Value-in.Truth().CentreLineError) > 0.02 {
+		t.Errorf("the bridge lies %v off, built with %v", c.Value, in.Truth().CentreLineError)
+	}
+	if len(r.Suspects)+len(r.Warnings) > 0 || r.Scale > 1.01 {
+		t.Errorf("exact readings are %v times off, with %+v and %+v", r.Scale, r.Suspects, r.Warnings)
 	}
 }
 
@@ -90,10 +96,17 @@ func TestFanThatNobodyToldOf(t *testing.T) {
 			if ratio := got / fan; ratio < 0.8 || ratio > 2 {
 				t.Errorf("%s: a fan of %v is named as %.1f", p.name, fan, got)
 			}
-			for _, id := range []ID{ScaleLength, SaddleReserveFront, MarginBass} {
+			for _, id := range []ID{ScaleLength, SaddleReserveFront, MarginBass, FretError, NutError, BridgeSkew} {
 				if c := r.Find(id); c.Missing.Want != WantFan || c.Verdict != NotMeasured {
 					t.Errorf("%s: %s is %s all the same", p.name, id, c.Verdict)
 				}
+			}
+			// Its frets, which are as they should be, turn nothing and accuse nobody.
+			if len(r.Suspects) > 0 || r.Scale > 4 {
+				t.Errorf("%s: a fan of %v accuses %d readings, %v times off", p.name, fan, len(r.Suspects), r.Scale)
+			}
+			if c := r.Find(CentreLineError); math.Abs(c.Value-p.truth(in).CentreLineError) > 3*c.StdUncertainty || c.StdUncertainty > 0.5 {
+				t.Errorf("%s: the bridge lies %.3f, u %.3f, off, built with %.3f", p.name, c.Value, c.StdUncertainty, p.truth(in).CentreLineError)
 			}
 		}
 		k := in.Kit("K", simulate.LooseParts(in, rng, simulate.DefaultSetup()))

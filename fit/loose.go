@@ -44,12 +44,12 @@ func newLoosePart(kit *measure.Kit, odd []Nonsense, frame measure.Datum, across,
 	if err := s.solve(sound); err != nil {
 		return &LoosePart{Kit: kit, Missing: Missing{Want: WantSettled}}
 	}
-	if _, fanned := new(assembly).put(s, LooseParts, Options{}, nil).fanSeen(); fanned {
-		s.Boards.Clear() // its scales are not known
+	if fan := new(assembly).put(s, LooseParts, Options{}, nil).fanSeen(); fan != 0 && s.unfret(fan) != nil {
+		return &LoosePart{Kit: kit, Missing: Missing{Want: WantSettled}}
 	}
 	s.strikeLoose()
 	// Only the places and the values of the unknowns are kept: a tenth of the solution's memory.
-	p := &LoosePart{Kit: kit, Strings: s.Strings, places: &solved{Survey: s.Objects(), frozen: true, frozenX: slices.Clone(s.fit.X)}}
+	p := &LoosePart{Kit: kit, Strings: s.Strings, places: &solved{Survey: s.Objects(), frozen: true, frozenX: slices.Clone(s.fit.X), untold: s.untold}}
 	switch p.sides = p.places.closed(frame, across, end); {
 	case !p.sides.there:
 		p.Missing = p.places.lackingSide(frame, across)

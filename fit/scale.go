@@ -34,6 +34,9 @@ func (a *assembly) scaleLength() finding {
 // oftener to be surer of each: what they leave the law by is theirs.
 func (a *assembly) fretError() finding {
 	needed := Missing{Want: WantFrets}
+	if lack := a.fanless(); !lack.None() {
+		return missing(lack)
+	}
 	b := a.Boards.Get(a.neck.frame)
 	if b == nil || len(b.Frets) < 4 {
 		return missing(needed)
@@ -91,6 +94,9 @@ func (a *assembly) sideBow() finding {
 // nutError is how far the nut lies from where the law of the frets has it, positive toward the tail: what all rows but the
 // one that holds it to the law say of that. Of a board with a zero fret, that fret is what is read as the nut.
 func (a *assembly) nutError() finding {
+	if lack := a.fanless(); !lack.None() {
+		return missing(lack)
+	}
 	b := a.Boards.Get(a.neck.frame)
 	if b == nil || b.Nut == b.S0 {
 		return missing(Missing{Want: WantFrets})

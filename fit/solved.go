@@ -21,6 +21,8 @@ type solved struct {
 	frozenX []float64 // the unknowns' values
 	placed  *placed   // of a loose part, once it is settled
 
+	untold float64 // the fan that kits.csv does not tell of, for which frets and nut were left out
+
 	column  []float64                                 // a coefficient each row, for the latest unknown added
 	directs []direct                                  // numbers found without a gradient
 	ledger  ledger                                    // for the latest budget
@@ -34,6 +36,7 @@ type solved struct {
 // solve surveys a kit and adjusts it, over another one.
 func (s *solved) solve(kit *measure.Kit) (err error) {
 	s.Assemble(kit)
+	s.untold = 0
 	s.fit, err = s.solver.Solve(&s.Problem, adjust.Options{Scatter: s.scatter, Alpha: falseMisfit})
 	s.tape.Reset(len(s.Problem.Start) + Moves)
 	s.lines.Clear()

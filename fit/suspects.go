@@ -129,8 +129,8 @@ func (a *assembly) warnings() []Warning {
 	if a.AlongNeck {
 		list = append(list, Warning{Kind: AlongNeck})
 	}
-	if difference, ok := a.fanSeen(); ok {
-		list = append(list, Warning{Kind: Fanned, Ratio: difference})
+	if a.untold != 0 {
+		list = append(list, Warning{Kind: Fanned, Ratio: a.untold})
 	}
 	if a.fit.Scale > 1 && a.fit.PValue() < 0.05 {
 		list = append(list, Warning{Kind: ScaledUp, Ratio: a.fit.Scale})

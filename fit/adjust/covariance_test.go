@@ -115,7 +115,7 @@ func TestAddedAgainstRefit(t *testing.T) {
 		}
 		p.Start = append(p.Start, 0)
 		full := mustSolve(t, p, o)
-		value, u, ok := s.Added(col)
+		value, u, _, ok := s.Added(col)
 		if !ok {
 			t.Fatal("a square in x is not determined by four stations")
 		}
@@ -134,7 +134,7 @@ func TestAddedRefuses(t *testing.T) {
 	p := edges(func() float64 { return 0 })
 	s := mustSolve(t, p, Options{})
 	col := make([]float64, len(p.Rows))
-	if _, _, ok := s.Added(col); ok {
+	if _, _, _, ok := s.Added(col); ok {
 		t.Error("a column of zeros was estimated")
 	}
 	slopes := make([]float64, 4)
@@ -148,7 +148,7 @@ func TestAddedRefuses(t *testing.T) {
 		}
 		col[i] = 3*slopes[0] - slopes[3]
 	}
-	if _, _, ok := s.Added(col); ok {
+	if _, _, _, ok := s.Added(col); ok {
 		t.Error("a combination of the columns was estimated")
 	}
 }

@@ -351,7 +351,7 @@ func TestAddedTouchesItsComponents(t *testing.T) {
 				col[i] = float64(k*k) + 1
 			}
 		}
-		value, u, ok := mustSolve(t, p, o).Added(col)
+		value, u, _, ok := mustSolve(t, p, o).Added(col)
 		only := *p
 		only.Start, only.Rows = []float64{0, 0}, nil
 		for i := range 8 {
@@ -377,7 +377,7 @@ func TestAddedTouchesItsComponents(t *testing.T) {
 		col := []float64{1 + 0.5*off*math.Sqrt(6), 1, 1, 1 - 0.5*off*math.Sqrt(6), 1, 1}
 		col[0] += off * math.Sqrt(6) * (1/math.Sqrt2 - 0.5)
 		col[3] -= off * math.Sqrt(6) * (1/math.Sqrt2 - 0.5)
-		if _, _, got := s.Added(col); got != ok {
+		if _, _, _, got := s.Added(col); got != ok {
 			t.Errorf("a column %g off: %v", off, got)
 		}
 	}
@@ -438,12 +438,12 @@ func TestAddedToExactRows(t *testing.T) {
 		p.Rows[i].Shifts, col[i] = nil, float64(i*i)
 	}
 	s := mustSolve(t, p, Options{UnknownScale: true})
-	value, u, ok := s.Added(col)
+	value, u, _, ok := s.Added(col)
 	near(t, "value", value, 0, 1e-12)
 	if near(t, "uncertainty", u.Std, 0, 1e-9); !ok {
 		t.Error("eight rows do not determine it")
 	}
-	if value, _, ok := s.Added([]float64{1, 1, 1, 1, 0, 0, 0, 0}); ok || value != 0 {
+	if value, _, _, ok := s.Added([]float64{1, 1, 1, 1, 0, 0, 0, 0}); ok || value != 0 {
 		t.Errorf("what is there already comes to %v", value)
 	}
 }

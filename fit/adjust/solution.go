@@ -377,8 +377,8 @@ const explainedTolerance = 1e-9
 // Added estimates one further unknown whose column of coefficients is col (a row each): what it
 // would come to, with its uncertainty, were it added to the equations (Frisch, Waugh, Lovell).
 // The uncertainty carries the scale of the fit with the column added, and no group's factor. Of rows that are not
-// linear it takes the equations at X. ok is false where the rows do not determine it.
-func (s *Solution) Added(col []float64) (value float64, u Uncertainty, ok bool) {
+// linear it takes the equations at X. gain is by how much ChiSquare would fall. ok is false where the rows do not determine it.
+func (s *Solution) Added(col []float64) (value float64, u Uncertainty, gain float64, ok bool) {
 	if len(col) != len(s.Residuals) {
 		panic("adjust: a column needs one entry per row")
 	}
@@ -409,14 +409,15 @@ func (s *Solution) Added(col []float64) (value float64, u Uncertainty, ok bool) 
 		}
 	}
 	if rest <= explainedTolerance*explainedTolerance*own {
-		return value, Uncertainty{}, false
+		return 0, Uncertainty{}, 0, false
 	}
 	scaleBy(u.Common, 1/rest)
-	with.chi2, with.dof = max(0, with.chi2-along*along/rest), with.dof-1
+	gain = along * along / rest
+	with.chi2, with.dof = max(0, with.chi2-gain), with.dof-1
 	with.birge(s.options.UnknownScale)
 	u.Independent = math.Sqrt(with.scaled(1/rest, &spent))
 	u.total(spent)
-	return along / rest, u, true
+	return along / rest, u, gain, true
 }
 
 // Without is what row i, which shares no error, reads less what the others say of it, with the uncertainty of what they say:
