@@ -223,6 +223,7 @@ func (s *solved) closed(frame measure.Datum, across, end measure.Feature) *sleev
 	if !sl.there || sl.closed {
 		return sl
 	}
+	s.sleeve(frame, across) // while the tape is short: a gradient goes back from where its quantity was recorded
 	var line autodiff.Line
 	if line, sl.closed = s.endLine(frame, end); sl.closed {
 		sl.end = sl.own.Line(line)
