@@ -12,6 +12,7 @@ func TestValuesByHand(t *testing.T) {
 	axis := Line{N: at(0, 1), D: Constant(3)}    // y = 3
 	upright := Line{N: at(1, 0), D: Constant(7)} // x = 7
 	moved, direction, line := quarter.Place(at(3, 4)), quarter.Direction(at(3, 4)), quarter.Line(axis)
+	x, y := quarter.At(at(3, 4))
 	back, backward := quarter.Undo(moved), quarter.UndoDirection(direction)
 	turned := TurnAbout(Constant(math.Pi/2), at(1, 1), at(0, 5))
 	about := turned.Place(at(3, 1))
@@ -27,6 +28,7 @@ func TestValuesByHand(t *testing.T) {
 	between := Bisector(Line{N: at(0, 1), D: Constant(2)}, Line{N: at(0, 1), D: Constant(8)})
 	for name, c := range map[string][2]float64{
 		"a quarter turn's x": {moved.X.Value, 6}, "its y": {moved.Y.Value, 23},
+		"as plain numbers, x": {x, 6}, "as plain numbers, y": {y, 23},
 		"a direction's x": {direction.X.Value, -4}, "a direction's y": {direction.Y.Value, 3},
 		"a line's normal x": {line.N.X.Value, -1}, "a line's distance": {line.D.Value, -7},
 		"undone x": {back.X.Value, 3}, "undone y": {back.Y.Value, 4},
@@ -40,6 +42,7 @@ func TestValuesByHand(t *testing.T) {
 		"the centroid's x": {centre.X.Value, 3}, "the centroid's y": {centre.Y.Value, 3},
 		"through two places, normal": {through.N.Y.Value, 1}, "through two places, distance": {through.D.Value, 3},
 		"above a line": {axis.SignedDistance(at(50, 5)).Value, 2}, "below a line": {axis.SignedDistance(at(50, 1)).Value, -2},
+		"off a line": {axis.Off(50, 5), 2}, "off an end": {upright.Off(4, 9), -3},
 		"a side at x": {side.YAt(14).Value, 32}, "the middle of two": {between.D.Value, 5},
 		"short of an end": {upright.Ahead(at(4, 9)).Value, 3},
 		"cross":           {at(2, 0).Cross(at(0, 3)).Value, 6}, "dot": {at(2, 1).Dot(at(4, 3)).Value, 11},
