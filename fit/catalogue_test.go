@@ -61,7 +61,7 @@ func TestEveryCharacteristicEveryWay(t *testing.T) {
 			k := in.Kit("K", p.read(in, rng, simulate.Setup{Exact: true, Heights: true}))
 			r, truth := Check(k, Options{Compensation: in.Compensation}), p.truth(in)
 			want := heightTruths(in, truth)
-			for name, v := range truths(truth) {
+			for name, v := range truth.Named() {
 				id, ok := Named(name)
 				if !ok {
 					t.Fatalf("no characteristic %q", name)

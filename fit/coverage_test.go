@@ -213,7 +213,7 @@ func (c *coverage) one(seed uint64) {
 	if len(r.Suspects) > 0 {
 		c.suspected++
 	}
-	truth, local := truths(c.truth(in)), localForms(kit.Readings)
+	truth, local := c.truth(in).Named(), localForms(kit.Readings)
 	heights := in
 	if c.way == LooseParts {
 		heights = in.Seated()

@@ -75,7 +75,7 @@ func TestPartsPutTogetherAreAsBuilt(t *testing.T) {
 		v, screws := s.Values()
 		truth := in.Truth()
 		want := heightTruths(in, truth)
-		for name, v := range truths(truth) {
+		for name, v := range truth.Named() {
 			id, _ := Named(name)
 			want[id] = v
 		}

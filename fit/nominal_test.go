@@ -26,13 +26,13 @@ func times(n int, r measure.Reading) (list []measure.Reading) {
 }
 
 // Where the rows of a sheet are taken on a bass of usual sizes, in mm from the nut and the centre line, drawn by hand: a scale of 863.6, 21
-// frets, a board 41 wide at the nut that gains 26 mm a metre, a heel 63.5 wide that ends 8 mm behind the last fret and is 70 mm long,
-// strings 33 apart at the nut and 57 at the bridge, whose screws reach 9 mm beyond them. Rows of one line are spread along it; holes lie a little off their pattern.
+// frets, a board 41 wide at the nut that gains 26 mm a metre, a heel 63.5 wide that ends 8 mm behind the last fret and is 76 mm long,
+// strings 33 apart at the nut and 57 at the bridge, whose screws reach 9 mm beyond them: of five, three stand in a row behind the outer two, of other numbers all in one row. Rows of one line are spread along it; holes lie a little off their pattern.
 func TestPlacesOnAUsualBass(t *testing.T) {
 	const n, b, half, nut = measure.DatumNeck, measure.DatumBody, 31.75, 20.5
 	last := 863.6 * (1 - math.Exp2(-21.0/12))
 	end := last + 8
-	mouth := end - 70
+	mouth := end - 76
 	type at struct{ x, y float64 }
 	for _, c := range []struct {
 		what string
@@ -41,14 +41,14 @@ func TestPlacesOnAUsualBass(t *testing.T) {
 	}{
 		{"bass edge", times(3, sheetRow(n, measure.EdgeBass, measure.Offset, 0)), []at{{0, -nut}, {last / 2, -nut - 0.013*last/2}, {last, -nut - 0.013*last}}},
 		{"treble edge", times(1, sheetRow(n, measure.EdgeTreble, measure.Offset, 0)), []at{{last / 2, nut + 0.013*last/2}}},
-		{"bass side", times(2, sheetRow(n, measure.HeelBass, measure.Offset, 0)), []at{{mouth, -half}, {end - 6, -half}}},
-		{"treble wall", times(3, sheetRow(b, measure.PocketTreble, measure.Offset, 0)), []at{{mouth, half}, {mouth + 32, half}, {end - 6, half}}},
-		{"heel's end", times(2, sheetRow(n, measure.HeelEnd, measure.Station, 0)), []at{{end, -22.225}, {end, 22.225}}},
-		{"pocket's end, not quite square", times(2, sheetRow(b, measure.PocketEnd, measure.Station, 0)), []at{{end - 0.1, -22.225}, {end + 0.1, 22.225}}},
+		{"bass side", times(2, sheetRow(n, measure.HeelBass, measure.Offset, 0)), []at{{mouth + 4, -half}, {end - 10, -half}}},
+		{"treble wall", times(3, sheetRow(b, measure.PocketTreble, measure.Offset, 0)), []at{{mouth + 4, half}, {mouth + 35, half}, {end - 10, half}}},
+		{"heel's end", times(2, sheetRow(n, measure.HeelEnd, measure.Station, 0)), []at{{end, -half * 2 / 3}, {end, half * 2 / 3}}},
+		{"pocket's end, not quite square", times(2, sheetRow(b, measure.PocketEnd, measure.Station, 0)), []at{{end - 0.1, -half * 2 / 3}, {end + 0.1, half * 2 / 3}}},
 		{"bass corner", times(3, namedRow(n, measure.HeelCorner, measure.Point, "bass")),
 			[]at{{end, -half + 5}, {end - 5 + 5/math.Sqrt2, -half + 5 - 5/math.Sqrt2}, {end - 5, -half}}},
 		{"treble corner", times(1, namedRow(b, measure.PocketCorner, measure.Point, "treble")), []at{{end - 5 + 5/math.Sqrt2, half - 5 + 5/math.Sqrt2}}},
-		{"nut", times(2, sheetRow(n, measure.Nut, measure.Station, 0)), []at{{0, -14.35}, {0, 14.35}}},
+		{"nut", times(2, sheetRow(n, measure.Nut, measure.Station, 0)), []at{{0, -nut * 2 / 3}, {0, nut * 2 / 3}}},
 		{"fret 12", times(1, sheetRow(n, measure.Fret, measure.Station, 12)), []at{{431.8, 0}}},
 		{"outer and inner slots", []measure.Reading{sheetRow(n, measure.NutSlot, measure.Point, 1), sheetRow(n, measure.NutSlot, measure.Point, 2), sheetRow(n, measure.NutSlot, measure.Point, 4)},
 			[]at{{0, 16.5}, {0, 5.5}, {0, -16.5}}},
@@ -59,7 +59,7 @@ func TestPlacesOnAUsualBass(t *testing.T) {
 		{"ferrules", []measure.Reading{sheetRow(b, measure.Ferrule, measure.Point, 4), sheetRow(b, measure.PlateHole, measure.Point, 1)}, []at{{901.6, -28.5}, {901.6, 28.5}}},
 		{"a pickup", []measure.Reading{namedRow(b, measure.Pickup, measure.Point, "bass"), namedRow(b, measure.Pickup, measure.Point, "treble")}, []at{{734.06, -28.5}, {734.06, 28.5}}},
 		{"the bridge's holes", []measure.Reading{sheetRow(b, measure.BridgeScrew, measure.Point, 1), sheetRow(b, measure.BridgeScrew, measure.Point, 2), sheetRow(b, measure.BridgeScrew, measure.Point, 4), sheetRow(b, measure.BridgeScrew, measure.Point, 5)},
-			[]at{{895.6, 37.7}, {893.6, 18.85}, {893.6, -18.7}, {895.6, -37.46}}},
+			[]at{{863.6, 37.7}, {890.6, 26.35}, {890.6, -26.2}, {863.6, -37.46}}},
 		{"the plate's", []measure.Reading{sheetRow(measure.DatumBridge, measure.PlateScrew, measure.Point, 1), sheetRow(measure.DatumBridge, measure.PlateScrew, measure.Point, 4)}, []at{{895.6, 37.5}, {893.6, -37.5}}},
 		{"the neck's holes", []measure.Reading{sheetRow(b, measure.NeckScrew, measure.Point, 1), sheetRow(b, measure.NeckScrew, measure.Point, 2), sheetRow(b, measure.NeckScrew, measure.Point, 4), sheetRow(b, measure.NeckScrew, measure.Point, 5)},
 			[]at{{end - 14, 19.2}, {end - 14, -18.9}, {end - 54, -18.95}, {end - 17, 19.04}}},
@@ -67,9 +67,9 @@ func TestPlacesOnAUsualBass(t *testing.T) {
 			[]at{{end - 14, 19}, {end - 54, -19}, {end - 17, 19}}},
 		{"fret tops on either side", times(3, sheetRow(n, measure.FretTop, measure.Height, 12)), []at{{431.8, -15}, {431.8, 15}, {431.8, -15}}},
 		{"the floor's corners and amid them", times(6, sheetRow(b, measure.PocketFloor, measure.Height, 0)),
-			[]at{{mouth + 10, -20}, {mouth + 10, 20}, {mouth + 60, -20}, {mouth + 60, 20}, {mouth + 35, 0}, {mouth + 35, 1}}},
-		{"the top, wider", times(5, sheetRow(b, measure.Top, measure.Height, 0)), []at{{mouth + 10, -40}, {mouth + 10, 40}, {mouth + 180, -40}, {mouth + 180, 40}, {mouth + 35, 0}}},
-		{"the body's centre", times(2, sheetRow(b, measure.BodyCentre, measure.Offset, 0)), []at{{mouth, 0}, {863.6, 0}}},
+			[]at{{mouth + 5, -20}, {mouth + 5, 20}, {mouth + 65, -20}, {mouth + 65, 20}, {mouth + 35, 0}, {mouth + 35, 1}}},
+		{"the top, wider", times(5, sheetRow(b, measure.Top, measure.Height, 0)), []at{{mouth + 5, -40}, {mouth + 5, 40}, {mouth + 95, -40}, {mouth + 95, 40}, {mouth + 35, 0}}},
+		{"the body's centre", times(2, sheetRow(b, measure.BodyCentre, measure.Offset, 0)), []at{{end + 40, 0}, {903.6, 0}}},
 	} {
 		u := usual(append(times(1, sheetRow(b, measure.Saddle, measure.Point, 4)), c.rows...), measure.Info{Frets: 21})
 		for i, r := range u.readings(c.rows) {
@@ -147,7 +147,7 @@ func TestSizesOfUsualInstruments(t *testing.T) {
 		{"a floor", sheetRow(measure.DatumBody, measure.PocketFloor, measure.Height, 0), measure.Info{}, -16}, {"a top", sheetRow(measure.DatumBody, measure.Top, measure.Height, 0), measure.Info{}, 0},
 		{"frets", sheetRow(measure.DatumNeck, measure.FretTop, measure.Height, 1), measure.Info{}, 26},
 		{"a saddle up", sheetRow(measure.DatumBody, measure.SaddleHigh, measure.Height, 1), measure.Info{}, 15}, {"and down", sheetRow(measure.DatumBody, measure.SaddleLow, measure.Height, 1), measure.Info{}, 8},
-		{"slots", slots, measure.Info{}, 33}, {"screws", far, measure.Info{}, math.Hypot(40, 38+0.2-0.05)},
+		{"slots", slots, measure.Info{}, 33}, {"screws", far, measure.Info{}, math.Hypot(51, 38+0.2-0.05)},
 		{"a guitar's slots", slots, measure.Info{Strings: 6}, 35 * 3.0 / 5}, {"a guitar's heel", sheetRow(measure.DatumNeck, measure.Heel, measure.Width, 0), measure.Info{Strings: 6}, 56},
 		{"a guitar's board", sheetRow(measure.DatumNeck, measure.Fingerboard, measure.Width, 0), measure.Info{Strings: 6}, 42 + 0.026*647.7*(1-math.Exp2(-21.0/12))/2},
 		{"a board of 24 frets", sheetRow(measure.DatumNeck, measure.Fingerboard, measure.Width, 0), measure.Info{Frets: 24, Scale: 800}, 41 + 0.026*800*0.75/2},

@@ -3,9 +3,11 @@ package fit
 import (
 	"cmp"
 	"math"
+	"math/rand/v2"
 	"slices"
 
 	"neckfit/fit/adjust"
+	"neckfit/fit/survey"
 	"neckfit/measure"
 )
 
@@ -37,34 +39,102 @@ type Forecast struct {
 	Gauges          []*measure.Gauge // of the rows
 }
 
+// planned is how many kits of good parts a plan draws: the middle U of so many is good to 2 % where it has six degrees of freedom, and to far less of
+// itself elsewhere.
+const planned = 400
+
 // Plan tells beforehand what U each characteristic will have, from the rows of a sheet and their gauges
-// alone: the covariance needs no readings, only the places at which they are taken, for which those of an
-// instrument of usual sizes will do. Rows have their datum, feature, mark, kind, gauges and trial; their
+// alone: what half of the kits have whose parts are as good, and whose gauges are, as is claimed. They are drawn, always the same ones: readings of an
+// instrument of usual sizes. Rows have their datum, feature, mark, kind, gauges and trial; their
 // numbers do not matter. Several rows of one line are taken as spread evenly along it, those of other trials at the same places.
+// With Options.Brief no kit is drawn, and places scatter just as is claimed: so plans can be compared by the hundred.
 func Plan(rows []measure.Reading, info measure.Info, o Options) Forecast {
 	n := usual(rows, info)
-	kit := &measure.Kit{Name: "plan", Info: info, Readings: n.readings(rows)}
+	kit := &measure.Kit{Name: "plan", Info: info}
 	kit.Info.Strings, kit.Info.Scale = n.strings, cmp.Or(info.Scale, n.scale)
 	o.Terse, o.Model = true, false
 	var w Checker
-	w.solved.scatter = adjust.AsExpected
-	r := Result{Info: info}
 	w.blank.fill(o.Limits)
-	_ = w.adjust(&r, kit, o) // a nominal instrument settles
-	list := make([]Planned, len(r.Characteristics))
-	for i := range list {
-		c := &r.Characteristics[i]
-		list[i] = Planned{ID: c.ID, Missing: c.Missing, StdUncertainty: c.StdUncertainty, DOF: c.DOF, Common: c.Common, Lower: c.Lower, Upper: c.Upper, Wanted: r.Wanted(c)}
-		if c.ID == ScaleLength && info.Scale == 0 { // about what kits.csv will say it is
-			list[i].Lower, list[i].Upper = c.Lower-n.scale, c.Upper-n.scale
-		}
-		if !c.Missing.None() || c.Verdict == NotJudged {
-			continue
-		}
-		list[i].TooCoarse = c.bestCase() < Confidence
-		list[i].Needed = c.coarsest()
+	w.solved.scatter = adjust.AsClaimed
+	kits := 1
+	if !o.Brief {
+		w.solved.scatter, kits, n.misfit = adjust.AsRead, planned, 0
 	}
-	return Forecast{list, r.Gauges}
+	kit.Readings = n.readings(rows)
+	press := newPress(kit.Readings)
+	var found [characteristics][]Characteristic
+	var list []Characteristic
+	for range kits {
+		if !o.Brief {
+			kit.Readings, w.solved.drawn = press.draw(), press.rng
+		}
+		_ = w.solved.solve(kit) // a nominal instrument settles
+		list = w.assembly.put(&w.solved, wayOf(&w.solved.Survey), o, nil).judgeAll(list, &w.blank)
+		for i := range list {
+			found[i] = append(found[i], list[i])
+		}
+	}
+	f := Forecast{Gauges: w.solved.gauges(nil)}
+	r := Result{Info: info}
+	for _, of := range found {
+		c := middle(of)
+		p := Planned{ID: c.ID, Missing: c.Missing, StdUncertainty: c.StdUncertainty, DOF: c.DOF, Common: c.Common, Lower: c.Lower, Upper: c.Upper, Wanted: r.Wanted(c)}
+		if c.ID == ScaleLength && info.Scale == 0 { // about what kits.csv will say it is
+			p.Lower, p.Upper = c.Lower-n.scale, c.Upper-n.scale
+		}
+		if c.Missing.None() && c.Verdict != NotJudged {
+			p.TooCoarse, p.Needed = c.bestCase() < Confidence, c.coarsest()
+		}
+		f.Characteristics = append(f.Characteristics, p)
+	}
+	return f
+}
+
+// middle is the one of a characteristic's kits that has the middle U, with the mean of the middle tenth's U and degrees of freedom.
+func middle(of []Characteristic) *Characteristic {
+	slices.SortStableFunc(of, func(p, q Characteristic) int { return cmp.Compare(p.StdUncertainty, q.StdUncertainty) })
+	c := of[len(of)/2]
+	some := of[len(of)*9/20 : len(of)-len(of)*9/20]
+	c.StdUncertainty = 0
+	spent := 0.0
+	for i := range some {
+		c.StdUncertainty += some[i].StdUncertainty / float64(len(some))
+		if some[i].DOF > 0 {
+			spent += 1 / some[i].DOF / float64(len(some))
+		}
+	}
+	if c.DOF = 0; spent > 0 {
+		c.DOF = 1 / spent
+	}
+	return &c
+}
+
+// leaveForm makes the values those of a kit of good parts, read with gauges whose greatest errors are somewhere within what is claimed. What holes leave
+// their pattern by is in the readings already.
+func (s *solved) leaveForm(rng *rand.Rand) {
+	p := &s.Problem
+	draw := func(of []float64) []float64 {
+		z := make([]float64, len(of))
+		for k, std := range of {
+			z[k] = std * rng.NormFloat64()
+		}
+		return z
+	}
+	places, causes := draw(p.Places), draw(p.Causes)
+	for i := range p.Rows {
+		r := &p.Rows[i]
+		if r.Place > 0 {
+			r.Value += places[r.Place-1]
+		}
+		for _, c := range r.Shifts {
+			r.Value += c.Coef * causes[c.Cause]
+		}
+	}
+	for _, f := range s.Forms {
+		if r := &p.Rows[f.Row]; r.Sigma != survey.HoleForm {
+			r.Value += r.Sigma * rng.NormFloat64()
+		}
+	}
 }
 
 // Cures says of what a forecast is too coarse for what would do. It takes as many forecasts again as there are cures.
@@ -135,6 +205,10 @@ type nominal struct {
 	nutSpread, atSaddles float64 // of the outer strings
 	neckHole             float64 // in the body, for the neck's screws, with room for these
 	bridgeScrews         int     // in one row, the outer ones beyond the outer strings
+
+	// misfit keeps patterns of holes from lying on each other exactly, where the worst distance has no slope, and holes from being equally bad: it is
+	// what the first is off, in mm.
+	misfit float64
 }
 
 // usual is a bass of up to five strings or a guitar, as kits.csv and the marks on the sheet tell.
@@ -150,14 +224,14 @@ func usual(rows []measure.Reading, info measure.Info) nominal {
 			screws = max(screws, r.Mark.Number)
 		}
 	}
-	n := nominal{strings: strings, frets: cmp.Or(frets, 21), scale: 863.6, nutHalf: 20.5, taper: 0.013, heelHalf: 31.75, nutSpread: 33, atSaddles: 57, bridgeScrews: max(screws, 2)}
+	n := nominal{strings: strings, frets: cmp.Or(frets, 21), scale: 863.6, nutHalf: 20.5, taper: 0.013, heelHalf: 31.75, nutSpread: 33, atSaddles: 57, bridgeScrews: max(screws, 2), misfit: 0.2}
 	if strings > 5 {
 		n.scale, n.nutHalf, n.heelHalf, n.nutSpread, n.atSaddles = 647.7, 21, 28, 35, 52.5
 	}
 	n.scale = cmp.Or(info.Scale, n.scale)
 	n.neckHole = cmp.Or(info.NeckScrew, 4.5) + 0.7
 	n.heelEnd = n.scale*adjust.FretShare(n.frets) + 8
-	n.heelMouth = n.heelEnd - 70
+	n.heelMouth = n.heelEnd - 76
 	return n
 }
 
@@ -216,6 +290,80 @@ func (n *nominal) read(r *measure.Reading, share float64, k, of int) {
 	}
 }
 
+// press draws kits of one sheet.
+type press struct {
+	rng           *rand.Rand
+	right         []measure.Reading
+	places, holes []int // for each row the first that is of the same place, or of the same hole of a body; -1 where it is of none
+	list          []measure.Reading
+	steps, moved  [][2]float64 // by that row
+}
+
+func newPress(right []measure.Reading) *press {
+	p := &press{
+		rng: rand.New(rand.NewPCG(1, 2)), right: right, list: make([]measure.Reading, len(right)), places: make([]int, len(right)), holes: make([]int, len(right)),
+		steps: make([][2]float64, len(right)), moved: make([][2]float64, len(right)),
+	}
+	first := func(i int, same func(a, b *measure.Reading) bool) int {
+		return slices.IndexFunc(right, func(r measure.Reading) bool { return same(&r, &right[i]) })
+	}
+	for i := range right {
+		p.places[i] = first(i, func(a, b *measure.Reading) bool {
+			return a.Datum == b.Datum && a.Feature == b.Feature && a.Mark == b.Mark && a.Kind == b.Kind && a.Station == b.Station && a.Offset == b.Offset
+		})
+		p.holes[i] = -1
+		switch right[i].Feature {
+		case measure.BridgeScrew, measure.StringHole, measure.NeckScrew:
+			p.holes[i] = first(i, func(a, b *measure.Reading) bool { return a.Feature == b.Feature && a.Mark == b.Mark })
+		}
+	}
+	return p
+}
+
+// draw gives readings as gauges show them of a kit whose holes lie about where they were meant to be, all but the gauges' greatest errors and the form of
+// places, see leaveForm. Each place lies anywhere between two steps of a gauge, the same for repeats of it.
+func (p *press) draw() []measure.Reading {
+	copy(p.list, p.right)
+	for i := range p.list {
+		r := &p.list[i]
+		if p.places[i] == i {
+			p.steps[i] = [2]float64{p.rng.Float64(), p.rng.Float64()}
+		}
+		if at := p.holes[i]; at >= 0 {
+			if at == i {
+				p.moved[i] = [2]float64{survey.HoleForm * p.rng.NormFloat64(), survey.HoleForm * p.rng.NormFloat64()}
+			}
+			inward := 1.0
+			if r.Datum == measure.DatumEdgeTreble {
+				inward = -1
+			}
+			r.Station, r.Offset = r.Station+p.moved[at][0], r.Offset+inward*p.moved[at][1]
+		}
+		step := p.steps[p.places[i]]
+		if r.HasStation {
+			r.Station = p.shown(r.StationGauge, r.Station, step[0])
+		}
+		switch {
+		case r.Kind == measure.Gap: // the thickest leaf that enters
+			r.Size = p.shown(r.Gauge, r.Size-r.Gauge.Resolution/2, step[1])
+		case r.Kind >= measure.Width:
+			r.Size = p.shown(r.Gauge, r.Size, step[1])
+		case r.HasOffset:
+			r.Offset = p.shown(r.Gauge, r.Offset, step[1])
+		}
+	}
+	return p.list
+}
+
+// shown is what a gauge shows of a length that lies that far between two of its steps.
+func (p *press) shown(g *measure.Gauge, v, between float64) float64 {
+	v += math.Hypot(g.Repeatability, g.Reproducibility) * p.rng.NormFloat64()
+	if g.Resolution == 0 {
+		return v
+	}
+	return (math.Round(v/g.Resolution+between) - between) * g.Resolution
+}
+
 // from is a place as read from a datum: from an edge's straightedge along it and inward.
 func (n *nominal) from(d measure.Datum, x, y float64) (station, offset float64) {
 	if !d.Edge() {
@@ -243,7 +391,7 @@ func sideOf(r *measure.Reading) float64 {
 // where is the place that is read.
 func (n *nominal) where(r *measure.Reading, share float64, k int) (x, y float64) {
 	m, side := r.Mark.Number, sideOf(r)
-	alongHeel := n.heelMouth + (n.heelEnd-6-n.heelMouth)*share
+	alongHeel := n.heelMouth + 4 + (n.heelEnd-10-n.heelMouth-4)*share
 	across := 2*share - 1
 	switch r.Feature {
 	case measure.EdgeBass, measure.EdgeTreble, measure.Fingerboard:
@@ -252,14 +400,14 @@ func (n *nominal) where(r *measure.Reading, share float64, k int) (x, y float64)
 	case measure.HeelBass, measure.HeelTreble, measure.Heel, measure.PocketBass, measure.PocketTreble, measure.Pocket:
 		return alongHeel, side * n.heelHalf
 	case measure.PocketEnd:
-		return n.heelEnd + 0.1*across, across * n.heelHalf * 0.7
+		return n.heelEnd + 0.1*across, across * n.heelHalf * 2 / 3
 	case measure.HeelEnd:
-		return n.heelEnd, across * n.heelHalf * 0.7
+		return n.heelEnd, across * n.heelHalf * 2 / 3
 	case measure.HeelCorner, measure.PocketCorner:
 		sin, cos := math.Sincos(share * math.Pi / 2) // of a point on its arc
 		return n.heelEnd - 5 + 5*cos, side * (n.heelHalf - 5 + 5*sin)
 	case measure.Nut, measure.Fret:
-		return n.scale * adjust.FretShare(m), across * n.nutHalf * 0.7
+		return n.scale * adjust.FretShare(m), across * n.nutHalf * 2 / 3
 	case measure.NutSlot:
 		return 0, n.string(m, n.nutSpread)
 	case measure.Saddle, measure.SaddleLow, measure.SaddleHigh:
@@ -269,52 +417,54 @@ func (n *nominal) where(r *measure.Reading, share float64, k int) (x, y float64)
 	case measure.SaddleBack:
 		return n.scale + 12, n.string(m, n.atSaddles)
 	case measure.StringHole:
-		return n.scale + 38, n.string(m, n.atSaddles) + misfit(m)
+		return n.scale + 38, n.string(m, n.atSaddles) + n.misfit/float64(m)
 	case measure.Pickup:
 		return 0.85 * n.scale, side * n.atSaddles / 2
 	case measure.PlateHole, measure.Ferrule:
 		return n.scale + 38, n.string(m, n.atSaddles)
 	case measure.BridgeScrew:
 		x, y = n.screw(m)
-		return x, y + misfit(m)
+		return x, y + n.misfit/float64(m)
 	case measure.PlateScrew:
 		return n.screw(m)
-	case measure.NeckScrew:
-		return n.heelEnd - 14 - 40*float64((m-1)/2%2) - 3*float64((m-1)/4), 19 - 38*float64((m-1)%2) + misfit(m)
-	case measure.HeelScrew:
-		return n.heelEnd - 14 - 40*float64((m-1)/2%2) - 3*float64((m-1)/4), 19 - 38*float64((m-1)%2)
+	case measure.NeckScrew, measure.HeelScrew:
+		x, y = n.heelEnd-14-40*float64((m-1)/2%2)-3*float64((m-1)/4), 19-38*float64((m-1)%2)
+		if r.Feature == measure.NeckScrew {
+			y += n.misfit / float64(m)
+		}
+		return x, y
 	case measure.FretTop:
 		return n.scale * adjust.FretShare(m), 15 - 30*float64(1-k%2)
 	case measure.PocketFloor, measure.Top:
 		return n.onPlane(r.Feature, k)
 	}
-	return n.heelMouth + (n.scale-n.heelMouth)*share, 0
+	return n.heelEnd + 40 + (n.scale-n.heelEnd)*share, 0 // of the body's centre, from behind the pocket to the tail
 }
 
 // onPlane is the k-th place on the pocket's floor or the body's top: the corners, then places amid them.
 func (n *nominal) onPlane(f measure.Feature, k int) (x, y float64) {
-	x, y = n.heelMouth+10+50*float64(k/2%2), -20+40*float64(k%2)
+	x, y = n.heelMouth+5+60*float64(k/2%2), -20+40*float64(k%2)
 	if k > 3 {
 		x, y = n.heelMouth+35, float64(k-4)
 	}
-	if f == measure.Top {
-		return x + 120*float64(k/2%2), 2 * y
+	if f == measure.Top { // beside the mouth and behind the end
+		return x + 30*float64(k/2%2), 2 * y
 	}
 	return x, y
-}
-
-// misfit keeps patterns of holes from lying on each other exactly, where the worst distance has no slope, and
-// holes from being equally bad.
-func misfit(mark int) float64 {
-	const most = 0.2 // mm
-	return most / float64(mark)
 }
 
 // screw is where a screw of the bridge stands, 1 on the treble side.
 func (n *nominal) screw(mark int) (x, y float64) {
 	const beyond = 9.0 // the outer string, mm
 	half := n.atSaddles/2 + beyond
-	return n.scale + 30 + 2*float64(mark%2), half - 2*half*float64(mark-1)/float64(n.bridgeScrews-1)
+	switch along := float64(mark-1)/float64(n.bridgeScrews-1) - 0.5; {
+	case n.bridgeScrews != 5:
+		return n.scale + 30 + 2*float64(mark%2), -2 * half * along
+	case mark%5 < 2:
+		return n.scale, -2 * half * along
+	default:
+		return n.scale + 27, -2.8 * half * along
+	}
 }
 
 // string is where a string runs, string 1 on the treble side.

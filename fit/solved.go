@@ -2,6 +2,7 @@ package fit
 
 import (
 	"math"
+	"math/rand/v2"
 
 	"neckfit/fit/adjust"
 	"neckfit/fit/autodiff"
@@ -17,9 +18,10 @@ type solved struct {
 	tape   autodiff.Tape
 
 	scatter adjust.Scatter
-	frozen  bool      // quantities are plain numbers, of which nobody asks the uncertainty
-	frozenX []float64 // the unknowns' values
-	placed  *placed   // of a loose part, once it is settled
+	drawn   *rand.Rand // of a plan: draws the form of places
+	frozen  bool       // quantities are plain numbers, of which nobody asks the uncertainty
+	frozenX []float64  // the unknowns' values
+	placed  *placed    // of a loose part, once it is settled
 
 	untold float64 // the fan that kits.csv does not tell of, for which frets and nut were left out
 
@@ -37,6 +39,9 @@ type solved struct {
 func (s *solved) solve(kit *measure.Kit) (err error) {
 	s.Assemble(kit)
 	s.untold = 0
+	if s.drawn != nil {
+		s.leaveForm(s.drawn)
+	}
 	s.fit, err = s.solver.Solve(&s.Problem, adjust.Options{Scatter: s.scatter, Alpha: falseMisfit})
 	s.tape.Reset(len(s.Problem.Start) + Moves)
 	s.lines.Clear()

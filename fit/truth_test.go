@@ -34,23 +34,6 @@ func (r *Result) named(t *testing.T, name string) *Characteristic {
 	return nil
 }
 
-// truths pairs names with what package simulate built by construction.
-func truths(t simulate.Truth) map[string]float64 {
-	return map[string]float64{
-		"centre-line-error": t.CentreLineError, "bridge-skew": t.BridgeSkew,
-		"heel-skew": t.HeelSkew, "heel-offset": t.HeelOffset, "bridge-off-pocket": t.BridgeOffPocket, "bridge-turn": t.BridgeTurn, "pocket-off-centre": t.PocketOffCentre, "bridge-off-centre": t.BridgeOffCentre,
-		"margin-bass": t.MarginBass, "margin-treble": t.MarginTreble, "margin-balance": t.MarginBalance,
-		"scale-length": t.ScaleLength, "saddle-reserve-front": t.SaddleReserveFront, "saddle-reserve-back": t.SaddleReserveBack,
-		"pocket-gap-mouth": t.PocketGapMouth, "pocket-gap-end": t.PocketGapEnd,
-		"pocket-width-mouth": t.PocketWidthMouth, "pocket-width-end": t.PocketWidthEnd,
-		"heel-end-squareness": t.HeelSquareness, "pocket-end-squareness": t.PocketSquareness,
-		"end-gap":        math.Max(t.EndGapBass, t.EndGapTreble),
-		"corner-reserve": t.CornerReserve, "bridge-hole-mismatch": t.BridgeHoleMismatch,
-		"neck-screw-mismatch": t.NeckScrewMismatch, "string-hole-pitch": t.StringHolePitch, "neck-screw-reach": t.NeckScrewReach, "pickup-offset": t.PickupOffset, "plate-hole-mismatch": t.PlateHoleMismatch, "ferrule-mismatch": t.FerruleMismatch,
-		"fret-plane-height": t.FretPlaneHeight, "pitch": t.Pitch, "roll": t.Roll, "pocket-depth": t.PocketDepth,
-	}
-}
-
 // Exact readings of instruments that package simulate builds point by point must give back what
 // they were built with. The gaps of an edge check come from widths at about the same places of
 // pocket and heel, and heights are added plumb: both are approximate and say so.
@@ -79,7 +62,7 @@ func TestExactReadingsGiveTheTruth(t *testing.T) {
 			if r.Way != p.way {
 				t.Fatalf("%s taken for %s", p.name, r.Way)
 			}
-			want := truths(p.truth(in))
+			want := p.truth(in).Named()
 			want["heel-width-mouth"], want["heel-width-end"] = heelAt(in, in.MouthInset), heelAt(in, in.EndInset)
 			for name, want := range want {
 				c := r.named(t, name)

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"runtime/debug"
 	"slices"
@@ -86,10 +87,22 @@ func (p *program) plan(o *checkOptions) error {
 	p.planned = true
 	kits, _, err := gather(p, o.path, o.kit, func(batch *measure.Batch) func(*measure.Kit) report.Forecast {
 		options := o.fit(batch)
+		var known sync.Map // forecasts of kits with the same rows
 		return func(k *measure.Kit) report.Forecast {
-			forecast := fit.Plan(k.Readings, k.Info, options)
-			forecast.Cures(k.Readings, k.Info, options)
-			return report.Forecast{Kit: k.Name, Forecast: forecast}
+			info := k.Info
+			info.Kit, info.Lot, info.Supplier, info.Place = "", "", "", measure.Place{}
+			rows := []any{info}
+			for _, r := range k.Readings {
+				rows = append(rows, r.Datum, r.Feature, r.Kind, r.Mark, r.To, r.Gauge.ID, r.StationGauge.ID, r.Trial)
+			}
+			key := fmt.Sprint(rows...)
+			forecast, there := known.Load(key)
+			if !there {
+				f := fit.Plan(k.Readings, k.Info, options)
+				f.Cures(k.Readings, k.Info, options)
+				forecast, _ = known.LoadOrStore(key, f)
+			}
+			return report.Forecast{Kit: k.Name, Forecast: forecast.(fit.Forecast)}
 		}
 	})
 	if err != nil {

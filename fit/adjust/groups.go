@@ -1,9 +1,6 @@
 package adjust
 
-import (
-	"math"
-	"slices"
-)
+import "slices"
 
 // formDOF are the degrees of freedom that the standard deviations of Problem.Places are worth. They are common practice,
 // good to 0.7 of themselves: 0.7^-2 / 2 (JCGM 100:2008, G.4.2).
@@ -39,23 +36,15 @@ type group struct {
 	variance, dof float64 // the factor on their variances, and its degrees of freedom
 }
 
-// evenBeyond is by how much chi-square of one degree of freedom is beyond 1 in the mean, nothing where it is not: 2 phi(1), with the normal
-// distribution's density.
-var evenBeyond = math.Sqrt(2 / (math.Pi * math.E))
-
 // beyond is by how much the variance of a place that shows a share of itself in its residual is taken to be beyond its likes', of theirs. Where it is
 // f times theirs, chi-square over the share is 1 + (f-1) share in the mean, which gives an estimate of f without bias and of one degree
 // of freedom; beside it the claim that f is 1 is worth as much as that of the group. None is taken for better made than its likes.
 // So intervals grow where a value hangs on the place that is out, at the end of a line more than elsewhere.
 func (g *group) beyond(chi2, share float64, by Scatter) float64 {
-	out := chi2/(share*g.variance) - 1
-	if by == AsExpected { // out of few it is less, for they are held against a mean of which they are
-		out = evenBeyond * (1 - 1/max(1, g.prior+g.freedom))
-	}
 	if share < leastShown || by == AsClaimed {
 		return 0
 	}
-	return max(0, out) / (share * (g.prior + 1))
+	return max(0, chi2/(share*g.variance)-1) / (share * (g.prior + 1))
 }
 
 // findGroups finds the factors of all groups, once suspects are known: an error that is no scatter counts for none.
@@ -164,8 +153,7 @@ func (g *group) add(chi2, freedom, share float64) {
 	g.share += share
 }
 
-// settle finds the factor. Of values that are still to be read it is the middle one where the claims are right (chi-square's median by
-// Wilson and Hilferty). With fewer than enoughScatter degrees of freedom Student's factor would say more of the guess than of the part.
+// settle finds the factor. With fewer than enoughScatter degrees of freedom Student's factor would say more of the guess than of the part.
 func (g *group) settle(by Scatter) {
 	share := g.share / max(1, g.places)
 	if g.freedom > leastRedundancy {
@@ -173,11 +161,8 @@ func (g *group) settle(by Scatter) {
 	}
 	g.prior = formDOF / max(share*share, formDOF/manyDOF)
 	chi2 := g.chi2
-	switch by {
-	case AsClaimed:
+	if by == AsClaimed {
 		chi2 = g.freedom
-	case AsExpected:
-		chi2 = g.freedom * math.Pow(max(0, 1-2/(9*g.freedom)), 3)
 	}
 	g.variance = (g.prior + chi2) / (g.prior + g.freedom)
 	g.dof = max(enoughScatter, g.prior+g.freedom)

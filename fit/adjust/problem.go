@@ -79,11 +79,10 @@ type Options struct {
 // Scatter is what groups of places are taken to scatter by.
 type Scatter int
 
-// As the values say; as is claimed; or, of values that are still to be read, by what half of those to come will say where the claims are right.
+// As the values say; or as is claimed.
 const (
 	AsRead Scatter = iota
 	AsClaimed
-	AsExpected
 )
 
 // check panics on an index that is not there, which is a programmer's mistake, and returns an

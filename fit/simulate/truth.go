@@ -45,6 +45,23 @@ type Truth struct {
 	PocketDepth     float64 // of the floor's plane, midway between mouth and end
 }
 
+// Named is what there is of it by the names of characteristics.
+func (t Truth) Named() map[string]float64 {
+	return map[string]float64{
+		"centre-line-error": t.CentreLineError, "bridge-skew": t.BridgeSkew,
+		"heel-skew": t.HeelSkew, "heel-offset": t.HeelOffset, "bridge-off-pocket": t.BridgeOffPocket, "bridge-turn": t.BridgeTurn, "pocket-off-centre": t.PocketOffCentre, "bridge-off-centre": t.BridgeOffCentre,
+		"margin-bass": t.MarginBass, "margin-treble": t.MarginTreble, "margin-balance": t.MarginBalance,
+		"scale-length": t.ScaleLength, "saddle-reserve-front": t.SaddleReserveFront, "saddle-reserve-back": t.SaddleReserveBack,
+		"pocket-gap-mouth": t.PocketGapMouth, "pocket-gap-end": t.PocketGapEnd,
+		"pocket-width-mouth": t.PocketWidthMouth, "pocket-width-end": t.PocketWidthEnd,
+		"heel-end-squareness": t.HeelSquareness, "pocket-end-squareness": t.PocketSquareness,
+		"end-gap":        math.Max(t.EndGapBass, t.EndGapTreble),
+		"corner-reserve": t.CornerReserve, "bridge-hole-mismatch": t.BridgeHoleMismatch,
+		"neck-screw-mismatch": t.NeckScrewMismatch, "string-hole-pitch": t.StringHolePitch, "neck-screw-reach": t.NeckScrewReach, "pickup-offset": t.PickupOffset, "plate-hole-mismatch": t.PlateHoleMismatch, "ferrule-mismatch": t.FerruleMismatch,
+		"fret-plane-height": t.FretPlaneHeight, "pitch": t.Pitch, "roll": t.Roll, "pocket-depth": t.PocketDepth,
+	}
+}
+
 // Truth works it out point by point in the assembled frame.
 func (in Instrument) Truth() Truth {
 	neck, bridge := in.neck(), in.bridge()

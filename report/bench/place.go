@@ -153,6 +153,7 @@ func (f *Folder) sheetOf(rows []int) *sheetOf {
 	}
 	_ = f.readRows(all, func(b *measure.Batch) func(*measure.Kit) { // what is wrong with the rows is told where they are judged
 		s.options = f.options(b)
+		s.options.Brief = true // for a plan a row
 		return func(k *measure.Kit) { s.kit = k }
 	})
 	if s.kit == nil || len(s.kit.Readings) != len(all) {
