@@ -27,7 +27,7 @@ func times(n int, r measure.Reading) (list []measure.Reading) {
 
 // Where the rows of a sheet are taken on a bass of usual sizes, in mm from the nut and the centre line, drawn by hand: a scale of 863.6, 21
 // frets, a board 41 wide at the nut that gains 26 mm a metre, a heel 63.5 wide that ends 8 mm behind the last fret and is 76 mm long,
-// strings 33 apart at the nut and 57 at the bridge, whose screws reach 9 mm beyond them: of five, three stand in a row behind the outer two, of other numbers all in one row. Rows of one line are spread along it; holes lie a little off their pattern.
+// four screws 51 and 38 apart in it, strings 33 apart at the nut and 57 at the bridge, whose screws reach 9 mm beyond them: of five, three stand in a row behind the outer two, of other numbers all in one row. Rows of one line are spread along it; holes lie a little off their pattern.
 func TestPlacesOnAUsualBass(t *testing.T) {
 	const n, b, half, nut = measure.DatumNeck, measure.DatumBody, 31.75, 20.5
 	last := 863.6 * (1 - math.Exp2(-21.0/12))
@@ -62,9 +62,9 @@ func TestPlacesOnAUsualBass(t *testing.T) {
 			[]at{{863.6, 37.7}, {890.6, 26.35}, {890.6, -26.2}, {863.6, -37.46}}},
 		{"the plate's", []measure.Reading{sheetRow(measure.DatumBridge, measure.PlateScrew, measure.Point, 1), sheetRow(measure.DatumBridge, measure.PlateScrew, measure.Point, 4)}, []at{{895.6, 37.5}, {893.6, -37.5}}},
 		{"the neck's holes", []measure.Reading{sheetRow(b, measure.NeckScrew, measure.Point, 1), sheetRow(b, measure.NeckScrew, measure.Point, 2), sheetRow(b, measure.NeckScrew, measure.Point, 4), sheetRow(b, measure.NeckScrew, measure.Point, 5)},
-			[]at{{end - 14, 19.2}, {end - 14, -18.9}, {end - 54, -18.95}, {end - 17, 19.04}}},
+			[]at{{end - 12.5, 19.2}, {end - 12.5, -18.9}, {end - 63.5, -18.95}, {end - 15.5, 19.04}}},
 		{"the heel's", []measure.Reading{sheetRow(n, measure.HeelScrew, measure.Point, 1), sheetRow(n, measure.HeelScrew, measure.Point, 4), sheetRow(n, measure.HeelScrew, measure.Point, 5)},
-			[]at{{end - 14, 19}, {end - 54, -19}, {end - 17, 19}}},
+			[]at{{end - 12.5, 19}, {end - 63.5, -19}, {end - 15.5, 19}}},
 		{"fret tops on either side", times(3, sheetRow(n, measure.FretTop, measure.Height, 12)), []at{{431.8, -15}, {431.8, 15}, {431.8, -15}}},
 		{"the floor's corners and amid them", times(6, sheetRow(b, measure.PocketFloor, measure.Height, 0)),
 			[]at{{mouth + 5, -20}, {mouth + 5, 20}, {mouth + 65, -20}, {mouth + 65, 20}, {mouth + 35, 0}, {mouth + 35, 1}}},

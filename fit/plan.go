@@ -47,37 +47,24 @@ const planned = 400
 // alone: what half of the kits have whose parts are as good, and whose gauges are, as is claimed. They are drawn, always the same ones: readings of an
 // instrument of usual sizes. Rows have their datum, feature, mark, kind, gauges and trial; their
 // numbers do not matter. Several rows of one line are taken as spread evenly along it, those of other trials at the same places.
-// With Options.Brief no kit is drawn, and places scatter just as is claimed: so plans can be compared by the hundred.
+// What no value could pass is told by that instrument itself, read without errors, whose places scatter just as is claimed; with Options.Brief so is U,
+// for plans that are compared by the hundred.
 func Plan(rows []measure.Reading, info measure.Info, o Options) Forecast {
 	n := usual(rows, info)
-	kit := &measure.Kit{Name: "plan", Info: info}
+	kit := &measure.Kit{Name: "plan", Info: info, Readings: n.readings(rows)}
 	kit.Info.Strings, kit.Info.Scale = n.strings, cmp.Or(info.Scale, n.scale)
 	o.Terse, o.Model = true, false
 	var w Checker
 	w.blank.fill(o.Limits)
-	w.solved.scatter = adjust.AsClaimed
-	kits := 1
-	if !o.Brief {
-		w.solved.scatter, kits, n.misfit = adjust.AsRead, planned, 0
-	}
-	kit.Readings = n.readings(rows)
-	press := newPress(kit.Readings)
-	var found [characteristics][]Characteristic
-	var list []Characteristic
-	for range kits {
-		if !o.Brief {
-			kit.Readings, w.solved.drawn = press.draw(), press.rng
-		}
+	judge := func() []Characteristic {
 		_ = w.solved.solve(kit) // a nominal instrument settles
-		list = w.assembly.put(&w.solved, wayOf(&w.solved.Survey), o, nil).judgeAll(list, &w.blank)
-		for i := range list {
-			found[i] = append(found[i], list[i])
-		}
+		return w.assembly.put(&w.solved, wayOf(&w.solved.Survey), o, nil).judgeAll(nil, &w.blank)
 	}
-	f := Forecast{Gauges: w.solved.gauges(nil)}
-	r := Result{Info: info}
-	for _, of := range found {
-		c := middle(of)
+	w.solved.scatter = adjust.AsClaimed
+	nominal := judge()
+	f, r := Forecast{Gauges: w.solved.gauges(nil)}, Result{Info: info}
+	for i := range nominal {
+		c := &nominal[i]
 		p := Planned{ID: c.ID, Missing: c.Missing, StdUncertainty: c.StdUncertainty, DOF: c.DOF, Common: c.Common, Lower: c.Lower, Upper: c.Upper, Wanted: r.Wanted(c)}
 		if c.ID == ScaleLength && info.Scale == 0 { // about what kits.csv will say it is
 			p.Lower, p.Upper = c.Lower-n.scale, c.Upper-n.scale
@@ -87,26 +74,41 @@ func Plan(rows []measure.Reading, info measure.Info, o Options) Forecast {
 		}
 		f.Characteristics = append(f.Characteristics, p)
 	}
+	if o.Brief {
+		return f
+	}
+	n.misfit = 0
+	press := newPress(n.readings(rows))
+	w.solved.scatter, w.solved.drawn = adjust.AsRead, press.rng
+	var found [characteristics][]Characteristic
+	for range planned {
+		kit.Readings = press.draw()
+		for i, c := range judge() {
+			found[i] = append(found[i], c)
+		}
+	}
+	for i := range f.Characteristics {
+		f.Characteristics[i].expect(found[i])
+	}
 	return f
 }
 
-// middle is the one of a characteristic's kits that has the middle U, with the mean of the middle tenth's U and degrees of freedom.
-func middle(of []Characteristic) *Characteristic {
-	slices.SortStableFunc(of, func(p, q Characteristic) int { return cmp.Compare(p.StdUncertainty, q.StdUncertainty) })
-	c := of[len(of)/2]
-	some := of[len(of)*9/20 : len(of)-len(of)*9/20]
-	c.StdUncertainty = 0
-	spent := 0.0
-	for i := range some {
-		c.StdUncertainty += some[i].StdUncertainty / float64(len(some))
-		if some[i].DOF > 0 {
-			spent += 1 / some[i].DOF / float64(len(some))
+// expect takes the uncertainty of the middle kit, in the mean of the middle tenth.
+func (p *Planned) expect(kits []Characteristic) {
+	slices.SortFunc(kits, func(a, b Characteristic) int { return cmp.Compare(a.StdUncertainty, b.StdUncertainty) })
+	middle := kits[len(kits)*9/20 : len(kits)-len(kits)*9/20]
+	var std, common, spent float64
+	for i := range middle {
+		c := &middle[i]
+		std, common = std+c.StdUncertainty, common+c.Common
+		if c.DOF > 0 {
+			spent += 1 / c.DOF
 		}
 	}
-	if c.DOF = 0; spent > 0 {
-		c.DOF = 1 / spent
+	n := float64(len(middle))
+	if p.StdUncertainty, p.Common, p.DOF = std/n, common/n, 0; spent > 0 {
+		p.DOF = n / spent
 	}
-	return &c
 }
 
 // leaveForm makes the values those of a kit of good parts, read with gauges whose greatest errors are somewhere within what is claimed. What holes leave
@@ -137,15 +139,22 @@ func (s *solved) leaveForm(rng *rand.Rand) {
 	}
 }
 
-// Cures says of what a forecast is too coarse for what would do. It takes as many forecasts again as there are cures.
+// Cures says of what a forecast is too coarse for what would do.
 func (f *Forecast) Cures(rows []measure.Reading, info measure.Info, o Options) {
+	brief := o
+	brief.Brief = true
+	left := func(p Planned) bool { return p.TooCoarse && p.Cure.Times == 0 }
 	for _, c := range cures(rows) {
-		if !slices.ContainsFunc(f.Characteristics, func(p Planned) bool { return p.TooCoarse && p.Cure.Times == 0 }) {
+		if !slices.ContainsFunc(f.Characteristics, left) {
 			return
 		}
-		then := Plan(c.readings(rows), info, o).Characteristics
-		for i := range f.Characteristics {
-			if p := &f.Characteristics[i]; p.TooCoarse && p.Cure.Times == 0 && then[i].Missing.None() && !then[i].TooCoarse {
+		with := c.readings(rows)
+		var then []Planned
+		for i, q := range Plan(with, info, brief).Characteristics {
+			if p := &f.Characteristics[i]; left(*p) && q.Missing.None() && !q.TooCoarse {
+				if then == nil {
+					then = Plan(with, info, o).Characteristics
+				}
 				p.Cure = Cure{c.Times, c.Instead, then[i].StdUncertainty}
 			}
 		}
@@ -176,7 +185,7 @@ func cures(rows []measure.Reading) []Cure {
 
 // readings are those of a sheet as the cure has them taken.
 func (c *Cure) readings(rows []measure.Reading) (again []measure.Reading) {
-	trials := 1
+	trials, calliper := 1, &measure.BuiltInGauges()[0]
 	for i := range rows {
 		trials = max(trials, rows[i].Trial)
 	}
@@ -184,7 +193,7 @@ func (c *Cure) readings(rows []measure.Reading) (again []measure.Reading) {
 		for _, r := range rows {
 			for _, g := range []**measure.Gauge{&r.Gauge, &r.StationGauge} {
 				if *g != nil && slices.Contains(c.Instead, (*g).ID) {
-					*g = &measure.BuiltInGauges()[0]
+					*g = calliper
 				}
 			}
 			r.Trial = max(1, r.Trial) + k*trials
@@ -428,7 +437,7 @@ func (n *nominal) where(r *measure.Reading, share float64, k int) (x, y float64)
 	case measure.PlateScrew:
 		return n.screw(m)
 	case measure.NeckScrew, measure.HeelScrew:
-		x, y = n.heelEnd-14-40*float64((m-1)/2%2)-3*float64((m-1)/4), 19-38*float64((m-1)%2)
+		x, y = n.heelEnd-12.5-51*float64((m-1)/2%2)-3*float64((m-1)/4), 19-38*float64((m-1)%2)
 		if r.Feature == measure.NeckScrew {
 			y += n.misfit / float64(m)
 		}
