@@ -289,6 +289,7 @@ func TestABridgeKnownByItsHoles(t *testing.T) {
 	const drawn = 300
 	for of, far := range map[measure.Feature]float64{measure.StringHole: 57, measure.BridgeScrew: 52} {
 		held := map[ID]int{}
+		var planned Forecast
 		for seed := range uint64(drawn) {
 			rng := rand.New(rand.NewPCG(seed, 90))
 			in := simulate.Random(rng)
@@ -299,7 +300,10 @@ func TestABridgeKnownByItsHoles(t *testing.T) {
 				return r.Feature.Part() == measure.BridgePart || r.Feature != of && (r.Feature == measure.StringHole || r.Feature == measure.BridgeScrew)
 			})
 			k := in.Kit("K", list)
-			r, planned := Check(k, Options{}), Plan(list, k.Info, Options{})
+			r := Check(k, Options{})
+			if seed == 0 {
+				planned = Plan(list, k.Info, Options{})
+			}
 			for id, want := range map[ID]float64{CentreLineError: in.Truth().CentreLineError, BridgeSkew: in.Truth().BridgeSkew} {
 				c, u := r.Find(id), planned.Characteristics[id].StdUncertainty
 				if math.Abs(c.Value-want) <= Coverage*c.StdUncertainty {
