@@ -21,10 +21,9 @@ type assembly struct {
 	seated   seat    // its room
 	unseated Missing // what the seat lacks
 
-	centre    autodiff.Line    // of the fingerboard, in the assembled frame
-	along     autodiff.Vector  // the centre line's direction, tailward
-	edges     [2]autodiff.Line // bass and treble
-	uncentred Missing          // what the centre line lacks
+	centre    autodiff.Line   // of the fingerboard, in the assembled frame
+	along     autodiff.Vector // the centre line's direction, tailward
+	uncentred Missing         // what the centre line lacks
 
 	bridge    reference
 	bridged   bool    // it was looked for
@@ -110,9 +109,6 @@ func (a *assembly) seatParts(s, neck, body *solved, way Way, o Options, n *nudge
 // complete finds where the centre line and the bridge are then.
 func (a *assembly) complete() {
 	if board := a.neck.pair(a.neck.frame, measure.Fingerboard); board.there {
-		bass, _ := a.neck.sideLine(a.neck.frame, measure.EdgeBass)
-		treble, _ := a.neck.sideLine(a.neck.frame, measure.EdgeTreble)
-		a.edges = [2]autodiff.Line{a.neck.Line(bass), a.neck.Line(treble)}
 		a.centre = a.neck.Line(board.mid)
 		a.along = a.centre.Direction()
 	} else {
@@ -126,6 +122,12 @@ func (a *assembly) complete() {
 		b.carry.Motion = b.carry.Then(m)
 		b.middle, b.row = m.Place(b.middle), m.Direction(b.row)
 	}
+}
+
+// edge is the fingerboard's, bass or treble, in the assembled frame, where it has a centre line.
+func (a *assembly) edge(f measure.Feature) autodiff.Line {
+	l, _ := a.neck.sideLine(a.neck.frame, f)
+	return a.neck.Line(l)
 }
 
 // wayOf: an edge datum makes it an edge check, a neck read from the body's datum a dry fit.

@@ -280,9 +280,9 @@ func (a *assembly) inward(f measure.Feature, d measure.Datum) autodiff.Variable 
 		if p.Astray[0] >= 0 {
 			place = place.Minus(autodiff.Vector{X: a.x(p.Astray[0]), Y: a.x(p.Astray[1])})
 		}
-		q := a.edges[0].SignedDistance(place)
+		q := a.edge(measure.EdgeBass).SignedDistance(place)
 		if d == measure.DatumEdgeTreble {
-			q = a.edges[1].SignedDistance(place).Negated()
+			q = a.edge(measure.EdgeTreble).SignedDistance(place).Negated()
 		}
 		if nearest.IsConstant() || q.Value < nearest.Value {
 			nearest = q

@@ -81,7 +81,7 @@ func (a *assembly) geometry() *Geometry {
 	g := &Geometry{Strings: a.Strings, LastFret: a.lastFret()}
 	if a.uncentred.None() {
 		g.Centre = a.plain(a.centre)
-		g.Edges = [2]*Line{a.plain(a.edges[0]), a.plain(a.edges[1])}
+		g.Edges = [2]*Line{a.plain(a.edge(measure.EdgeBass)), a.plain(a.edge(measure.EdgeTreble))}
 		if nut, scale, lack := a.nut(); lack.None() && a.known(nut, scale) {
 			g.Nut, g.Scale = nut.Value, scale.Value
 		}

@@ -37,33 +37,36 @@ func (a *assembly) newMargins() (margins, Missing) {
 		return margins{}, Missing{Want: WantSaddles}
 	}
 	share := adjust.FretShare(last)
-	fret := nut.Plus(scale.Scaled(share))
-	atBass, atTreble := fret, fret // of a fanned board the last fret does not lie square
-	if a.Fan.Difference != 0 {
-		atBass, atTreble = fret.Plus(autodiff.Constant(a.Fan.Lead(share, -0.5))), fret.Plus(autodiff.Constant(a.Fan.Lead(share, 0.5)))
-	}
-	bass, lackBass := a.stringAt(a.Strings, nut, atBass)
-	treble, lackTreble := a.stringAt(1, nut, atTreble)
+	// Of a fanned board the last fret does not lie square.
+	leadBass, leadTreble := autodiff.Constant(a.Fan.Lead(share, -0.5)), autodiff.Constant(a.Fan.Lead(share, 0.5))
+	reach := scale.Scaled(share)
+	fret, own := nut.Plus(reach), a.neck.x(a.neck.Boards.Get(a.neck.frame).S0).Plus(reach)
+	bass, lackBass := a.stringAt(a.Strings, nut, fret.Plus(leadBass))
+	treble, lackTreble := a.stringAt(1, nut, fret.Plus(leadTreble))
 	for _, lack := range []Missing{lackBass, lackTreble} {
 		if !lack.None() {
 			return margins{}, lack
 		}
 	}
-	return margins{bass: bass.Minus(a.edgeAt(0, atBass)), treble: a.edgeAt(1, atTreble).Minus(treble)}, Missing{}
+	return margins{
+		bass:   bass.Minus(a.edgeAt(measure.EdgeBass, own.Plus(leadBass))),
+		treble: a.edgeAt(measure.EdgeTreble, own.Plus(leadTreble)).Minus(treble),
+	}, Missing{}
 }
 
-// edgeAt is how far toward treble of the centre line an edge, bass or treble, passes the last fret, which stands so far along it: where the
-// edge itself is there, and not the line that fits it best.
-func (a *assembly) edgeAt(i int, along autodiff.Variable) autodiff.Variable {
-	y := a.centre.Crossing(a.edges[i], along)
-	on := a.neck.Sides.Get(survey.SideAt(a.neck.frame, survey.Partners(measure.Fingerboard)[i]))
+// edgeAt is how far toward treble of the centre line an edge, bass or treble, passes the last fret, which stands so far along it in the
+// neck's own frame: where the edge itself is there, and not the line that fits it best.
+func (a *assembly) edgeAt(f measure.Feature, along autodiff.Variable) autodiff.Variable {
+	centre := a.neck.pair(a.neck.frame, measure.Fingerboard).mid
+	edge, _ := a.neck.sideLine(a.neck.frame, f)
+	y := centre.Crossing(edge, along)
+	on := a.neck.Sides.Get(survey.SideAt(a.neck.frame, f))
 	if on.Last < 0 {
 		return y
 	}
-	off, l := y.Value+a.centre.D.Value, a.centre.N
-	at := [2]float64{a.along.X.Value*along.Value + l.X.Value*off - a.neck.ShiftX.Value, a.along.Y.Value*along.Value + l.Y.Value*off - a.neck.ShiftY.Value}
+	station := centre.N.Y.Value*along.Value + centre.N.X.Value*(y.Value+centre.D.Value)
 	y = y.Plus(a.neck.x(on.Last))
-	if bow, by, ok := on.Bent(a.neck.Cos.Value*at[0] + a.neck.Sin.Value*at[1]); ok {
+	if bow, by, ok := on.Bent(station); ok {
 		y = y.Plus(a.neck.x(bow).Scaled(by))
 	}
 	return y
