@@ -197,6 +197,9 @@ func (a *assembly) reserves(f measure.Feature) finding {
 	if !lack.None() {
 		return missing(lack)
 	}
+	if !a.bridge.carry.Marked(a.bridge.carry.frame, f) {
+		return missing(Missing{Want: WantSaddleStops, Feature: f})
+	}
 	var room [usualStrings]autodiff.Variable
 	left := room[:0]
 	var roomMarks [usualStrings]int
