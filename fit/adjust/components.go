@@ -27,6 +27,7 @@ type spread struct {
 	chi2  float64
 	dof   int
 	scale float64 // Birge's factor, 1 where the claims hold
+	by    int     // degrees of freedom that it was found with
 }
 
 // position is where a row or an unknown is: its component and the place in it.

@@ -37,7 +37,7 @@ func TestBirgesFactor(t *testing.T) {
 // Welch and Satterthwaite: the variance squared over the sum of squares of each estimated part over its degrees of freedom. Of two
 // thousand and more there is no end.
 func TestDegreesOfFreedomOfASum(t *testing.T) {
-	a, b, fixed := spread{dof: 4, scale: 2}, spread{dof: 10, scale: 3}, spread{dof: 7, scale: 1}
+	a, b, fixed := spread{by: 4, scale: 2}, spread{by: 10, scale: 3}, spread{by: 7, scale: 1}
 	spent := 0.0
 	variance := a.scaled(0.01, &spent) + b.scaled(0.02, &spent) + fixed.scaled(0.05, &spent)
 	near(t, "variance", variance, 0.04+0.18+0.05, 1e-15)

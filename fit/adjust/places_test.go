@@ -279,3 +279,55 @@ func TestStudentOfPlacesReadByWorseGauges(t *testing.T) {
 		}
 	}
 }
+
+// holes are so many places of their own, read twice each about zero.
+func holes(n int, reading func() float64) *Problem {
+	p := &Problem{Start: make([]float64, n)}
+	for k := range n {
+		for range 2 {
+			p.Rows = append(p.Rows, Row{Value: reading(), Sigma: 0.05, Terms: []Term{{k, 1}}})
+		}
+	}
+	return p
+}
+
+// Of twenty holes read twice some pair is always rather far apart, and shows nothing: intervals hold and stay as short as the gauge's.
+// A gauge three times worse shows in all of them together. What one pair is misread by stays with that pair.
+func TestPairsAreJudgedTogether(t *testing.T) {
+	r := rand.New(rand.NewPCG(49, 50))
+	const n, own = 20, 0.05 / math.Sqrt2
+	first := make([]float64, n)
+	first[0] = 1
+	for _, worse := range []float64{1, 3} {
+		longest, sum := 0.0, 0.0
+		const sets = 1000
+		held := share(sets, func() bool {
+			s := mustSolve(t, holes(n, func() float64 { return 0.05 * worse * r.NormFloat64() }), Options{})
+			u := s.Uncertainty(first)
+			length := student(u) * u.Std / (distuv.UnitNormal.Quantile(0.975) * own * worse)
+			longest, sum = max(longest, length), sum+length
+			return math.Abs(s.X[0]) <= student(u)*u.Std
+		})
+		t.Logf("gauges %g times as claimed: held in %.1f %%, %.2f times as long as it might be, %.1f at most", worse, 100*held, sum/sets, longest)
+		if held < 0.93 || held > 0.97 || sum/sets > 1.1 || worse == 1 && longest > 3 {
+			t.Errorf("gauges %g times as claimed: held in %.1f %%, %.2f times as long as it might be, %.1f at most", worse, 100*held, sum/sets, longest)
+		}
+	}
+	last := make([]float64, n)
+	last[n-1] = 1
+	for _, apart := range []float64{0.35, 2} { // 5 and 28 standard deviations of the difference
+		k := 0
+		p := holes(n, func() float64 { // pairs as far apart as twenty of what is claimed are
+			k++
+			return 0.05 / math.Sqrt2 * float64(k%2*2-1) * distuv.UnitNormal.Quantile(0.5+(float64((k-1)/2)+0.5)/(2*n))
+		})
+		p.Rows[0].Value, p.Rows[1].Value = apart/2, -apart/2
+		s := mustSolve(t, p, Options{})
+		if u := s.Uncertainty(last); student(u)*u.Std > 1.1*distuv.UnitNormal.Quantile(0.975)*own {
+			t.Errorf("two readings %v apart make another pair's U %.3f, and the gauge's is %.3f", apart, student(u)*u.Std, distuv.UnitNormal.Quantile(0.975)*own)
+		}
+		if u := s.Uncertainty(first); student(u)*u.Std < apart/2 {
+			t.Errorf("of two readings %v apart U is %.3f", apart, student(u)*u.Std)
+		}
+	}
+}

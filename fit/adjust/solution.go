@@ -193,7 +193,7 @@ func (s *Solution) UncertaintyInto(g []float64, u *Uncertainty) {
 func (a *spread) scaled(variance float64, spent *float64) float64 {
 	if a.scale != 1 {
 		variance *= a.scale * a.scale
-		*spent += variance * variance / float64(a.dof)
+		*spent += variance * variance / float64(a.by)
 	}
 	return variance
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 )
 
 const (
@@ -48,6 +49,7 @@ type Solver struct {
 	p       *Problem
 	grad    []float64 // scratch, zero between uses
 	nulls   [][]float64
+	likes   []*spread // room
 	free    []float64 // the share of itself that the place of each row shows
 	shifts  []float64 // room for those of the components that are still to be solved
 	layout  arena     // of the components, which outlast a problem
@@ -101,13 +103,13 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 	v.findAlongs()
 	v.snoop()
 	v.findGroups()
+	v.rescale()
 	redundant := false
 	for k := range v.components {
 		c := &v.components[k]
-		if c.all.birge(o.UnknownScale); c.all.scale != 1 || len(c.groups) > 0 {
+		if c.all.scale != 1 || len(c.groups) > 0 {
 			v.scaled = append(v.scaled, k)
 		}
-		c.pure.birge(o.UnknownScale)
 		if c.all.dof > 0 {
 			v.Scale, redundant = max(v.Scale, c.all.scale), true
 		}
@@ -377,7 +379,7 @@ const (
 // birge sets the factor on the standard deviations that residuals ask for (Birge 1932), never below 1 unless they are
 // only relative; 1 without redundancy.
 func (s *spread) birge(relative bool) {
-	s.scale = 1
+	s.scale, s.by = 1, s.dof
 	if s.dof <= 0 {
 		return
 	}
@@ -389,4 +391,65 @@ func (s *spread) birge(relative bool) {
 	if relative || ratio > 1 && survival(s.chi2, s.dof) < holds {
 		s.scale = ratio
 	}
+}
+
+// rescale finds Birge's factors of all components. Two readings of one hole say next to nothing of their gauge, and one pair among so many
+// is easily far apart; together they say much. So components of few degrees of freedom, and those of which only readings of the same
+// places again tell, have one factor by the scatter of them all, but for those that are so far beyond that not one of them is to be expected
+// there: what is wrong there stays there.
+func (v *Solver) rescale() {
+	for k := range v.components {
+		c := &v.components[k]
+		c.all.birge(v.options.UnknownScale)
+		c.pure.birge(v.options.UnknownScale)
+	}
+	if v.options.UnknownScale {
+		return
+	}
+	v.pool(func(c *component) *spread {
+		if c.all.dof < enoughScatter || c.all.dof == c.pure.dof || len(c.unknowns) == 1 {
+			return &c.all
+		}
+		return nil
+	})
+	v.pool(func(c *component) *spread { return &c.pure })
+}
+
+// pool gives likes one factor.
+func (v *Solver) pool(like func(*component) *spread) {
+	likes := v.likes[:0]
+	for k := range v.components {
+		if s := like(&v.components[k]); s != nil && s.dof > 0 {
+			likes = append(likes, s)
+		}
+	}
+	v.likes = likes
+	if len(likes) < 2 {
+		return
+	}
+	alone, usual := spreadAlpha(fewHold, len(likes)), v.usual(likes)
+	likes = slices.DeleteFunc(likes, func(s *spread) bool {
+		const inside = 4.0 // chi-square for a degree of freedom that is nothing out of the common
+		chi2 := s.chi2 / usual
+		return chi2 > inside*float64(s.dof) && survival(chi2, s.dof) < alone
+	})
+	var all spread
+	for _, s := range likes {
+		all.chi2, all.dof = all.chi2+s.chi2, all.dof+s.dof
+	}
+	all.birge(false)
+	for _, s := range likes {
+		s.scale, s.by = all.scale, all.dof
+	}
+}
+
+// usual is chi-square for a degree of freedom, by the middle one of spreads, whatever a few of them are; at least 1. Half of those that are
+// as claimed have less than dof (1 - 2/(9 dof))^3 (Wilson and Hilferty).
+func (v *Solver) usual(likes []*spread) float64 {
+	ratios := v.mem.floats.raw(len(likes))
+	for k, s := range likes {
+		dof := float64(s.dof)
+		ratios[k] = s.chi2 / (dof * math.Pow(1-2/(9*dof), 3))
+	}
+	return max(1, Median(ratios))
 }
