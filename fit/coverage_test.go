@@ -198,17 +198,19 @@ func (c *coverage) one(seed uint64) {
 	setup.Heights = true
 	exactly := setup
 	exactly.Exact = true
-	exact := drilled(f.On(c.read(in, nil, exactly)))
+	perfect := drilled(c.read(in, nil, exactly))
+	sharp := drilled(f.On(c.read(in, nil, exactly)))
 	if c.bent {
 		f.Bend()
-		exact = drilled(f.On(c.read(in, nil, exactly)))
+		sharp = drilled(f.On(c.read(in, nil, exactly)))
 	}
-	noisy := drilled(f.On(simulate.Repeated(c.trials, c.read, in, rand.New(rand.NewPCG(seed, 1000)), setup)))
+	shown := drilled(f.On(simulate.Repeated(c.trials, c.read, in, rand.New(rand.NewPCG(seed, 1000)), setup)))
 	var sure []measure.Reading
 	for range c.trials {
-		sure = append(sure, exact...)
+		sure = append(sure, sharp...)
 	}
-	kit := in.Kit("K", noisy)
+	kit := in.Kit("K", shown)
+	noisy, exact, ideal := assembled(kit), assembled(in.Kit("K", sure)), assembled(in.Kit("K", perfect))
 	r := Check(kit, Options{Compensation: in.Compensation})
 	if len(r.Suspects) > 0 {
 		c.suspected++
@@ -229,8 +231,8 @@ func (c *coverage) one(seed uint64) {
 	for id := range characteristics {
 		want, known := truth[id.String()]
 		ch := r.Find(id)
-		if id == FretError || id == FloorFlatness {
-			want, known = worst(id, kit, in.Kit("K", sure))
+		if w, many := worst(id, noisy, exact, ideal); many {
+			want, known = w, !math.IsNaN(w)
 		}
 		if id == NutError {
 			want, known = f.By[simulate.WholeNut], true
@@ -345,28 +347,32 @@ func everything(rng *rand.Rand, seed uint64, way Way) simulate.Instrument {
 	return in
 }
 
-// worst is the true deviation of the place that a kit's readings say is the worst: what exact readings of all its places
-// say of it.
-func worst(id ID, noisy, exact *measure.Kit) (float64, bool) {
-	list := formIn(id, noisy)
-	if len(list) == 0 {
+// worst is what exact readings say of the place that a kit's readings say is the worst of many, of a hole those of parts without form; no number
+// where that place is not among them.
+func worst(id ID, noisy, exact, ideal *assembly) (float64, bool) {
+	seen := catalogue[id].find(noisy)
+	if len(seen.form) > 0 {
+		at, _, _ := worstOf(seen.form)
+		place, _ := simulate.GoodParts().Spot(seen.form[at].reading)
+		for _, d := range catalogue[id].find(exact).form {
+			if same, _ := simulate.GoodParts().Spot(d.reading); same == place {
+				return d.value, true
+			}
+		}
+		return math.NaN(), true
+	}
+	if seen.holes == nil {
 		return 0, false
 	}
-	at, _, _ := worstOf(list)
-	place, _ := simulate.GoodParts().Spot(list[at].reading)
-	for _, d := range formIn(id, exact) {
-		if same, _ := simulate.GoodParts().Spot(d.reading); same == place {
-			return d.value, true
-		}
-	}
-	return 0, false
+	at, _, _ := worstOf(seen.holes.apart)
+	return catalogue[id].find(ideal).holes.apart[at].value, true
 }
 
-// formIn is a characteristic's deviations of all places.
-func formIn(id ID, kit *measure.Kit) []deviation {
+// assembled is a kit with its parts in one frame.
+func assembled(kit *measure.Kit) *assembly {
 	s := new(solved)
 	if err := s.solve(kit); err != nil {
-		return nil
+		panic(err)
 	}
-	return catalogue[id].find(new(assembly).put(s, wayOf(&s.Survey), Options{}, nil)).form
+	return new(assembly).put(s, wayOf(&s.Survey), Options{}, nil)
 }

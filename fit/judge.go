@@ -44,7 +44,12 @@ func (a *assembly) found(c *Characteristic, f *finding) {
 	}
 	switch {
 	case f.holes != nil:
-		a.judgeApart(c, f, g)
+		u := &a.ledger.uncertainty
+		a.fit.UncertaintyInto(g, u)
+		along := deviation{std: u.Std, common: a.common(u.Common), dof: u.DOF}
+		x := a.uncertainty(f.holes.between.X).Std // before the next one takes its place
+		y := a.uncertainty(f.holes.between.Y).Std
+		a.judgeApart(c, f.holes.apart, along, x, y)
 	case len(f.rivals) > 1:
 		list := make([]deviation, len(f.rivals))
 		for k, q := range f.rivals {

@@ -128,25 +128,31 @@ func TestAFanThatIsSeen(t *testing.T) {
 	}
 }
 
-// Distances between holes of two patterns, of which each is half of what the two pairs differ by: far above their uncertainty that is the
-// gauge's along them, near nothing it is Rayleigh's, for the worse of both.
+// Distances between holes of two patterns, of which each is half of what the two pairs differ by: with the turn free there is no error across, so
+// that it is as sure as one along it. A hole and a ferrule have an error either way: beyond what chance makes of none that is again the
+// gauges' along it, and below Rayleigh's, a quarter more; by 1.5 % that of the cube of a normal number for chi-square. Half-way from one
+// to the other is one and an eighth.
 func TestDistancesBetweenHoles(t *testing.T) {
 	const sigma = 0.05
 	plain := &measure.Gauge{ID: "plain", Repeatability: sigma}
-	for _, z := range []float64{1, 3.5, 5, 6.5, 20} {
-		// Two holes 64 apart and 64 + 2 z sigma: each is z sigma out along their line, and with the turn free nothing across. Of four
-		// numbers along the line half of the difference has the deviation of one.
-		k := kit(t, "bridge plate-screw 1 point 30 32 -", "bridge plate-screw 2 point 30 -32 -",
-			fmt.Sprintf("body bridge-screw 1 point 890 %.9f -", 32+z*sigma), fmt.Sprintf("body bridge-screw 2 point 890 %.9f -", -32-z*sigma))
+	judged := func(id ID, rows ...string) *Characteristic {
+		k := kit(t, rows...)
 		for i := range k.Readings {
 			k.Readings[i].Gauge, k.Readings[i].StationGauge = plain, plain
 		}
-		c := Check(k, Options{}).Find(BridgeHoleMismatch)
-		open := min(1, max(0, (6-z)/3))
-		one := factorFor(2, 0)
-		rayleigh := math.Sqrt(-2 * math.Log(1-math.Sqrt(0.95)))
-		about(t, fmt.Sprintf("%v deviations", z), c.Value, z*sigma, 1e-6)
-		about(t, fmt.Sprintf("what it is sure to, at %v", z), c.StdUncertainty, sigma*(one+open*(rayleigh-one))/1.96, 1e-6)
+		return Check(k, Options{}).Find(id)
+	}
+	rayleigh := math.Sqrt(-2 * math.Log(0.05))
+	for _, c := range []struct{ z, open float64 }{{0.01, 1}, {1, 1}, {2.3, 1}, {1.125 * rayleigh, 0.5}, {3.2, 0}, {20, 0}} {
+		// Two holes 64 apart and 64 + 2 z sigma: each is z sigma out along their line. Of four numbers along the line half of the difference has the
+		// deviation of one.
+		two := judged(BridgeHoleMismatch, "bridge plate-screw 1 point 30 32 -", "bridge plate-screw 2 point 30 -32 -",
+			fmt.Sprintf("body bridge-screw 1 point 890 %.9f -", 32+c.z*sigma), fmt.Sprintf("body bridge-screw 2 point 890 %.9f -", -32-c.z*sigma))
+		one := judged(FerruleMismatch, "body string-hole 1 point 890 20 -", fmt.Sprintf("body ferrule 1 point 890 %.9f -", 20+math.Sqrt2*c.z*sigma))
+		about(t, fmt.Sprintf("of two %v deviations", c.z), two.Value, c.z*sigma, 1e-6)
+		about(t, fmt.Sprintf("what it is sure to, at %v", c.z), two.StdUncertainty, sigma*factorFor(2, 0)/1.96, 0.015*sigma)
+		about(t, fmt.Sprintf("of one %v deviations", c.z), one.Value, math.Sqrt2*c.z*sigma, 1e-6)
+		about(t, fmt.Sprintf("what it is sure to, at %v", c.z), one.StdUncertainty, math.Sqrt2*sigma*(1+c.open*(rayleigh/1.96-1)), 0.02*sigma)
 	}
 }
 

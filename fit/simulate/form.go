@@ -14,7 +14,7 @@ import (
 // Spread is how far places of parts leave the ideal form, as standard deviations in mm.
 type Spread struct {
 	Fret, Nut   float64 // a fret, or an end of the nut, from the law of frets; a whole nut from where its frets want it
-	Edge, Wall  float64 // a fingerboard's edge, and a side or end of heel or pocket, from straight
+	Edge, Wall  float64 // a fingerboard's edge, and a side or end of heel or pocket or a body's middle, from straight
 	Plane       float64 // fret tops, floor and top from their planes
 	FretsByEdge bool    // so few frets are read from an edge that a nut is taken for one of them
 }
@@ -44,7 +44,7 @@ func (s Spread) Spot(r *measure.Reading) (at Spot, std float64) {
 	case measure.HeelEnd, measure.PocketEnd:
 		along = r.Offset
 		fallthrough
-	case measure.HeelBass, measure.HeelTreble, measure.PocketBass, measure.PocketTreble:
+	case measure.HeelBass, measure.HeelTreble, measure.PocketBass, measure.PocketTreble, measure.BodyCentre:
 		if r.Kind == measure.Gap { // what is felt is between two
 			return name(along), math.Sqrt2 * s.Wall
 		}
@@ -117,10 +117,10 @@ func Leave(r *measure.Reading, by float64) {
 	}
 }
 
-// Bend makes one place each of frets, floor and sides leave the form by three of its standard deviations.
+// Bend makes one place each of frets, floor, sides and fret tops leave the form by three of its standard deviations.
 func (f *Form) Bend() {
 	spots := slices.Sorted(maps.Keys(f.By))
-	for _, of := range []string{"fret ", "pocket-floor", "edge-bass", "heel-treble", "pocket-bass"} {
+	for _, of := range []string{"fret ", "pocket-floor", "edge-bass", "heel-treble", "pocket-bass", "fret-top"} {
 		var some []Spot
 		for _, at := range spots {
 			if strings.HasPrefix(string(at), of) && !strings.Contains(string(at), "gap") {
