@@ -105,11 +105,11 @@ func byDatum(tasks []Task) (groups [][]Task) {
 var repeats = map[string]map[measure.Feature]int{
 	"quick": {measure.Heel: 3, measure.Pocket: 3, measure.Nut: 2, measure.Fret: 2},
 	"edge":  {measure.Heel: 3, measure.Pocket: 3, measure.Nut: 2, measure.SaddleFront: 2},
-	"dry":   {measure.Fret: 2, measure.SaddleFront: 3, measure.StringHole: 4},
+	"dry":   {measure.Fret: 2, measure.SaddleFront: 3, measure.StringHole: 3},
 	"loose": {
 		measure.Fret: 2, measure.HeelBass: 3, measure.HeelTreble: 3, measure.Heel: 3, measure.HeelScrew: 2,
 		measure.PocketBass: 3, measure.PocketTreble: 3, measure.Pocket: 3, measure.PocketFloor: 3, measure.NeckScrew: 2,
-		measure.BridgeScrew: 4, measure.StringHole: 4, measure.PlateScrew: 2,
+		measure.BridgeScrew: 3, measure.StringHole: 3, measure.PlateScrew: 2,
 	},
 }
 
