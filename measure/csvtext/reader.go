@@ -288,6 +288,9 @@ func (r *reader) pass(end int, o outcome) outcome {
 
 // passedOver tells whether the line is no record.
 func (r *reader) passedOver() bool {
+	if r.text != "" && r.text[0] > '#' && r.text[0] < utf8.RuneSelf && !r.sep {
+		return false // its first byte tells
+	}
 	line := strings.TrimSpace(r.text)
 	if line == "" || line[0] == '#' {
 		r.likeRow(line)
@@ -396,6 +399,9 @@ func (r *reader) longer(text string, open int, end *int) outcome {
 // fit checks a record and gives it as many cells as the header has: blank ones too many are cut off;
 // cells too few are allowed where the header says that they may be blank.
 func (r *reader) fit() bool {
+	if r.plain && r.width == r.header && len(r.nameless) == 0 && r.ends[1] > 0 {
+		return true // nearly all have just the header's cells, the first of them filled
+	}
 	if r.filled(0) == r.width {
 		r.width, r.spans = 0, r.spans[:0]
 		return false
