@@ -64,8 +64,11 @@ func TestMemo(t *testing.T) {
 		if slow.Next() || !reflect.DeepEqual(slowErrs, fastErrs) {
 			t.Fatalf("fewer rows, or other errors:\n%v\nnot\n%v", fastErrs.Err(), slowErrs.Err())
 		}
-		if diff := cmp.Diff(slow.used, fast.used); diff != "" {
+		if diff := cmp.Diff(slow.found.gauges, fast.found.gauges); diff != "" {
 			t.Fatalf("other gauges were used:\n%s", diff)
+		}
+		if slow.found.strings != fast.found.strings {
+			t.Fatalf("%d strings, not %d", fast.found.strings, slow.found.strings)
 		}
 	}
 	if remembered < rows/4 || remembered > rows*2/3 || wrong < 50 || blank < 50 {

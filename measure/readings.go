@@ -63,7 +63,7 @@ type decoder struct {
 	gauges            gaugeSet
 	blanks            [PlateEdge + 1][Gap + 1]*Gauge // which stand for blanks
 	rule              *Gauge                         // which does for a blank station_gauge
-	used              map[*Gauge]bool                // those that a cell named
+	found             *found                         // which gauges cells named, and how many strings
 	last, lastStation *Gauge                         // what the two columns named last
 	planned           bool                           // no numbers are wanted
 	memo              memo
@@ -80,7 +80,7 @@ func openReadings(file string, in io.Reader, errs *csvtext.Collector, gauges gau
 	if rows == nil || err != nil {
 		return nil, err
 	}
-	d := &decoder{Rows: rows, gauges: gauges, rule: gauges[Rule], used: map[*Gauge]bool{}, texts: map[string]string{}}
+	d := &decoder{Rows: rows, gauges: gauges, rule: gauges[Rule], found: &found{gauges: map[*Gauge]bool{}}, texts: map[string]string{}}
 	d.memo.places = rows.Besides(kitColumn, stationColumn, offsetColumn, sizeColumn)
 	for f := range d.blanks {
 		for k := range d.blanks[f] {
@@ -148,6 +148,9 @@ func (d *decoder) decode(r *csvtext.Row, g *Reading) bool {
 		return true // the rest depends on it
 	}
 	g.Mark = d.mark(r, "mark", d.Cell(markColumn), g.Feature, "feature", g.Feature)
+	if g.Feature.Marks() == MarkString {
+		d.found.strings = max(d.found.strings, g.Mark.Number)
+	}
 	if suits(r, g, n) {
 		g.To = d.to(r, g, n)
 		if !r.Bad {
@@ -179,7 +182,7 @@ func (d *decoder) gauge(r *csvtext.Row, column, cell string, blank *Gauge, last 
 		})
 		return nil
 	}
-	d.used[g], *last = true, g
+	d.found.gauges[g], *last = true, g
 	return g
 }
 

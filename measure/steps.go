@@ -42,7 +42,11 @@ type coarseKey struct {
 func (s *steps) floor(readings []Reading) {
 	s.seen = s.seen[:0]
 	for i := range readings {
-		s.read(&readings[i], func(gauge **Gauge, x float64) { s.of(*gauge).add(x) })
+		s.read(&readings[i], func(gauge **Gauge, x float64) {
+			if g := s.of(*gauge); !g.fine {
+				g.add(x)
+			}
+		})
 	}
 	coarse := false
 	for i := range s.seen {
@@ -91,9 +95,6 @@ func (s *steps) of(gauge *Gauge) *gaugeSteps {
 // add notes a number.
 func (g *gaugeSteps) add(x float64) {
 	const enough = 8 // numbers: even halves of a step come together by chance once in 256 times
-	if g.fine {
-		return
-	}
 	g.fine = true
 	for i := range scaleSteps {
 		if g.fits[i] {

@@ -161,7 +161,7 @@ func (k *kitReader) open() (io.Closer, *decoder, error) {
 		in.Close()
 		return nil, nil, err
 	}
-	d.used, d.planned = k.found.gauges, k.batch.planned
+	d.found, d.planned = &k.found, k.batch.planned
 	return in, d, nil
 }
 
@@ -186,7 +186,7 @@ func (k *kitReader) read(ctx context.Context, yield func(*load) bool) error {
 			}
 		}
 		if k.whole[k.name] == nil {
-			k.load.readings = k.add(k.load.readings, k.from, &k.repeats, k.name, d, row)
+			k.load.readings = k.add(k.load.readings, k.from, &k.repeats, d, row)
 		}
 	}
 	k.finish()
@@ -199,7 +199,7 @@ func (k *kitReader) read(ctx context.Context, yield func(*load) bool) error {
 
 // add adds a row to readings, in which those of its kit stand from one on, unless it is wrong, empty, or
 // one that is there already.
-func (k *kitReader) add(readings []Reading, from int, seen *repeats, kit string, d *decoder, row *csvtext.Row) []Reading {
+func (k *kitReader) add(readings []Reading, from int, seen *repeats, d *decoder, row *csvtext.Row) []Reading {
 	n := len(readings)
 	if n < cap(readings) {
 		readings = readings[:n+1]
@@ -219,9 +219,6 @@ func (k *kitReader) add(readings []Reading, from int, seen *repeats, kit string,
 			k.found.identical.count(row.Line)
 			read = false
 		}
-	}
-	if g.Feature != NoFeature && g.Feature.Marks() == MarkString {
-		k.found.strings = max(k.found.strings, g.Mark.Number)
 	}
 	if !read || !k.wanted() {
 		readings = readings[:n]
@@ -301,7 +298,7 @@ func (k *kitReader) gather(ctx context.Context, names []string) error {
 	}
 	if err := k.each(ctx, func(d *decoder) {
 		if kit := k.whole[csvtext.Canonical(d.Cell(kitColumn))]; kit != nil {
-			kit.Readings = k.add(kit.Readings, 0, seen[kit.Name], kit.Name, d, d.Row())
+			kit.Readings = k.add(kit.Readings, 0, seen[kit.Name], d, d.Row())
 		}
 	}); err != nil {
 		return err
