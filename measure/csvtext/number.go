@@ -110,16 +110,16 @@ func plainDecimal(text string) (x float64, sign byte, ok bool) {
 	if text != "" && (text[0] == '-' || text[0] == '+') {
 		unsigned = text[1:]
 	}
-	digits, i, after := uint64(0), 0, 0
+	digits, i, after := int64(0), 0, 0
 	for ; i < len(unsigned) && unsigned[i]-'0' <= 9; i++ {
-		digits = digits*10 + uint64(unsigned[i]-'0')
+		digits = digits*10 + int64(unsigned[i]-'0')
 	}
 	count := i
 	if i < len(unsigned) && (unsigned[i] == '.' || unsigned[i] == ',') {
 		sign, after = unsigned[i], len(unsigned)-i-1
 		count += after
 		for i++; i < len(unsigned) && unsigned[i]-'0' <= 9; i++ {
-			digits = digits*10 + uint64(unsigned[i]-'0')
+			digits = digits*10 + int64(unsigned[i]-'0')
 		}
 	}
 	if i < len(unsigned) || count == 0 || count >= len(powersOfTen) {
