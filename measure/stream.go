@@ -135,6 +135,7 @@ type kitReader struct {
 
 	seed      maphash.Seed
 	seen      numbers         // hashes of the kits met. Two names of one hash only cost a needless gathering
+	greatest  string          // of their names; mostly they rise, and one above it is a new one
 	back      map[string]bool // those that came back
 	scattered []string        // the same in order
 }
@@ -246,7 +247,9 @@ func (k *kitReader) hand(yield func(*load) bool) bool {
 func (k *kitReader) begin(name string) {
 	k.name, k.from = name, len(k.load.readings)
 	k.repeats.clear()
-	met := !k.seen.add(maphash.String(k.seed, name))
+	hash := maphash.String(k.seed, name)
+	met := name <= k.greatest && k.seen.has(hash)
+	k.greatest = max(k.greatest, name)
 	whole := k.whole[name]
 	switch {
 	case whole != nil && !k.handed[name]:
@@ -259,6 +262,7 @@ func (k *kitReader) begin(name string) {
 		k.scattered = append(k.scattered, name)
 	}
 	if !met {
+		k.seen.add(hash)
 		k.found.kit(name, k.batch.Infos)
 	}
 }
@@ -321,11 +325,8 @@ func (s *numbers) has(x uint64) bool {
 	return found || s.latest[x]
 }
 
-// add is false for a number that is there already.
-func (s *numbers) add(x uint64) bool {
-	if s.has(x) {
-		return false
-	}
+// add adds a number that is not there yet.
+func (s *numbers) add(x uint64) {
 	if s.latest == nil {
 		s.latest = map[uint64]bool{}
 	}
@@ -345,7 +346,6 @@ func (s *numbers) add(x uint64) bool {
 			}
 		}
 	}
-	return true
 }
 
 // each reads the file once, row by row.
