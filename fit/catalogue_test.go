@@ -249,10 +249,11 @@ func lift(all []measure.Reading, r *measure.Reading, d measure.Datum, atNut bool
 			nut, last = math.Min(nut, f.Station), math.Max(last, f.Station)
 		}
 	}
-	share := (r.Station - nut) / (last - nut)
+	share, turn := (r.Station-nut)/(last-nut), -by/(last-nut)
 	if atNut {
-		share = 1 - share
+		share, turn = 1-share, -turn
 	}
+	r.Station += turn * r.Offset // read out from it squarely
 	r.Offset += share * by
 }
 

@@ -87,7 +87,8 @@ func TestShiftsOfGauges(t *testing.T) {
 }
 
 // A straightedge touches at nut and last fret: an offset beyond the last has more than the whole of the one error and the other the other
-// way. Without frets it is taken to touch 680 and 200 mm before the bridge.
+// way. Without frets it is taken to touch 680 and 200 mm before the bridge. A station, 12 mm out from it, has what the straightedge turns by between
+// the two.
 func TestSeatsOfAStraightedge(t *testing.T) {
 	screw := func(d measure.Datum) measure.Reading {
 		return marked(1, read(d, measure.BridgeScrew, measure.Offset, 700, 12, 0))
@@ -118,6 +119,15 @@ func TestSeatsOfAStraightedge(t *testing.T) {
 		found := false
 		for i, row := range s.Problem.Rows {
 			if r := s.Source[i]; r == nil || r.Feature != measure.BridgeScrew || len(row.Shifts) < 2 {
+				continue
+			}
+			if row.Value == 700 {
+				between := 690 / c.share
+				if c.share == 680.0/480 {
+					between = 480
+				}
+				is(t, c.what+": the nut's part of a station", row.Shifts[0].Coef, 12/between)
+				is(t, c.what+": the last fret's part of a station", row.Shifts[1].Coef, -12/between)
 				continue
 			}
 			found = true

@@ -96,7 +96,7 @@ func (p *Point) write(s *Survey, r *measure.Reading) {
 		p.writeFromTreble(s, r)
 	default:
 		if readsStation(r) {
-			s.add(r, r.Station, p.spot(s, r, p.Station), own(r.StationGauge))
+			s.add(r, r.Station, p.spot(s, r, p.Station), s.seatedAlong(r)...)
 		}
 		if readsOffset(r) {
 			s.add(r, r.Offset, p.spot(s, r, p.Offset), s.seated(r, 1)...)
@@ -137,7 +137,7 @@ func (p *Point) writeFromTreble(s *Survey, r *measure.Reading) {
 	if readsStation(r) {
 		of := half(rim(r.Kind))
 		of.model = adjust.Beside{Side: edge, Zero: s.zeroOfTreble()}.Station(p.Station, p.Offset)
-		s.add(r, r.Station, of, own(r.StationGauge))
+		s.add(r, r.Station, of, s.seatedAlong(r)...)
 	}
 	if readsOffset(r) {
 		of := half(-rim(r.Kind))

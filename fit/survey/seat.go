@@ -10,7 +10,8 @@ import (
 
 // touch is a straightedge along an edge of the fingerboard: it touches that at two places, near the nut and near the
 // last fret, and at each stands off the edge's straight line by the edge's own form and by how it seated. Each place
-// is a common error of every offset that is read from it, with more than the whole of it beyond the board's end.
+// is a common error of every offset that is read from it, with more than the whole of it beyond the board's end, and turns the square by which
+// stations are read out from it.
 type touch struct {
 	nut, last float64 // stations of the two places
 	errors    [2]*measure.Gauge
@@ -97,4 +98,16 @@ func (s *Survey) seated(r *measure.Reading, sign float64) []errorOf {
 		share = fromNut / (fromNut - fromLast)
 	}
 	return append(s.errors, errorOf{t.errors[0], sign * (1 - share)}, errorOf{t.errors[1], sign * share})
+}
+
+// seatedAlong are the errors of a station that was read from an edge datum, out from the straightedge by the offset: its gauge's, and what the
+// straightedge is turned by.
+func (s *Survey) seatedAlong(r *measure.Reading) []errorOf {
+	s.errors = append(s.errors[:0], own(r.StationGauge))
+	if r.Datum.Edge() && r.HasOffset {
+		t := &s.seats[r.Datum-measure.DatumEdgeBass]
+		turn := r.Offset / (t.last - t.nut)
+		s.errors = append(s.errors, errorOf{t.errors[0], turn}, errorOf{t.errors[1], -turn})
+	}
+	return s.errors
 }
