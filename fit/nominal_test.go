@@ -59,7 +59,7 @@ func TestPlacesOnAUsualBass(t *testing.T) {
 		{"ferrules", []measure.Reading{sheetRow(b, measure.Ferrule, measure.Point, 4), sheetRow(b, measure.PlateHole, measure.Point, 1)}, []at{{901.6, -28.5}, {901.6, 28.5}}},
 		{"a pickup", []measure.Reading{namedRow(b, measure.Pickup, measure.Point, "bass"), namedRow(b, measure.Pickup, measure.Point, "treble")}, []at{{734.06, -28.5}, {734.06, 28.5}}},
 		{"the bridge's holes", []measure.Reading{sheetRow(b, measure.BridgeScrew, measure.Point, 1), sheetRow(b, measure.BridgeScrew, measure.Point, 2), sheetRow(b, measure.BridgeScrew, measure.Point, 4), sheetRow(b, measure.BridgeScrew, measure.Point, 5)},
-			[]at{{863.6, 37.7}, {890.6, 26.35}, {890.6, -26.2}, {863.6, -37.46}}},
+			[]at{{865.6, 37.7}, {892.6, 26.35}, {892.6, -26.2}, {865.6, -37.46}}},
 		{"the plate's", []measure.Reading{sheetRow(measure.DatumBridge, measure.PlateScrew, measure.Point, 1), sheetRow(measure.DatumBridge, measure.PlateScrew, measure.Point, 4)}, []at{{895.6, 37.5}, {893.6, -37.5}}},
 		{"the neck's holes", []measure.Reading{sheetRow(b, measure.NeckScrew, measure.Point, 1), sheetRow(b, measure.NeckScrew, measure.Point, 2), sheetRow(b, measure.NeckScrew, measure.Point, 4), sheetRow(b, measure.NeckScrew, measure.Point, 5)},
 			[]at{{end - 12.5, 19.2}, {end - 12.5, -18.9}, {end - 63.5, -18.95}, {end - 15.5, 19.04}}},
@@ -68,7 +68,7 @@ func TestPlacesOnAUsualBass(t *testing.T) {
 		{"fret tops on either side", times(3, sheetRow(n, measure.FretTop, measure.Height, 12)), []at{{431.8, -15}, {431.8, 15}, {431.8, -15}}},
 		{"the floor's corners and amid them", times(6, sheetRow(b, measure.PocketFloor, measure.Height, 0)),
 			[]at{{mouth + 5, -20}, {mouth + 5, 20}, {mouth + 65, -20}, {mouth + 65, 20}, {mouth + 35, 0}, {mouth + 35, 1}}},
-		{"the top, wider", times(5, sheetRow(b, measure.Top, measure.Height, 0)), []at{{mouth + 5, -40}, {mouth + 5, 40}, {mouth + 95, -40}, {mouth + 95, 40}, {mouth + 35, 0}}},
+		{"the top, wider", times(5, sheetRow(b, measure.Top, measure.Height, 0)), []at{{mouth + 5, -40}, {mouth + 5, 40}, {mouth + 97, -40}, {mouth + 97, 40}, {mouth + 35, 0}}},
 		{"the body's centre", times(2, sheetRow(b, measure.BodyCentre, measure.Offset, 0)), []at{{end + 40, 0}, {903.6, 0}}},
 	} {
 		u := usual(append(times(1, sheetRow(b, measure.Saddle, measure.Point, 4)), c.rows...), measure.Info{Frets: 21})

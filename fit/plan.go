@@ -457,7 +457,7 @@ func (n *nominal) onPlane(f measure.Feature, k int) (x, y float64) {
 		x, y = n.heelMouth+35, float64(k-4)
 	}
 	if f == measure.Top { // beside the mouth and behind the end
-		return x + 30*float64(k/2%2), 2 * y
+		return x + 32*float64(k/2%2), 2 * y
 	}
 	return x, y
 }
@@ -470,9 +470,9 @@ func (n *nominal) screw(mark int) (x, y float64) {
 	case n.bridgeScrews != 5:
 		return n.scale + 30 + 2*float64(mark%2), -2 * half * along
 	case mark%5 < 2:
-		return n.scale, -2 * half * along
+		return n.scale + 2, -2 * half * along
 	default:
-		return n.scale + 27, -2.8 * half * along
+		return n.scale + 29, -2.8 * half * along
 	}
 }
 

@@ -115,7 +115,11 @@ func (o *sheetOptions) sayPlan(p *program) (err error) {
 	info := measure.Info{Kit: one.kits[0], Strings: o.Strings, Frets: o.Frets, Aim: sheet.Aim(o.way)}
 	forecast := fit.Plan(kits[0].Readings, info, checkOf(batch, "guarded"))
 	forecast.Cures(kits[0].Readings, info, checkOf(batch, "guarded"))
-	for _, line := range words.Planned(forecast.Characteristics) {
+	lines := words.Planned(forecast.Characteristics)
+	if assumed := words.Assumed(forecast.Gauges); assumed != "" {
+		lines = append(lines, assumed)
+	}
+	for _, line := range lines {
 		p.say("%s", line)
 	}
 	return nil

@@ -275,5 +275,5 @@ var PlanColumns = []string{"characteristic", "± U to come", "", "needed", "limi
 const CuresHeading = "What would do instead, with ± U then:"
 
 // PlanNote says what the columns are.
-const PlanNote = UncertaintyNote + " It is what the rows will give when all of them are read, whatever the numbers turn out to be. " +
-	"Needed is the largest with which the best value still passes; so the nearer to it, the fewer good kits will pass."
+const PlanNote = UncertaintyNote + " It is what half of the kits will have whose parts are good, when all rows are read; where nothing is told of a part " +
+	"it is taken to be of a usual size. Needed is the largest with which the best value still passes; so the nearer to it, the fewer good kits will pass."
