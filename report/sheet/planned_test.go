@@ -212,9 +212,9 @@ func TestPlannedIsFound(t *testing.T) {
 		n = *kits
 	}
 	kinds := []bounds{
-		{[2]float64{0.95, 1.025}, [2]float64{0.88, 1.18}, [2]float64{0.99, 1.01}, [2]float64{0.98, 1.03}}, // of gauges' claims
+		{[2]float64{0.95, 1.025}, [2]float64{0.88, 1.18}, [2]float64{0.99, 1.01}, [2]float64{0.98, 1.03}},  // of gauges' claims
 		{[2]float64{0.925, 1.09}, [2]float64{0.84, 1.26}, [2]float64{0.98, 1.025}, [2]float64{1.02, 1.10}}, // of fewer than 30 degrees of freedom
-		{[2]float64{0.97, 1.03}, [2]float64{0.87, 2.25}, [2]float64{0.99, 1.01}, [2]float64{1.25, 1.6}},   // worst of many
+		{[2]float64{0.97, 1.03}, [2]float64{0.87, 2.25}, [2]float64{0.99, 1.01}, [2]float64{1.25, 1.6}},    // worst of many
 	}
 	sums, counts := make([][2]float64, len(kinds)), make([]float64, len(kinds))
 	var table strings.Builder
