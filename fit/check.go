@@ -31,7 +31,7 @@ type Options struct {
 	Specs map[int]measure.StringSpec // the strings whose compensation is to be worked out
 	Model bool                       // fill in Result.Model and Result.Residuals, for remedies and drawings
 	Brief bool                       // no budgets, for batches that nobody looks into; the advice is the same
-	Terse bool                       // no budgets, no advice and not every basis, for tables of verdicts
+	Terse bool                       // no budgets, no advice, not every basis and, without Model, 1 for a probability near it, for tables of verdicts
 }
 
 // Check fits one kit and judges it: as it is after the work, where it was measured again. It never

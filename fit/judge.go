@@ -103,6 +103,11 @@ func (a *assembly) judge(c *Characteristic) {
 	if !c.decidable() {
 		return
 	}
+	const surely = 1.5 // times U inside both limits the chance is more than Confidence, whatever the degrees of freedom
+	if a.options.Terse && !a.options.Model && min(c.Value-c.Lower, c.Upper-c.Value) > surely*Coverage*c.StdUncertainty {
+		c.P, c.Verdict = 1, Pass
+		return
+	}
 	below, above := tailsOf(c.Value, u, c.DOF, c.Lower, c.Upper)
 	c.P = max(0, 1-below-above)
 	c.Verdict = decide(a.options.Rule, c, max(below, above) >= Confidence)

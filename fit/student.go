@@ -16,7 +16,8 @@ func studentQuantile(z, dof float64) float64 {
 	}
 	first, second := (s+1)/4, ((5*s+16)*s+3)/96
 	third, fourth := (((3*s+19)*s+17)*s-15)/384, ((((79*s+776)*s+1482)*s-1920)*s-945)/92160
-	return z * (1 + (first+(second+(third+fourth/dof)/dof)/dof)/dof)
+	r := 1 / dof
+	return z * (1 + r*(first+r*(second+r*(third+r*fourth))))
 }
 
 // normalFactor is the normal distribution's two-sided factor of Confidence.

@@ -123,6 +123,26 @@ func TestGuardedRule(t *testing.T) {
 	}
 }
 
+// A table of verdicts has the same ones, though it takes for certain what lies half as far again inside both limits as U.
+func TestTerseVerdicts(t *testing.T) {
+	for _, dof := range []float64{0, 1, 3, 30} {
+		for y := -1.2; y < 1.2; y += 0.01 {
+			full, a := Characteristic{Value: y, StdUncertainty: 0.03, DOF: dof, Lower: -1, Upper: 1}, new(assembly)
+			terse := full
+			a.judge(&full)
+			a.options.Terse = true
+			a.judge(&terse)
+			want := full.P
+			if min(y+1, 1-y) > 1.5*1.96*full.StdUncertainty {
+				want = 1
+			}
+			if terse.Verdict != full.Verdict || terse.P != want || want-full.P > 0.05 {
+				t.Errorf("%g with %g degrees of freedom is %s at %g, tersely %s at %g", y, dof, full.Verdict, full.P, terse.Verdict, terse.P)
+			}
+		}
+	}
+}
+
 // Without uncertainty a value is inside or not.
 func TestConformanceWithoutUncertainty(t *testing.T) {
 	if Conformance(1, 0, 0, 1) != 1 || Conformance(1.1, 0, 0, 1) != 0 {
