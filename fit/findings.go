@@ -26,6 +26,7 @@ const (
 	WantFrets         // the nut and three frets
 	WantLastFret      // the last fret, or frets in kits.csv
 	WantBow           // an edge of the fingerboard at three stations
+	WantRadius        // board_radius in kits.csv
 	WantNutSlots      // the outer nut slots, or nut_spread in kits.csv
 	WantBridge        // the outer saddles in place, or the bridge's plate with the body's screw holes
 	WantBridgeByEdge  // the outer saddles or bridge screws as points from both edges

@@ -33,7 +33,10 @@ func (a *assembly) overPlane(mark int, saddle autodiff.Vector) (autodiff.Variabl
 	action, atRest := a.action()
 	over := autodiff.Constant(2*action - atRest)
 	radius := a.Kit.Info.BoardRadius
-	if radius == 0 {
+	switch {
+	case radius == 0:
+		return over, Missing{Want: WantRadius}
+	case math.IsInf(radius, 1):
 		return over, Missing{}
 	}
 	if !a.uncentred.None() {

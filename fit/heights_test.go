@@ -59,11 +59,18 @@ func TestCrownByHand(t *testing.T) {
 	if got := reserve(flat) - reserve(crowned); math.Abs(got-1.550) > 0.0005 { // as many digits
 		t.Errorf("the crown costs %.4f mm of the outer strings' reserve, by hand 1.550", got)
 	}
-	// Not told of, it hides most of that: fret tops read 15 mm beside the middle lie 0.467 mm below it.
+	// Told to be flat, it hides most of that: fret tops read 15 mm beside the middle lie 0.467 mm below it.
 	k := crowned.Kit("K", simulate.LooseParts(crowned, nil, simulate.Setup{Exact: true, Heights: true}))
-	k.Info.BoardRadius = 0
+	k.Info.BoardRadius = math.Inf(1)
 	if got := Check(k, Options{}).Find(SaddleHeightReserveLow).Value - reserve(crowned); math.Abs(got-(1.550-0.467)) > 0.001 { // likewise
 		t.Errorf("as a flat board the reserve is shown %.4f mm too large, by hand 1.083", got)
+	}
+	// So where nobody told of it nothing is shown.
+	k.Info.BoardRadius = 0
+	for _, id := range []ID{SaddleHeightReserveLow, SaddleHeightReserveHigh} {
+		if c := Check(k, Options{}).Find(id); c.Missing.Want != WantRadius || c.Verdict != NotMeasured {
+			t.Errorf("of a board of no radius %s is %s, %.2f", id, c.Verdict, c.Value)
+		}
 	}
 }
 

@@ -35,7 +35,7 @@ func fuzzTable(t *testing.T, name string, data []byte) {
 		finite(t, g.Resolution, g.MaxError, g.Repeatability)
 	}
 	for kit, i := range b.Infos {
-		finite(t, i.Scale, i.NutSpread, i.NeckScrew, i.BridgeScrew, i.Action, i.NutHeight, i.ScaleBass, i.ScaleTreble, i.BoardRadius, i.Slant, i.BodyThickness,
+		finite(t, i.Scale, i.NutSpread, i.NeckScrew, i.BridgeScrew, i.Action, i.NutHeight, i.ScaleBass, i.ScaleTreble, i.Slant, i.BodyThickness, 1/max(1, i.BoardRadius),
 			i.NeckScrewLength, i.NeckCore, i.BridgeScrewLength, i.BridgeCore)
 		if kit == "" || i.Kit != kit {
 			t.Errorf("info %+v", i)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -21,7 +22,7 @@ type Info struct {
 	ScaleBass, ScaleTreble   float64 // of fanned frets, the outer strings' own
 	StraightFret             int     // of fanned frets the one that is square to the centre line; 0 for the nut
 	ZeroFret                 bool    // the strings leave a fret at the nut, so that their height there is nothing
-	BoardRadius              float64 // of the fingerboard's crown across; 0 for a flat one
+	BoardRadius              float64 // of the fingerboard's crown across, infinite for one that is told to be flat
 	NutSpread                float64 // outer strings' distance at the nut, centre to centre
 	NeckScrew, BridgeScrew   float64 // major diameters of the screws
 	Action, NutHeight        float64 // of the strings over the fret plane, wanted at fret 12 and at the nut
@@ -45,6 +46,9 @@ const (
 	SaddlePairs                   // two strings' together: 1 and 2, 3 and 4
 	SaddleFixed                   // not at all
 )
+
+// flat is the radius of a fingerboard that has none.
+const flat = "flat"
 
 // kitRow is a row of kits.csv as it is written.
 type kitRow struct {
@@ -118,7 +122,9 @@ func (w *kitRow) decode(r *csvtext.Row, known map[string]Dimension) Info {
 	}
 	info.StraightFret = r.Count("straight_fret", w.StraightFret, "the number of the fret that is square", maxFret)
 	info.ZeroFret = r.WordOrBlank("zero_fret", w.ZeroFret, yesWords) == 1
-	info.BoardRadius, _ = r.Positive("board_radius", w.BoardRadius, u)
+	if info.BoardRadius = math.Inf(1); !strings.EqualFold(w.BoardRadius, flat) {
+		info.BoardRadius, _ = r.Positive("board_radius", w.BoardRadius, u)
+	}
 	info.Saddles = SaddleMove(max(0, r.WordOrBlank("saddles", w.Saddles, saddleWords)-1)) // a blank is the first
 	info.Slant, _ = r.Number("slant", w.Slant, u)
 	info.BodyThickness, _ = r.Positive("body_thickness", w.BodyThickness, u)
@@ -159,11 +165,15 @@ func WriteKits(out io.Writer, infos []Info) error {
 		if k.Saddles != SaddleEach {
 			saddles = int(k.Saddles) + 1
 		}
+		radius := flat
+		if !math.IsInf(k.BoardRadius, 1) {
+			radius = length(k.BoardRadius)
+		}
 		rows[i] = kitRow{
 			k.Kit, k.Lot, k.Supplier, handWords.Name(hand), csvtext.Count(k.Strings), csvtext.Count(k.Frets),
 			length(k.Scale), length(k.NutSpread), k.Wood, length(k.NeckScrew), length(k.BridgeScrew),
 			length(k.Action), length(k.NutHeight),
-			length(k.ScaleBass), length(k.ScaleTreble), csvtext.Count(k.StraightFret), word(yesWords, zeroFret), length(k.BoardRadius),
+			length(k.ScaleBass), length(k.ScaleTreble), csvtext.Count(k.StraightFret), word(yesWords, zeroFret), radius,
 			word(saddleWords, saddles), length(k.Slant), length(k.BodyThickness), length(k.NeckScrewLength), length(k.NeckCore),
 			length(k.BridgeScrewLength), length(k.BridgeCore), strings.Join(k.Aim, "; "), csvtext.Millimetres.String(),
 		}

@@ -100,7 +100,7 @@ func TestTablesRoundTrip(t *testing.T) {
 			Kit: "fan", ScaleBass: 863.6, ScaleTreble: 800.1, StraightFret: 7, ZeroFret: true, BoardRadius: 241.3, Saddles: SaddlePairs, Slant: -1.5,
 			BodyThickness: 44.5, NeckScrewLength: 45, NeckCore: 3.1, BridgeScrewLength: 25, BridgeCore: 2.1, Aim: []string{"bridge-skew", "pocket-gap-mouth"},
 		},
-		{Kit: "fixed", Saddles: SaddleFixed, Action: 1.75, NutHeight: 0.4},
+		{Kit: "fixed", BoardRadius: math.Inf(1), Saddles: SaddleFixed, Action: 1.75, NutHeight: 0.4},
 		{Kit: "NaN"},
 	}
 	compensation := Strings{1: 0.1 + 0.2, 2: -1e-7, 24: 0}

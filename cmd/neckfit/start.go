@@ -216,7 +216,7 @@ var tableComments = map[string]string{
 # over fret 12) and nut_height (strings over the fret plane at the nut): in the unit.
 # scale_bass, scale_treble: of fanned frets, the outer strings' scales; straight_fret: the fret that is
 # square to the centre line (blank: the nut). zero_fret: yes or no. board_radius: of the fingerboard's
-# crown. saddles: each, pairs or fixed, as they can be set; slant: how much farther back than the outer
+# crown across, or flat. saddles: each, pairs or fixed, as they can be set; slant: how much farther back than the outer
 # treble saddle the bass one stands by the bridge's own design. body_thickness; neck_screw_length and
 # bridge_screw_length under the head, neck_screw_core and bridge_screw_core: diameters inside the thread.
 # aim: the characteristics that are wanted of this kit, with semicolons between; blank for all.

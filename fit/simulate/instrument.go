@@ -312,9 +312,13 @@ func mirroredErrors(errors map[int]Point) map[int]Point {
 // Kit gives the readings a name and what a kits table would say of the instrument. The scale is
 // the nominal one, so to the nearest millimetre.
 func (in Instrument) Kit(name string, readings []measure.Reading) *measure.Kit {
+	radius := in.BoardRadius
+	if radius == 0 {
+		radius = math.Inf(1)
+	}
 	return &measure.Kit{Name: name, Readings: readings, Info: measure.Info{
 		Kit: name, Strings: in.Strings, Frets: in.Frets, Scale: math.Round(in.Scale),
-		NutSpread: in.NutSpread, NeckScrew: 4.5, BridgeScrew: 2.9, Slant: in.SaddleSlant, Saddles: in.Saddles, BoardRadius: in.BoardRadius,
+		NutSpread: in.NutSpread, NeckScrew: 4.5, BridgeScrew: 2.9, Slant: in.SaddleSlant, Saddles: in.Saddles, BoardRadius: radius,
 		ScaleBass: in.fanned(in.Scale + in.Fan/2), ScaleTreble: in.fanned(in.Scale - in.Fan/2), StraightFret: in.StraightFret, BodyThickness: in.BodyThickness, NeckScrewLength: in.NeckScrewLength,
 	}}
 }

@@ -214,7 +214,9 @@ func (s *Survey) number() {
 	for i := range s.Planes.Keys() {
 		p := s.Planes.At(i)
 		if key := s.Planes.Keys()[i]; key.Feature() == measure.FretTop {
-			p.crown = s.Kit.Info.BoardRadius
+			if p.crown = s.Kit.Info.BoardRadius; math.IsInf(p.crown, 1) {
+				p.crown = 0
+			}
 			p.bass, p.treble = s.Sides.Get(SideAt(key.Frame(), measure.EdgeBass)), s.Sides.Get(SideAt(key.Frame(), measure.EdgeTreble))
 		}
 		p.A, p.B, p.C, p.Hollow = s.unknown(p.Z0, LengthReach), s.unknown(0, slopeReach), s.unknown(0, slopeReach), -1

@@ -81,6 +81,7 @@ var missing = [...]string{
 	fit.WantNutAndFret:    "nut and fret 12 (datum {datum})",
 	fit.WantFan:           "scale_bass and scale_treble in kits.csv, of the board's own fan: the frets follow other scales at bass than at treble",
 	fit.WantFretsOffEdges: "frets of a fanned board with station and offset (datum neck or body): along its edges they do not tell its scales",
+	fit.WantRadius:        "board_radius in kits.csv: of the fingerboard's crown across, or flat",
 	fit.WantFrets:         "nut, and at least 3 frets",
 	fit.WantLastFret:      "the last fret, or frets in kits.csv",
 	fit.WantBow:           "edge-bass or edge-treble at three stations or more",
