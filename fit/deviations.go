@@ -110,9 +110,16 @@ func (a *assembly) judgeApart(c *Characteristic, list []deviation, along deviati
 		list[k].std, list[k].common, list[k].dof = std, along.common, along.dof
 	}
 	a.judgeWorst(c, list)
-	if _, _, among := worstOf(list); c.StdUncertainty > 0 {
-		c.StdUncertainty = factorFor(among, along.dof) * ((1-open)*along.std + open*chance/factorFor(among, 0)) / Coverage
+	if open == 0 || c.StdUncertainty == 0 {
+		return
 	}
+	k := c.StdUncertainty * Coverage / std
+	longer := 1.0 // Student's distribution than the normal one
+	if along.dof != 0 {
+		_, _, among := worstOf(list)
+		longer = k / factorFor(among, 0)
+	}
+	c.StdUncertainty = ((1-open)*along.std*k + open*chance*longer) / Coverage
 }
 
 // lengthWithin is what the length of two errors square to each other, normal with standard deviations x and y, stays within with

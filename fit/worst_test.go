@@ -86,6 +86,19 @@ func TestWorstIsHeld(t *testing.T) {
 	}
 }
 
+// With few degrees of freedom the interval of a worst distance is longer by what Student's factor is, whatever the distance.
+func TestDistancesByStudent(t *testing.T) {
+	for _, value := range []float64{0, 1, 3, 3.3, 20} {
+		var u [2]float64
+		for i, dof := range []float64{0, 5} {
+			ch := Characteristic{Lower: math.Inf(-1), Upper: math.Inf(1)}
+			new(assembly).judgeApart(&ch, []deviation{{value: value}, {value: value}}, deviation{std: 1, dof: dof}, 1, 0.9)
+			u[i] = ch.StdUncertainty
+		}
+		about(t, fmt.Sprintf("of %v: longer", value), u[1]/u[0], factorFor(2, 5)/factorFor(2, 0), 1e-12)
+	}
+}
+
 // What a length of two errors stays within: by the mean over all directions of what an error in that direction stays within, which is Rayleigh's
 // chance; one error by itself is a normal one.
 func TestLengthWithin(t *testing.T) {
