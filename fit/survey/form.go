@@ -77,8 +77,10 @@ func (s *Survey) placeOf(of object, r *measure.Reading, at adjust.Point, form fl
 		}
 	}
 	s.Problem.Places = append(s.Problem.Places, form)
-	s.spots = append(s.spots, spot{of, r.Mark.Number, r.Datum, at, len(s.Problem.Places)})
-	return len(s.Problem.Places)
+	s.spots = append(s.spots, spot{})
+	last := &s.spots[len(s.spots)-1]
+	last.of, last.mark, last.datum, last.at, last.place = of, r.Mark.Number, r.Datum, at, len(s.Problem.Places)
+	return last.place
 }
 
 // Local are the deviations from the line of the outermost two places that a width or a gap was read at, as unknowns of
@@ -131,7 +133,7 @@ func (s *Survey) localOrPlace(of object, l Local, seen *Trend, x float64, r *mea
 		return
 	}
 	s.hold(r, form, adjust.Term{Unknown: u, Coef: 1})
-	sum.terms = s.sum(append(sum.terms, adjust.Term{Unknown: u, Coef: 1})...).terms
+	sum.terms = s.linear(append(sum.terms, adjust.Term{Unknown: u, Coef: 1})...)
 }
 
 // hold adds the row that says how far a place may be from its line, as the sum of unknowns of which the first tells the place,
@@ -146,8 +148,8 @@ func (s *Survey) hold(r *measure.Reading, form float64, terms ...adjust.Term) {
 	if form == NutForm {
 		group = 0
 	}
-	s.Problem.Rows = append(s.Problem.Rows, adjust.Row{Sigma: form, Group: group, Terms: s.sum(terms...).terms})
-	s.Source = append(s.Source, nil)
+	row := s.row(nil)
+	row.Sigma, row.Group, row.Terms = form, group, s.linear(terms...)
 }
 
 // inOrder are the readings part by part, in an order that hangs on what they say and not on where they stand, so that

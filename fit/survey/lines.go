@@ -115,12 +115,12 @@ func (on *Side) note(r *measure.Reading) { on.add(on.of(r)) }
 // way. Of a gap at an end nobody tells with what its offset was read; it enters by the slope only.
 func (on *Side) write(s *Survey, r *measure.Reading) {
 	x, y := on.of(r)
-	row := s.sum(on.On(x)...)
+	row := sum{terms: s.linear(on.On(x)...)}
 	if on.HighX-on.LowX <= samePlace { // one place tells no slope
-		row = s.one(on.A)
+		row.terms = s.one(on.A)
 	}
 	if bow, by, ok := on.Bent(x); ok {
-		row.terms = s.sum(append(row.terms, adjust.Term{Unknown: bow, Coef: by})...).terms
+		row.terms = s.linear(append(row.terms, adjust.Term{Unknown: bow, Coef: by})...)
 	}
 	ofLast := adjust.Term{Unknown: on.Last, Coef: 1}
 	if on.Last >= 0 && x == on.HighX {
@@ -130,7 +130,7 @@ func (on *Side) write(s *Survey, r *measure.Reading) {
 	case on.key.Gap():
 		s.localOrPlace(on, on.Local, &on.Trend, x, r, &row)
 	case on.Last >= 0 && math.Abs(x-on.last) <= besideFret:
-		row.terms = s.sum(append(row.terms, ofLast)...).terms
+		row.terms = s.linear(append(row.terms, ofLast)...)
 	default:
 		row.place = s.placeOf(on, r, adjust.Point{X: x}, sideForm(r.Feature))
 	}
@@ -346,7 +346,7 @@ func (b *Board) write(s *Survey, r *measure.Reading) {
 		of.model = adjust.FretOnCentre(board, n)
 	default:
 		s.AlongNeck = true
-		of = s.sum(adjust.Term{Unknown: board.S0, Coef: 1}, adjust.Term{Unknown: b.L, Coef: adjust.FretShare(n)})
+		of.terms = s.linear(adjust.Term{Unknown: board.S0, Coef: 1}, adjust.Term{Unknown: b.L, Coef: adjust.FretShare(n)})
 	}
 	of.place = s.placeOf(b, r, adjust.Point{Y: r.Offset}, FretForm)
 	s.add(r, r.Station-b.lead(s, r), of, own(r.StationGauge), errorOf{r.Gauge, lean})

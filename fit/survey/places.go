@@ -88,7 +88,7 @@ func (p *Point) write(s *Survey, r *measure.Reading) {
 	}
 	switch {
 	case r.Kind == measure.Diameter:
-		s.add(r, r.Size, s.one(p.Diameter), own(r.Gauge))
+		s.add(r, r.Size, sum{terms: s.one(p.Diameter)}, own(r.Gauge))
 	case r.Kind == measure.Distance:
 		q := s.Points.Get(PointAt(Frame(r.Datum), r.Feature, r.To.Number))
 		s.add(r, r.Size, sum{model: adjust.DistanceBetween(p.Station, p.Offset, q.Station, q.Offset)}, own(r.Gauge))
@@ -96,10 +96,10 @@ func (p *Point) write(s *Survey, r *measure.Reading) {
 		p.writeFromTreble(s, r)
 	default:
 		if readsStation(r) {
-			s.add(r, r.Station, p.spot(s, r, p.Station), s.seatedAlong(r)...)
+			s.add(r, r.Station, sum{terms: p.spot(s, r, p.Station)}, s.seatedAlong(r)...)
 		}
 		if readsOffset(r) {
-			s.add(r, r.Offset, p.spot(s, r, p.Offset), s.seated(r, 1)...)
+			s.add(r, r.Offset, sum{terms: p.spot(s, r, p.Offset)}, s.seated(r, 1)...)
 		}
 	}
 }
@@ -116,10 +116,10 @@ func rim(k measure.Kind) float64 {
 	return 0
 }
 
-// spot is the sum for the spot of a hole's coordinate.
-func (p *Point) spot(s *Survey, r *measure.Reading, centre int) sum {
+// spot are the terms for the spot of a hole's coordinate.
+func (p *Point) spot(s *Survey, r *measure.Reading, centre int) []adjust.Term {
 	if half := rim(r.Kind); half != 0 {
-		return s.sum(adjust.Term{Unknown: centre, Coef: 1}, adjust.Term{Unknown: p.Diameter, Coef: half})
+		return s.linear(adjust.Term{Unknown: centre, Coef: 1}, adjust.Term{Unknown: p.Diameter, Coef: half})
 	}
 	return s.one(centre)
 }
@@ -130,7 +130,7 @@ func (p *Point) writeFromTreble(s *Survey, r *measure.Reading) {
 	edge := s.Sides.Get(SideAt(measure.DatumEdgeBass, measure.EdgeTreble)).Side
 	half := func(coef float64) (of sum) {
 		if coef != 0 {
-			of = s.sum(adjust.Term{Unknown: p.Diameter, Coef: coef})
+			of.terms = s.linear(adjust.Term{Unknown: p.Diameter, Coef: coef})
 		}
 		return of
 	}
@@ -215,7 +215,7 @@ func (s *Survey) numberCorner(c *Corner) {
 
 func (c *Corner) write(s *Survey, r *measure.Reading) {
 	if r.Kind == measure.Radius {
-		s.add(r, r.Size, s.one(c.Radius), own(r.Gauge))
+		s.add(r, r.Size, sum{terms: s.one(c.Radius)}, own(r.Gauge))
 		return
 	}
 	if !c.round {
@@ -223,11 +223,9 @@ func (c *Corner) write(s *Survey, r *measure.Reading) {
 	}
 	// On a small arc a common shift of all points moves the centre and leaves the radius.
 	variance := (r.Gauge.Variance() + r.StationGauge.Variance()) / 2
-	s.Problem.Rows = append(s.Problem.Rows, adjust.Row{
-		Sigma: max(math.Sqrt(variance), LeastSigma),
-		Model: adjust.OnCircle(adjust.Point{X: r.Station, Y: r.Offset}, c.x, c.y, c.Radius),
-	})
-	s.Source = append(s.Source, r)
+	row := s.row(r)
+	row.Sigma = max(math.Sqrt(variance), LeastSigma)
+	row.Model = adjust.OnCircle(adjust.Point{X: r.Station, Y: r.Offset}, c.x, c.y, c.Radius)
 }
 
 // Plane is height = a + b (station - x0) + c (offset - y0). That of fret tops over a crowned fingerboard lies
@@ -270,7 +268,7 @@ func (p *Plane) write(s *Survey, r *measure.Reading) {
 		u := (2*r.Station - p.Low - p.High) / (p.High - p.Low)
 		terms = append(terms, adjust.Term{Unknown: p.Hollow, Coef: u*u - 1})
 	}
-	of := s.sum(terms...)
+	of := sum{terms: s.linear(terms...)}
 	of.place = s.placeOf(p, r, adjust.Point{X: r.Station, Y: r.Offset}, PlaneForm)
 	s.add(r, height, of, own(r.Gauge))
 }
@@ -302,5 +300,5 @@ func (h *Height) note(r *measure.Reading) {
 }
 
 func (h *Height) write(s *Survey, r *measure.Reading) {
-	s.add(r, r.Size, s.one(h.Unknown), own(r.Gauge))
+	s.add(r, r.Size, sum{terms: s.one(h.Unknown)}, own(r.Gauge))
 }

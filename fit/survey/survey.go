@@ -112,9 +112,8 @@ func (s *Survey) Assemble(kit *measure.Kit) {
 	}
 	if s.Edges { // the bass edge is the zero of its own straightedge's offsets
 		bass := s.Sides.Get(SideAt(measure.DatumEdgeBass, measure.EdgeBass))
-		s.Problem.Rows = append(s.Problem.Rows,
-			adjust.Row{Sigma: pinnedOffset, Terms: s.one(bass.A).terms}, adjust.Row{Sigma: pinnedSlope, Terms: s.one(bass.B).terms})
-		s.Source = append(s.Source, nil, nil)
+		*s.row(nil) = adjust.Row{Sigma: pinnedOffset, Terms: s.one(bass.A)}
+		*s.row(nil) = adjust.Row{Sigma: pinnedSlope, Terms: s.one(bass.B)}
 	}
 }
 
@@ -281,26 +280,34 @@ func (s *Survey) add(r *measure.Reading, value float64, of sum, errors ...errorO
 			s.shifts = append(s.shifts, adjust.Shift{Cause: cause, Coef: e.coef})
 		}
 	}
-	group := 0
+	row := s.row(r)
+	row.Value, row.Sigma, row.Place = value, max(math.Sqrt(variance), LeastSigma), of.place
 	if of.place > 0 {
-		group = groupOf(r.Feature)
+		row.Group = groupOf(r.Feature)
 	}
-	s.Problem.Rows = append(s.Problem.Rows, adjust.Row{
-		Value: value, Sigma: max(math.Sqrt(variance), LeastSigma), Place: of.place, Group: group, Shifts: s.shifts[from:], Terms: of.terms, Model: of.model,
-	})
-	s.Source = append(s.Source, r)
+	row.Shifts, row.Terms, row.Model = s.shifts[from:], of.terms, of.model
 	s.shareStep(errors[0])
 }
 
-// sum is that of unknowns times coefficients.
-func (s *Survey) sum(terms ...adjust.Term) sum {
-	from := len(s.terms)
-	s.terms = append(s.terms, terms...)
-	return sum{terms: s.terms[from:]}
+// row adds an empty row of a reading, to be filled where it stands: to copy a row that was just put together costs more than to write it.
+func (s *Survey) row(source *measure.Reading) *adjust.Row {
+	s.Source = append(s.Source, source)
+	s.Problem.Rows = append(s.Problem.Rows, adjust.Row{})
+	return &s.Problem.Rows[len(s.Problem.Rows)-1]
 }
 
-// one is the sum of a single unknown.
-func (s *Survey) one(unknown int) sum { return s.sum(adjust.Term{Unknown: unknown, Coef: 1}) }
+// linear are terms in the room of all rows'.
+func (s *Survey) linear(terms ...adjust.Term) []adjust.Term {
+	from := len(s.terms)
+	s.terms = append(s.terms, terms...)
+	return s.terms[from:]
+}
+
+// one is a single unknown itself.
+func (s *Survey) one(unknown int) []adjust.Term {
+	s.terms = append(s.terms, adjust.Term{Unknown: unknown, Coef: 1})
+	return s.terms[len(s.terms)-1:]
+}
 
 // LeastSigma stands in for a gauge that claims no noise of its own, only a common error: a tenth
 // of a micrometre is far below what wood lets anybody read, and keeps the weights finite.
