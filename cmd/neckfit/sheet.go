@@ -79,15 +79,16 @@ func (o *sheetOptions) run(p *program) error {
 	if err := o.check(); err != nil {
 		return err
 	}
+	rows := o.readings
 	if o.format == "pdf" {
 		size, err := draw.ParsePaper(o.paper)
 		if err != nil {
 			return misuse{err}
 		}
 		paper := sheet.Paper{Way: o.way, Kits: o.kits, Left: o.left, Size: size, Instrument: o.Instrument}
-		return p.write(o.out, nil, paper.PDF)
+		rows = paper.PDF
 	}
-	if err := p.write(o.out, nil, o.readings); err != nil {
+	if err := p.write(o.out, nil, rows); err != nil {
 		return err
 	}
 	return o.sayPlan(p)

@@ -198,7 +198,7 @@ func TestPlanned(t *testing.T) {
 	}
 	if diff := cmp.Diff([]string{
 		"With these rows and gauges can be decided: centre-line-error ± 0.2 mm.",
-		"Too coarse to be decided: bridge-skew (± 0.98 deg, needed ± 0.49 deg; instead of rule a calliper, or a long vernier where that does not reach, and each place read 2 times as often: ± 0.39 deg).",
+		"Too coarse to be decided: bridge-skew (± 0.98 deg, needed ± 0.49 deg; instead of rule a calliper that repeats to 0.05 mm, or as good a long vernier where that does not reach, and each place read twice as often: ± 0.39 deg).",
 		"No rows for what matters besides: scale-length.",
 	}, Planned(list)); diff != "" {
 		t.Error(diff)

@@ -3,7 +3,6 @@ package words
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"neckfit/fit"
@@ -192,16 +191,18 @@ func PlannedCure(p *fit.Planned) string {
 		return ""
 	}
 	c := &p.Cure
-	text := "each place read " + strconv.Itoa(c.Times) + " times as often"
-	switch {
-	case c.Times == 0:
+	if c.Times == 0 {
 		return "neither a calliper nor reading each place three times as often would do"
-	case len(c.Instead) > 0:
-		text = "instead of " + Harmless(Listed(c.Instead)) + " a calliper, or a long vernier where that does not reach"
-		if c.Times > 1 {
-			text += ", and each place read " + strconv.Itoa(c.Times) + " times as often"
-		}
 	}
+	var parts []string
+	if len(c.Instead) > 0 {
+		parts = append(parts, fmt.Sprintf("instead of %s a calliper that repeats to %s mm, or as good a long vernier where that does not reach",
+			Harmless(Listed(c.Instead)), Limit(measure.BuiltInGauges()[0].Repeatability)))
+	}
+	if c.Times > 1 {
+		parts = append(parts, "each place read "+[]string{"twice", "three times"}[c.Times-2]+" as often")
+	}
+	text := strings.Join(parts, ", and ")
 	return fmt.Sprintf("%s: ± %s %s", text, short(Coverage*c.StdUncertainty), PlannedUnit(p))
 }
 
