@@ -29,14 +29,14 @@ func (a *assembly) judgeAll(list []Characteristic, b *blank) []Characteristic {
 			a.judge(c)
 			a.advise(c, nil)
 		default:
-			a.found(c, &f)
+			a.judgeFound(c, f)
 		}
 	}
 	return list
 }
 
-// found judges a characteristic with its uncertainty, if the readings fix it.
-func (a *assembly) found(c *Characteristic, f *finding) {
+// judgeFound judges a characteristic with its uncertainty, if the readings fix it.
+func (a *assembly) judgeFound(c *Characteristic, f *finding) {
 	g := a.gradient(f.value)
 	if !a.fit.Estimable(g) {
 		c.Missing = a.cure(g)
