@@ -198,7 +198,7 @@ func decide(rule Rule, c *Characteristic, beyond bool) Verdict {
 		switch {
 		case c.P >= Confidence:
 			return Pass
-		case beyond:
+		case beyond, c.ID.isSize() && c.Upper <= 0: // of a screw as thick as its hole, no gauge would tell more
 			return Fail
 		case c.bestCase() < Confidence:
 			return TooCoarse

@@ -93,6 +93,9 @@ func TestClearanceOfTheTightestHole(t *testing.T) {
 		}
 		k.Info.NeckScrew, k.Info.BridgeScrew = c.neck, c.bridge
 		got := Check(k, Options{}).Find(c.id)
+		if (got.Verdict == Fail) != (c.want == 0) { // a screw as thick as its hole does not pass freely, whatever the gauge
+			t.Errorf("%s with holes %v, screws %v and %v: %s", c.id, c.holes, c.neck, c.bridge, got.Verdict)
+		}
 		if !got.Measured() || math.Abs(got.Upper-c.want) > 1e-9 || !math.IsInf(got.Lower, -1) || (got.LimitSource.Origin == ByClearance) != (c.want != 0.5 || len(c.holes) == 1) {
 			t.Errorf("%s with holes %v, screws %v and %v: up to %v from %+v, by hand %v", c.id, c.holes, c.neck, c.bridge, got.Upper, got.LimitSource, c.want)
 		}

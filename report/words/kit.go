@@ -53,6 +53,8 @@ func Standing(c *fit.Characteristic) string {
 		text = "too near the limit of " + limitWithUnit(c, NearLimit(c)) + " to say"
 	case c.Verdict == fit.TooCoarse:
 		text = "which gauges as coarse as these cannot hold against its limits, " + Limits(c) + " " + Unit(c)
+	case c.Verdict == fit.Fail && c.LimitSource.Origin == fit.ByClearance && c.Upper <= 0:
+		text = fmt.Sprintf("and its screw does not pass freely: it is %.2f mm thick, and the narrowest hole %.2f mm wide", c.LimitSource.Screw, c.LimitSource.Hole)
 	case c.Verdict == fit.Fail && c.Value > c.Upper:
 		text = "more than the " + limitWithUnit(c, c.Upper) + " allowed"
 	case c.Verdict == fit.Fail && c.Value < c.Lower && c.Lower < 0:

@@ -77,6 +77,16 @@ func TestStanding(t *testing.T) {
 	}
 }
 
+// A screw that is as thick as its hole is said to be so: there is no gauge that would do.
+func TestScrewThatDoesNotPass(t *testing.T) {
+	c := found(fit.NeckScrewMismatch, 0.2, math.Inf(-1), 0, fit.Fail, measure.Major)
+	c.LimitSource = fit.LimitSource{Origin: fit.ByClearance, Feature: measure.NeckScrew, Hole: 5.18, Screw: 5.5}
+	want := "the worst screw hole of the heel lies 0.20 ± 0.20 mm off the body's, and its screw does not pass freely: it is 5.50 mm thick, and the narrowest hole 5.18 mm wide (neck-screw-mismatch)"
+	if got := Standing(&c); got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
 // What matters most: the worst verdict, then the class, then what is farthest beyond its limit in its own
 // uncertainties.
 func TestWorst(t *testing.T) {
