@@ -231,7 +231,7 @@ type bound struct {
 	source       LimitSource
 }
 
-// newFinding is an empty one, in the room of the one before: the next one's is its own.
+// newFinding is an empty one, in the room of the latest: that is good until the next one.
 func (a *assembly) newFinding() *finding {
 	a.latest = finding{}
 	return &a.latest

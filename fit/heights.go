@@ -303,10 +303,13 @@ func (a *assembly) neckScrewReach() *finding {
 	if !depth.missing.None() {
 		return depth
 	}
-	f := a.found(depth.value.Plus(autodiff.Constant(info.NeckScrewLength - info.BodyThickness)))
+	reach := depth.value.Plus(autodiff.Constant(info.NeckScrewLength - info.BodyThickness))
+	var own *bound
 	if heel := a.heelThickness(); heel.missing.None() {
-		f.bound = &bound{leastReach, heel.value.Value - leastLeft, LimitSource{Origin: ByHeel, Slack: leastLeft}}
+		own = &bound{leastReach, heel.value.Value - leastLeft, LimitSource{Origin: ByHeel, Slack: leastLeft}}
 	}
+	f := a.found(reach)
+	f.bound = own
 	return f
 }
 
