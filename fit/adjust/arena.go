@@ -58,23 +58,24 @@ func (s *slab[T]) reset() {
 	*s = slab[T]{room: s.room}
 }
 
-// grid is a dense matrix, row after row, that may have no rows or no columns.
+// grid is a dense matrix, row after row, that may have no rows or no columns. Its methods do not copy it: a processor waits
+// where what was just written is copied in other pieces.
 type grid struct {
 	rows, cols int
 	v          []float64
 }
 
-func (g grid) row(i int) []float64 { return g.v[i*g.cols : (i+1)*g.cols] }
+func (g *grid) row(i int) []float64 { return g.v[i*g.cols : (i+1)*g.cols] }
 
 // times adds g x to into, which has a place for each row.
-func (g grid) times(x, into []float64) {
+func (g *grid) times(x, into []float64) {
 	for i := range into {
 		into[i] += dot(g.row(i), x)
 	}
 }
 
 // timesT adds g^T y to into, which has a place for each column.
-func (g grid) timesT(y, into []float64) {
+func (g *grid) timesT(y, into []float64) {
 	for i, w := range y {
 		if w != 0 {
 			addTo(into, w, g.row(i))
@@ -83,7 +84,7 @@ func (g grid) timesT(y, into []float64) {
 }
 
 // transpose writes g^T to into.
-func (g grid) transpose(into grid) {
+func (g *grid) transpose(into grid) {
 	for i := range g.rows {
 		for j, v := range g.row(i) {
 			into.v[j*into.cols+i] = v

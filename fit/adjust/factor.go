@@ -186,8 +186,8 @@ func svd(mem *arena, a grid) (left grid, values []float64, right grid) {
 	d.VTo(&v)
 	rows, cols := u.Dims()
 	left = mem.grid(cols, rows)
-	grid{rows, cols, u.RawMatrix().Data}.transpose(left)
-	grid{a.cols, a.cols, v.RawMatrix().Data}.transpose(right)
+	(&grid{rows, cols, u.RawMatrix().Data}).transpose(left)
+	(&grid{a.cols, a.cols, v.RawMatrix().Data}).transpose(right)
 	return left, d.Values(nil), right
 }
 

@@ -106,7 +106,7 @@ func (v *Solver) addPlaces(c *component, g int) {
 		length, free := dot(b.v, b.v), 1.0
 		for _, at := range b.rows {
 			single[at] = 0
-			free -= leverage(c.q, at)
+			free -= leverage(&c.q, at)
 		}
 		for _, unit := range c.aside {
 			along := b.along(unit)
@@ -122,7 +122,7 @@ func (v *Solver) addPlaces(c *component, g int) {
 		if single[at] == 0 {
 			continue
 		}
-		free := 1 - leverage(c.q, at)
+		free := 1 - leverage(&c.q, at)
 		for _, unit := range c.aside {
 			free -= unit[at] * unit[at]
 		}
@@ -136,7 +136,7 @@ func (v *Solver) addPlaces(c *component, g int) {
 }
 
 // leverage is the square of a row of Q^T.
-func leverage(q grid, row int) (sum float64) {
+func leverage(q *grid, row int) (sum float64) {
 	for k := row; k < len(q.v); k += q.cols {
 		sum += q.v[k] * q.v[k]
 	}

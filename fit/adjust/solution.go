@@ -88,7 +88,7 @@ func (s *Solution) ownError(i int) (share, normalised float64) {
 	if len(c.rows) == c.q.rows {
 		return 0, 0
 	}
-	share = 1 - leverage(c.q, at.place)
+	share = 1 - leverage(&c.q, at.place)
 	size, along := 1.0, c.misfits[at.place]
 	if len(c.blocks) > 0 {
 		var room [roomy]float64

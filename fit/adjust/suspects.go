@@ -155,7 +155,7 @@ func (c *component) longest() (most float64) {
 		return math.Sqrt(c.all.chi2)
 	}
 	for at, misfit := range c.misfits {
-		if free := 1 - leverage(c.q, at); free > leastRedundancy {
+		if free := 1 - leverage(&c.q, at); free > leastRedundancy {
 			most = max(most, math.Abs(misfit)/math.Sqrt(free))
 		}
 	}
