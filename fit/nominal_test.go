@@ -60,6 +60,8 @@ func TestPlacesOnAUsualBass(t *testing.T) {
 		{"a pickup", []measure.Reading{namedRow(b, measure.Pickup, measure.Point, "bass"), namedRow(b, measure.Pickup, measure.Point, "treble")}, []at{{734.06, -28.5}, {734.06, 28.5}}},
 		{"the bridge's holes", []measure.Reading{sheetRow(b, measure.BridgeScrew, measure.Point, 1), sheetRow(b, measure.BridgeScrew, measure.Point, 2), sheetRow(b, measure.BridgeScrew, measure.Point, 4), sheetRow(b, measure.BridgeScrew, measure.Point, 5)},
 			[]at{{865.6, 37.7}, {892.6, 26.35}, {892.6, -26.2}, {865.6, -37.46}}},
+		{"four holes in a row", []measure.Reading{sheetRow(b, measure.BridgeScrew, measure.Point, 1), sheetRow(b, measure.BridgeScrew, measure.Point, 2), sheetRow(b, measure.BridgeScrew, measure.Point, 4)},
+			[]at{{895.6, 37.7}, {893.6, 12.6}, {893.6, -37.45}}},
 		{"the plate's", []measure.Reading{sheetRow(measure.DatumBridge, measure.PlateScrew, measure.Point, 1), sheetRow(measure.DatumBridge, measure.PlateScrew, measure.Point, 4)}, []at{{895.6, 37.5}, {893.6, -37.5}}},
 		{"the neck's holes", []measure.Reading{sheetRow(b, measure.NeckScrew, measure.Point, 1), sheetRow(b, measure.NeckScrew, measure.Point, 2), sheetRow(b, measure.NeckScrew, measure.Point, 4), sheetRow(b, measure.NeckScrew, measure.Point, 5)},
 			[]at{{end - 12.5, 19.2}, {end - 12.5, -18.9}, {end - 63.5, -18.95}, {end - 15.5, 19.04}}},

@@ -66,7 +66,7 @@ func Plan(rows []measure.Reading, info measure.Info, o Options) Forecast {
 	for i := range nominal {
 		c := &nominal[i]
 		p := Planned{ID: c.ID, Missing: c.Missing, StdUncertainty: c.StdUncertainty, DOF: c.DOF, Common: c.Common, Lower: c.Lower, Upper: c.Upper, Wanted: r.Wanted(c)}
-		if c.ID == ScaleLength && info.Scale == 0 { // about what kits.csv will say it is
+		if c.ID == ScaleLength && info.Scale+info.ScaleBass == 0 { // about what kits.csv will say it is
 			p.Lower, p.Upper = c.Lower-n.scale, c.Upper-n.scale
 		}
 		if c.Missing.None() && c.Verdict != NotJudged {
@@ -212,6 +212,7 @@ type nominal struct {
 	heelMouth, heelEnd   float64 // stations
 	heelHalf             float64
 	nutSpread, atSaddles float64 // of the outer strings
+	fan                  survey.Fan
 	neckHole             float64 // in the body, for the neck's screws, with room for these
 	bridgeScrews         int     // in one row, the outer ones beyond the outer strings
 
@@ -237,7 +238,7 @@ func usual(rows []measure.Reading, info measure.Info) nominal {
 	if strings > 5 {
 		n.scale, n.nutHalf, n.heelHalf, n.nutSpread, n.atSaddles = 647.7, 21, 28, 35, 52.5
 	}
-	n.scale = cmp.Or(info.Scale, n.scale)
+	n.scale, n.nutSpread, n.fan = cmp.Or(info.Scale, (info.ScaleBass+info.ScaleTreble)/2, n.scale), cmp.Or(info.NutSpread, n.nutSpread), survey.FanOf(&info)
 	n.neckHole = cmp.Or(info.NeckScrew, 4.5) + 0.7
 	n.heelEnd = n.scale*adjust.FretShare(n.frets) + 8
 	n.heelMouth = n.heelEnd - 76
@@ -292,7 +293,7 @@ func (n *nominal) read(r *measure.Reading, share float64, k, of int) {
 	}
 	station, offset, _, _ := r.Feature.Needs(r.Kind)
 	r.HasStation = station == measure.Required
-	r.HasOffset = offset == measure.Required || offset == measure.Optional && (r.Datum.Edge() || r.Feature == measure.Nut && of > 1)
+	r.HasOffset = offset == measure.Required || offset == measure.Optional && (r.Datum.Edge() || of > 1 && (r.Feature == measure.Nut || n.fan.Difference != 0))
 	r.Station, r.Offset = n.from(r.Datum, x, y)
 	if r.Datum.Edge() && (r.Feature == measure.Nut || r.Feature == measure.Fret) {
 		r.Offset = 0 // where it meets the straightedge
@@ -416,15 +417,22 @@ func (n *nominal) where(r *measure.Reading, share float64, k int) (x, y float64)
 		sin, cos := math.Sincos(share * math.Pi / 2) // of a point on its arc
 		return n.heelEnd - 5 + 5*cos, side * (n.heelHalf - 5 + 5*sin)
 	case measure.Nut, measure.Fret:
-		return n.scale * adjust.FretShare(m), across * n.nutHalf * 2 / 3
+		along, y := adjust.FretShare(m), across*n.nutHalf*2/3
+		switch r.Datum {
+		case measure.DatumEdgeBass:
+			y = -n.nutHalf
+		case measure.DatumEdgeTreble:
+			y = n.nutHalf
+		}
+		return n.onString(along, 0, y)
 	case measure.NutSlot:
-		return 0, n.string(m, n.nutSpread)
+		return n.onString(0, 0, n.string(m, n.nutSpread))
 	case measure.Saddle, measure.SaddleLow, measure.SaddleHigh:
-		return n.scale + 2, n.string(m, n.atSaddles)
+		return n.onString(1, 2, n.string(m, n.atSaddles))
 	case measure.SaddleFront:
-		return n.scale - 5, n.string(m, n.atSaddles)
+		return n.onString(1, -5, n.string(m, n.atSaddles))
 	case measure.SaddleBack:
-		return n.scale + 12, n.string(m, n.atSaddles)
+		return n.onString(1, 12, n.string(m, n.atSaddles))
 	case measure.StringHole:
 		return n.scale + 38, n.string(m, n.atSaddles) + n.misfit/float64(m)
 	case measure.Pickup:
@@ -474,6 +482,11 @@ func (n *nominal) screw(mark int) (x, y float64) {
 	default:
 		return n.scale + 29, -2.8 * half * along
 	}
+}
+
+// onString is a place a share of the scale from the nut and so much farther, as a string's own scale has it that lies across there.
+func (n *nominal) onString(share, farther, y float64) (float64, float64) {
+	return n.scale*share + farther + n.fan.Lead(share, y/(n.nutSpread+(n.atSaddles-n.nutSpread)*share)), y
 }
 
 // string is where a string runs, string 1 on the treble side.

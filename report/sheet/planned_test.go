@@ -245,3 +245,33 @@ func TestPlannedIsFound(t *testing.T) {
 	}
 	t.Log(table.String())
 }
+
+// So it is of a fanned board that kits.csv tells of, whose scales, nut and saddles slant.
+func TestFannedIsPlanned(t *testing.T) {
+	const read = 60
+	in := faultless()
+	in.Fan, in.StraightFret = 25.4, 7
+	var planned []fit.Planned
+	found := map[fit.ID][]float64{}
+	for seed := range uint64(read) {
+		k := readBy("loose", in, 1, drawer(false), seed)
+		simulate.NewForm(rand.New(rand.NewPCG(seed, 1002)), simulate.GoodParts()).On(k.Readings)
+		if planned == nil {
+			planned = fit.Plan(k.Readings, k.Info, fit.Options{}).Characteristics
+		}
+		r := fit.Check(k, fit.Options{Terse: true})
+		for i := range r.Characteristics {
+			if c := &r.Characteristics[i]; c.Measured() {
+				found[c.ID] = append(found[c.ID], c.StdUncertainty)
+			}
+		}
+	}
+	for _, id := range []fit.ID{fit.ScaleLength, fit.NutError, fit.FretError, fit.SaddleReserveFront, fit.SaddleReserveBack, fit.CentreLineError, fit.BridgeSkew, fit.MarginBass} {
+		if ratio := planned[id].StdUncertainty / adjust.Median(found[id]); ratio < 0.88 || ratio > 1.12 {
+			t.Errorf("%s is planned %.3f of what half of fanned kits have", id, ratio)
+		}
+	}
+	if p := planned[fit.ScaleLength]; math.Abs(p.Lower+p.Upper-2*in.Scale) > 1e-9 {
+		t.Errorf("a fanned scale is held against %g to %g", p.Lower, p.Upper)
+	}
+}
