@@ -12,6 +12,7 @@ import (
 	"sync"
 	"testing"
 
+	"neckfit/fit/autodiff"
 	"neckfit/fit/simulate"
 	"neckfit/measure"
 )
@@ -251,7 +252,7 @@ func (c *coverage) one(seed uint64) {
 		if c.bent && hold(want) {
 			c.built[id]++
 		}
-		if (c.bent || id == EndGap) && !ofPlaces(id) {
+		if c.bent && !ofPlaces(id) {
 			want = part.Find(id).Value
 		}
 		c.seen[id]++
@@ -351,8 +352,8 @@ func everything(rng *rand.Rand, seed uint64, way Way) simulate.Instrument {
 	return in
 }
 
-// worst is what exact readings say of the place that a kit's readings say is the worst of many, of a hole those of parts without form; no number
-// where that place is not among them.
+// worst is what exact readings say of the place that a kit's readings say is the worst of many, of a hole those of parts without form; not a
+// number where that place is not among them.
 func worst(id ID, noisy, exact, ideal *assembly) (float64, bool) {
 	seen := catalogue[id].find(noisy)
 	if len(seen.form) > 0 {
@@ -365,11 +366,15 @@ func worst(id ID, noisy, exact, ideal *assembly) (float64, bool) {
 		}
 		return math.NaN(), true
 	}
-	if seen.holes == nil {
-		return 0, false
+	switch {
+	case seen.holes != nil:
+		at, _, _ := worstOf(seen.holes.apart)
+		return catalogue[id].find(ideal).holes.apart[at].value, true
+	case id == EndGap && seen.rivals != nil: // felt at either corner
+		at := slices.IndexFunc(seen.rivals, func(v autodiff.Variable) bool { return v.Value == seen.value.Value })
+		return catalogue[id].find(exact).rivals[at].Value, true
 	}
-	at, _, _ := worstOf(seen.holes.apart)
-	return catalogue[id].find(ideal).holes.apart[at].value, true
+	return 0, false
 }
 
 // assembled is a kit with its parts in one frame.

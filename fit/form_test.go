@@ -27,21 +27,18 @@ func localForms(readings []measure.Reading) (of [characteristics]map[simulate.Sp
 	widths, gaps := map[measure.Feature]span{}, map[measure.Feature]span{}
 	for i := range readings {
 		r := &readings[i]
-		list, x := widths, func(r *measure.Reading) float64 { return r.Station }
+		list := widths
 		switch {
 		case r.Kind == measure.Gap:
 			list = gaps
-			if r.Feature == measure.PocketEnd {
-				x = func(r *measure.Reading) float64 { return r.Offset }
-			}
 		case r.Kind != measure.Width || r.Feature == measure.Fingerboard:
 			continue
 		}
 		at, seen := list[r.Feature]
-		if !seen || x(r) < x(at.low) {
+		if !seen || r.Station < at.low.Station {
 			at.low = r
 		}
-		if !seen || x(r) > x(at.high) {
+		if !seen || r.Station > at.high.Station {
 			at.high = r
 		}
 		list[r.Feature] = at
@@ -86,11 +83,6 @@ func localForms(readings []measure.Reading) (of [characteristics]map[simulate.Sp
 			put(MarginTreble, r, 1)
 			put(MarginBalance, r, -1)
 		}
-	}
-	if stop := gaps[measure.PocketEnd]; stop.low != nil && stop.low.Size > stop.high.Size {
-		put(EndGap, stop.low, 1)
-	} else {
-		put(EndGap, stop.high, 1)
 	}
 	return of
 }
