@@ -283,6 +283,13 @@ func (n *nominal) readings(rows []measure.Reading) []measure.Reading {
 
 // read gives a reading its numbers: the k-th of so many of its line, a share of the way along it.
 func (n *nominal) read(r *measure.Reading, share float64, k, of int) {
+	meets := r.Datum.Edge() && (r.Feature == measure.Nut || r.Feature == measure.Fret)
+	switch { // the straightedge, as far across as the board is wide
+	case meets && r.Datum == measure.DatumEdgeBass:
+		share = -0.25
+	case meets:
+		share = 1.25
+	}
 	x, y := n.where(r, share, k)
 	r.Size = n.size(r, x)
 	if r.Kind == measure.Distance {
@@ -295,8 +302,8 @@ func (n *nominal) read(r *measure.Reading, share float64, k, of int) {
 	r.HasStation = station == measure.Required
 	r.HasOffset = offset == measure.Required || offset == measure.Optional && (r.Datum.Edge() || of > 1 && (r.Feature == measure.Nut || n.fan.Difference != 0))
 	r.Station, r.Offset = n.from(r.Datum, x, y)
-	if r.Datum.Edge() && (r.Feature == measure.Nut || r.Feature == measure.Fret) {
-		r.Offset = 0 // where it meets the straightedge
+	if meets {
+		r.Offset = 0
 	}
 }
 
@@ -417,14 +424,7 @@ func (n *nominal) where(r *measure.Reading, share float64, k int) (x, y float64)
 		sin, cos := math.Sincos(share * math.Pi / 2) // of a point on its arc
 		return n.heelEnd - 5 + 5*cos, side * (n.heelHalf - 5 + 5*sin)
 	case measure.Nut, measure.Fret:
-		along, y := adjust.FretShare(m), across*n.nutHalf*2/3
-		switch r.Datum {
-		case measure.DatumEdgeBass:
-			y = -n.nutHalf
-		case measure.DatumEdgeTreble:
-			y = n.nutHalf
-		}
-		return n.onString(along, 0, y)
+		return n.onString(adjust.FretShare(m), 0, across*n.nutHalf*2/3)
 	case measure.NutSlot:
 		return n.onString(0, 0, n.string(m, n.nutSpread))
 	case measure.Saddle, measure.SaddleLow, measure.SaddleHigh:
@@ -444,12 +444,11 @@ func (n *nominal) where(r *measure.Reading, share float64, k int) (x, y float64)
 		return x, y + n.misfit/float64(m)
 	case measure.PlateScrew:
 		return n.screw(m)
-	case measure.NeckScrew, measure.HeelScrew:
-		x, y = n.heelEnd-12.5-51*float64((m-1)/2%2)-3*float64((m-1)/4), 19-38*float64((m-1)%2)
-		if r.Feature == measure.NeckScrew {
-			y += n.misfit / float64(m)
-		}
-		return x, y
+	case measure.NeckScrew:
+		x, y = n.heelHole(m)
+		return x, y + n.misfit/float64(m)
+	case measure.HeelScrew:
+		return n.heelHole(m)
 	case measure.FretTop:
 		return n.scale * adjust.FretShare(m), 15 - 30*float64(1-k%2)
 	case measure.PocketFloor, measure.Top:
@@ -482,6 +481,11 @@ func (n *nominal) screw(mark int) (x, y float64) {
 	default:
 		return n.scale + 29, -2.8 * half * along
 	}
+}
+
+// heelHole is where a neck screw goes into the heel: four of them 51 mm apart along the neck and 38 mm across, others beside.
+func (n *nominal) heelHole(mark int) (x, y float64) {
+	return n.heelEnd - 12.5 - 51*float64((mark-1)/2%2) - 3*float64((mark-1)/4), 19 - 38*float64((mark-1)%2)
 }
 
 // onString is a place a share of the scale from the nut and so much farther, as a string's own scale has it that lies across there.
