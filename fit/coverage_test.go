@@ -36,13 +36,13 @@ const (
 )
 
 // The 95 % interval must hold the truth as often as it claims: each gauge's common error is drawn once a kit
-// (simulate.Setup), each place's own deviation once a part, and bent parts have frets, floors and sides that
+// (simulate.Setup), each place's own deviation once a part, and bent parts have frets, floors, sides and fret tops that
 // leave the form by three times as much as good parts may at one place each. The truth is by construction, in package
-// simulate; of deviations it is what exact readings of the same part say. Of bent parts both must be held: what they were built to be,
+// simulate; of the worst of many, which was picked, it is what exact readings say of that very place. Of bent parts both must be held: what they were built to be,
 // and what exact readings say, the part's own best line, whatever it was meant to be. The intervals of lines hold the latter in
 // 99 and 100 %, for they take in what the form does to that line. Where readings scatter by chance as if gauges or parts were
-// worse than is claimed, intervals are longer than they need be: that adds one or two percent. Worst places of many are held to no more
-// than that they hold, for their intervals are those of all.
+// worse than is claimed, intervals are longer than they need be: that adds one or two percent. Worst places of many are held each by itself to no
+// more than that they hold, for their intervals are those of all, but all of them together as everything else.
 func TestCoverage(t *testing.T) {
 	var columns []*coverage
 	defer func() { t.Log(tableOf(columns)) }()
