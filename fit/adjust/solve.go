@@ -348,7 +348,7 @@ func (v *Solver) judge(c *component) {
 			shifts[s.Cause] += s.Coef / sigma * v.causes[s.Cause]
 		}
 	}
-	if c.raw = c.shifts; len(c.blocks) > 0 {
+	if c.raw.rows, c.raw.cols, c.raw.v = c.shifts.rows, c.shifts.cols, c.shifts.v; len(c.blocks) > 0 {
 		c.raw = v.mem.raw(len(c.rows), len(v.causes))
 		copy(c.raw.v, c.shifts.v)
 		c.whiten(c.shifts.v, len(v.causes))
