@@ -53,7 +53,7 @@ func (a *assembly) heelOffset() *finding {
 	if !lack.None() {
 		return a.missing(lack)
 	}
-	if a.lack().None() {
+	if a.lack().Want == Nothing {
 		return a.foundOn(a.centre.Crossing(axis, a.along.Dot(a.bridge.middle)), Basis{Kind: AbreastOfBridge})
 	}
 	nut, scale, lack := a.nut()
