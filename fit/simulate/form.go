@@ -84,7 +84,10 @@ func (f *Form) On(readings []measure.Reading) []measure.Reading {
 			continue
 		}
 		if _, ok := f.By[at]; !ok {
-			f.By[at], f.std[at] = std*f.rng.NormFloat64(), std
+			f.std[at] = std
+			if f.By[at], ok = f.beside(readings[i]); !ok {
+				f.By[at] = std * f.rng.NormFloat64()
+			}
 		}
 		Leave(&readings[i], f.By[at])
 		if r := &readings[i]; r.Feature == measure.Nut && !(f.FretsByEdge && r.Datum.Edge()) {
@@ -95,6 +98,19 @@ func (f *Form) On(readings []measure.Reading) []measure.Reading {
 		}
 	}
 	return readings
+}
+
+// beside is what a place leaves the form by that was read at another mark within a millimetre, as an exact survey reads between the whole ones.
+func (f *Form) beside(r measure.Reading) (by float64, ok bool) {
+	station, offset := r.Station, r.Offset
+	for k := range 9 {
+		r.Station, r.Offset = station+float64(k%3-1), offset+float64(k/3-1)
+		at, _ := f.Spot(&r)
+		if by, ok = f.By[at]; ok {
+			return by, true
+		}
+	}
+	return 0, false
 }
 
 // WholeNut is the nut, in one piece, besides what its ends leave the form by.

@@ -40,6 +40,24 @@ func TestFormScattersByItsTable(t *testing.T) {
 	}
 }
 
+// A place is the same at the whole millimetre that one marks, whichever side of a ten of them that is.
+func TestAPlaceBesideItsMark(t *testing.T) {
+	in := Random(seeded())
+	f := NewForm(seeded(), GoodParts())
+	setup := Setup{Exact: true, Heights: true}
+	f.On(LooseParts(in, nil, setup))
+	between := map[float64]bool{}
+	for _, by := range f.By {
+		between[by] = true
+	}
+	f.On(LooseParts(in, seeded(), Setup{Heights: true}))
+	for at, by := range f.By {
+		if !between[by] {
+			t.Errorf("%s leaves the form by %v, unlike any place that was read exactly", at, by)
+		}
+	}
+}
+
 // A fret that stands toward the tail is read farther along, a wall that stands toward treble farther across, and a
 // floor that is high higher; nothing else of the reading moves.
 func TestLeavingTheForm(t *testing.T) {
