@@ -153,8 +153,9 @@ func TestStepsOfPlaces(t *testing.T) {
 				count[row.Step]++
 			}
 			if row.Step > 0 {
-				is(t, what+": what the hand shakes", row.Sigma, 0.1)
-				is(t, what+": what the step hides", s.Problem.Steps[row.Step-1], 0.5/math.Sqrt(12))
+				step, own := stepOf(coarse)
+				is(t, what+": a row's own", row.Sigma, own)
+				is(t, what+": what the step hides", s.Problem.Steps[row.Step-1], step)
 			}
 		}
 		for k, want := range c.want {
