@@ -128,7 +128,7 @@ func (w *Checker) checkSound(r *Result, kit *measure.Kit, list []Nonsense, sound
 	r.Nonsense, r.Readings = list, len(kit.Readings)
 	for i := range r.Characteristics {
 		c, whole := &r.Characteristics[i], &all.Characteristics[i]
-		if !whole.Measured() || c.Measured() && math.Abs(c.Value-whole.Value) <= max(untouched, immaterial*c.StdUncertainty) {
+		if !whole.Measured() || c.Measured() && c.Lower == whole.Lower && c.Upper == whole.Upper && math.Abs(c.Value-whole.Value) <= max(untouched, immaterial*c.StdUncertainty) {
 			continue
 		}
 		*c = w.blank.list[i]

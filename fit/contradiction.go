@@ -114,6 +114,7 @@ func apart(kit *measure.Kit, list []Nonsense) (sound, touched *measure.Kit) {
 	}
 	a, b := *kit, *kit
 	a.Readings, b.Readings = nil, slices.Clone(kit.Readings)
+	untell(list, &a.Info, &b.Info)
 	for i := range kit.Readings {
 		r := &kit.Readings[i]
 		if !struck[r] {

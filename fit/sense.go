@@ -33,6 +33,8 @@ type Nonsense struct {
 	Place     measure.Place      // of the row of kits.csv, where that says it
 	Value     float64            // mm, of the first reading, or between the readings
 	Low, High float64            // mm, what instruments have; both 0 where it is an order that is wrong
+
+	told int // of kits.csv, 1 + the index of the number
 }
 
 // Row is the first row that says it.
@@ -48,26 +50,33 @@ type Sense uint8
 
 // The things that are compared.
 const (
-	AnyPlace     Sense = iota // a station
-	AnyOffset                 // an offset from a straightedge
-	BoardWidth                // of the fingerboard, between its edges
-	HeelWidth                 // of the heel, between its sides
-	PocketWidth               // likewise
-	GapWidth                  // a gap that was felt
-	HoleDiameter              // of a hole
-	CornerRadius              // of a corner
-	AnyHeight                 // over any datum plane
-	HoleDistance              // between two holes
-	ScaleOfFrets              // the scale length that the outermost frets tell
-	StringSpread              // between the outermost strings
-	SideOrder                 // bass and treble
-	FretOrder                 // nut to last fret
-	StringOrder               // treble to bass
-	HolePattern               // two patterns of holes that are to lie on each other
-	EndOffset                 // the offset at which an end, a fret or a floor was read, between the sides of its part
-	FloorStation              // the station at which a floor was read, along its pocket
-	OffItsLine                // how far one of several readings lies from the line of the others
-	Agreement                 // with the other readings, which cannot be fitted with it; of several, one of them is meant
+	AnyPlace        Sense = iota // a station
+	AnyOffset                    // an offset from a straightedge
+	BoardWidth                   // of the fingerboard, between its edges
+	HeelWidth                    // of the heel, between its sides
+	PocketWidth                  // likewise
+	GapWidth                     // a gap that was felt
+	HoleDiameter                 // of a hole
+	CornerRadius                 // of a corner
+	AnyHeight                    // over any datum plane
+	HoleDistance                 // between two holes
+	ScaleOfFrets                 // the scale length that the outermost frets tell
+	StringSpread                 // between the outermost strings
+	RadiusOfBoard                // of the crown across
+	ActionWanted                 // over fret 12
+	HeightAtNut                  // of the strings over the fret plane
+	SlantOfSaddles               // of their row, by the bridge's design
+	ThicknessOfBody              // under the bridge and the neck's plate
+	ScrewDiameter                // of a screw's thread or its core
+	ScrewLength                  // of a screw under its head
+	SideOrder                    // bass and treble
+	FretOrder                    // nut to last fret
+	StringOrder                  // treble to bass
+	HolePattern                  // two patterns of holes that are to lie on each other
+	EndOffset                    // the offset at which an end, a fret or a floor was read, between the sides of its part
+	FloorStation                 // the station at which a floor was read, along its pocket
+	OffItsLine                   // how far one of several readings lies from the line of the others
+	Agreement                    // with the other readings, which cannot be fitted with it; of several, one of them is meant
 )
 
 // plausible is what instruments have in mm, from a ukulele to a bass: common practice, no source. Zeros of
@@ -75,7 +84,8 @@ const (
 var plausible = [...]struct{ low, high float64 }{
 	AnyPlace: {-1500, 1500}, AnyOffset: {-400, 400}, BoardWidth: {25, 100}, HeelWidth: {35, 90}, PocketWidth: {35, 95}, GapWidth: {-1, 15},
 	HoleDiameter: {0.5, 25}, CornerRadius: {0, 60}, AnyHeight: {-150, 150}, HoleDistance: {3, 700},
-	ScaleOfFrets: {400, 1000}, StringSpread: {15, 130},
+	ScaleOfFrets: {400, 1000}, StringSpread: {15, 130}, RadiusOfBoard: {120, 1500}, ActionWanted: {0.5, 6}, HeightAtNut: {0.1, 3},
+	SlantOfSaddles: {-100, 100}, ThicknessOfBody: {25, 70}, ScrewDiameter: {1, 8}, ScrewLength: {6, 120},
 }
 
 // likely is the mistake that makes sense of a number.
@@ -117,9 +127,7 @@ func (s *sense) nonsense(kit *measure.Kit) []Nonsense {
 			*list = append(*list, r)
 		}
 	}
-	if scale := kit.Info.Scale; scale != 0 {
-		s.compare(scale, ScaleOfFrets, nil)
-	}
+	s.told()
 	for _, frame := range []measure.Datum{measure.DatumNeck, measure.DatumBody} {
 		s.sides(frame, measure.Fingerboard, BoardWidth)
 		s.sides(frame, measure.Heel, HeelWidth)

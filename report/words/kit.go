@@ -190,7 +190,12 @@ func Brief(r *fit.Result) string {
 		}
 	}
 	if len(r.Nonsense) > 0 {
-		return fmt.Sprintf("line %d cannot be so; ", r.Nonsense[0].Row().Line) + text
+		n := &r.Nonsense[0]
+		row := fmt.Sprintf("line %d", n.Row().Line)
+		if len(n.Readings) == 0 {
+			row = Harmless(filepath.Base(n.Place.File)) + " " + row
+		}
+		return row + " cannot be so; " + text
 	}
 	if len(r.Suspects) == 0 {
 		return text

@@ -426,6 +426,14 @@ func TestNonsenseComesFirst(t *testing.T) {
 	if got := Brief(r); got != "line 7 cannot be so; pocket-gap-end: above 0.5 mm" {
 		t.Errorf("%q", got)
 	}
+	told := *r
+	told.Nonsense = []fit.Nonsense{{What: fit.RadiusOfBoard, Place: measure.Place{File: "batch/kits.csv", Line: 3}, Value: 9.5, Low: 120, High: 1500, Slip: fit.Inches}}
+	if got := Brief(&told); got != "kits.csv line 3 cannot be so; pocket-gap-end: above 0.5 mm" {
+		t.Errorf("%q", got)
+	}
+	if got, want := Nonsense(&told.Nonsense[0]), "batch/kits.csv:3: a fingerboard's radius of 9.5 mm, and instruments have 120 to 1500 mm: likely inches without their unit"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
 	if got := Tally([fit.Fail + 1]int{fit.NotMeasured: 1, fit.Fail: 2}); got != "2 fail, 1 not measured" {
 		t.Errorf("%q", got)
 	}

@@ -180,6 +180,14 @@ var senses = [...]string{
 	fit.HoleDistance: "a distance of holes",
 	fit.ScaleOfFrets: "a scale length",
 	fit.StringSpread: "a spread of the outer strings",
+
+	fit.RadiusOfBoard:   "a fingerboard's radius",
+	fit.ActionWanted:    "an action",
+	fit.HeightAtNut:     "a height of the strings at the nut",
+	fit.SlantOfSaddles:  "a slant of the saddles",
+	fit.ThicknessOfBody: "a body's thickness",
+	fit.ScrewDiameter:   "a screw's diameter",
+	fit.ScrewLength:     "a screw's length",
 }
 
 // slips are the likely mistakes.

@@ -1,0 +1,56 @@
+package fit
+
+import (
+	"math"
+
+	"neckfit/measure"
+)
+
+// told are the numbers of a row of kits.csv with what they are compared with. Most are lengths that are often known in inches.
+var told = [...]struct {
+	what Sense
+	of   func(*measure.Info) *float64
+}{
+	{ScaleOfFrets, func(i *measure.Info) *float64 { return &i.Scale }},
+	{ScaleOfFrets, func(i *measure.Info) *float64 { return &i.ScaleBass }},
+	{ScaleOfFrets, func(i *measure.Info) *float64 { return &i.ScaleTreble }},
+	{StringSpread, func(i *measure.Info) *float64 { return &i.NutSpread }},
+	{RadiusOfBoard, func(i *measure.Info) *float64 { return &i.BoardRadius }},
+	{ActionWanted, func(i *measure.Info) *float64 { return &i.Action }},
+	{HeightAtNut, func(i *measure.Info) *float64 { return &i.NutHeight }},
+	{SlantOfSaddles, func(i *measure.Info) *float64 { return &i.Slant }},
+	{ThicknessOfBody, func(i *measure.Info) *float64 { return &i.BodyThickness }},
+	{ScrewDiameter, func(i *measure.Info) *float64 { return &i.NeckScrew }},
+	{ScrewDiameter, func(i *measure.Info) *float64 { return &i.BridgeScrew }},
+	{ScrewDiameter, func(i *measure.Info) *float64 { return &i.NeckCore }},
+	{ScrewDiameter, func(i *measure.Info) *float64 { return &i.BridgeCore }},
+	{ScrewLength, func(i *measure.Info) *float64 { return &i.NeckScrewLength }},
+	{ScrewLength, func(i *measure.Info) *float64 { return &i.BridgeScrewLength }},
+}
+
+// told compares what kits.csv says of a kit with what instruments have. A blank says nothing, nor does a flat board's radius.
+func (s *sense) told() {
+	for k := range told {
+		if v := *told[k].of(&s.kit.Info); v != 0 && !math.IsInf(v, 1) {
+			before := len(s.list)
+			if s.compare(v, told[k].what, nil); len(s.list) > before {
+				s.list[before].told = k + 1
+			}
+		}
+	}
+}
+
+// untell takes the numbers of kits.csv that cannot be so out of one Info, and puts others in their place in another one.
+func untell(list []Nonsense, sound, touched *measure.Info) {
+	for i := range list {
+		if list[i].told == 0 {
+			continue
+		}
+		t := &told[list[i].told-1]
+		*t.of(sound) = 0
+		*t.of(touched) = (plausible[t.what].low + 3*plausible[t.what].high) / 4 // which no default is
+	}
+	if sound.ScaleBass == 0 || sound.ScaleTreble == 0 { // they come together
+		sound.ScaleBass, sound.ScaleTreble = 0, 0
+	}
+}
