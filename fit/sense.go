@@ -34,7 +34,7 @@ type Nonsense struct {
 	Value     float64            // mm, of the first reading, or between the readings
 	Low, High float64            // mm, what instruments have; both 0 where it is an order that is wrong
 
-	told int // of kits.csv, 1 + the index of the number
+	Told int // where kits.csv says it, 1 + which of its numbers; else 0
 }
 
 // Row is the first row that says it.

@@ -34,7 +34,7 @@ func (s *sense) told() {
 		if v := *told[k].of(&s.kit.Info); v != 0 && !math.IsInf(v, 1) {
 			before := len(s.list)
 			if s.compare(v, told[k].what, nil); len(s.list) > before {
-				s.list[before].told = k + 1
+				s.list[before].Told = k + 1
 			}
 		}
 	}
@@ -43,10 +43,10 @@ func (s *sense) told() {
 // untell takes the numbers of kits.csv that cannot be so out of one Info, and puts others in their place in another one.
 func untell(list []Nonsense, sound, touched *measure.Info) {
 	for i := range list {
-		if list[i].told == 0 {
+		if list[i].Told == 0 {
 			continue
 		}
-		t := &told[list[i].told-1]
+		t := &told[list[i].Told-1]
 		*t.of(sound) = 0
 		*t.of(touched) = (plausible[t.what].low + 3*plausible[t.what].high) / 4 // which no default is
 	}
