@@ -40,6 +40,11 @@ func (s *sense) told() {
 	}
 }
 
+// ToldBy tells whether it is a number of that row of kits.csv.
+func (n *Nonsense) ToldBy(info *measure.Info) bool {
+	return n.Told > 0 && *told[n.Told-1].of(info) == n.Value
+}
+
 // untell takes the numbers of kits.csv that cannot be so out of one Info, and puts others in their place in another one.
 func untell(list []Nonsense, sound, touched *measure.Info) {
 	for i := range list {

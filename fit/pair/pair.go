@@ -248,6 +248,11 @@ func (m *Match) count() {
 func (p *Pair) judge(n, b *measure.Kit, o Options) {
 	o.Check.Model, o.Check.Brief = o.Remedies || o.Drawn, true
 	r := fit.Check(fit.Unite(n.Name+" + "+b.Name, n, b), o.Check)
+	for i := range r.Nonsense {
+		if r.Nonsense[i].ToldBy(&n.Info) {
+			r.Nonsense[i].Place = n.Info.Place
+		}
+	}
 	p.Result = r
 	if o.Remedies && r.Verdict != fit.Pass && r.Model != nil {
 		if plans := remedy.For(r, remedy.Options{Stock: o.Stock, Costs: o.Costs}).Plans; len(plans) > 0 {

@@ -668,3 +668,22 @@ func TestReadingsThatCannotBeSo(t *testing.T) {
 		}
 	}
 }
+
+// What kits.csv tells of a neck or of a body that cannot be so is named with that part's row.
+func TestRowsOfBothParts(t *testing.T) {
+	p := loose(rand.New(rand.NewPCG(4, 29)), 1, surveyed(false))
+	neck, body := *p.Necks[0], *p.Bodies[0]
+	neck.Info.Place, body.Info.Place = measure.Place{File: "kits.csv", Line: 3}, measure.Place{File: "kits.csv", Line: 9}
+	neck.Info.BoardRadius, body.Info.BodyThickness = 9.5, 1.75 // inches
+	m, err := Find(&Parts{Necks: []*measure.Kit{&neck}, Bodies: []*measure.Kit{&body}}, Options{})
+	if err != nil || len(m.Pairs) != 1 {
+		t.Fatal(err, m)
+	}
+	rows := map[fit.Sense]int{}
+	for _, n := range m.Pairs[0].Result.Nonsense {
+		rows[n.What] = n.Row().Line
+	}
+	if len(rows) != 2 || rows[fit.RadiusOfBoard] != 3 || rows[fit.ThicknessOfBody] != 9 {
+		t.Errorf("rows %v", rows)
+	}
+}
