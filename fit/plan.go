@@ -57,11 +57,19 @@ func Plan(rows []measure.Reading, info measure.Info, o Options) Forecast {
 	var w Checker
 	w.blank.fill(o.Limits)
 	judge := func() []Characteristic {
-		_ = w.solved.solve(kit) // a nominal instrument settles
+		if w.solved.solve(kit) != nil {
+			return nil
+		}
 		return w.assembly.put(&w.solved, wayOf(&w.solved.Survey), o, nil).judgeAll(nil, &w.blank)
 	}
 	w.solved.scatter = adjust.AsClaimed
 	nominal := judge()
+	if nominal == nil { // rows so odd that even a nominal instrument's do not settle
+		nominal, o.Brief = slices.Clone(w.blank.list), true
+		for i := range nominal {
+			nominal[i].Missing = Missing{Want: WantSettled}
+		}
+	}
 	f, r := Forecast{Gauges: w.solved.gauges(nil)}, Result{Info: info}
 	for i := range nominal {
 		c := &nominal[i]
@@ -69,33 +77,53 @@ func Plan(rows []measure.Reading, info measure.Info, o Options) Forecast {
 		if c.ID == ScaleLength && info.Scale+info.ScaleBass == 0 { // about what kits.csv will say it is
 			p.Lower, p.Upper = c.Lower-n.scale, c.Upper-n.scale
 		}
-		if c.Missing.None() && c.Verdict != NotJudged {
-			p.TooCoarse, p.Needed = c.bestCase() < Confidence, c.coarsest()
-		}
+		p.hold(c)
 		f.Characteristics = append(f.Characteristics, p)
 	}
 	if o.Brief {
 		return f
 	}
 	n.misfit = 0
-	press := newPress(n.readings(rows))
-	w.solved.scatter, w.solved.drawn = adjust.AsRead, press.rng
+	draws := newSampler(n.readings(rows))
+	w.solved.scatter, w.solved.drawn = adjust.AsRead, draws.rng
 	var found [characteristics][]Characteristic
 	for range planned {
-		kit.Readings = press.draw()
+		kit.Readings = draws.draw()
 		for i, c := range judge() {
 			found[i] = append(found[i], c)
 		}
 	}
 	for i := range f.Characteristics {
-		f.Characteristics[i].expect(found[i])
+		if len(found[i]) > 0 {
+			f.Characteristics[i].expect(found[i])
+		}
 	}
 	return f
 }
 
-// expect takes the uncertainty of the middle kit, in the mean of the middle tenth.
+// hold tells of a characteristic that has limits whether any value could pass.
+func (p *Planned) hold(c *Characteristic) {
+	if c.Missing.None() && c.Verdict != NotJudged {
+		p.TooCoarse, p.Needed = c.bestCase() < Confidence, c.coarsest()
+	}
+}
+
+// expect takes the uncertainty of the middle kit of those that have it, in the mean of the middle tenth; where half of the kits have not, what they lack.
 func (p *Planned) expect(kits []Characteristic) {
+	lacks := func(c Characteristic) bool { return !c.Missing.None() }
+	at := slices.IndexFunc(kits, lacks)
+	if all := len(kits); at >= 0 {
+		lack := kits[at].Missing
+		if kits = slices.DeleteFunc(kits, lacks); 2*len(kits) <= all {
+			p.Missing, p.StdUncertainty, p.DOF, p.Common, p.TooCoarse, p.Needed = lack, 0, 0, 0, false, 0
+			return
+		}
+	}
 	slices.SortFunc(kits, func(a, b Characteristic) int { return cmp.Compare(a.StdUncertainty, b.StdUncertainty) })
+	if c := &kits[len(kits)/2]; !p.Missing.None() { // by chance the nominal instrument lacks it
+		p.Missing = Missing{}
+		p.hold(c)
+	}
 	middle := kits[len(kits)*9/20 : len(kits)-len(kits)*9/20]
 	var std, common, spent float64
 	for i := range middle {
@@ -307,8 +335,8 @@ func (n *nominal) read(r *measure.Reading, share float64, k, of int) {
 	}
 }
 
-// press draws kits of one sheet.
-type press struct {
+// sampler draws kits of one sheet.
+type sampler struct {
 	rng           *rand.Rand
 	right         []measure.Reading
 	places, holes []int // for each row the first that is of the same place, or of the same hole of a body; -1 where it is of none
@@ -316,8 +344,8 @@ type press struct {
 	steps, moved  [][2]float64 // by that row
 }
 
-func newPress(right []measure.Reading) *press {
-	p := &press{
+func newSampler(right []measure.Reading) *sampler {
+	p := &sampler{
 		rng: rand.New(rand.NewPCG(1, 2)), right: right, list: make([]measure.Reading, len(right)), places: make([]int, len(right)), holes: make([]int, len(right)),
 		steps: make([][2]float64, len(right)), moved: make([][2]float64, len(right)),
 	}
@@ -339,7 +367,7 @@ func newPress(right []measure.Reading) *press {
 
 // draw gives readings as gauges show them of a kit whose holes lie about where they were meant to be, all but the gauges' greatest errors and the form of
 // places, see leaveForm. Each place lies anywhere between two steps of a gauge, the same for repeats of it.
-func (p *press) draw() []measure.Reading {
+func (p *sampler) draw() []measure.Reading {
 	copy(p.list, p.right)
 	for i := range p.list {
 		r := &p.list[i]
@@ -373,7 +401,7 @@ func (p *press) draw() []measure.Reading {
 }
 
 // shown is what a gauge shows of a length that lies that far between two of its steps.
-func (p *press) shown(g *measure.Gauge, v, between float64) float64 {
+func (p *sampler) shown(g *measure.Gauge, v, between float64) float64 {
 	v += math.Hypot(g.Repeatability, g.Reproducibility) * p.rng.NormFloat64()
 	if g.Resolution == 0 {
 		return v

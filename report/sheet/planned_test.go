@@ -275,3 +275,23 @@ func TestFannedIsPlanned(t *testing.T) {
 		t.Errorf("a fanned scale is held against %g to %g", p.Lower, p.Upper)
 	}
 }
+
+// Of a sheet of which rows were deleted the plan has an uncertainty of what it says will be measured, whatever half of the kits lack.
+func TestPlanOfSomeRows(t *testing.T) {
+	k, _ := kitBy("loose", 1, false, 0)
+	rng, measured := rand.New(rand.NewPCG(5, 6)), 0
+	for range 10 {
+		keep := rng.Float64()
+		some := slices.DeleteFunc(slices.Clone(k.Readings), func(measure.Reading) bool { return rng.Float64() > keep })
+		for _, p := range fit.Plan(some, k.Info, fit.Options{}).Characteristics {
+			if has := p.StdUncertainty > 0; has != p.Missing.None() {
+				t.Errorf("%d rows: %s is planned %g and lacks %+v", len(some), p.ID, p.StdUncertainty, p.Missing)
+			} else if has {
+				measured++
+			}
+		}
+	}
+	if measured < 60 {
+		t.Errorf("only %d uncertainties", measured)
+	}
+}
