@@ -3,10 +3,12 @@ package fit
 import (
 	"encoding/json"
 	"math"
+	"math/rand/v2"
 	"os"
 	"strconv"
 	"testing"
 
+	"neckfit/fit/simulate"
 	"neckfit/measure"
 )
 
@@ -222,6 +224,42 @@ func TestWhatWasNotMeasuredIsNoPass(t *testing.T) {
 		r := &Result{Info: measure.Info{Aim: c.aim}, Characteristics: c.list}
 		if got := r.kitVerdict(); got != c.want {
 			t.Errorf("aim %v, %+v: %s, want %s", c.aim, c.list, got, c.want)
+		}
+	}
+}
+
+// Of the many places of a kit that is read twice some pair is always rather far apart, which makes nothing unsure: as it would, were each
+// pair's gauge judged by that pair.
+func TestTwoReadingsMakeNothingUnsure(t *testing.T) {
+	const kits = 60
+	for _, p := range plans {
+		rng := rand.New(rand.NewPCG(9, 10))
+		var results [kits]*Result
+		least := map[ID]float64{}
+		for k := range results {
+			in := simulate.ShortScaleBass()
+			setup := simulate.DefaultSetup()
+			setup.Heights = true
+			results[k] = check(in, simulate.Repeated(2, p.read, in, rng, setup))
+			for _, c := range results[k].Characteristics {
+				if u := c.StdUncertainty; c.Measured() && (least[c.ID] == 0 || u < least[c.ID]) {
+					least[c.ID] = u
+				}
+			}
+		}
+		coarse := 0
+		for _, r := range results {
+			for _, c := range r.Characteristics {
+				if c.Verdict == TooCoarse {
+					coarse++
+				}
+				if c.Measured() && c.StdUncertainty > 4*least[c.ID] {
+					t.Errorf("%s: %s has a U of %.3f, and others one of %.3f", p.name, c.ID, Coverage*c.StdUncertainty, Coverage*least[c.ID])
+				}
+			}
+		}
+		if coarse > 2 {
+			t.Errorf("%s: %d values of %d kits are said to be read too coarsely", p.name, coarse, kits)
 		}
 	}
 }

@@ -397,8 +397,8 @@ func (s *spread) birge(relative bool) {
 }
 
 // rescale finds Birge's factors of all components. Two readings of one hole say next to nothing of their gauge, and one pair among so many
-// is easily far apart; together they say much. So components of few degrees of freedom, and those of which only readings of the same
-// places again tell, have one factor by the scatter of them all, but for those that are so far beyond that not one of them is to be expected
+// is easily far apart; together they say much. So components of which only readings of the same places again tell,
+// and those of few degrees of freedom of which they tell too, have one factor by the scatter of them all, but for those that are so far beyond that not one of them is to be expected
 // there: what is wrong there stays there.
 func (v *Solver) rescale() {
 	for k := range v.components {
@@ -410,12 +410,27 @@ func (v *Solver) rescale() {
 		return
 	}
 	v.pool(func(c *component) *spread {
-		if c.all.dof < enoughScatter || c.all.dof == c.pure.dof || len(c.unknowns) == 1 {
+		if c.all.dof == c.pure.dof || len(c.unknowns) == 1 || c.all.dof < enoughScatter && (c.pure.dof > 0 || v.repeated(c)) {
 			return &c.all
 		}
 		return nil
 	})
 	v.pool(func(c *component) *spread { return &c.pure })
+}
+
+// repeated tells whether two rows of a component have one equation.
+func (v *Solver) repeated(c *component) bool {
+	for at, i := range c.rows {
+		r := &v.p.Rows[i]
+		again := func(j int) bool {
+			o := &v.p.Rows[j]
+			return slices.Equal(r.Terms, o.Terms) && (r.Model == nil) == (o.Model == nil)
+		}
+		if len(r.Terms) > 0 && slices.ContainsFunc(c.rows[:at], again) {
+			return true
+		}
+	}
+	return false
 }
 
 // pool gives likes one factor.
