@@ -209,9 +209,9 @@ func (n *nominal) screw(mark int) (x, y float64) {
 	case n.bridgeScrews != 5:
 		return n.scale + 30 + 2*float64(mark%2), -2 * half * along
 	case mark%5 < 2:
-		return n.scale + 2, -2 * half * along
+		return n.scale + 4, -2 * half * along
 	default:
-		return n.scale + 29, -2.8 * half * along
+		return n.scale + 31, -2.8 * half * along
 	}
 }
 

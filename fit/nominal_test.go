@@ -59,7 +59,7 @@ func TestPlacesOnAUsualBass(t *testing.T) {
 		{"ferrules", []measure.Reading{sheetRow(b, measure.Ferrule, measure.Point, 4), sheetRow(b, measure.PlateHole, measure.Point, 1)}, []at{{901.6, -28.5}, {901.6, 28.5}}},
 		{"a pickup", []measure.Reading{namedRow(b, measure.Pickup, measure.Point, "bass"), namedRow(b, measure.Pickup, measure.Point, "treble")}, []at{{734.06, -28.5}, {734.06, 28.5}}},
 		{"the bridge's holes", []measure.Reading{sheetRow(b, measure.BridgeScrew, measure.Point, 1), sheetRow(b, measure.BridgeScrew, measure.Point, 2), sheetRow(b, measure.BridgeScrew, measure.Point, 4), sheetRow(b, measure.BridgeScrew, measure.Point, 5)},
-			[]at{{865.6, 37.7}, {892.6, 26.35}, {892.6, -26.2}, {865.6, -37.46}}},
+			[]at{{867.6, 37.7}, {894.6, 26.35}, {894.6, -26.2}, {867.6, -37.46}}},
 		{"four holes in a row", []measure.Reading{sheetRow(b, measure.BridgeScrew, measure.Point, 1), sheetRow(b, measure.BridgeScrew, measure.Point, 2), sheetRow(b, measure.BridgeScrew, measure.Point, 4)},
 			[]at{{895.6, 37.7}, {893.6, 12.6}, {893.6, -37.45}}},
 		{"the plate's", []measure.Reading{sheetRow(measure.DatumBridge, measure.PlateScrew, measure.Point, 1), sheetRow(measure.DatumBridge, measure.PlateScrew, measure.Point, 4)}, []at{{895.6, 37.5}, {893.6, -37.5}}},
