@@ -48,7 +48,6 @@ type assembly struct {
 	looked   bool    // it has
 	unstrung Missing // what they lack
 
-	latest  finding // of a characteristic
 	options Options
 	nudges  *nudges // what a remedy would move; nil for the kit as it was measured
 }

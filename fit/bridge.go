@@ -232,14 +232,14 @@ func outermost(places []autodiff.Vector) (bi, bj int) {
 // toward treble. An edge check whose readings do not fix the board's taper has it as half the
 // difference of two distances inward, one from each edge: with a half taper of g and the two spots
 // a station s apart that is out by s tan(g)/2 at the most, 0.01 mm for 1 mm and one degree.
-func (a *assembly) centreLineError() *finding {
+func (a *assembly) centreLineError() finding {
 	if a.way == EdgeCheck {
 		return a.edgeError()
 	}
 	if lack := a.lack(); !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
-	return a.foundOn(a.centre.SignedDistance(a.bridge.middle), a.bridge.basis)
+	return foundOn(a.centre.SignedDistance(a.bridge.middle), a.bridge.basis)
 }
 
 // lack is what centre line or bridge are short of.
@@ -250,20 +250,20 @@ func (a *assembly) lack() Missing {
 	return a.unbridged
 }
 
-func (a *assembly) edgeError() *finding {
+func (a *assembly) edgeError() finding {
 	if a.bridge.known() {
 		q := a.centre.SignedDistance(a.bridge.middle)
 		if a.fit.Estimable(a.gradient(q)) {
-			return a.foundOn(q, a.bridge.basis)
+			return foundOn(q, a.bridge.basis)
 		}
 	}
 	for _, f := range []measure.Feature{measure.Saddle, measure.PlateScrew, measure.BridgeScrew, measure.StringHole, measure.PlateHole} {
 		bass, treble := a.inward(f, measure.DatumEdgeBass), a.inward(f, measure.DatumEdgeTreble)
 		if !bass.IsConstant() && !treble.IsConstant() {
-			return a.foundOn(bass.Minus(treble).Scaled(0.5), Basis{Kind: Symmetric, Feature: f})
+			return foundOn(bass.Minus(treble).Scaled(0.5), Basis{Kind: Symmetric, Feature: f})
 		}
 	}
-	return a.missing(Missing{Want: WantInwardByEdge})
+	return missing(Missing{Want: WantInwardByEdge})
 }
 
 // inward is the least distance inward of the feature's marks that were read from an edge datum,
@@ -293,12 +293,12 @@ func (a *assembly) inward(f measure.Feature, d measure.Datum) autodiff.Variable 
 
 // bridgeSkew is the angle from the neck's centre line to the bridge's heading, in degrees,
 // positive when the bridge's tail side turns toward treble.
-func (a *assembly) bridgeSkew() *finding {
+func (a *assembly) bridgeSkew() finding {
 	if a.neck.untold != 0 { // how its row is to stand is the fan's
-		return a.missing(Missing{Want: WantFan})
+		return missing(Missing{Want: WantFan})
 	}
 	if lack := a.lack(); !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
-	return a.foundOn(a.centre.N.AngleTo(a.bridge.row), a.bridge.basis)
+	return foundOn(a.centre.N.AngleTo(a.bridge.row), a.bridge.basis)
 }

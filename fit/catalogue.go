@@ -99,7 +99,7 @@ type characteristic struct {
 	dimension    measure.Dimension
 	class        measure.Class
 	lower, upper float64
-	find         func(*assembly) *finding
+	find         func(*assembly) finding
 }
 
 var inf = math.Inf(1)
@@ -116,20 +116,20 @@ var catalogue = []characteristic{
 	{BridgeOffTurn, measure.Angle, measure.Minor, -inf, inf, (*assembly).bridgeTurn},
 	{PocketOffCentre, measure.Length, measure.Minor, -inf, inf, (*assembly).pocketOffCentre},
 	{BridgeOffCentre, measure.Length, measure.Minor, -inf, inf, (*assembly).bridgeOffCentre},
-	{MarginBass, measure.Length, measure.Major, 2.5, inf, func(a *assembly) *finding { return a.margin(1, 0) }},
-	{MarginTreble, measure.Length, measure.Major, 2.5, inf, func(a *assembly) *finding { return a.margin(0, 1) }},
-	{MarginBalance, measure.Length, measure.Major, -1.4, 1.4, func(a *assembly) *finding { return a.margin(1, -1) }},
+	{MarginBass, measure.Length, measure.Major, 2.5, inf, func(a *assembly) finding { return a.margin(1, 0) }},
+	{MarginTreble, measure.Length, measure.Major, 2.5, inf, func(a *assembly) finding { return a.margin(0, 1) }},
+	{MarginBalance, measure.Length, measure.Major, -1.4, 1.4, func(a *assembly) finding { return a.margin(1, -1) }},
 	{ScaleLength, measure.Length, measure.Critical, -inf, inf, (*assembly).scaleLength},
 	{FretError, measure.Length, measure.Minor, -0.15, 0.15, (*assembly).fretError},
 	{NutError, measure.Length, measure.Minor, -1.0, 1.0, (*assembly).nutError},
-	{SaddleReserveFront, measure.Length, measure.Critical, 1.0, inf, func(a *assembly) *finding { return a.reserves(measure.SaddleFront) }},
-	{SaddleReserveBack, measure.Length, measure.Critical, 1.0, inf, func(a *assembly) *finding { return a.reserves(measure.SaddleBack) }},
+	{SaddleReserveFront, measure.Length, measure.Critical, 1.0, inf, func(a *assembly) finding { return a.reserves(measure.SaddleFront) }},
+	{SaddleReserveBack, measure.Length, measure.Critical, 1.0, inf, func(a *assembly) finding { return a.reserves(measure.SaddleBack) }},
 	{IntonationError, measure.Length, measure.Major, -inf, inf, (*assembly).intonationError},
-	{PocketGapMouth, measure.Length, measure.Major, 0.05, 0.50, func(a *assembly) *finding { return a.pocketGap(mouth) }},
-	{PocketGapEnd, measure.Length, measure.Major, 0.05, 0.50, func(a *assembly) *finding { return a.pocketGap(end) }},
+	{PocketGapMouth, measure.Length, measure.Major, 0.05, 0.50, func(a *assembly) finding { return a.pocketGap(mouth) }},
+	{PocketGapEnd, measure.Length, measure.Major, 0.05, 0.50, func(a *assembly) finding { return a.pocketGap(end) }},
 	{EndGap, measure.Length, measure.Major, -inf, scaleSlack, (*assembly).endGap},
-	{HeelEndSquareness, measure.Angle, measure.Minor, -inf, inf, func(a *assembly) *finding { return a.squareness(a.heelFrame(), measure.HeelEnd, measure.Heel) }},
-	{PocketEndSquareness, measure.Angle, measure.Minor, -inf, inf, func(a *assembly) *finding { return a.squareness(measure.DatumBody, measure.PocketEnd, measure.Pocket) }},
+	{HeelEndSquareness, measure.Angle, measure.Minor, -inf, inf, func(a *assembly) finding { return a.squareness(a.heelFrame(), measure.HeelEnd, measure.Heel) }},
+	{PocketEndSquareness, measure.Angle, measure.Minor, -inf, inf, func(a *assembly) finding { return a.squareness(measure.DatumBody, measure.PocketEnd, measure.Pocket) }},
 	{CornerReserve, measure.Length, measure.Major, 0, inf, (*assembly).cornerReserve},
 	{BridgeHoleMismatch, measure.Length, measure.Major, -inf, 0.5, (*assembly).bridgeHoleMismatch},
 	{NeckScrewMismatch, measure.Length, measure.Major, -inf, 0.5, (*assembly).neckScrewMismatch},
@@ -141,17 +141,17 @@ var catalogue = []characteristic{
 	{SideBow, measure.Length, measure.Minor, -0.3, 0.3, (*assembly).sideBow},
 
 	{FretPlaneHeight, measure.Length, measure.Major, -inf, inf, (*assembly).fretPlaneHeight},
-	{SaddleHeightReserveLow, measure.Length, measure.Major, 0.5, inf, func(a *assembly) *finding { return a.saddleHeightReserve(measure.SaddleLow) }},
-	{SaddleHeightReserveHigh, measure.Length, measure.Major, 0.5, inf, func(a *assembly) *finding { return a.saddleHeightReserve(measure.SaddleHigh) }},
+	{SaddleHeightReserveLow, measure.Length, measure.Major, 0.5, inf, func(a *assembly) finding { return a.saddleHeightReserve(measure.SaddleLow) }},
+	{SaddleHeightReserveHigh, measure.Length, measure.Major, 0.5, inf, func(a *assembly) finding { return a.saddleHeightReserve(measure.SaddleHigh) }},
 	{Relief, measure.Length, measure.Minor, -inf, inf, (*assembly).relief},
-	{Pitch, measure.Angle, measure.Minor, -inf, inf, func(a *assembly) *finding { return a.rise(autodiff.Vector.Direction) }},
-	{Roll, measure.Angle, measure.Minor, -0.5, 0.5, func(a *assembly) *finding { return a.rise(across) }},
+	{Pitch, measure.Angle, measure.Minor, -inf, inf, func(a *assembly) finding { return a.rise(autodiff.Vector.Direction) }},
+	{Roll, measure.Angle, measure.Minor, -0.5, 0.5, func(a *assembly) finding { return a.rise(across) }},
 	{FloorFlatness, measure.Length, measure.Minor, -0.15, 0.15, (*assembly).floorFlatness},
 
-	{PocketWidthMouth, measure.Length, measure.Minor, -inf, inf, func(a *assembly) *finding { return a.sizeAt(a.pocketFrame(), measure.Pocket, mouth) }},
-	{PocketWidthEnd, measure.Length, measure.Minor, -inf, inf, func(a *assembly) *finding { return a.sizeAt(a.pocketFrame(), measure.Pocket, end) }},
-	{HeelWidthMouth, measure.Length, measure.Minor, -inf, inf, func(a *assembly) *finding { return a.sizeAt(a.heelFrame(), measure.Heel, mouth) }},
-	{HeelWidthEnd, measure.Length, measure.Minor, -inf, inf, func(a *assembly) *finding { return a.sizeAt(a.heelFrame(), measure.Heel, end) }},
+	{PocketWidthMouth, measure.Length, measure.Minor, -inf, inf, func(a *assembly) finding { return a.sizeAt(a.pocketFrame(), measure.Pocket, mouth) }},
+	{PocketWidthEnd, measure.Length, measure.Minor, -inf, inf, func(a *assembly) finding { return a.sizeAt(a.pocketFrame(), measure.Pocket, end) }},
+	{HeelWidthMouth, measure.Length, measure.Minor, -inf, inf, func(a *assembly) finding { return a.sizeAt(a.heelFrame(), measure.Heel, mouth) }},
+	{HeelWidthEnd, measure.Length, measure.Minor, -inf, inf, func(a *assembly) finding { return a.sizeAt(a.heelFrame(), measure.Heel, end) }},
 	{PocketDepth, measure.Length, measure.Minor, -inf, inf, (*assembly).pocketDepth},
 	{HeelThickness, measure.Length, measure.Minor, -inf, inf, (*assembly).heelThickness},
 }
@@ -211,7 +211,7 @@ type parts struct {
 }
 
 // from notes what a value is taken from, where a model is to be made.
-func (f *finding) from(a *assembly, taken Taken, elements []autodiff.Variable, marks []int) *finding {
+func (f finding) from(a *assembly, taken Taken, elements []autodiff.Variable, marks []int) finding {
 	if a.nudges != nil {
 		f.parts = &parts{slices.Clone(elements), slices.Clone(marks), taken}
 	}
@@ -231,29 +231,9 @@ type bound struct {
 	source       LimitSource
 }
 
-// newFinding is an empty one, in the room of the latest: that is good until the next one.
-func (a *assembly) newFinding() *finding {
-	a.latest = finding{}
-	return &a.latest
-}
-
-func (a *assembly) missing(m Missing) *finding {
-	f := a.newFinding()
-	f.missing = m
-	return f
-}
-
-func (a *assembly) found(q autodiff.Variable) *finding {
-	f := a.newFinding()
-	f.value = q
-	return f
-}
-
-func (a *assembly) foundOn(q autodiff.Variable, basis Basis) *finding {
-	f := a.found(q)
-	f.basis = basis
-	return f
-}
+func missing(m Missing) finding                        { return finding{missing: m} }
+func found(q autodiff.Variable) finding                { return finding{value: q} }
+func foundOn(q autodiff.Variable, basis Basis) finding { return finding{value: q, basis: basis} }
 
 // IDs lists the characteristics in the order of the report.
 func IDs() []ID {

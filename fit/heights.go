@@ -167,42 +167,42 @@ func (a *assembly) stackedFretPlane() (surface, Missing) {
 }
 
 // fretPlaneHeight is the fret plane over the body's top at the middle of the saddle line.
-func (a *assembly) fretPlaneHeight() *finding {
+func (a *assembly) fretPlaneHeight() finding {
 	a = a.upright()
 	plane, lack := a.fretPlane()
 	if lack.None() {
 		lack = a.unbridged
 	}
 	if !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
-	return a.found(plane.at(a.bridge.middle))
+	return found(plane.at(a.bridge.middle))
 }
 
 // rise is the fret plane's over the body's top in degrees, along a direction that the centre line's
 // normal leads to.
-func (a *assembly) rise(direction func(normal autodiff.Vector) autodiff.Vector) *finding {
+func (a *assembly) rise(direction func(normal autodiff.Vector) autodiff.Vector) finding {
 	a = a.upright()
 	plane, lack := a.fretPlane()
 	if lack.None() {
 		lack = a.uncentred
 	}
 	if !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
-	return a.found(plane.slope(direction(a.centre.N)).Atan2(autodiff.Constant(1)).Degrees())
+	return found(plane.slope(direction(a.centre.N)).Atan2(autodiff.Constant(1)).Degrees())
 }
 
 // saddleHeightReserve is the least distance, over the strings, of the height that a saddle needs
 // from an end of its range.
-func (a *assembly) saddleHeightReserve(f measure.Feature) *finding {
+func (a *assembly) saddleHeightReserve(f measure.Feature) finding {
 	a = a.upright()
 	plane, lack := a.fretPlane()
 	if lack.None() {
 		lack = a.unbridged
 	}
 	if !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
 	var room [usualStrings]autodiff.Variable
 	left := room[:0]
@@ -218,7 +218,7 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) *finding {
 		}
 		over, lack := a.overPlane(m, at)
 		if !lack.None() {
-			return a.missing(lack)
+			return missing(lack)
 		}
 		reserve := plane.at(at).Plus(over).Minus(a.bridge.carry.x(h.Unknown))
 		if f == measure.SaddleHigh {
@@ -227,26 +227,26 @@ func (a *assembly) saddleHeightReserve(f measure.Feature) *finding {
 		left, marks = append(left, reserve), append(marks, m)
 	}
 	if len(left) == 0 {
-		return a.missing(Missing{Want: WantSaddleHeights, Feature: f})
+		return missing(Missing{Want: WantSaddleHeights, Feature: f})
 	}
 	if without != (Marks{}) {
-		return a.missing(Missing{Want: WantSaddleHeights, Feature: f, Marks: without})
+		return missing(Missing{Want: WantSaddleHeights, Feature: f, Marks: without})
 	}
-	return a.found(autodiff.Least(left...)).from(a, LeastOf, left, marks)
+	return found(autodiff.Least(left...)).from(a, LeastOf, left, marks)
 }
 
 // floorFlatness is how far the place of the pocket's floor that is farthest from its least-squares plane lies from
 // it, positive when it is high.
 //
 // Four places, or any number of which one corner of the pocket has none, tell how it is twisted, or humped, and not both.
-func (a *assembly) floorFlatness() *finding {
+func (a *assembly) floorFlatness() finding {
 	p := a.Planes.Get(survey.SideAt(measure.DatumBody, measure.PocketFloor))
 	if p == nil {
-		return a.missing(Missing{Want: WantMoreFloor})
+		return missing(Missing{Want: WantMoreFloor})
 	}
 	list := a.deviations(a.rowsByPlace(func(r *measure.Reading) bool { return r.Feature == measure.PocketFloor }))
 	if len(list) < leastFloor {
-		return a.missing(Missing{Want: WantMoreFloor})
+		return missing(Missing{Want: WantMoreFloor})
 	}
 	corners := [4]bool{}
 	for _, d := range list {
@@ -260,18 +260,16 @@ func (a *assembly) floorFlatness() *finding {
 		corners[at] = true
 	}
 	if corners != [4]bool{true, true, true, true} {
-		return a.missing(Missing{Want: WantMoreFloor})
+		return missing(Missing{Want: WantMoreFloor})
 	}
-	f := a.newFinding()
-	f.form = list
-	return f
+	return finding{form: list}
 }
 
 // pocketDepth is how far the floor's plane, or what a remedy lays on it, lies below the top, in the middle of the readings.
-func (a *assembly) pocketDepth() *finding {
+func (a *assembly) pocketDepth() finding {
 	floor, ok := a.surface(measure.DatumBody, measure.PocketFloor)
 	if !ok {
-		return a.missing(Missing{Want: WantFloor})
+		return missing(Missing{Want: WantFloor})
 	}
 	if top, ok := a.surface(measure.DatumBody, measure.Top); ok {
 		floor = floor.minus(top)
@@ -282,7 +280,7 @@ func (a *assembly) pocketDepth() *finding {
 	if a.nudges != nil {
 		depth = depth.Minus(a.nudges.packing(a.body.Place(middle)))
 	}
-	return a.found(depth)
+	return found(depth)
 }
 
 // What a neck screw needs (common practice, no source): so much thread in the heel, and so much wood left
@@ -294,42 +292,39 @@ const (
 
 // neckScrewReach is how far the neck's screws reach into the heel: their length under the head less what
 // is left of the body under the pocket's floor, in the middle of its readings.
-func (a *assembly) neckScrewReach() *finding {
+func (a *assembly) neckScrewReach() finding {
 	info := &a.Kit.Info
 	if info.NeckScrewLength == 0 || info.BodyThickness == 0 {
-		return a.missing(Missing{Want: WantScrewLength})
+		return missing(Missing{Want: WantScrewLength})
 	}
 	depth := a.pocketDepth()
 	if !depth.missing.None() {
 		return depth
 	}
-	reach := depth.value.Plus(autodiff.Constant(info.NeckScrewLength - info.BodyThickness))
-	var own *bound
+	f := found(depth.value.Plus(autodiff.Constant(info.NeckScrewLength - info.BodyThickness)))
 	if heel := a.heelThickness(); heel.missing.None() {
-		own = &bound{leastReach, heel.value.Value - leastLeft, LimitSource{Origin: ByHeel, Slack: leastLeft}}
+		f.bound = &bound{leastReach, heel.value.Value - leastLeft, LimitSource{Origin: ByHeel, Slack: leastLeft}}
 	}
-	f := a.found(reach)
-	f.bound = own
 	return f
 }
 
 // relief is how much the fret tops are hollow along the neck: the sagitta of a quadratic over what was read,
 // positive where the middle is lower than the ends.
-func (a *assembly) relief() *finding {
+func (a *assembly) relief() finding {
 	a = a.upright()
 	p := a.Planes.Get(survey.SideAt(a.neck.frame, measure.FretTop))
 	if p == nil || p.Hollow < 0 {
-		return a.missing(Missing{Want: WantFretTops, Datum: a.neck.frame})
+		return missing(Missing{Want: WantFretTops, Datum: a.neck.frame})
 	}
-	return a.foundOn(a.x(p.Hollow), Basis{Kind: BowOver, Length: p.High - p.Low})
+	return foundOn(a.x(p.Hollow), Basis{Kind: BowOver, Length: p.High - p.Low})
 }
 
 // heelThickness is from the heel's underside to the fret plane, midway along the heel.
-func (a *assembly) heelThickness() *finding {
+func (a *assembly) heelThickness() finding {
 	frets, ok := a.surface(measure.DatumNeck, measure.FretTop)
 	heel, okHeel := a.sleeve(measure.DatumNeck, measure.Heel)
 	if !ok || !okHeel {
-		return a.missing(Missing{Want: WantHeelHeights})
+		return missing(Missing{Want: WantHeelHeights})
 	}
-	return a.found(frets.at(heel.own.Undo(autodiff.Vector{X: autodiff.Mean(heel.ends[:]...)})))
+	return found(frets.at(heel.own.Undo(autodiff.Vector{X: autodiff.Mean(heel.ends[:]...)})))
 }

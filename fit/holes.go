@@ -11,15 +11,15 @@ import (
 // bridgeHoleMismatch is the worst distance of a screw hole in the body from the bridge plate's,
 // the plate lying at its best. The plate's holes let the screws off centre by half their
 // clearance, which is the limit where hole and screw are known.
-func (a *assembly) bridgeHoleMismatch() *finding {
+func (a *assembly) bridgeHoleMismatch() finding {
 	r, ok := a.register(measure.DatumBridge, measure.PlateScrew, measure.DatumBody, measure.BridgeScrew)
 	if !ok {
-		return a.missing(Missing{Want: WantPlateHoles})
+		return missing(Missing{Want: WantPlateHoles})
 	}
 	if lack := a.unmatched(r.marks, a.told(measure.DatumBridge, measure.PlateScrew), a.told(measure.DatumBody, measure.BridgeScrew)); lack != (Marks{}) {
-		return a.missing(Missing{Want: WantPlateHoles, Marks: lack})
+		return missing(Missing{Want: WantPlateHoles, Marks: lack})
 	}
-	f := a.farthest(r.marks, r.offOf, r.residualOf, Basis{Kind: AtScrew})
+	f := farthest(r.marks, r.offOf, r.residualOf, Basis{Kind: AtScrew})
 	f.bound = a.clearance(measure.DatumBridge, measure.PlateScrew, r.marks, a.Kit.Info.BridgeScrew)
 	if a.nudges == nil || a.bridge.carry.frame != measure.DatumBridge {
 		return f
@@ -61,12 +61,12 @@ func (a *assembly) clearance(frame measure.Datum, f measure.Feature, marks []int
 
 // neckScrewMismatch is the worst distance of a hole in the heel from the body's, the neck seated. One
 // pattern lying at its best on the other would not tell whether the screws go in.
-func (a *assembly) neckScrewMismatch() *finding {
+func (a *assembly) neckScrewMismatch() finding {
 	if a.way != LooseParts {
-		return a.missing(Missing{Want: WantLooseHoles})
+		return missing(Missing{Want: WantLooseHoles})
 	}
 	if a.seat == nil {
-		return a.missing(a.unseated)
+		return missing(a.unseated)
 	}
 	var room [8]int
 	marks := room[:0]
@@ -81,12 +81,12 @@ func (a *assembly) neckScrewMismatch() *finding {
 		}
 	}
 	if len(marks) < leastMatch {
-		return a.missing(Missing{Want: WantNeckHoles})
+		return missing(Missing{Want: WantNeckHoles})
 	}
 	if lack := a.unmatched(marks, a.neck.told(measure.DatumNeck, measure.HeelScrew), a.body.told(measure.DatumBody, measure.NeckScrew)); lack != (Marks{}) {
-		return a.missing(Missing{Want: WantNeckHoles, Marks: lack})
+		return missing(Missing{Want: WantNeckHoles, Marks: lack})
 	}
-	f := a.farthest(marks, residual, residual, Basis{Kind: NeckSeated})
+	f := farthest(marks, residual, residual, Basis{Kind: NeckSeated})
 	f.bound = a.clearance(measure.DatumBody, measure.NeckScrew, marks, a.Kit.Info.NeckScrew)
 	if a.nudges == nil {
 		return f
@@ -95,7 +95,7 @@ func (a *assembly) neckScrewMismatch() *finding {
 }
 
 // apart notes, for a model, both coordinates of every hole's distance.
-func (a *assembly) apart(f *finding, marks []int, residual func(mark int) autodiff.Vector) *finding {
+func (a *assembly) apart(f finding, marks []int, residual func(mark int) autodiff.Vector) finding {
 	var elements []autodiff.Variable
 	var both []int
 	for _, m := range marks {
@@ -107,17 +107,17 @@ func (a *assembly) apart(f *finding, marks []int, residual func(mark int) autodi
 
 // stringHolePitch is the worst distance of a string hole from an even row, which has four unknowns
 // (a start and a step) and is fitted by least squares, every hole alike.
-func (a *assembly) stringHolePitch() *finding {
+func (a *assembly) stringHolePitch() finding {
 	marks := a.marks(measure.DatumBody, measure.StringHole)
 	if len(marks) < 3 {
-		return a.missing(Missing{Want: WantStringHoles})
+		return missing(Missing{Want: WantStringHoles})
 	}
 	var all Marks
 	for m := 1; m <= a.Strings; m++ {
 		all.add(m)
 	}
 	if lack := a.unmatched(marks, all); lack != (Marks{}) {
-		return a.missing(Missing{Want: WantStringHoles, Marks: lack})
+		return missing(Missing{Want: WantStringHoles, Marks: lack})
 	}
 	places := make([]autodiff.Vector, len(marks))
 	middle, spread := 0.0, 0.0
@@ -136,12 +136,12 @@ func (a *assembly) stringHolePitch() *finding {
 	residual := func(m int) autodiff.Vector {
 		return places[slices.Index(marks, m)].Minus(start).Minus(step.Scaled(float64(m) - middle))
 	}
-	return a.farthest(marks, residual, residual, Basis{Kind: AtString})
+	return farthest(marks, residual, residual, Basis{Kind: AtString})
 }
 
 // holesApart is the worst distance of a string's hole in the body from what is to lie over or under it, a
 // feature of another part or of the body's back.
-func (a *assembly) holesApart(p *part, f measure.Feature) *finding {
+func (a *assembly) holesApart(p *part, f measure.Feature) finding {
 	var room [usualStrings]int
 	marks := room[:0]
 	residual := func(mark int) autodiff.Vector {
@@ -155,12 +155,12 @@ func (a *assembly) holesApart(p *part, f measure.Feature) *finding {
 		}
 	}
 	if len(marks) == 0 {
-		return a.missing(Missing{Want: WantOverHoles, Feature: f})
+		return missing(Missing{Want: WantOverHoles, Feature: f})
 	}
 	if lack := a.unmatched(marks, a.told(p.frame, f), a.told(a.body.frame, measure.StringHole)); lack != (Marks{}) {
-		return a.missing(Missing{Want: WantOverHoles, Feature: f, Marks: lack})
+		return missing(Missing{Want: WantOverHoles, Feature: f, Marks: lack})
 	}
-	found := a.farthest(marks, residual, residual, Basis{Kind: AtString})
+	found := farthest(marks, residual, residual, Basis{Kind: AtString})
 	if a.nudges == nil {
 		return found
 	}
@@ -168,15 +168,15 @@ func (a *assembly) holesApart(p *part, f measure.Feature) *finding {
 }
 
 // plateHoleMismatch is that of the bridge plate's holes, the bridge lying as it will.
-func (a *assembly) plateHoleMismatch() *finding {
+func (a *assembly) plateHoleMismatch() finding {
 	if a.bridge.carry.frame == measure.NoDatum {
-		return a.missing(Missing{Want: WantOverHoles, Feature: measure.PlateHole})
+		return missing(Missing{Want: WantOverHoles, Feature: measure.PlateHole})
 	}
 	return a.holesApart(&a.bridge.carry, measure.PlateHole)
 }
 
 // ferruleMismatch is that of the ferrules in the body's back.
-func (a *assembly) ferruleMismatch() *finding { return a.holesApart(&a.body, measure.Ferrule) }
+func (a *assembly) ferruleMismatch() finding { return a.holesApart(&a.body, measure.Ferrule) }
 
 // registration is the rigid motion that lays one pattern of holes on another by least squares,
 // every hole alike (closed form: the turn's tangent is sum of crosses over sum of dots of the
@@ -239,7 +239,7 @@ func (r *registration) offOf(mark int) autodiff.Vector { return r.off[slices.Ind
 
 // farthest is the worst of holes that lie apart by so much, the first of equal ones; residual is by how much, with what it
 // hangs on, if that is not the same.
-func (a *assembly) farthest(marks []int, off, residual func(mark int) autodiff.Vector, basis Basis) *finding {
+func farthest(marks []int, off, residual func(mark int) autodiff.Vector, basis Basis) finding {
 	d := &distances{apart: make([]deviation, len(marks))}
 	farthest := -1.0
 	for k, m := range marks {
@@ -251,7 +251,5 @@ func (a *assembly) farthest(marks []int, off, residual func(mark int) autodiff.V
 		d.apart[k].value = apart
 	}
 	d.between = residual(basis.Mark)
-	f := a.foundOn(d.between.Length(), basis)
-	f.holes = d
-	return f
+	return finding{value: d.between.Length(), holes: d, basis: basis}
 }

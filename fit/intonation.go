@@ -54,17 +54,17 @@ func (a *assembly) compromise(mark int, nut, scale autodiff.Variable) (autodiff.
 
 // intonationError is by how much the string with most of it is too long or too short when saddles that
 // are set in pairs stand at their best, or saddles that cannot be set where they are.
-func (a *assembly) intonationError() *finding {
+func (a *assembly) intonationError() finding {
 	saddles := a.Kit.Info.Saddles
 	if saddles == measure.SaddleEach {
-		return a.missing(Missing{Want: WantSharedSaddles})
+		return missing(Missing{Want: WantSharedSaddles})
 	}
 	if lack := a.lack(); !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
 	nut, scale, lack := a.nut()
 	if !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
 	worst, at, rivals := autodiff.Variable{}, 0, []autodiff.Variable(nil)
 	for m := 1; m <= a.Strings; m++ {
@@ -88,9 +88,9 @@ func (a *assembly) intonationError() *finding {
 		}
 	}
 	if at == 0 {
-		return a.missing(Missing{Want: WantSaddles})
+		return missing(Missing{Want: WantSaddles})
 	}
-	f := a.foundOn(worst, Basis{Kind: AtString, Mark: at})
+	f := foundOn(worst, Basis{Kind: AtString, Mark: at})
 	f.rivals = rivals
 	f.bound = &bound{-inf, mostCents * scale.Value / centsOfALength, LimitSource{Origin: ByCents, Slack: mostCents}}
 	return f

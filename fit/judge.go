@@ -29,14 +29,14 @@ func (a *assembly) judgeAll(list []Characteristic, b *blank) []Characteristic {
 			a.judge(c)
 			a.advise(c, nil)
 		default:
-			a.judgeFound(c, f)
+			a.found(c, &f)
 		}
 	}
 	return list
 }
 
-// judgeFound judges a characteristic with its uncertainty, if the readings fix it.
-func (a *assembly) judgeFound(c *Characteristic, f *finding) {
+// found judges a characteristic with its uncertainty, if the readings fix it.
+func (a *assembly) found(c *Characteristic, f *finding) {
 	g := a.gradient(f.value)
 	if !a.fit.Estimable(g) {
 		c.Missing = a.cure(g)

@@ -160,7 +160,7 @@ func (s *solved) model(plain *assembly, r *Result) *Model {
 		for k, e := range from.elements {
 			full := slices.Clone(s.tape.Gradient(e))
 			gradients = append(gradients, full[:unknowns])
-			plain.note(r.Suspects, &r.Characteristics[i], full[:unknowns], f)
+			plain.note(r.Suspects, &r.Characteristics[i], full[:unknowns], &f)
 			m.Elements = append(m.Elements, Element{from.marks[k], e.Value})
 			m.Response = append(m.Response, [Moves]float64(full[unknowns:]))
 			besides = append(besides, f.besides)

@@ -38,29 +38,29 @@ func (p *part) axis(sides *sleeve) autodiff.Line {
 
 // heelSkew is the angle from the board's centre line to the heel's axis, in degrees, positive when the
 // axis turns toward treble tailward.
-func (a *assembly) heelSkew() *finding {
+func (a *assembly) heelSkew() finding {
 	axis, lack := a.heelAxis()
 	if !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
-	return a.found(a.centre.N.AngleTo(axis.N))
+	return found(a.centre.N.AngleTo(axis.N))
 }
 
 // heelOffset is how far toward treble of the board's centre line the heel's axis passes abreast of the
 // bridge's middle, square to the centre line; of a neck by itself, a scale length from the nut.
-func (a *assembly) heelOffset() *finding {
+func (a *assembly) heelOffset() finding {
 	axis, lack := a.heelAxis()
 	if !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
 	if a.lack().Want == Nothing {
-		return a.foundOn(a.centre.Crossing(axis, a.along.Dot(a.bridge.middle)), Basis{Kind: AbreastOfBridge})
+		return foundOn(a.centre.Crossing(axis, a.along.Dot(a.bridge.middle)), Basis{Kind: AbreastOfBridge})
 	}
 	nut, scale, lack := a.nut()
 	if !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
-	return a.foundOn(a.centre.Crossing(axis, nut.Plus(scale)), Basis{Kind: AtScaleLength})
+	return foundOn(a.centre.Crossing(axis, nut.Plus(scale)), Basis{Kind: AtScaleLength})
 }
 
 // pocketAxis is the bisector of the pocket's sides, in the frame in which the bridge is known.
@@ -76,22 +76,22 @@ func (a *assembly) pocketAxis() (autodiff.Line, Missing) {
 }
 
 // bridgeOffPocket is how far the middle of the bridge lies from the pocket's axis, positive toward treble.
-func (a *assembly) bridgeOffPocket() *finding {
+func (a *assembly) bridgeOffPocket() finding {
 	axis, lack := a.pocketAxis()
 	if !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
-	return a.foundOn(axis.SignedDistance(a.bridge.middle), a.bridge.basis)
+	return foundOn(axis.SignedDistance(a.bridge.middle), a.bridge.basis)
 }
 
 // bridgeTurn is the angle from the pocket's axis to the bridge's heading, in degrees, positive when the
 // bridge's tail side turns toward treble.
-func (a *assembly) bridgeTurn() *finding {
+func (a *assembly) bridgeTurn() finding {
 	axis, lack := a.pocketAxis()
 	if !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
-	return a.foundOn(axis.N.AngleTo(a.bridge.row), a.bridge.basis)
+	return foundOn(axis.N.AngleTo(a.bridge.row), a.bridge.basis)
 }
 
 // bodyCentre is the body's own middle line, in the frame in which the bridge is known.
@@ -105,26 +105,26 @@ func (a *assembly) bodyCentre() (autodiff.Line, Missing) {
 
 // pocketOffCentre is how far the pocket's axis lies from the body's own middle line, halfway between where its sides
 // were read, positive toward treble: with bridgeOffCentre it tells which of the two the body has off its place.
-func (a *assembly) pocketOffCentre() *finding {
+func (a *assembly) pocketOffCentre() finding {
 	line, lack := a.bodyCentre()
 	if !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
 	pocket, ok := a.sleeve(measure.DatumBody, measure.Pocket)
 	if !ok || !pocket.there {
-		return a.missing(a.lackingSide(measure.DatumBody, measure.Pocket))
+		return missing(a.lackingSide(measure.DatumBody, measure.Pocket))
 	}
-	return a.found(line.SignedDistance(a.body.Place(pocket.own.Undo(autodiff.Vector{X: autodiff.Mean(pocket.ends[:]...)}))))
+	return found(line.SignedDistance(a.body.Place(pocket.own.Undo(autodiff.Vector{X: autodiff.Mean(pocket.ends[:]...)}))))
 }
 
 // bridgeOffCentre is how far the middle of the bridge lies from the body's own middle line, positive toward treble.
-func (a *assembly) bridgeOffCentre() *finding {
+func (a *assembly) bridgeOffCentre() finding {
 	line, lack := a.bodyCentre()
 	switch {
 	case !lack.None():
-		return a.missing(lack)
+		return missing(lack)
 	case !a.bridge.known(), a.way == EdgeCheck:
-		return a.missing(Missing{Want: WantBridge})
+		return missing(Missing{Want: WantBridge})
 	}
-	return a.foundOn(line.SignedDistance(a.bridge.middle), a.bridge.basis)
+	return foundOn(line.SignedDistance(a.bridge.middle), a.bridge.basis)
 }

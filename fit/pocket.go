@@ -108,10 +108,10 @@ func (a *assembly) playOfWidths(p *play) Missing {
 	return Missing{}
 }
 
-func (a *assembly) pocketGap(i int) *finding {
+func (a *assembly) pocketGap(i int) finding {
 	p, lack := a.findPlay()
 	if !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
 	basis := p.basis
 	if stop, ok := a.body.endLine(measure.DatumBody, measure.PocketEnd); ok && p.placed && a.way != EdgeCheck {
@@ -121,16 +121,16 @@ func (a *assembly) pocketGap(i int) *finding {
 		at := [2]*autodiff.Vector{&p.mouth, &p.end}[i]
 		basis.Length = -stop.Off(at.X.Value, at.Y.Value)
 	}
-	return a.foundOn(p.gap(i), basis)
+	return foundOn(p.gap(i), basis)
 }
 
 // sizeAt is a part's width at the first or last place at which it was read.
-func (a *assembly) sizeAt(frame measure.Datum, f measure.Feature, i int) *finding {
+func (a *assembly) sizeAt(frame measure.Datum, f measure.Feature, i int) finding {
 	sl, ok := a.sleeve(frame, f)
 	if !ok {
-		return a.missing(Missing{Want: WantTwoWidths, Feature: f, Datum: frame})
+		return missing(Missing{Want: WantTwoWidths, Feature: f, Datum: frame})
 	}
-	return a.found(sl.wide[i])
+	return found(sl.wide[i])
 }
 
 // heelFrame and pocketFrame are where heel and pocket were read: in an edge check from the straightedge, or
@@ -157,43 +157,43 @@ func (a *assembly) fromEdge(across measure.Feature, otherwise measure.Datum) mea
 
 // endGap is the widest gap between the heel's end and the pocket's: felt, or what the seat rule
 // leaves at the corner that does not touch.
-func (a *assembly) endGap() *finding {
+func (a *assembly) endGap() finding {
 	if felt := a.body.Sides.Get(survey.GapBeside(measure.DatumBody, measure.PocketEnd)); felt != nil {
 		low, _ := a.body.gapAt(measure.PocketEnd, felt.LowX)
 		high, _ := a.body.gapAt(measure.PocketEnd, felt.HighX)
 		if felt.HighX-felt.LowX <= leastApart { // the other corner may stand farther off
-			return a.missing(Missing{Want: WantEndGap})
+			return missing(Missing{Want: WantEndGap})
 		}
-		f := a.foundOn(autodiff.Greatest(low, high), Basis{Kind: EndFelt})
+		f := foundOn(autodiff.Greatest(low, high), Basis{Kind: EndFelt})
 		f.rivals = []autodiff.Variable{low, high}
 		return f
 	}
 	if a.seat == nil {
 		if !a.unseated.None() {
-			return a.missing(a.unseated)
+			return missing(a.unseated)
 		}
-		return a.missing(Missing{Want: WantEndGap})
+		return missing(Missing{Want: WantEndGap})
 	}
 	// By the seat rule the heel is home: what is left is how far both ends are from square, and no fault of its own.
-	f := a.foundOn(a.seat.slack, Basis{Kind: FirstCorner})
+	f := foundOn(a.seat.slack, Basis{Kind: FirstCorner})
 	f.bound = &bound{-inf, inf, LimitSource{Origin: CommonPractice}}
 	return f
 }
 
 // squareness is the angle of an end's normal from its part's bisector, in degrees, positive when
 // it is turned toward treble.
-func (a *assembly) squareness(frame measure.Datum, end, across measure.Feature) *finding {
+func (a *assembly) squareness(frame measure.Datum, end, across measure.Feature) finding {
 	sides := a.pair(frame, across)
 	stop, ok := a.endLine(frame, end)
 	if !sides.there || !ok {
-		return a.missing(Missing{Want: WantSquareEnd, Feature: end, Datum: frame})
+		return missing(Missing{Want: WantSquareEnd, Feature: end, Datum: frame})
 	}
-	return a.found(sides.mid.Direction().AngleTo(stop.N))
+	return found(sides.mid.Direction().AngleTo(stop.N))
 }
 
 // cornerReserve is the heel's corner radius less the pocket's, the smaller of the two sides':
 // below zero the heel's corner meets the pocket's fillet before the end is home.
-func (a *assembly) cornerReserve() *finding {
+func (a *assembly) cornerReserve() finding {
 	var room [usualStrings]autodiff.Variable
 	left := room[:0]
 	var roomMarks [usualStrings]int
@@ -212,10 +212,10 @@ func (a *assembly) cornerReserve() *finding {
 		}
 	}
 	if len(left) == 0 {
-		return a.missing(Missing{Want: WantCorners})
+		return missing(Missing{Want: WantCorners})
 	}
 	if without != (Marks{}) {
-		return a.missing(Missing{Want: WantCorners, Marks: without})
+		return missing(Missing{Want: WantCorners, Marks: without})
 	}
-	return a.found(autodiff.Least(left...)).from(a, LeastOf, left, marks)
+	return found(autodiff.Least(left...)).from(a, LeastOf, left, marks)
 }

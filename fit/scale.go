@@ -14,12 +14,12 @@ const scaleSlack = 1.0 // mm
 
 // scaleLength is L of station(n) = s0 + L (1 - 2^(-n/12)) along the centre line, by least squares
 // over all frets read and the nut.
-func (a *assembly) scaleLength() *finding {
+func (a *assembly) scaleLength() finding {
 	_, scale, lack := a.nut()
 	if !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
-	f := a.found(scale)
+	f := found(scale)
 	nominal := a.Kit.Info.Scale
 	if a.Fan.Difference != 0 {
 		nominal = (a.Kit.Info.ScaleBass + a.Kit.Info.ScaleTreble) / 2
@@ -32,20 +32,20 @@ func (a *assembly) scaleLength() *finding {
 
 // fretError is how far the fret that is farthest from that law stands from it, positive toward the tail. Frets are read
 // oftener to be surer of each: what they leave the law by is theirs.
-func (a *assembly) fretError() *finding {
+func (a *assembly) fretError() finding {
 	needed := Missing{Want: WantFrets}
 	if lack := a.fanless(); !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
 	b := a.Boards.Get(a.neck.frame)
 	if b == nil || len(b.Frets) < 4 {
-		return a.missing(needed)
+		return missing(needed)
 	}
 	list := a.deviations(a.rowsByPlace(func(r *measure.Reading) bool {
 		return r.Feature == measure.Fret && survey.Frame(r.Datum) == a.neck.frame
 	}))
 	if len(list) == 0 {
-		return a.missing(needed)
+		return missing(needed)
 	}
 	// Frets are a sample; those are missing that something else was read at.
 	var read, told Marks
@@ -62,12 +62,10 @@ func (a *assembly) fretError() *finding {
 		}
 	}
 	if needed.Marks = told.without(read); needed.Marks != (Marks{}) {
-		return a.missing(needed)
+		return missing(needed)
 	}
 	at, _, _ := worstOf(list)
-	f := a.newFinding()
-	f.form, f.basis = list, Basis{Kind: AtFret, Mark: list[at].reading.Mark.Number, Read: frets, All: a.Kit.Info.Frets}
-	return f
+	return finding{form: list, basis: Basis{Kind: AtFret, Mark: list[at].reading.Mark.Number, Read: frets, All: a.Kit.Info.Frets}}
 }
 
 // uselessBow is an uncertainty beyond which the readings do not tell a bow: those at two places
@@ -76,18 +74,18 @@ const uselessBow = 5.0 // mm, more than any neck has
 
 // sideBow is the sagitta of a parabola common to the fingerboard's two edges, over the length that was read, positive
 // when the middle bows toward treble.
-func (a *assembly) sideBow() *finding {
+func (a *assembly) sideBow() finding {
 	b := a.Bows.Get(a.neck.frame)
 	if b == nil {
-		return a.missing(Missing{Want: WantBow})
+		return missing(Missing{Want: WantBow})
 	}
-	f := a.found(a.x(b.Unknown))
+	f := found(a.x(b.Unknown))
 	if a.frozen {
 		return f
 	}
 	f.known = a.uncertainty(f.value)
 	if f.known.Std > uselessBow {
-		return a.missing(Missing{Want: WantBow})
+		return missing(Missing{Want: WantBow})
 	}
 	f.basis = Basis{Kind: BowOver, Length: b.High - b.Low, Ratio: math.Abs(f.value.Value) / f.known.Std}
 	return f
@@ -95,24 +93,22 @@ func (a *assembly) sideBow() *finding {
 
 // nutError is how far the nut lies from where the law of the frets has it, positive toward the tail: what all rows but the
 // one that holds it to the law say of that. Of a board with a zero fret, that fret is what is read as the nut.
-func (a *assembly) nutError() *finding {
+func (a *assembly) nutError() finding {
 	if lack := a.fanless(); !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
 	b := a.Boards.Get(a.neck.frame)
 	if b == nil || b.Nut == b.S0 {
-		return a.missing(Missing{Want: WantFrets})
+		return missing(Missing{Want: WantFrets})
 	}
 	at := slices.IndexFunc(a.Forms, func(f survey.FormRow) bool { return a.Problem.Rows[f.Row].Terms[0].Unknown == b.Nut })
 	if a.frozen || at < 0 {
-		return a.found(a.x(b.Nut).Minus(a.x(b.S0)))
+		return found(a.x(b.Nut).Minus(a.x(b.S0)))
 	}
 	row := a.Forms[at].Row
 	freed, u, ok := a.fit.Without(row)
 	if !ok {
-		return a.missing(Missing{Want: WantFrets})
+		return missing(Missing{Want: WantFrets})
 	}
-	f := a.newFinding()
-	f.direct = a.direct(-freed, &u, row)
-	return f
+	return finding{direct: a.direct(-freed, &u, row)}
 }

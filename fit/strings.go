@@ -145,21 +145,21 @@ func (a *assembly) scaleOf(mark int, scale autodiff.Variable) autodiff.Variable 
 
 // pickupOffset is how far toward treble of a pickup's poles the outer strings run, the mean of the two at
 // the places of the outer poles.
-func (a *assembly) pickupOffset() *finding {
+func (a *assembly) pickupOffset() finding {
 	treble, okTreble := a.body.seen(measure.Pickup, survey.TrebleEnd)
 	bass, okBass := a.body.seen(measure.Pickup, survey.BassEnd)
 	if !okTreble || !okBass {
-		return a.missing(Missing{Want: WantPickup})
+		return missing(Missing{Want: WantPickup})
 	}
 	if lack := a.lack(); !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
 	nut, _, lack := a.nut()
 	if !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
 	if a.bridge.carry.frame == measure.NoDatum {
-		return a.missing(Missing{Want: WantSaddles})
+		return missing(Missing{Want: WantSaddles})
 	}
 	off := func(mark int, pole autodiff.Vector) (autodiff.Variable, Missing) {
 		on := a.onCentre(pole)
@@ -170,35 +170,35 @@ func (a *assembly) pickupOffset() *finding {
 	byBass, lackBass := off(a.Strings, bass)
 	for _, lack := range []Missing{lack, lackBass} {
 		if !lack.None() {
-			return a.missing(lack)
+			return missing(lack)
 		}
 	}
-	return a.found(autodiff.Mean(byTreble, byBass))
+	return found(autodiff.Mean(byTreble, byBass))
 }
 
 // margin is so many times the bass margin and so many times the treble's.
-func (a *assembly) margin(bass, treble float64) *finding {
+func (a *assembly) margin(bass, treble float64) finding {
 	m, lack := a.margins()
 	if !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
-	return a.found(autodiff.Formula(bass*m.bass.Value+treble*m.treble.Value,
+	return found(autodiff.Formula(bass*m.bass.Value+treble*m.treble.Value,
 		autodiff.Partial{Of: m.bass, Slope: bass}, autodiff.Partial{Of: m.treble, Slope: treble}))
 }
 
 // reserves are the least distances, over the strings, from where each saddle must stand to the
 // front and back stops of its travel. A saddle must stand at scale length plus compensation from
 // the nut along the centre line; two that are set together at the best of both.
-func (a *assembly) reserves(f measure.Feature) *finding {
+func (a *assembly) reserves(f measure.Feature) finding {
 	if lack := a.lack(); !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
 	nut, scale, lack := a.nut()
 	if !lack.None() {
-		return a.missing(lack)
+		return missing(lack)
 	}
 	if !a.bridge.carry.Marked(a.bridge.carry.frame, f) {
-		return a.missing(Missing{Want: WantSaddleStops, Feature: f})
+		return missing(Missing{Want: WantSaddleStops, Feature: f})
 	}
 	var room [usualStrings]autodiff.Variable
 	left := room[:0]
@@ -222,10 +222,10 @@ func (a *assembly) reserves(f measure.Feature) *finding {
 		left, marks = append(left, reserve), append(marks, m)
 	}
 	if len(left) == 0 {
-		return a.missing(Missing{Want: WantSaddleStops, Feature: f})
+		return missing(Missing{Want: WantSaddleStops, Feature: f})
 	}
 	if without != (Marks{}) {
-		return a.missing(Missing{Want: WantSaddleStops, Feature: f, Marks: without})
+		return missing(Missing{Want: WantSaddleStops, Feature: f, Marks: without})
 	}
 	worst := 0
 	for i := range left {
@@ -233,7 +233,7 @@ func (a *assembly) reserves(f measure.Feature) *finding {
 			worst = i
 		}
 	}
-	reserve := a.found(left[worst])
+	reserve := found(left[worst])
 	_, given := a.options.Compensation[marks[worst]]
 	_, described := a.options.Specs[marks[worst]]
 	switch {
