@@ -44,18 +44,3 @@ func (s *sense) told() {
 func (n *Nonsense) ToldBy(info *measure.Info) bool {
 	return n.Told > 0 && *told[n.Told-1].of(info) == n.Value
 }
-
-// untell takes the numbers of kits.csv that cannot be so out of one Info, and puts others in their place in another one.
-func untell(list []Nonsense, sound, touched *measure.Info) {
-	for i := range list {
-		if list[i].Told == 0 {
-			continue
-		}
-		t := &told[list[i].Told-1]
-		*t.of(sound) = 0
-		*t.of(touched) = (plausible[t.what].low + 3*plausible[t.what].high) / 4 // which no default is
-	}
-	if sound.ScaleBass == 0 || sound.ScaleTreble == 0 { // they come together
-		sound.ScaleBass, sound.ScaleTreble = 0, 0
-	}
-}

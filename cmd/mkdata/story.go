@@ -122,8 +122,13 @@ var stories = []story{
 		part:   func(in *simulate.Instrument) { in.PocketMouth, in.PocketEnd = in.HeelMouth+0.5, in.HeelEnd+0.5 },
 		unsure: []string{"pocket-gap-mouth", "pocket-gap-end"},
 	},
-	{name: "SSB-23", what: "as ordered, but its heel's end was not read", slip: withoutHeelEnd,
-		missing: withoutSeat},
+	{
+		name: "SSB-23", what: "as ordered, but its heel's end was not read",
+		slip: func(readings []measure.Reading) []measure.Reading {
+			return slices.DeleteFunc(readings, func(r measure.Reading) bool { return r.Feature == measure.HeelEnd })
+		},
+		missing: withoutSeat,
+	},
 	{name: "SSB-24", what: "as ordered, but two digits of an offset were swapped when it was written down", slip: withSwappedDigits,
 		unsure: []string{"margin-balance", "side-bow"}, suspect: true},
 	{name: "EC-01", what: "as ordered", plan: simulate.EdgeCheck},
@@ -154,11 +159,6 @@ func longNeck(in *simulate.Instrument) {
 	in.HeelStation += (812.8 - in.Scale) * (1 - 0.315) // where the last fret went: 2^(-20/12) is 0.315
 	in.Scale = 812.8
 	in.BridgeStation = in.HeelStation + bridge
-}
-
-// withoutHeelEnd forgets the heel's end.
-func withoutHeelEnd(readings []measure.Reading) []measure.Reading {
-	return slices.DeleteFunc(readings, func(r measure.Reading) bool { return r.Feature == measure.HeelEnd })
 }
 
 // leastSlip is how far apart two swapped decimals must be: 0.09 mm for each step, so at least

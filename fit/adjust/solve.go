@@ -103,7 +103,20 @@ func (v *Solver) Solve(p *Problem, o Options) (*Solution, error) {
 	v.findAlongs()
 	v.snoop()
 	v.findGroups()
-	v.rescale()
+	for k := range v.components {
+		c := &v.components[k]
+		c.all.birge(o.UnknownScale)
+		c.pure.birge(o.UnknownScale)
+	}
+	if !o.UnknownScale {
+		v.pool(func(c *component) *spread {
+			if c.all.dof == c.pure.dof || len(c.unknowns) == 1 || c.all.dof < enoughScatter && (c.pure.dof > 0 || v.repeated(c)) {
+				return &c.all
+			}
+			return nil
+		})
+		v.pool(func(c *component) *spread { return &c.pure })
+	}
 	redundant := false
 	for k := range v.components {
 		c := &v.components[k]
@@ -396,28 +409,6 @@ func (s *spread) birge(relative bool) {
 	}
 }
 
-// rescale finds Birge's factors of all components. Two readings of one hole say next to nothing of their gauge, and one pair among so many
-// is easily far apart; together they say much. So components of which only readings of the same places again tell,
-// and those of few degrees of freedom of which they tell too, have one factor by the scatter of them all, but for those that are so far beyond that not one of them is to be expected
-// there: what is wrong there stays there.
-func (v *Solver) rescale() {
-	for k := range v.components {
-		c := &v.components[k]
-		c.all.birge(v.options.UnknownScale)
-		c.pure.birge(v.options.UnknownScale)
-	}
-	if v.options.UnknownScale {
-		return
-	}
-	v.pool(func(c *component) *spread {
-		if c.all.dof == c.pure.dof || len(c.unknowns) == 1 || c.all.dof < enoughScatter && (c.pure.dof > 0 || v.repeated(c)) {
-			return &c.all
-		}
-		return nil
-	})
-	v.pool(func(c *component) *spread { return &c.pure })
-}
-
 // repeated tells whether two rows of a component have one equation.
 func (v *Solver) repeated(c *component) bool {
 	for at, i := range c.rows {
@@ -433,7 +424,10 @@ func (v *Solver) repeated(c *component) bool {
 	return false
 }
 
-// pool gives likes one factor.
+// pool gives likes one factor by the scatter of them all. Two readings of one hole say next to nothing of their gauge, and one pair among
+// so many is easily far apart; together they say much. So it is for components of which only readings of the same places again tell, and
+// those of few degrees of freedom of which they tell too. One that is so far beyond that none of so many is to be expected there keeps its
+// own: what is wrong there stays there.
 func (v *Solver) pool(like func(*component) *spread) {
 	likes := v.likes[:0]
 	for k := range v.components {

@@ -31,7 +31,7 @@ func TestOddsAgainstPlainDraws(t *testing.T) {
 	compared := 0
 	for seed := range uint64(8) {
 		k := misfitKit(seed)
-		candidates := k.shown(k.search())
+		candidates := k.shown(k.complete(k.bases()))
 		o := k.newOdds(candidates)
 		for i, d := range candidates {
 			out, passed := o.of(d, i), 0
@@ -172,7 +172,7 @@ func TestWorksKeepWithinTheTrades(t *testing.T) {
 	seen := map[measure.Work]int{}
 	for seed := range uint64(kits() / 2) {
 		k := misfitKit(seed)
-		for _, d := range k.search() {
+		for _, d := range k.complete(k.bases()) {
 			for _, a := range d.actions {
 				seen[a.Work]++
 				thin, thick := min(a.Mouth, a.End), max(a.Mouth, a.End)

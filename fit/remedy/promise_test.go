@@ -244,7 +244,7 @@ func TestTheFirstStepIsTheCheapestSequences(t *testing.T) {
 			continue
 		}
 		k := newKit(r, newStock(Options{}))
-		candidates := k.shown(k.search())
+		candidates := k.shown(k.complete(k.bases()))
 		o := k.newOdds(candidates)
 		var list []weighed
 		for i, d := range candidates {

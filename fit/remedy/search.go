@@ -19,12 +19,8 @@ func For(r *fit.Result, o Options) *Advice {
 	if r.Verdict != fit.Fail && r.Verdict != fit.Unsure {
 		return k.advise([]*candidate{k.finish(&candidate{})})
 	}
-	return k.advise(k.shown(k.search()))
+	return k.advise(k.shown(k.complete(k.bases())))
 }
-
-// search combines what may be done beside the heel, with the bridge, with the neck screws, to the heel's
-// length and under it, to string holes, corners and floor.
-func (k *kit) search() []*candidate { return k.complete(k.bases()) }
 
 // bases are what may be done beside the heel and with the bridge. What is beside the heel is searched for all that it
 // touches, and again for what is left when the bridge is moved too, since this takes over some of it, or

@@ -248,7 +248,8 @@ func (s *Survey) shareStep(e errorOf) {
 			return
 		}
 		other := &s.Problem.Rows[i]
-		if other.Value != row.Value || a.Gauge != b.Gauge || a.StationGauge != b.StationGauge || !sameEquation(other, row) {
+		one := other.Place == row.Place && (row.Place > 0 || other.Model == row.Model && slices.Equal(other.Terms, row.Terms))
+		if !one || other.Value != row.Value || a.Gauge != b.Gauge || a.StationGauge != b.StationGauge { // not the same number of one place
 			continue
 		}
 		step := e.coef * g.Resolution * math.Sqrt(hidden(g.Repeatability/g.Resolution)/12)
@@ -260,11 +261,6 @@ func (s *Survey) shareStep(e errorOf) {
 		row.Step, row.Sigma = other.Step, without(row.Sigma, step)
 		return
 	}
-}
-
-// sameEquation tells whether two rows of alike readings read the same number of one place.
-func sameEquation(a, b *adjust.Row) bool {
-	return a.Place == b.Place && (a.Place > 0 || a.Model == b.Model && slices.Equal(a.Terms, b.Terms))
 }
 
 // without is a standard deviation with a part of its variance taken out.
