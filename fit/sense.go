@@ -127,7 +127,15 @@ func (s *sense) nonsense(kit *measure.Kit) []Nonsense {
 			*list = append(*list, r)
 		}
 	}
-	s.told()
+	for k := range told { // of which a blank says nothing, nor a flat board's radius
+		before := len(s.list)
+		if v := *told[k].of(&kit.Info); v != 0 && !math.IsInf(v, 1) {
+			s.compare(v, told[k].what, nil)
+		}
+		if len(s.list) > before {
+			s.list[before].Told = k + 1
+		}
+	}
 	for _, frame := range []measure.Datum{measure.DatumNeck, measure.DatumBody} {
 		s.sides(frame, measure.Fingerboard, BoardWidth)
 		s.sides(frame, measure.Heel, HeelWidth)

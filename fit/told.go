@@ -1,10 +1,6 @@
 package fit
 
-import (
-	"math"
-
-	"neckfit/measure"
-)
+import "neckfit/measure"
 
 // told are the numbers of a row of kits.csv with what they are compared with. Most are lengths that are often known in inches.
 var told = [...]struct {
@@ -26,18 +22,6 @@ var told = [...]struct {
 	{ScrewDiameter, func(i *measure.Info) *float64 { return &i.BridgeCore }},
 	{ScrewLength, func(i *measure.Info) *float64 { return &i.NeckScrewLength }},
 	{ScrewLength, func(i *measure.Info) *float64 { return &i.BridgeScrewLength }},
-}
-
-// told compares what kits.csv says of a kit with what instruments have. A blank says nothing, nor does a flat board's radius.
-func (s *sense) told() {
-	for k := range told {
-		if v := *told[k].of(&s.kit.Info); v != 0 && !math.IsInf(v, 1) {
-			before := len(s.list)
-			if s.compare(v, told[k].what, nil); len(s.list) > before {
-				s.list[before].Told = k + 1
-			}
-		}
-	}
 }
 
 // ToldBy tells whether it is a number of that row of kits.csv.

@@ -149,8 +149,7 @@ func (r *termsReader) readKit(line string) (k delivery.Kit, what string) {
 	for _, g := range j.Gauges {
 		k.Gauges = append(k.Gauges, g.Gauge)
 	}
-	k.Work = readWork(j.Remedy)
-	if w := k.Work; w != nil && !(w.Minutes >= 0 && w.Minutes <= longestWork && w.P >= 0 && w.P <= 1) {
+	if k.Work = readWork(j.Remedy); k.Work != nil && !possible(k.Work) {
 		return k, fmt.Sprintf("a remedy of %g minutes that ends well with %g", k.Work.Minutes, k.Work.P)
 	}
 	return k, r.take(&j)
@@ -158,6 +157,11 @@ func (r *termsReader) readKit(line string) (k delivery.Kit, what string) {
 
 // longestWork is more minutes than anybody spends on a kit.
 const longestWork = 1e5
+
+// possible tells whether a work takes a time that there is and ends well with a probability.
+func possible(w *delivery.Work) bool {
+	return w.Minutes >= 0 && w.Minutes <= longestWork && w.P >= 0 && w.P <= 1
+}
 
 // readWork reads the first plan that check --remedy wrote beside a kit; nil where it wrote none, or
 // works that this version does not know.

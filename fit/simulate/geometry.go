@@ -152,14 +152,9 @@ const (
 	treble side = 1
 )
 
-// edge is a fingerboard edge in the neck's frame; straightEdge is it without the bow.
+// edge is a fingerboard edge in the neck's frame.
 func (in Instrument) edge(w side) curve {
 	return func(s float64) Point { return Point{s, float64(w)*in.fingerboardWidth(s)/2 + in.bow(s)} }
-}
-
-func (in Instrument) straightEdge(w side) curve {
-	in.SideBow = 0
-	return in.edge(w)
 }
 
 // across is a line square to the frame's axis at a station, turned by an angle in degrees.

@@ -303,7 +303,9 @@ func (in Instrument) readEdge(s *survey, d measure.Datum, w side) {
 // seated is the datum of a straightedge that touches its edge near the nut and near the last fret, and stands off
 // it at each: in the neck's frame, station tailward from EdgeZero, offset inward.
 func (in Instrument) seated(s *survey, w side) frame {
-	edge := in.straightEdge(w)
+	straight := in
+	straight.SideBow = 0
+	edge := straight.edge(w)
 	a, b := edge(in.EdgeZero), edge(in.EdgeZero+in.Scale)
 	f := frame{origin: a, turn: math.Atan2(b.Offset-a.Offset, b.Station-a.Station), flip: w == treble}
 	nut, last := s.seats[w][0], s.seats[w][1]
