@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"io"
+	"math"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -114,6 +115,7 @@ func (o *sheetOptions) sayPlan(p *program) (err error) {
 		return err
 	}
 	info := measure.Info{Kit: one.kits[0], Strings: o.Strings, Frets: o.Frets, Aim: sheet.Aim(o.way)}
+	info.BoardRadius = math.Inf(1) // kits.csv will say it, and heights are as sure over any
 	forecast := fit.Plan(kits[0].Readings, info, checkOf(batch, "guarded"))
 	forecast.Cures(kits[0].Readings, info, checkOf(batch, "guarded"))
 	lines := words.Planned(forecast.Characteristics)
