@@ -331,3 +331,89 @@ func TestPairsAreJudgedTogether(t *testing.T) {
 		}
 	}
 }
+
+// The middle one of spreads that are three times as claimed is three, whatever one of them is: chi-square's median is 1.386, 3.357 and 9.342 with
+// 2, 4 and 10 degrees of freedom (e-Handbook, 1.3.6.7.4), good to 1.5 % by the formula.
+func TestUsualSpread(t *testing.T) {
+	for dof, median := range map[int]float64{2: 1.386, 4: 3.357, 10: 9.342} {
+		list := []*spread{{chi2: 1e6, dof: 1}}
+		for range 4 {
+			list = append(list, &spread{chi2: 3 * median, dof: dof})
+		}
+		near(t, "usual spread", new(Solver).usual(list), 3, 0.015*3)
+	}
+	near(t, "less than is claimed", new(Solver).usual([]*spread{{chi2: 0.1, dof: 2}, {chi2: 0.2, dof: 3}}), 1, 0)
+}
+
+// Whose scatter is taken together: of one unknown read again, of rows with one equation, of places read again; and not of a line of five places,
+// whose form shows besides, nor of three.
+func TestWhoseScatterIsTakenTogether(t *testing.T) {
+	const factor = 3.0
+	pairs := func() *Problem { // ten unknowns whose two readings differ by three times what is claimed in the mean
+		p := &Problem{Start: make([]float64, 12)}
+		for k := range 10 {
+			d := factor * 0.05 / math.Sqrt2
+			p.Rows = append(p.Rows, Row{Value: d, Sigma: 0.05, Terms: []Term{{k, 1}}}, Row{Value: -d, Sigma: 0.05, Terms: []Term{{k, 1}}})
+		}
+		return p
+	}
+	shifted := shiftedModel{10}
+	for what, c := range map[string]struct {
+		rows []Row
+		with bool
+	}{
+		"a line's two ends, each read twice": {[]Row{
+			{Value: 0, Sigma: 0.05, Terms: OnLine(10, 11, 0, -50)}, {Value: 0.01, Sigma: 0.05, Terms: OnLine(10, 11, 0, -50)},
+			{Value: 0, Sigma: 0.05, Terms: OnLine(10, 11, 0, 50)}, {Value: 0.01, Sigma: 0.05, Terms: OnLine(10, 11, 0, 50)},
+		}, true},
+		"three places of a line": {[]Row{
+			{Value: 0, Sigma: 0.05, Terms: OnLine(10, 11, 0, -50)}, {Value: 0.01, Sigma: 0.05, Terms: OnLine(10, 11, 0, 0)}, {Value: 0, Sigma: 0.05, Terms: OnLine(10, 11, 0, 50)},
+		}, false},
+		"seven places of a line, one of them read twice": {[]Row{
+			{Value: 0, Sigma: 0.05, Terms: OnLine(10, 11, 0, -50)}, {Value: 0.01, Sigma: 0.05, Terms: OnLine(10, 11, 0, -50)}, {Value: 0, Sigma: 0.05, Terms: OnLine(10, 11, 0, -30)},
+			{Value: 0, Sigma: 0.05, Terms: OnLine(10, 11, 0, -10)}, {Value: 0, Sigma: 0.05, Terms: OnLine(10, 11, 0, 10)}, {Value: 0, Sigma: 0.05, Terms: OnLine(10, 11, 0, 30)}, {Value: 0, Sigma: 0.05, Terms: OnLine(10, 11, 0, 50)},
+		}, false},
+		"one term alike, and something else in one of the rows": {[]Row{
+			{Value: 0, Sigma: 0.05, Terms: []Term{{10, 1}}}, {Value: 0.01, Sigma: 0.05, Terms: []Term{{10, 1}}, Model: shifted}, {Value: 0.01, Sigma: 0.05, Terms: []Term{{11, 1}, {10, 1}}},
+			{Value: 0.01, Sigma: 0.05, Terms: []Term{{11, 1}}},
+		}, false},
+	} {
+		p := pairs()
+		p.Rows = append(p.Rows, c.rows...)
+		s := mustSolve(t, p, Options{})
+		if of := s.ScaleOf(0); math.Abs(of-factor) > 0.3 {
+			t.Errorf("%s: pairs three times as far apart have a factor of %.2f", what, of)
+		}
+		if got := s.ScaleOf(20) > 2; got != c.with || !got && s.ScaleOf(20) != 1 {
+			t.Errorf("%s: the factor is %.2f", what, s.ScaleOf(20))
+		}
+	}
+}
+
+// shiftedModel is an unknown once more.
+type shiftedModel struct{ unknown int }
+
+func (m shiftedModel) Eval(x, grad []float64) float64 {
+	grad[m.unknown]++
+	return x[m.unknown]
+}
+
+func (m shiftedModel) AppendUnknowns(list []int) []int { return append(list, m.unknown) }
+
+// Two readings of a place and one of another: the mean of the two has variance 1/2 + 1, the other 1, so that they weigh 0.4 and 0.6, and so
+// much of a cause comes through that shifts the two, or the one.
+func TestCausesOfRowsOfOnePlace(t *testing.T) {
+	term := []Term{{0, 1}}
+	for both, want := range map[bool]float64{true: 0.4, false: 0.6} {
+		p := &Problem{Start: []float64{0}, Causes: []float64{1}, Places: []float64{1}, Rows: []Row{{Sigma: 1, Place: 1, Terms: term}, {Sigma: 1, Place: 1, Terms: term}, {Sigma: 1, Terms: term}}}
+		shift := []Shift{{0, 1}}
+		if both {
+			p.Rows[0].Shifts, p.Rows[1].Shifts = shift, shift
+		} else {
+			p.Rows[2].Shifts = shift
+		}
+		u := mustSolve(t, p, Options{}).Uncertainty([]float64{1})
+		near(t, "share of the cause", u.Common[0], want, 1e-12)
+		near(t, "independent part", u.Independent, math.Sqrt(0.6), 1e-12)
+	}
+}
