@@ -71,3 +71,38 @@ func TestWhatKitsTellIsComparedToo(t *testing.T) {
 		}
 	}
 }
+
+// The ends of what is plausible, and both scales of a fan where one of them cannot be so.
+func TestEndsOfWhatKitsTell(t *testing.T) {
+	for _, c := range []struct {
+		what      Sense
+		low, high float64
+		set       func(*measure.Info, float64)
+	}{
+		{ScaleOfFrets, 400, 1000, func(i *measure.Info, v float64) { i.Scale = v }}, {RadiusOfBoard, 120, 1500, func(i *measure.Info, v float64) { i.BoardRadius = v }},
+		{ActionWanted, 0.5, 6, func(i *measure.Info, v float64) { i.Action = v }}, {HeightAtNut, 0.1, 3, func(i *measure.Info, v float64) { i.NutHeight = v }},
+		{SlantOfSaddles, -100, 100, func(i *measure.Info, v float64) { i.Slant = v }}, {ThicknessOfBody, 25, 70, func(i *measure.Info, v float64) { i.BodyThickness = v }},
+		{ScrewDiameter, 1, 8, func(i *measure.Info, v float64) { i.NeckScrew = v }}, {ScrewDiameter, 1, 8, func(i *measure.Info, v float64) { i.BridgeCore = v }},
+		{ScrewLength, 6, 120, func(i *measure.Info, v float64) { i.BridgeScrewLength = v }}, {StringSpread, 15, 130, func(i *measure.Info, v float64) { i.NutSpread = v }},
+	} {
+		for v, sound := range map[float64]bool{c.low: true, c.low - 0.01: false, c.high: true, c.high + 0.01: false} {
+			k := &measure.Kit{}
+			c.set(&k.Info, v)
+			if list := new(sense).nonsense(k); (len(list) == 0) != sound || !sound && list[0].What != c.what {
+				t.Errorf("%v of %v: %+v", v, c.what, list)
+			}
+		}
+	}
+	k := &measure.Kit{Info: measure.Info{ScaleBass: 34, ScaleTreble: 762}}
+	sound, touched := apart(k, new(sense).nonsense(k))
+	if i := sound.Info; i.ScaleBass != 0 || i.ScaleTreble != 0 {
+		t.Errorf("of a fan whose one scale cannot be so the other is left: %v and %v", i.ScaleBass, i.ScaleTreble)
+	}
+	if i := touched.Info; i.ScaleBass < 400 || i.ScaleTreble != 762 {
+		t.Errorf("with something else in its place: %v and %v", i.ScaleBass, i.ScaleTreble)
+	}
+	k.Info.ScaleBass = 800
+	if sound, _ := apart(k, nil); sound.Info.ScaleBass != 800 || sound.Info.ScaleTreble != 762 {
+		t.Errorf("a fan that can be so is left out: %+v", sound.Info)
+	}
+}
