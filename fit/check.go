@@ -155,7 +155,7 @@ func (w *Checker) putTogether(kit *measure.Kit, o Options) (*assembly, error) {
 	way := wayOf(&w.solved.Survey)
 	a := w.assembly.put(&w.solved, way, o, nil)
 	fan := 0.0
-	if a.fanless().Want == Nothing {
+	if a.fanless().None() {
 		if fan = a.fanSeen(); fan == 0 {
 			return a, nil
 		}

@@ -93,7 +93,7 @@ func (m Marks) List() (list []int) {
 }
 
 // None tells that nothing is missing.
-func (m *Missing) None() bool { return m.Want == Nothing }
+func (m Missing) None() bool { return m.Want == Nothing }
 
 // BasisKind says where a characteristic comes from when there is a choice.
 type BasisKind uint8

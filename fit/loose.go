@@ -199,7 +199,7 @@ func (s *Seater) values(ids ...ID) (v Values, screws float64) {
 // than least mm may be taken without regard to the neck's screws.
 func (s *Seater) Swing(least float64) *Swing {
 	s.assembly.leastSwing = least
-	if _, lack := s.assembly.findPlay(); !lack.None() || s.assembly.lack().Want != Nothing {
+	if _, lack := s.assembly.findPlay(); !lack.None() || !s.assembly.lack().None() {
 		return nil
 	}
 	return s.assembly.swing()

@@ -53,7 +53,7 @@ func (a *assembly) heelOffset() finding {
 	if !lack.None() {
 		return missing(lack)
 	}
-	if a.lack().Want == Nothing {
+	if a.lack().None() {
 		return foundOn(a.centre.Crossing(axis, a.along.Dot(a.bridge.middle)), Basis{Kind: AbreastOfBridge})
 	}
 	nut, scale, lack := a.nut()

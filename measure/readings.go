@@ -120,10 +120,7 @@ func (d *decoder) keep(text string) string {
 // decode judges the cells of the row but its kit's and converts them. Whether they are good, r.Bad tells.
 // It is false for a row of a sheet in which nothing was written yet: of that only the words are judged.
 func (d *decoder) decode(r *csvtext.Row, g *Reading) bool {
-	var cells numberCells // each written where it stands: the processor waits for what is copied at once
-	cells.station = d.Cell(stationColumn)
-	cells.offset = d.Cell(offsetColumn)
-	cells.size = d.Cell(sizeColumn)
+	cells := numberCells{d.Cell(stationColumn), d.Cell(offsetColumn), d.Cell(sizeColumn)}
 	if w := d.memo.same(d.Rows); w != nil && (d.planned || !cells.blank(w.needs)) {
 		*g = w.reading
 		g.Place = r.Place

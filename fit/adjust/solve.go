@@ -223,10 +223,7 @@ func (v *Solver) mean(c *component) bool {
 	}
 	room[2*n], room[2*n+1] = inverse, inverse
 	c.misfits = misfits
-	c.factor = factor{}
-	c.q.rows, c.q.cols, c.q.v = 1, n, column
-	c.rInverse.rows, c.rInverse.cols, c.rInverse.v = 1, 1, room[2*n:2*n+1]
-	c.scale, c.condition = room[2*n+1:], 1
+	c.factor = factor{q: grid{1, n, column}, rInverse: grid{1, 1, room[2*n : 2*n+1]}, scale: room[2*n+1:], condition: 1}
 	if c.reach != nil {
 		c.scale = c.reach
 	}
@@ -352,7 +349,7 @@ func (v *Solver) judge(c *component) {
 		c.unwhiten(residuals)
 	}
 	size := len(c.rows) * len(v.causes)
-	c.shifts.rows, c.shifts.cols, c.shifts.v = len(c.rows), len(v.causes), v.shifts[:size:size]
+	c.shifts = grid{len(c.rows), len(v.causes), v.shifts[:size:size]}
 	v.shifts = v.shifts[size:]
 	for at, i := range c.rows {
 		sigma, shifts := v.sigma[i], c.shifts.row(at)
@@ -361,7 +358,7 @@ func (v *Solver) judge(c *component) {
 			shifts[s.Cause] += s.Coef / sigma * v.causes[s.Cause]
 		}
 	}
-	if c.raw.rows, c.raw.cols, c.raw.v = c.shifts.rows, c.shifts.cols, c.shifts.v; len(c.blocks) > 0 {
+	if c.raw = c.shifts; len(c.blocks) > 0 {
 		c.raw = v.mem.raw(len(c.rows), len(v.causes))
 		copy(c.raw.v, c.shifts.v)
 		c.whiten(c.shifts.v, len(v.causes))

@@ -77,10 +77,8 @@ func (s *Survey) placeOf(of object, r *measure.Reading, at adjust.Point, form fl
 		}
 	}
 	s.Problem.Places = append(s.Problem.Places, form)
-	s.spots = append(s.spots, spot{})
-	last := &s.spots[len(s.spots)-1]
-	last.of, last.mark, last.datum, last.at, last.place = of, r.Mark.Number, r.Datum, at, len(s.Problem.Places)
-	return last.place
+	s.spots = append(s.spots, spot{of, r.Mark.Number, r.Datum, at, len(s.Problem.Places)})
+	return len(s.Problem.Places)
 }
 
 // Local are the deviations from the line of the outermost two places that a width or a gap was read at, as unknowns of
