@@ -121,10 +121,10 @@ minutes; 90.0 % that all then passes)
      mm toward bass (the thick strings); tighten the screws in turns. Check: every screw is tight,
      and its head lies flat; then read the bridge from both edges of the fingerboard again: half of
      what the two differ by must be at most 1 mm; 0.4 mm toward bass is expected.
-  2. Lay the heel where it is to stay and try the screws. Where one does not fall through, open the
-     body's neck-screw hole, not the heel's, with a bit of 5.00 mm: clamp the body on a backing
-     board, drill square and right through. Leave those that fit as they are. Check: each screw
-     falls through, in holes that measure 5.00 mm at the most.
+  2. Slacken the strings and take the neck off. Lay the heel where it is to stay and try the screws.
+     Where one does not fall through, open the body's neck-screw hole, not the heel's, with a bit of
+     5.00 mm: clamp the body on a backing board, drill square and right through. Leave those that
+     fit as they are. Check: each screw falls through, in holes that measure 5.00 mm at the most.
   Least sure after it: the bridge lies 0.40 ± 0.39 mm toward bass (the thick strings), inside its
   limits with 95.0 % (centre-line-error).
   Play that remains: at the mouth 0.00 mm on the bass side and 0.00 on the treble side, at the end

@@ -27,12 +27,20 @@ func (s Step) String() string {
 	return s.Do + " Check: " + s.Check
 }
 
-// Steps are a plan's, in their order, as the dictionary tells of each work what to do and what to check after it. The result is of the
-// kit before the work.
+// Steps are a plan's, in their order, as the dictionary tells of each work what to do and what to check after it; what must be off for it is
+// told before the first that wants it so. The result is of the kit before the work.
 func Steps(r *fit.Result, p *remedy.Plan) []Step {
 	s, list := steps{r, p}, make([]Step, len(p.Actions))
+	off := map[string]bool{"": true}
 	for i, a := range p.Actions {
-		list[i] = Step{s.filled(worksTold()[a.Work]["do"], i), s.filled(worksTold()[a.Work]["check"], i)}
+		told := worksTold()[a.Work]
+		list[i] = Step{s.filled(told["do"], i), s.filled(told["check"], i)}
+		if first := told["first"]; !off[first] {
+			off[first], list[i].Do = true, first+" "+list[i].Do
+		}
+		if a.Work == measure.Reseat { // which puts it on again
+			off = map[string]bool{"": true}
+		}
 	}
 	return list
 }

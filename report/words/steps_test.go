@@ -103,7 +103,7 @@ func TestBoresByHand(t *testing.T) {
 	}
 	p.Drilling.Holes = []remedy.Hole{{Feature: measure.BridgeScrew, Work: remedy.Fresh, Pilot: 2}, {Feature: measure.HeelScrew, Work: remedy.Reuse, Plug: 10, Pilot: 3}}
 	s = Steps(r, p)
-	if !strings.HasPrefix(s[0].Do, "None of the bridge's holes needs a plug. ") || !strings.Contains(s[1].Do, "drill as neckfit drill lists it") {
+	if !strings.Contains(s[0].Do, "None of the bridge's holes needs a plug. ") || !strings.Contains(s[1].Do, "drill as neckfit drill lists it") {
 		t.Errorf("%q", s)
 	}
 	p.Drilling.Holes[0].Refused, p.Drilling.Holes[0].Pilot = remedy.Remark{Kind: remedy.NoBit}, 0
@@ -165,6 +165,23 @@ func TestPlayAndVain(t *testing.T) {
 	for way, want := range map[fit.Way]string{fit.LooseParts: "pocket", fit.DryFit: "body", fit.EdgeCheck: "edge-bass", fit.NoWay: ""} {
 		if name, origin := Frame(way); name != want || (origin == "") != (want == "") {
 			t.Errorf("%v: %q, %q", way, name, origin)
+		}
+	}
+}
+
+// What must be off is told before the first work that wants it off, and once.
+func TestWhatIsTakenOffFirst(t *testing.T) {
+	const neck = "Slacken the strings and take the neck off. "
+	p := &remedy.Plan{Actions: []remedy.Action{{Work: measure.SquareCorner}, {Work: measure.SideShim, Wall: remedy.Bass}, {Work: measure.Reseat}, {Work: measure.TrimHeel}}}
+	s := Steps(kitWith(), p)
+	if !strings.HasPrefix(s[0].Do, neck+"Cut both corners") || !strings.HasPrefix(s[1].Do, "Lay a shim") || !strings.HasPrefix(s[2].Do, "Slacken the strings, ease") || !strings.HasPrefix(s[3].Do, neck) {
+		t.Errorf("%q", s)
+	}
+	for work, told := range worksTold() {
+		do := told["do"]
+		inJoint := strings.Contains(do, "under the whole heel") || strings.Contains(do, "pocket's") || strings.Contains(do, "heel's end") || strings.Contains(do, "Scrape")
+		if got := told["first"]; inJoint && got+" " != neck {
+			t.Errorf("%s is done with the neck in its pocket: %q", work, got)
 		}
 	}
 }
